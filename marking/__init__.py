@@ -1,0 +1,1 @@
+"""From a class's results to marks that can be explained."""

@@ -1,0 +1,1 @@
+"""What only the whole class shows."""

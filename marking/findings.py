@@ -1,0 +1,179 @@
+"""What was found out: the records that pass from checking to reports, desk and moderation."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from marking.write_up import Place, Remark, Source, WriteUp
+from rubrics.model import AcceptedValue, Criterion, Rubric
+
+
+class Outcome(StrEnum):
+    """What became of the thing checked."""
+
+    AWARDED = "awarded"
+    WITHHELD = "withheld"
+    FOR_TEACHER = "for-teacher"
+
+
+class Basis(StrEnum):
+    """Which figures the expected value was worked out from."""
+
+    OWN_READINGS = "own-readings"
+    CARRIED_FORWARD = "carried-forward"
+    NONE = ""
+
+
+class Cause(StrEnum):
+    """Stable words for what went wrong; never reused, never given a second meaning."""
+
+    NONE = "none"
+    UNIT_CONVERSION = "unit-conversion"
+    REARRANGEMENT = "rearrangement"
+    OPERATION_ORDER = "operation-order"
+    WRONG_QUANTITY = "wrong-quantity"
+    MISSING_FACTOR = "missing-factor"
+    COMBINATION_RULE = "combination-rule"
+    SIGN = "sign"
+    GRADIENT_INVERTED = "gradient-inverted"
+    ANOMALY_INCLUDED = "anomaly-included"
+    POWER_OF_TEN = "power-of-ten"
+    DIGITS_SWAPPED = "digits-swapped"
+    COPYING = "copying"
+    ROUNDED_EARLY = "rounded-early"
+    SIGNIFICANT_FIGURES = "significant-figures"
+    UNIT_MISSING = "unit-missing"
+    UNIT_WRONG = "unit-wrong"
+    UNEXPLAINED = "unexplained"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """One cause that could have printed an answer."""
+
+    cause: Cause
+    detail: str
+    """Which item, factor or formula: 'm: g for kg', 'E / m * dT'."""
+    probability: float
+    facts: Mapping[str, str] = field(default_factory=dict)
+    """What the wording may quote; the keys of each cause stand in reports/wording/README of facts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that was checked; one line of findings.csv."""
+
+    student: str
+    practical: str
+    item: str
+    """Name of the item; empty where the criterion is about no single item."""
+    row: int | None
+    criterion: str
+    """Code of the criterion in the rubric."""
+    outcome: Outcome
+    marks: int | None
+    """Marks of the criterion, on the one line of the criterion that carries them; None while a teacher decides."""
+    out_of: int
+    """The criterion's marks on that same line; 0 on its other lines."""
+    reason: str
+    """Stable word for why, which picks the sentence: the reasons stand in marking/checking/reasons.py."""
+    entry: str = ""
+    unit: str = ""
+    expected: float | None = None
+    """In the unit the student wrote."""
+    basis: Basis = Basis.NONE
+    explanations: tuple[Explanation, ...] = ()
+    """Likeliest first; empty where nothing is wrong."""
+    source: Place | None = None
+    facts: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def cause(self) -> Cause:
+        """Return the likeliest cause."""
+        return self.explanations[0].cause if self.explanations else Cause.NONE
+
+    @property
+    def confidence(self) -> float | None:
+        """Return the probability that the likeliest cause is right; None where nothing is wrong."""
+        return self.explanations[0].probability if self.explanations else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CriterionMark:
+    """What one criterion came to for one student."""
+
+    criterion: Criterion
+    outcome: Outcome
+    marks: int | None
+    """None while a teacher decides."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plot:
+    """A student's data, ready to draw; nothing is worked out after this."""
+
+    x_label: str
+    """Quantity / unit, e.g. 'length L / m'."""
+    y_label: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    odd_rows: tuple[int, ...] = ()
+    """Positions in x and y of points that a stated test calls anomalous; the line leaves them out."""
+    line: tuple[float, float] | None = None
+    """Gradient and intercept in the units of the axes."""
+    curve: tuple[tuple[float, float], ...] = ()
+    """Points of a fitted curve where the graph is no straight line."""
+    includes_origin: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """A student's final value beside nature's."""
+
+    value: float
+    """As the student's own readings lead to it, in the rubric's unit of the result."""
+    written: float | None
+    """As the student gave it, in the same unit; None where the answer is missing or unreadable."""
+    unit: str
+    accepted: AcceptedValue | None
+    """The accepted value it is compared with; None where nature has none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Script:
+    """One write-up, marked."""
+
+    write_up: WriteUp
+    findings: tuple[Finding, ...]
+    criteria: tuple[CriterionMark, ...]
+    """In the rubric's order, those that apply to this student; empty where nothing was handed in."""
+    plot: Plot | None = None
+    result: Result | None = None
+
+    @property
+    def awarded(self) -> int:
+        """Return the marks given so far."""
+        return sum(mark.marks or 0 for mark in self.criteria)
+
+    @property
+    def pending(self) -> int:
+        """Return the marks a teacher has still to decide."""
+        return sum(mark.criterion.marks for mark in self.criteria if mark.marks is None)
+
+    @property
+    def out_of(self) -> int:
+        """Return the marks that can be had."""
+        return sum(mark.criterion.marks for mark in self.criteria)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkedSet:
+    """One practical's set, marked."""
+
+    rubric: Rubric
+    scripts: tuple[Script, ...]
+    """One for each student of the set, those who handed nothing in among them."""
+    remarks: tuple[Remark, ...]
+    sources: tuple[Source, ...]

@@ -1,0 +1,137 @@
+"""What was handed in, as it was written: the records that pass from intake to checking."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rubrics.units import UnitReading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where an entry stood."""
+
+    file: str
+    sheet: str
+    """Empty for a CSV file."""
+    cell: str
+    """As a spreadsheet would show it, e.g. D7; for CSV too."""
+
+    def __str__(self) -> str:
+        """Return file, sheet and cell, e.g. '7B.xlsx, Results!D7'."""
+        return f"{self.file}, {self.sheet}!{self.cell}" if self.sheet else f"{self.file}, {self.cell}"
+
+
+class State(StrEnum):
+    """What a cell turned out to hold."""
+
+    NUMBER = "number"
+    WORDS = "words"
+    """Text where the item asks for words (a choice, a conclusion)."""
+    BLANK = "blank"
+    """Nothing, a dash, 'n/a': not given, and not a zero."""
+    UNREADABLE = "unreadable"
+    """Something was written that cannot be used as it stands: for the teacher."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One cell of a write-up."""
+
+    raw: str
+    """Exactly as written, trailing zeros and unit included."""
+    unit_raw: str
+    """The unit exactly as written, whether beside the number or in a column of its own; may be empty."""
+    state: State
+    place: Place
+    value: float | None = None
+    """The number, in the unit that was written (or, where none was, in the unit of the item); else None."""
+    last_place: tuple[int, int] | None = None
+    """Power of ten of the last significant digit: (finest, coarsest) reading of the text.
+
+    '0.50' is (-2, -2); '9.97e2' is (0, 0); '1000' is (0, 3), for its zeros may or may not count.
+    None unless the state is NUMBER.
+    """
+    zeros_unknown: bool = False
+    """True where a spreadsheet has thrown trailing zeros away: significant figures cannot be told."""
+    uncertainty: float | None = None
+    """The plus-or-minus that was written with the number, in the same unit."""
+    unit: UnitReading | None = None
+    """How the unit was understood; None where the item has no unit to read (words)."""
+    notes: tuple[str, ...] = ()
+    """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Student:
+    """One line of the roster."""
+
+    code: str
+    name: str = ""
+    bench: str = ""
+    absent: bool = False
+    """Said to be absent in the roster or the workbook, not merely without entries."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteUp:
+    """Everything one student handed in for one practical."""
+
+    student: Student
+    practical: str
+    """Id of the rubric."""
+    singles: Mapping[str, Entry]
+    """Item name to entry; an item that was not in the input is not here."""
+    columns: Mapping[str, Mapping[int, Entry]]
+    """Item name to row number (from 1) to entry."""
+
+    @property
+    def is_handed_in(self) -> bool:
+        """Tell whether anything at all was written."""
+        entries = [*self.singles.values(), *(e for column in self.columns.values() for e in column.values())]
+        return any(entry.state is not State.BLANK for entry in entries)
+
+
+class Weight(StrEnum):
+    """How much a remark of the reader matters."""
+
+    NOTE = "note"
+    """Used as read, with this remark."""
+    QUERY = "query"
+    """Left to the teacher; everything else goes on."""
+    REFUSED = "refused"
+    """The whole file was not marked."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark:
+    """One thing that the reader has to tell the teacher about the input."""
+
+    weight: Weight
+    file: str
+    message: str
+    """One whole sentence or two: place, what was written, what it was taken for, how to mend it."""
+    student: str = ""
+    item: str = ""
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A file that was read."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassSet:
+    """One practical's write-ups, as read from one call's inputs."""
+
+    practical: str
+    write_ups: tuple[WriteUp, ...]
+    """In the order of the roster, else in the order of first appearance."""
+    remarks: tuple[Remark, ...]
+    sources: tuple[Source, ...]

@@ -1,0 +1,1 @@
+"""Findings to paper and workbooks; nothing is worked out here."""

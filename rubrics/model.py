@@ -1,0 +1,234 @@
+"""What a practical is, once its rubric file has been read and found sound.
+
+The file format is explained in ``rubrics/catalogue/README.md``; ``rubrics/load.py`` turns a file
+into these records. Nothing here knows of students.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rubrics.formula import Formula
+from rubrics.units import Unit
+
+
+class Role(StrEnum):
+    """Whether a student reads an item off an instrument or works it out."""
+
+    READING = "reading"
+    ANSWER = "answer"
+
+
+class Blank(StrEnum):
+    """What becomes of a criterion whose answer was not given."""
+
+    WITHHELD = "withheld"
+    TEACHER = "teacher"
+
+
+class CheckKind(StrEnum):
+    """The kinds of check a criterion may ask for; each is one file of ``marking/checking``."""
+
+    READING = "reading"
+    """Readings are there, with a unit of their quantity."""
+    PLACES = "places"
+    """Readings of one instrument keep the same decimal places."""
+    ROWS = "rows"
+    """A table has enough rows over a wide enough range."""
+    VALUE = "value"
+    """An answer follows from the student's own figures."""
+    UNIT = "unit"
+    """An answer has a unit of its quantity."""
+    FIGURES = "figures"
+    """An answer has a sensible number of significant figures."""
+    METHOD = "method"
+    """A step that a right answer proves and a wrong one leaves to the teacher."""
+    CHOICE = "choice"
+    """Words chosen from a list that the student's own points support."""
+    TEACHER = "teacher"
+    """Only a teacher can see it: a drawing, an explanation, a way of working."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One of the words that an item asks for."""
+
+    word: str
+    means: tuple[str, ...]
+    """Curve models this word stands for: proportional, flattening, threshold."""
+    also: tuple[str, ...] = ()
+    """Other wordings that are read as this one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One thing that a student writes down."""
+
+    name: str
+    """As in files and formulas: T_start."""
+    symbol: str
+    """As printed for people: T₁, ρ, R₂."""
+    quantity: str
+    """In words: start temperature."""
+    role: Role
+    unit: Unit
+    """The unit the mark scheme works in; for words a pure number."""
+    recorded_in: tuple[Unit, ...]
+    """Units it is often written in, *unit* among them; slips are sought in these."""
+    table: str | None
+    """Name of the table it is a column of; None for a single item."""
+    limits: tuple[float, float] | None
+    """What sound apparatus of this practical can give, in *unit*; settles unclear commas and units, never a mark."""
+    instrument: str
+    resolution: float | None
+    """Smallest step of the instrument, in *unit*."""
+    headings: tuple[str, ...]
+    """Other headings that a sheet may have for it."""
+    formula: Formula | None
+    """How an answer follows from other items; None for readings and words."""
+    also: tuple[Formula, ...]
+    """Other right ways to the same answer, for the roundings that lie on them."""
+    figures: tuple[int, int]
+    """Usual fewest and most significant figures of an answer."""
+    choices: tuple[Choice, ...]
+    """Empty unless the item asks for words."""
+    curve: tuple[str, str] | None
+    """(x, y): the columns whose shape decides between the choices."""
+    blank: Blank
+    """What an answer that was not given does to its criteria."""
+
+    @property
+    def is_words(self) -> bool:
+        """Tell whether the item asks for words rather than a number."""
+        return bool(self.choices)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criterion:
+    """One line of the mark scheme."""
+
+    code: str
+    point: str
+    """What earns it, in the words of the scheme."""
+    marks: int
+    check: CheckKind
+    items: tuple[str, ...]
+    award: tuple[tuple[int, int], ...]
+    """(lines that must stand, marks), best first; empty: all lines for all marks."""
+    rows: int | None
+    """Fewest rows of a table."""
+    span: float | None
+    """Fewest units of *items[0]* between the lowest and the highest reading."""
+    each_way: int | None
+    """Fewest readings on either side of zero."""
+    near: tuple[float, float, int] | None
+    """(low, high, count): fewest readings of *items[0]* between two values."""
+    when: tuple[str, ...]
+    """Choices of the rubric's selector that it applies to; empty: always."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedValue:
+    """What nature or the maker says, with where it was read."""
+
+    name: str
+    value: float
+    """In the unit of the result's answer."""
+    uncertainty: float
+    """Half the spread between respectable sources, same unit; 0 where none is stated."""
+    source: str
+    edition: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultInfo:
+    """How the final value stands beside the accepted one."""
+
+    answer: str
+    accepted: tuple[AcceptedValue, ...]
+    """The first is taken unless the teacher names another."""
+    expected: tuple[float, float] | None
+    """Where careful results fall, relative to the accepted value: (+0.02, +0.25)."""
+    stop: tuple[float, float] | None
+    """Outside this, suspect a slip or the apparatus first; relative, or in the unit of the answer if none is accepted."""
+    too_high: str
+    """The usual reason for a value above the accepted one."""
+    too_low: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GraphInfo:
+    """Which graph the practical asks for."""
+
+    x: str
+    y: str
+    fit: str
+    """'line' or 'curve'."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedSlip:
+    """A slip that the rubric's author knows of and no one-step change of the formula gives."""
+
+    answer: str
+    formula: Formula
+    cause: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Apparatus:
+    """One line of the technician's list."""
+
+    name: str
+    range: str
+    each: int
+    """How many a bench needs."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rubric:
+    """A practical, whole."""
+
+    id: str
+    edition: int
+    title: str
+    level: str
+    purpose: str
+    """What it is for, one sentence to the student."""
+    items: Mapping[str, Item]
+    """In the order of the results sheet."""
+    criteria: tuple[Criterion, ...]
+    selector: str | None
+    """Item whose choice tells which criteria apply."""
+    graph: GraphInfo | None
+    result: ResultInfo | None
+    slips: tuple[NamedSlip, ...]
+    cautions: tuple[str, ...]
+    apparatus: tuple[Apparatus, ...]
+    file: str
+    """Name of the file it was read from."""
+    sha256: str
+
+    @property
+    def singles(self) -> tuple[Item, ...]:
+        """Return the items written once."""
+        return tuple(item for item in self.items.values() if item.table is None)
+
+    @property
+    def columns(self) -> tuple[Item, ...]:
+        """Return the items written once a row."""
+        return tuple(item for item in self.items.values() if item.table is not None)
+
+    @property
+    def answers(self) -> tuple[Item, ...]:
+        """Return the items that are worked out."""
+        return tuple(item for item in self.items.values() if item.role is Role.ANSWER)
+
+    @property
+    def total(self) -> int:
+        """Return the marks of the criteria that always apply (for a selector: of its first choice)."""
+        first = self.items[self.selector].choices[0].word if self.selector else ""
+        return sum(c.marks for c in self.criteria if not c.when or first in c.when)

@@ -1,0 +1,73 @@
+"""What a unit is, once its spelling has been understood."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Dimension = tuple[int, int, int, int, int, int, int]
+"""Exponents of length, mass, time, current, temperature, amount and luminous intensity, in that order."""
+
+NO_DIMENSION: Dimension = (0, 0, 0, 0, 0, 0, 0)
+TEMPERATURE: Dimension = (0, 0, 0, 0, 1, 0, 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unit:
+    """A unit in our own spelling, with what arithmetic needs of it.
+
+    A value x in this unit is ``x * factor + offset`` in coherent SI units. Only a temperature
+    *reading* has an offset; a temperature *change* in the same unit has none.
+    """
+
+    symbol: str
+    """As we print it: J/(kg °C), cm³, Ω/m; empty for a pure number."""
+    factor: float
+    dimension: Dimension
+    offset: float = 0.0
+
+    @property
+    def is_pure_number(self) -> bool:
+        """Tell whether this is the unit of a pure number (factor 1, no dimension)."""
+        return self.dimension == NO_DIMENSION and self.factor == 1.0
+
+    def to_si(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return *values* of this unit in coherent SI units, shape kept."""
+        return values * self.factor + self.offset
+
+    def from_si(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return SI *values* in this unit, shape kept."""
+        return (values - self.offset) / self.factor
+
+    def as_change(self) -> Unit:
+        """Return the unit of a change: the same scale, no offset."""
+        return replace(self, offset=0.0)
+
+
+class Verdict(StrEnum):
+    """What a typed unit is worth beside the unit that is asked for."""
+
+    ACCEPT = "accept"
+    NOTE = "accept with note"
+    WRONG = "wrong"
+    """A unit of another quantity, or no unit at all."""
+    AMBIGUOUS = "ambiguous"
+    """Two readings are reasonable: for the teacher."""
+    MISSING = "missing"
+    """Nothing was written where a unit is needed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitReading:
+    """How one typed unit was understood."""
+
+    typed: str
+    """Exactly as written."""
+    verdict: Verdict
+    unit: Unit | None
+    """None where nothing is known of it (missing, ambiguous, not a unit)."""
+    note: str = ""
+    """One short clause for teacher and student; empty when there is nothing to say."""
