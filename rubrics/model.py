@@ -106,6 +106,19 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Constant:
+    """A number that every student is given, such as g; several values may be in use at one school."""
+
+    name: str
+    symbol: str
+    quantity: str
+    unit: Unit
+    values: tuple[float, ...]
+    """In *unit*; the first is the one to print, any of them may have been used."""
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Criterion:
     """One line of the mark scheme."""
 
@@ -200,6 +213,7 @@ class Rubric:
     """What it is for, one sentence to the student."""
     items: Mapping[str, Item]
     """In the order of the results sheet."""
+    constants: Mapping[str, Constant]
     criteria: tuple[Criterion, ...]
     selector: str | None
     """Item whose choice tells which criteria apply."""

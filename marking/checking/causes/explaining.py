@@ -1,0 +1,105 @@
+"""From the wrong answers of a batch to what may have happened, likeliest first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from marking.checking.board import Board
+from marking.checking.causes.digit_slips import digit_slips
+from marking.checking.causes.formula_slips import formula_slips
+from marking.checking.causes.hypothesis import Description, Hypothesis
+from marking.checking.causes.line_slips import line_slips
+from marking.checking.causes.matches import Match, matches
+from marking.checking.causes.priors import kind_of_answer, load_priors
+from marking.checking.causes.quantity_slips import quantity_slips
+from marking.checking.causes.rounding_slips import rounding_slips
+from marking.checking.causes.unit_slips import unit_slips
+from marking.checking.causes.weighing import weigh
+from marking.checking.causes.wrong_answers import WrongAnswers, gather
+from marking.checking.judging import Judged
+from marking.findings import Cause, Explanation
+
+LEAST_SHOWN = 0.05
+"""A rarer explanation than this is not worth a teacher's glance."""
+MOST_SHOWN = 4
+CHUNK = 4096
+"""Answers weighed together; bounds the memory, whatever the size of the set."""
+
+Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
+
+
+def explain(board: Board, judged: Mapping[str, Judged]) -> Explanations:
+    """Return for each wrong answer, by (item, student, row from 0), what may have happened."""
+    found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
+    for name, one in judged.items():
+        wrong = gather(board, judged, one.item)
+        for start in range(0, len(wrong), CHUNK):
+            part = replace(
+                wrong, students=wrong.students[start : start + CHUNK], rows=wrong.rows[start : start + CHUNK]
+            )
+            for position, explanations in enumerate(_explain(part)):
+                found[name, int(part.students[position]), int(part.rows[position])] = explanations
+    return found
+
+
+def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
+    slips: list[Hypothesis] = [
+        *unit_slips(wrong),
+        *formula_slips(wrong),
+        *quantity_slips(wrong),
+        *line_slips(wrong),
+        *digit_slips(wrong),
+        *rounding_slips(wrong),
+    ]
+    backwards: list[Match] = list(matches(wrong))
+    prior = load_priors()[kind_of_answer(wrong.board.rubric, wrong.item)]
+    probability = weigh(wrong, slips, backwards, prior)
+    causes = [slip.cause for slip in slips] + [match.cause for match in backwards] + [Cause.UNEXPLAINED]
+    words = [slip.describe for slip in slips] + [match.describe for match in backwards] + [_nothing]
+    agrees = [slip.dimension_agrees for slip in slips] + [None] * (len(backwards) + 1)
+    order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
+    kinds = sorted(set(causes))
+    sums = np.stack([probability[[c == kind for c in causes]].sum(axis=0) for kind in kinds])
+    return [
+        _listed(position, probability, order, causes, words, agrees, dict(zip(kinds, sums[:, position], strict=True)))
+        for position in range(len(wrong))
+    ]
+
+
+def _nothing(_: int) -> Description:
+    return "", {}
+
+
+def _listed(
+    position: int,
+    probability: np.ndarray[tuple[int, int], np.dtype[np.float64]],
+    order: np.ndarray[tuple[int, int], np.dtype[np.int64]],
+    causes: list[Cause],
+    words: list[Callable[[int], Description]],
+    agrees: list[np.ndarray[tuple[int], np.dtype[np.bool_]] | None],
+    sums: Mapping[Cause, float],
+) -> tuple[Explanation, ...]:
+    """Return the causes of one answer, likeliest cause first; the first one carries the sum over its ways."""
+    best = max(sums, key=lambda cause: sums[cause])
+    listed: list[Explanation] = []
+    seen: set[tuple[Cause, str]] = set()
+    ranked = sorted(order[:, position], key=lambda index: (causes[index] is not best, -probability[index, position]))
+    for index in ranked:
+        share = float(probability[index, position])
+        if listed and (share < LEAST_SHOWN or len(listed) == MOST_SHOWN):
+            continue
+        detail, facts = words[index](position)
+        if (causes[index], detail) in seen:
+            continue
+        seen.add((causes[index], detail))
+        fits = agrees[index]
+        if fits is not None and fits[position]:
+            facts = dict(facts) | {"unit_agrees": "yes"}
+        shown = float(sums[best]) if not listed else share
+        if not listed:
+            facts = dict(facts) | {"own_probability": f"{share:.3f}"}
+        listed.append(Explanation(cause=causes[index], detail=detail, probability=min(shown, 1.0), facts=facts))
+    return tuple(listed)

@@ -1,0 +1,171 @@
+"""Slips of the formula: worked on the numbers that the student held, in every unit they may have held them in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
+
+import numpy as np
+
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.variants import Variant, same_value, variants
+from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.checking.evaluation import evaluate
+from marking.checking.wording_facts import symbols
+from marking.findings import Cause
+from rubrics.dimensions import Kind, kind_of
+from rubrics.errors import FormulaError
+from rubrics.formula import PI, Formula, Name, Node, Operation, Power, replace_name, walk
+from rubrics.model import Item, NamedSlip, Role, Rubric
+from rubrics.printing import plain_text, printed_text
+
+NEEDED_SHARE = 0.7
+"""Of those who use a wrong formula, so many still convert their readings as the formula needs them."""
+CONVERTED_LABEL_SHARE = 0.5
+"""Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
+EARLIER_SHARE = 0.3
+"""A slip inside an earlier step that was not written down, beside one in this step."""
+NAMED_WEIGHT = 4.0
+"""A slip that the rubric's author names is one that is seen often."""
+
+
+def formula_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield every wrong formula, worked out for all the answers."""
+    chosen = _weighted(wrong.board.rubric, wrong.item)
+    totals: dict[Cause, float] = {}
+    for variant, weight in chosen:
+        totals[variant.cause] = totals.get(variant.cause, 0.0) + weight
+    held = _Held(wrong)
+    for variant, weight in chosen:
+        yield from held.hypotheses(variant, weight / totals[variant.cause])
+
+
+def _weighted(rubric: Rubric, item: Item) -> list[tuple[Variant, float]]:
+    return list(_variants_of(_Key(rubric, item)))
+
+
+class _Key:
+    """A rubric's item as a key: rubrics hold dictionaries and cannot be one themselves."""
+
+    def __init__(self, rubric: Rubric, item: Item) -> None:
+        self.rubric, self.item = rubric, item
+        self._text = (rubric.id, rubric.sha256, item.name)
+
+    def __hash__(self) -> int:
+        return hash(self._text)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Key) and self._text == other._text
+
+
+@lru_cache(maxsize=256)
+def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
+    rubric, item = key.rubric, key.item
+    formula = item.formula
+    if formula is None:
+        return ()
+    named = [slip for slip in rubric.slips if slip.answer == item.name]
+    right = [formula.tree, *(other.tree for other in item.also)]
+    found = [(_from_named(slip), NAMED_WEIGHT) for slip in named]
+    taken = [*right, *(slip.formula.tree for slip in named)]
+    for way in (formula, *item.also):
+        for variant in variants(way):
+            if not any(same_value(variant.tree, other) for other in taken):
+                taken.append(variant.tree)
+                found.append((variant, variant.weight))
+    found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
+    return tuple(found)
+
+
+def _from_named(slip: NamedSlip) -> Variant:
+    return Variant(cause=Cause(slip.cause), tree=slip.formula.tree, weight=NAMED_WEIGHT)
+
+
+def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> Iterator[Variant]:
+    """Yield the formula with a slip inside an earlier answer: temperatures added, not subtracted."""
+    for name in formula.names:
+        earlier = rubric.items.get(name)
+        if earlier is None or earlier.role is not Role.ANSWER or earlier.formula is None:
+            continue
+        for inner in variants(earlier.formula):
+            if inner.cause in (Cause.SIGN, Cause.WRONG_QUANTITY, Cause.MISSING_FACTOR):
+                tree = replace_name(formula.tree, name, inner.tree)
+                if tree != formula.tree and not any(same_value(tree, other) for other in taken):
+                    taken.append(tree)
+                    yield Variant(cause=inner.cause, tree=tree, weight=inner.weight, missing=inner.missing)
+
+
+class _Held:
+    """The numbers that the students held, in each unit they may have held them in."""
+
+    def __init__(self, wrong: WrongAnswers) -> None:
+        self.wrong = wrong
+        self.rubric = wrong.board.rubric
+        names = {n.name for variant, _ in _weighted(self.rubric, wrong.item) for n in walk(variant.tree) if isinstance(n, Name)}
+        items = sorted(name for name in names if name in self.rubric.items)
+        self.needed: Mapping[str, Values] = {name: wrong.needed(name) for name in items} | wrong.constants()
+        self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | wrong.constants()
+        self.other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
+        self.symbols = symbols(self.rubric)
+
+    def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
+        needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
+        recorded = _flat(evaluate(variant.tree, self.recorded), len(self.wrong))
+        differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
+        describe = self._describe(variant)
+        steps = _steps(variant.tree)
+        agrees = self._unit_agrees(variant)
+        in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
+        in_recorded = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share
+        for predicted, part in ((needed, in_needed), (recorded, in_recorded)):
+            if not part.any():
+                continue
+            converted = np.where(self.other_label, CONVERTED_LABEL_SHARE, 1.0)
+            for label, value in ((converted, predicted / self.wrong.scale), (1.0 - converted, predicted)):
+                if label.any():
+                    yield Hypothesis(
+                        cause=variant.cause,
+                        share=part * label,
+                        predicted=value,
+                        describe=describe,
+                        steps=steps,
+                        dimension_agrees=agrees,
+                    )
+
+    def _describe(self, variant: Variant) -> Callable[[int], Description]:
+        formula = self.wrong.item.formula
+        right = printed_text(formula.tree, self.symbols) if formula else ""
+        facts = {"used": printed_text(variant.tree, self.symbols), "right": right}
+        if variant.missing is not None:
+            facts["missing"] = printed_text(variant.missing, self.symbols)
+        named = next((s for s in self.rubric.slips if s.formula.tree is variant.tree), None)
+        if named is not None:
+            facts["rule"] = named.detail
+        description = (plain_text(variant.tree), facts)
+        return lambda _: description
+
+    def _unit_agrees(self, variant: Variant) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+        """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
+        kinds = {name: Kind(item.unit.dimension) for name, item in self.rubric.items.items()}
+        kinds |= {name: Kind(constant.unit.dimension) for name, constant in self.rubric.constants.items()}
+        agrees = np.zeros(len(self.wrong), np.bool_)
+        try:
+            dimension = kind_of(variant.tree, kinds).dimension
+        except FormulaError:
+            return agrees
+        if dimension == self.wrong.item.unit.dimension:
+            return agrees
+        for position in range(len(self.wrong)):
+            entry = self.wrong.entry(position, self.wrong.item.name)
+            unit = entry.unit.unit if entry is not None and entry.unit is not None else None
+            agrees[position] = unit is not None and unit.dimension == dimension
+        return agrees
+
+
+def _flat(values: Values, count: int) -> Values:
+    return np.broadcast_to(values, (count, values.shape[1]))[:, 0]
+
+
+def _steps(tree: Node) -> int:
+    """Return how many results a student writes down or keeps on the way, the last one among them."""
+    return max(1, sum(isinstance(node, Operation | Power) for node in walk(tree)) - sum(1 for n in walk(tree) if n == Name(PI)))

@@ -1,0 +1,37 @@
+"""One thing a batch of students may have done, and what it would have printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.findings import Cause
+
+Values = NDArray[np.float64]
+
+Description = tuple[str, Mapping[str, str]]
+"""The detail of the finding, and the facts its sentence may quote."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hypothesis:
+    """One slip, worked out for every answer of a batch."""
+
+    cause: Cause
+    share: Values
+    """Its share of the prior of its cause, shape (answers,); 0 where it cannot have happened."""
+    predicted: Values
+    """The number it leads to, in the unit that the student wrote, shape (answers,); NaN where it leads to none."""
+    describe: Callable[[int], Description]
+    """Detail and facts for the answer at one position."""
+    steps: int = 1
+    """Steps of working, each of which a careful student may have rounded on the way."""
+    drawn: bool = False
+    """Whether the number was taken off a line drawn by hand."""
+    second: Cause | None = None
+    """The other slip, where two were made."""
+    dimension_agrees: NDArray[np.bool_] | None = None
+    """Where the unit that was written is the one this slip leads to, shape (answers,)."""

@@ -1,0 +1,138 @@
+"""Slips that are looked for backwards: from the printed answer to what was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from marking.checking.causes.digit_slips import (
+    MOST_DIGITS,
+    OTHER_DIGITS,
+    answer_changes,
+    answer_swaps,
+    as_digits,
+    as_text,
+    lost_or_doubled,
+    meant_text,
+)
+from marking.checking.causes.hypothesis import Description, Values
+from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.checking.evaluation import evaluate
+from marking.checking.rounding import magnitude, overlaps, rounded_interval, ten_to
+from marking.findings import Cause
+
+CHANGED_ANSWER_SHARE = 0.40
+CHANGED_READING_SHARE = 0.50
+DOUBLED_SHARE = 0.10
+_STRAIGHT = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """One slip found backwards, for every answer of a batch."""
+
+    cause: Cause
+    mass: Values
+    """Share of the cause's prior times the chance of this very answer, shape (answers,)."""
+    describe: Callable[[int], Description]
+
+
+def matches(wrong: WrongAnswers) -> Iterator[Match]:
+    """Yield the slips that turn a right answer, or a reading, into what was printed."""
+    meant, chance = answer_swaps(wrong)
+    yield from _answers(wrong, Cause.DIGITS_SWAPPED, meant, chance)
+    meant, chance = answer_changes(wrong)
+    yield from _answers(wrong, Cause.COPYING, meant, CHANGED_ANSWER_SHARE * chance)
+    meant, chance = lost_or_doubled(wrong)
+    yield from _answers(wrong, Cause.COPYING, meant, DOUBLED_SHARE * chance)
+    yield from _changed_readings(wrong)
+
+
+def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -> Iterator[Match]:
+    low, high = wrong.judged[wrong.item.name].own_interval
+    shape = wrong.board.cells[wrong.item.name].number.shape
+    factor = wrong.board.cells[wrong.item.name].factor[wrong.students, wrong.rows]
+    own_low = np.broadcast_to(low, shape)[wrong.students, wrong.rows] / factor
+    own_high = np.broadcast_to(high, shape)[wrong.students, wrong.rows] / factor
+    for row in meant:
+        hit = overlaps(*rounded_interval(row, wrong.finest_place), own_low, own_high)
+        if hit.any():
+            yield Match(cause=cause, mass=np.where(hit, chance, 0.0), describe=_meant_words(wrong, row))
+
+
+def _meant_words(wrong: WrongAnswers, meant: Values) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        text = meant_text(float(meant[position]))
+        return f"{wrong.item.name}: {text}", {"meant": text, "input": wrong.item.quantity}
+
+    return describe
+
+
+def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
+    """Yield readings of which one digit was misread or miscopied, found by solving for the reading that was used."""
+    formula = wrong.item.formula
+    items = wrong.board.rubric.items
+    names = [n for n in formula.names if n in items] if formula else []
+    if formula is None or not names or (wrong.item.table is None and any(items[n].table for n in names)):
+        return
+    env = {name: wrong.needed(name) for name in names} | wrong.constants()
+    base = evaluate(formula.tree, env)
+    for name in names:
+        number, last = wrong.recorded(name)[:, 0], wrong.places(name)[:, 0]
+        used = _used(wrong, lambda x, name=name: evaluate(formula.tree, env | {name: env[name] * x}), base)
+        if used is None:
+            continue
+        low, high = number * used[0], number * used[1]
+        low, high = np.fmin(low, high), np.fmax(low, high)
+        digits = as_digits(number, last)
+        length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+        chance = CHANGED_READING_SHARE / (len(names) * OTHER_DIGITS * length)
+        for position in range(MOST_DIGITS):
+            unit = 10**position
+            own = digits // unit % 10
+            rest = digits - own * unit
+            with np.errstate(all="ignore"):
+                middle = np.rint((0.5 * (np.abs(low) + np.abs(high)) / ten_to(last) - rest) / unit)
+            possible = np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (middle != own) & (position < length)
+            meant = (rest + np.where(possible, middle, 0).astype(np.int64) * unit) * ten_to(last) * np.sign(number)
+            hit = possible & (meant >= low) & (meant <= high)
+            if hit.any():
+                yield Match(
+                    cause=Cause.COPYING,
+                    mass=np.where(hit, chance, 0.0),
+                    describe=_reading_words(wrong, name, meant, last),
+                )
+
+
+def _reading_words(wrong: WrongAnswers, name: str, meant: Values, last: np.ndarray[tuple[int], np.dtype[np.int64]]) -> Callable[[int], Description]:
+    item = wrong.board.rubric.items[name]
+
+    def describe(position: int) -> Description:
+        entry = wrong.entry(position, name)
+        place = int(last[position])
+        used = as_text(round(abs(float(meant[position])) / 10.0**place), place)
+        right = entry.raw.strip() if entry is not None else ""
+        return f"{name}: {used} for {right}", {"input": item.quantity, "meant": right, "used": used}
+
+    return describe
+
+
+def _used(wrong: WrongAnswers, scaled: Callable[[float], Values], base: Values) -> tuple[Values, Values] | None:
+    """Return by which factor a reading must have differed for each end of the printed answer, (low, high).
+
+    Works where the answer goes as a power of the reading or as a straight line of it; None elsewhere.
+    """
+    with np.errstate(all="ignore"):
+        first, second = (np.broadcast_to(scaled(x), base.shape)[:, 0] for x in (1.5, 2.25))
+        start = base[:, 0]
+        low, high = (end * wrong.scale for end in wrong.rounded())
+        one, two = np.log(first / start), np.log(second / first)
+        if np.nanmax(np.abs(one - two), initial=0.0) < _STRAIGHT:
+            power = one / np.log(1.5)
+            return (low / start) ** (1.0 / power), (high / start) ** (1.0 / power)
+        slope_one, slope_two = (first - start) / 0.5, (second - first) / 0.75
+        if np.nanmax(np.abs(slope_one / slope_two - 1.0), initial=0.0) < _STRAIGHT:
+            return 1.0 + (low - start) / slope_one, 1.0 + (high - start) / slope_one
+    return None

@@ -1,0 +1,43 @@
+"""How likely each cause is before the figures are looked at, by kind of answer."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+
+from marking.findings import Cause
+from rubrics.formula import Call, Operation, factors, terms, walk
+from rubrics.model import Item, Rubric
+
+Priors = Mapping[str, Mapping[Cause, float]]
+
+
+@cache
+def load_priors() -> Priors:
+    """Return the shares of each cause, for each kind of answer, as ``priors.toml`` states them."""
+    text = (resources.files("marking.checking.causes") / "priors.toml").read_text("utf-8")
+    table = tomllib.loads(text)
+    return {
+        kind: {Cause(word): float(share) for word, share in shares.items()}
+        for kind, shares in table.items()
+        if isinstance(shares, dict)
+    }
+
+
+def kind_of_answer(rubric: Rubric, item: Item) -> str:
+    """Return which column of the priors an answer belongs to, from its formula."""
+    if item.formula is None:
+        return "quotient"
+    tree = item.formula.tree
+    if any(slip.answer == item.name and slip.cause == Cause.COMBINATION_RULE for slip in rubric.slips):
+        return "combination"
+    if any(isinstance(node, Call) and node.function in ("slope", "intercept") for node in walk(tree)):
+        return "line"
+    if isinstance(tree, Operation) and len(terms(tree)) > 1:
+        return "difference"
+    chain = factors(tree)
+    if all(side > 0 for _, side in chain):
+        return "product"
+    return "quotient" if len(chain) == 2 else "chain"

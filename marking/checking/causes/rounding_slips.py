@@ -1,0 +1,117 @@
+"""Steps that were rounded or cut too soon: to two figures or one, where three are kept by a careful student."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.checking.evaluation import evaluate
+from marking.checking.rounding import magnitude, ten_to
+from marking.checking.wording_facts import number_text, symbols
+from marking.findings import Cause
+from rubrics.formula import Call, Minus, Name, Node, Number, Operation, Power, factors, walk
+from rubrics.printing import printed_text
+
+WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
+"""(figures kept, how, weight), judged."""
+_STEP = " step"
+"""Stands for a step in a formula; no item can have this name."""
+
+
+def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what comes out if one step, or one reading, was rounded or cut too soon."""
+    formula = wrong.item.formula
+    if formula is None or any(isinstance(n, Call) for n in walk(formula.tree)):
+        return
+    items = wrong.board.rubric.items
+    env = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants()
+    names = symbols(wrong.board.rubric)
+    steps = [(step, tree) for tree, step in _steps(formula.tree)]
+    for way in formula.text, *(other.text for other in wrong.item.also):
+        if way != formula.text:
+            other = next(one for one in wrong.item.also if one.text == way)
+            steps += [(step, tree) for tree, step in _steps(other.tree)]
+    right = wrong.right()
+    total = sum(weight for _, _, weight in WAYS) * max(len(steps), 1)
+    for step, tree in steps:
+        value = evaluate(step, env)
+        for figures, how, weight in WAYS:
+            kept = _kept(value, figures, how)
+            result = evaluate(tree, env | {_STEP: kept})
+            exact = evaluate(tree, env | {_STEP: value})
+            with np.errstate(all="ignore"):
+                ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
+            changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
+            yield Hypothesis(
+                cause=Cause.ROUNDED_EARLY,
+                share=np.where(changed, weight / total, 0.0),
+                predicted=right * ratio / wrong.scale,
+                describe=_words(printed_text(step, names), value, kept, figures, how),
+            )
+
+
+def _kept(values: Values, figures: int, how: str) -> Values:
+    unit = ten_to(magnitude(values) - figures + 1)
+    with np.errstate(all="ignore"):
+        scaled = np.abs(values) / unit
+        return np.sign(values) * (np.floor(scaled + 0.5 + 1e-9) if how == "rounded" else np.floor(scaled + 1e-9)) * unit
+
+
+def _words(step: str, value: Values, kept: Values, figures: int, how: str) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        at = min(position, value.shape[0] - 1)
+        facts = {
+            "step": step,
+            "step_value": number_text(float(value[at, 0]), 4),
+            "step_kept": number_text(float(kept[at, 0]), figures),
+        }
+        return f"{step} {how} to {figures} figures", facts
+
+    return describe
+
+
+def _steps(tree: Node) -> Iterator[tuple[Node, Node]]:
+    """Yield (formula with one step replaced by a name, that step) for every step that one may write down."""
+    seen: list[Node] = []
+    for node in walk(tree):
+        if node is not tree and not isinstance(node, Number) and node not in seen:
+            seen.append(node)
+            yield _replaced(tree, node), node
+    parts = [(part, side) for part, side in factors(tree) if not (isinstance(part, Number) and part.value == 1.0)]
+    for size in range(2, len(parts)):
+        for chosen in itertools.combinations(range(len(parts)), size):
+            group = _chain([parts[i] for i in chosen])
+            if group in seen:
+                continue
+            rest = [part for i, part in enumerate(parts) if i not in chosen]
+            yield _chain([(Name(_STEP), 1), *rest]), group
+
+
+def _chain(parts: list[tuple[Node, int]]) -> Node:
+    # Only factors below the line: the step is their product, and its place is below the line too; the
+    # ratio of rounded to exact is what counts, so one over it serves as well.
+    tree: Node = Number(1.0, "1")
+    for part, side in parts:
+        if side > 0 and tree == Number(1.0, "1"):
+            tree = part
+        else:
+            tree = Operation("*" if side > 0 else "/", tree, part)
+    return tree
+
+
+def _replaced(tree: Node, step: Node) -> Node:
+    if tree == step:
+        return Name(_STEP)
+    match tree:
+        case Operation(sign, left, right):
+            return Operation(sign, _replaced(left, step), _replaced(right, step))
+        case Minus(term):
+            return Minus(_replaced(term, step))
+        case Power(base, exponent):
+            return Power(_replaced(base, step), exponent)
+        case _:
+            return tree

@@ -1,0 +1,262 @@
+"""Slips of unit: a number used as it was recorded, converted the wrong way, by a wrong factor, or called by a wrong name.
+
+A unit slip needs a unit that could slip. Where everything was recorded in the unit that the formula
+needs, only a small share is left for one, and a bare power of ten is the better word.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.board import unit_used
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.checking.evaluation import evaluate
+from marking.checking.wording_facts import number_text, with_unit, written
+from marking.findings import Cause
+from rubrics.model import Item
+from rubrics.units import NO_DIMENSION, Unit
+
+LEFT_SHARE = 0.80
+"""Of slips where a unit had to be changed: left as it was."""
+WRONG_WAY_SHARE = 0.08
+WRONG_FACTOR_SHARE = 0.08
+UNRECORDED_SHARE = 0.04
+"""Of all unit slips: in a unit that does not stand on the sheet."""
+ONE_KIND_WEIGHT = 2.0
+"""All inputs of one quantity left as they were, beside one of them alone."""
+LABEL_WEIGHT = 2.0
+SEVERAL_WEIGHT = 0.3
+MOST_INPUTS = 4
+WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Raw:
+    """A hypothesis before its share is settled."""
+
+    weight: Values
+    predicted: Values
+    describe: Callable[[int], Description]
+
+
+def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield every slip of unit, worked out for all the answers."""
+    formula = wrong.item.formula
+    if formula is None:
+        return
+    work = _Work(wrong)
+    groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
+    for share, raws in groups:
+        yield from _settled(share, raws)
+    yield from _settled(UNRECORDED_SHARE, work.unrecorded())
+
+
+def _settled(share: float, raws: list[_Raw]) -> Iterator[Hypothesis]:
+    if not raws:
+        return
+    total = np.sum([raw.weight for raw in raws], axis=0)
+    for raw in raws:
+        if raw.weight.any():
+            part = share * raw.weight / np.where(total > 0, total, 1.0)
+            yield Hypothesis(cause=Cause.UNIT_CONVERSION, share=part, predicted=raw.predicted, describe=raw.describe)
+
+
+class _Work:
+    def __init__(self, wrong: WrongAnswers) -> None:
+        formula = wrong.item.formula
+        assert formula is not None
+        self.wrong, self.tree = wrong, formula.tree
+        items = wrong.board.rubric.items
+        self.names = [n for n in formula.names if n in items and items[n].unit.dimension != NO_DIMENSION]
+        self.needed = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants()
+        self.recorded = {name: wrong.recorded(name) for name in self.names}
+        self.differs = {name: _differ(self.recorded[name], self.needed[name]) for name in self.names}
+        self.count = len(wrong)
+        base = self.value({})
+        with np.errstate(all="ignore"):
+            # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
+            last_step = wrong.right() / base
+            steady = np.isfinite(last_step)
+            self.last_step = float(np.median(last_step[steady])) if steady.any() else 1.0
+        self.base = base
+        self.needs_last_step = not 0.5 < self.last_step < 2.0
+
+    def value(self, changed: dict[str, Values]) -> Values:
+        values = evaluate(self.tree, self.needed | changed)
+        return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
+
+    def converted(self, changed: dict[str, Values]) -> Values:
+        step = self.last_step if self.needs_last_step else 1.0
+        return self.value(changed) * step / self.wrong.scale
+
+    def left(self) -> list[_Raw]:
+        """Return the slips in which one or more readings were used as they were recorded."""
+        found = []
+        names = [name for name in self.names if self.differs[name].any()][:MOST_INPUTS]
+        for size in range(1, len(names) + 1):
+            for chosen in itertools.combinations(names, size):
+                mask = np.logical_and.reduce([self.differs[name] for name in chosen])
+                if not mask.any():
+                    continue
+                weight = mask * (1.0 if size == 1 else self._group_weight(chosen, names))
+                predicted = self.converted({name: self.recorded[name] for name in chosen})
+                found.append(_Raw(weight, predicted, self._left_words(chosen)))
+        other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        if other_label.any():
+            found.append(_Raw(LABEL_WEIGHT * other_label, self.converted({}) * self.wrong.scale, self._label_words()))
+        if self.needs_last_step:
+            found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self._step_words()))
+        return found
+
+    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
+        dimensions = {self.wrong.dimension(name) for name in chosen}
+        whole = [name for name in names if self.wrong.dimension(name) in dimensions]
+        return ONE_KIND_WEIGHT if len(dimensions) == 1 and len(chosen) == len(whole) else SEVERAL_WEIGHT
+
+    def wrong_way(self) -> list[_Raw]:
+        """Return the slips in which a conversion was multiplied for divided."""
+        found = []
+        with np.errstate(all="ignore"):
+            for name in self.names:
+                if self.differs[name].any():
+                    value = self.recorded[name] * (self.recorded[name] / self.needed[name])
+                    predicted = self.converted({name: value})
+                    found.append(_Raw(1.0 * self.differs[name], predicted, self._left_words((name,))))
+            if self.needs_last_step:
+                predicted = self.base / self.last_step / self.wrong.scale
+                found.append(_Raw(np.ones(self.count), predicted, self._step_words()))
+        return found
+
+    def wrong_factor(self) -> list[_Raw]:
+        """Return the slips in which a conversion went by 100 for 1000 and the like."""
+        found = []
+        for factor in WRONG_FACTORS:
+            weight = 1.0 if factor in WRONG_FACTORS[:2] else 0.5
+            for name in self.names:
+                if self.differs[name].any():
+                    predicted = self.converted({name: self.needed[name] * factor})
+                    found.append(_Raw(weight * self.differs[name], predicted, self._left_words((name,))))
+            if self.needs_last_step:
+                predicted = self.base * self.last_step * factor / self.wrong.scale
+                found.append(_Raw(np.full(self.count, weight), predicted, self._step_words()))
+        return found
+
+    def unrecorded(self) -> list[_Raw]:
+        """Return the slips into a unit that is usual for the quantity, though it does not stand on the sheet."""
+        found = []
+        items = self.wrong.board.rubric.items
+        for name in self.names:
+            item = items[name]
+            for unit in item.recorded_in[1:]:
+                if unit.offset == item.unit.offset and unit.factor != item.unit.factor:
+                    value = self.needed[name] * (item.unit.factor / unit.factor)
+                    mask = 1.0 * ~self.differs[name]
+                    found.append(_Raw(mask, self.converted({name: value}), self._other_unit_words(item, unit)))
+        for unit in self.wrong.item.recorded_in:
+            ratio = self.wrong.item.unit.factor / unit.factor
+            mask = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
+            predicted = self.converted({}) * self.wrong.scale * ratio
+            found.append(_Raw(1.0 * mask, predicted, self._other_unit_words(self.wrong.item, unit)))
+        return found
+
+    def _left_words(self, names: tuple[str, ...]) -> Callable[[int], Description]:
+        items = self.wrong.board.rubric.items
+
+        def describe(position: int) -> Description:
+            details, given, needed = [], [], []
+            for name in names:
+                item, entry = items[name], self.wrong.entry(position, name)
+                unit = item.unit if entry is None else unit_used(item, entry)
+                details.append(f"{name}: {unit.symbol} for {item.unit.symbol}")
+                given.append(written(item, entry) if entry is not None else "")
+                value = self.needed[name][position]
+                value = value[np.isfinite(value)]
+                if value.size:
+                    needed.append(with_unit(_plain(float(value[0])), item.unit.symbol))
+            first = items[names[0]]
+            entry = self.wrong.entry(position, names[0])
+            unit = first.unit if entry is None else unit_used(first, entry)
+            facts = {
+                "input": " and ".join(items[name].quantity for name in names),
+                "input_symbol": " and ".join(items[name].symbol for name in names),
+                "given": " and ".join(given),
+                "needed": " and ".join(needed),
+                "given_unit": unit.symbol,
+                "needed_unit": first.unit.symbol,
+                "size": self._size(position),
+            }
+            return "; ".join(details), facts
+
+        return describe
+
+    def _label_words(self) -> Callable[[int], Description]:
+        item = self.wrong.item
+
+        def describe(position: int) -> Description:
+            entry = self.wrong.entry(position, item.name)
+            unit = item.unit if entry is None else unit_used(item, entry)
+            facts = {
+                "input": item.quantity,
+                "input_symbol": item.symbol,
+                "given_unit": unit.symbol,
+                "needed_unit": item.unit.symbol,
+                "size": self._size(position),
+            }
+            return f"{item.name}: {item.unit.symbol} called {unit.symbol}", facts
+
+        return describe
+
+    def _step_words(self) -> Callable[[int], Description]:
+        item = self.wrong.item
+        source = next((self.wrong.board.rubric.items[name].unit.symbol for name in self.names), "")
+        facts = {"input": item.quantity, "input_symbol": item.symbol, "given_unit": source, "needed_unit": item.unit.symbol}
+
+        def describe(position: int) -> Description:
+            return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
+
+        return describe
+
+    def _other_unit_words(self, item: Item, unit: Unit) -> Callable[[int], Description]:
+        def describe(position: int) -> Description:
+            facts = {
+                "input": item.quantity,
+                "input_symbol": item.symbol,
+                "given_unit": unit.symbol,
+                "needed_unit": item.unit.symbol,
+                "size": self._size(position),
+            }
+            return f"{item.name}: {unit.symbol} for {item.unit.symbol}", facts
+
+        return describe
+
+    def _size(self, position: int) -> str:
+        return size_text(float(self.wrong.number[position]), float(self.wrong.right()[position] / self.wrong.scale[position]))
+
+
+def size_text(answer: float, right: float) -> str:
+    """Return how far off an answer is: '1000 times too small', or '' where no whole power of ten says it."""
+    if not (np.isfinite(right) and right and answer):
+        return ""
+    ratio = abs(answer / right)
+    power = round(float(np.log10(ratio)))
+    if power == 0 or abs(np.log10(ratio) - power) > 0.05:
+        return ""
+    return f"{number_text(10.0 ** abs(power), 1)} times too {'big' if power > 0 else 'small'}"
+
+
+def _plain(value: float) -> str:
+    text = number_text(value, 5)
+    return text.rstrip("0").rstrip(".") if "." in text and "×" not in text else text
+
+
+def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
+    """Tell for each answer whether an input was recorded in another unit than the formula needs."""
+    with np.errstate(all="ignore"):
+        there = np.isfinite(recorded) & np.isfinite(needed)
+        return np.asarray((there & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)).any(axis=1))

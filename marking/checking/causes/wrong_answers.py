@@ -1,0 +1,167 @@
+"""The wrong answers to one question, of a whole batch, with all that may have gone into them.
+
+Slips are made with the numbers that a student holds, not with quantities: someone who leaves grams as
+they are works with 998, not with 0.998. So numbers are kept here as they were recorded and as the
+formula needs them, each of shape (answers, 1), or (answers, rows) where the formula takes whole columns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.board import Board, entry_at
+from marking.checking.judging import Judged, Judgement
+from marking.checking.rounding import Places, magnitude, printed_interval, rounded_interval
+from marking.write_up import Entry
+from rubrics.model import Item, Role
+from rubrics.units import NO_DIMENSION, Dimension
+
+Values = NDArray[np.float64]
+Kind = TypeVar("Kind", np.float64, np.int64)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrongAnswers:
+    """All wrong answers to one item."""
+
+    board: Board
+    judged: Mapping[str, Judged]
+    item: Item
+    students: NDArray[np.int64]
+    """Positions in the batch, shape (answers,)."""
+    rows: NDArray[np.int64]
+    """Rows from 0, shape (answers,)."""
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return int(self.students.size)
+
+    @property
+    def number(self) -> Values:
+        """Return the answers as printed, shape (answers,)."""
+        return self.board.cells[self.item.name].number[self.students, self.rows]
+
+    @property
+    def scale(self) -> Values:
+        """Return item units in one of the unit that each student wrote, shape (answers,)."""
+        return self.board.cells[self.item.name].factor[self.students, self.rows] / self.item.unit.factor
+
+    @property
+    def last_place(self) -> Places:
+        """Return the position of the last digit that counts, shape (answers,)."""
+        return self.board.cells[self.item.name].trusted[self.students, self.rows]
+
+    @property
+    def finest_place(self) -> Places:
+        """Return the position of the last digit, trailing zeros counted, shape (answers,)."""
+        return self.board.cells[self.item.name].finest[self.students, self.rows]
+
+    def rounded(self) -> tuple[Values, Values]:
+        """Return what each printed answer stands for if it was rounded, as a number in the unit written."""
+        return rounded_interval(self.number, self.last_place)
+
+    def rounded_or_cut(self) -> tuple[Values, Values]:
+        """Return what each printed answer stands for if it may have been cut off."""
+        return printed_interval(self.number, self.last_place)
+
+    def right(self) -> Values:
+        """Return the value that each student's readings lead to, as a number in the item's unit, shape (answers,)."""
+        values = self.judged[self.item.name].own[self.students, self.rows]
+        return (values - self.item.unit.offset) / self.item.unit.factor
+
+    def needed(self, name: str) -> Values:
+        """Return an item as a number in its own unit: earlier answers as stated, else as they should be."""
+        item = self.board.rubric.items[name]
+        stated = (self.board.cells[name].si - item.unit.offset) / item.unit.factor
+        if name in self.judged:
+            stated = np.where(np.isfinite(stated), stated, self._own(item))
+        return self._pick(stated, item)
+
+    def worked_out(self, name: str) -> Values:
+        """Return an earlier answer as it should be, as a number in its own unit."""
+        item = self.board.rubric.items[name]
+        return self._pick(self._own(item), item)
+
+    def recorded(self, name: str) -> Values:
+        """Return an item as the number that was written down; earlier answers not given are as they should be."""
+        item = self.board.rubric.items[name]
+        number = self.board.cells[name].number
+        if name in self.judged:
+            number = np.where(np.isfinite(number), number, self._own(item))
+        return self._pick(number, item)
+
+    def places(self, name: str) -> Places:
+        """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
+        item = self.board.rubric.items[name]
+        cells = self.board.cells[name]
+        finest = np.where(np.isfinite(cells.number), cells.finest, magnitude(self._own_or_zero(item)) - 2)
+        return self._pick(finest, item)
+
+    def constants(self) -> dict[str, Values]:
+        """Return the rubric's constants as numbers in their own units."""
+        return {name: np.full((1, 1), constant.values[0]) for name, constant in self.board.rubric.constants.items()}
+
+    def dimension(self, name: str) -> Dimension:
+        """Return the dimension of an item or constant."""
+        item = self.board.rubric.items.get(name)
+        return item.unit.dimension if item else self.board.rubric.constants[name].unit.dimension
+
+    def twins(self, name: str) -> list[str]:
+        """Return other single items, or columns of the same table, of the same dimension as *name*."""
+        items = self.board.rubric.items
+        own = items[name]
+        return [
+            other.name
+            for other in items.values()
+            if not other.is_words
+            and other.name not in (name, self.item.name)
+            and other.unit.dimension == own.unit.dimension != NO_DIMENSION
+            and (other.table is None or other.table == self.item.table)
+            and not self._comes_later(other)
+        ]
+
+    def entry(self, position: int, name: str) -> Entry | None:
+        """Return the entry of an item that belongs to one of the answers."""
+        item = self.board.rubric.items[name]
+        row = int(self.rows[position]) + 1 if item.table is not None else 1
+        return entry_at(item, self.board.write_ups[int(self.students[position])], row)
+
+    def neighbour(self, name: str, shift: int) -> Values:
+        """Return the reading *shift* rows further down the column of *name*, NaN beyond its ends; (answers, 1)."""
+        item = self.board.rubric.items[name]
+        values = (self.board.cells[name].si - item.unit.offset) / item.unit.factor
+        if name in self.judged:
+            values = np.where(np.isfinite(values), values, self._own(item))
+        row = self.rows + shift
+        inside = (row >= 0) & (row < values.shape[1])
+        found = values[self.students, np.clip(row, 0, values.shape[1] - 1)]
+        return np.where(inside, found, np.nan)[:, None]
+
+    def _comes_later(self, other: Item) -> bool:
+        # An answer worked out from this one cannot have gone into it.
+        return other.role is Role.ANSWER and other.formula is not None and self.item.name in other.formula.names
+
+    def _own(self, item: Item) -> Values:
+        return (self.judged[item.name].own - item.unit.offset) / item.unit.factor
+
+    def _own_or_zero(self, item: Item) -> Values:
+        return self._own(item) if item.name in self.judged else np.zeros(self.board.cells[item.name].number.shape)
+
+    def _pick(self, values: NDArray[Kind], item: Item) -> NDArray[Kind]:
+        if item.table is None:
+            return values[self.students, :1]
+        if self.item.table is None:
+            return values[self.students, :]
+        return values[self.students, self.rows][:, None]
+
+
+def gather(board: Board, judged: Mapping[str, Judged], item: Item) -> WrongAnswers:
+    """Return the wrong answers to *item* in *board*."""
+    wrong = judged[item.name].judgement == int(Judgement.WRONG)
+    students, rows = np.nonzero(wrong)
+    return WrongAnswers(board=board, judged=judged, item=item, students=students, rows=rows)

@@ -1,0 +1,84 @@
+"""Words chosen from a list, judged by the shape of the student's own points."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from marking.checking.case import Case, Line
+from marking.checking.reasons import Reason
+from marking.checking.wording_facts import basic_facts
+from marking.findings import Basis, Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Choice, Criterion, Item
+
+
+def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each question of the criterion."""
+    for name in criterion.items:
+        item = case.item(name)
+        entry = case.entry(item, 1)
+        if entry is None or entry.state is State.BLANK:
+            yield case.blank_line(item, None, entry)
+        else:
+            yield _choice_line(case, item, entry)
+
+
+def find_choice(item: Item, text: str) -> Choice | None:
+    """Return the choice that *text* stands for, or None: spaces, capitals and final stops do not count."""
+    wanted = _plain(text)
+    for choice in item.choices:
+        if wanted in {_plain(choice.word), *(_plain(other) for other in choice.also)}:
+            return choice
+    return None
+
+
+def _plain(text: str) -> str:
+    folded = unicodedata.normalize("NFKC", text).casefold().replace("potential difference", "p.d.")
+    return re.sub(r"[\s.,;:!\-–]+", " ", folded.replace("p.d.", "pd")).strip()
+
+
+def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
+    facts = basic_facts(item, None, entry)
+    choice = find_choice(item, entry.raw)
+    shape = case.shapes.get(item.curve) if item.curve else None
+    told = _means_of_selected(case)
+    right = next((one.word for one in item.choices if shape in one.means), "") if shape else ""
+    facts |= {"choice": entry.raw.strip(), "choice_expected": right}
+    if choice is None or (shape is None and not told):
+        return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_UNCLEAR, facts)
+    by_points = None if shape is None else shape in choice.means
+    by_component = None if not told else bool(set(told) & set(choice.means))
+    if by_points is None:
+        # The points cannot tell, and the component alone only ever speaks for the student.
+        outcome = Outcome.AWARDED if by_component else Outcome.FOR_TEACHER
+    elif by_points:
+        outcome = Outcome.AWARDED
+    else:
+        outcome = Outcome.FOR_TEACHER if by_component else Outcome.WITHHELD
+    reason = {
+        Outcome.AWARDED: Reason.CHOICE_RIGHT,
+        Outcome.WITHHELD: Reason.CHOICE_WRONG,
+        Outcome.FOR_TEACHER: Reason.CHOICE_UNCLEAR,
+    }[outcome]
+    return _line(item, entry, outcome, reason, facts)
+
+
+def _means_of_selected(case: Case) -> tuple[str, ...]:
+    if case.rubric.selector is None or case.selected is None:
+        return ()
+    for choice in case.item(case.rubric.selector).choices:
+        if choice.word == case.selected:
+            return choice.means
+    return ()
+
+
+def _line(item: Item, entry: Entry, outcome: Outcome, reason: Reason, facts: dict[str, str]) -> Line:
+    found: tuple[Explanation, ...] = ()
+    if outcome is Outcome.WITHHELD:
+        found = (Explanation(cause=Cause.UNEXPLAINED, detail="another shape than the points show", probability=1.0),)
+    basis = Basis.OWN_READINGS if outcome is not Outcome.FOR_TEACHER else Basis.NONE
+    return Line(
+        item=item.name, row=None, outcome=outcome, reason=reason, entry=entry, basis=basis, explanations=found, facts=facts
+    )

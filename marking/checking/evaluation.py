@@ -1,0 +1,93 @@
+"""What a formula comes to, for a whole class at once.
+
+Every value is an array of shape (students, rows); a single item has one row and is stretched over the
+rows of a table. NaN means that there is nothing to work with.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.lines import fit_lines
+from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
+
+Values = NDArray[np.float64]
+"""Shape (students, rows)."""
+
+POINT_FUNCTIONS: Mapping[str, Callable[[Values], Values]] = {
+    "sqrt": np.sqrt,
+    "sin": np.sin,
+    "cos": np.cos,
+    "tan": np.tan,
+    "asin": np.arcsin,
+    "ln": np.log,
+    "log10": np.log10,
+    "exp": np.exp,
+}
+
+
+def evaluate(node: Node, values: Mapping[str, Values]) -> Values:
+    """Return *node* worked out on *values*; NaN or infinite where it has no value.
+
+    Args:
+        node: A formula's tree.
+        values: Name to array of shape (students, rows) or (students, 1), all in one system of units.
+    """
+    with np.errstate(all="ignore"):
+        return _evaluate(node, values)
+
+
+def _evaluate(node: Node, values: Mapping[str, Values]) -> Values:
+    match node:
+        case Number(value, _):
+            return np.full((1, 1), value)
+        case Name(name):
+            return np.full((1, 1), math.pi) if name == PI else values[name]
+        case Minus(term):
+            return -_evaluate(term, values)
+        case Operation(sign, left, right):
+            return operate(sign, _evaluate(left, values), _evaluate(right, values))
+        case Power(base, exponent):
+            return np.asarray(_evaluate(base, values) ** float(exponent))
+        case Call(function, arguments) if function in POINT_FUNCTIONS:
+            return POINT_FUNCTIONS[function](_evaluate(arguments[0], values))
+        case Call(function, arguments):
+            return column_value(function, [_evaluate(argument, values) for argument in arguments])
+
+
+def operate(sign: str, left: Values, right: Values) -> Values:
+    """Return ``left sign right``."""
+    match sign:
+        case "+":
+            return left + right
+        case "-":
+            return left - right
+        case "*":
+            return left * right
+        case _:
+            return left / right
+
+
+def column_value(function: str, columns: list[Values]) -> Values:
+    """Return a function of whole columns, shape (students, 1); rows without a value are left out."""
+    first = columns[0]
+    present = np.isfinite(first)
+    counts = present.sum(axis=1, keepdims=True).astype(np.float64)
+    match function:
+        case "count":
+            return counts
+        case "mean":
+            return np.where(present, first, 0.0).sum(axis=1, keepdims=True) / np.where(counts > 0, counts, np.nan)
+        case "min":
+            lowest = np.where(present, first, np.inf).min(axis=1, keepdims=True)
+            return np.where(counts > 0, lowest, np.nan)
+        case "max":
+            highest = np.where(present, first, -np.inf).max(axis=1, keepdims=True)
+            return np.where(counts > 0, highest, np.nan)
+        case _:
+            fit = fit_lines(columns[1], first)
+            return fit.slope if function == "slope" else fit.intercept

@@ -1,0 +1,227 @@
+"""Whether each answer of a class follows from the student's own figures.
+
+An answer is compared with what the student's readings lead to, and with what their own earlier answers
+lead to; either earns the mark. All students of a batch are judged at once.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.board import Board, Cells
+from marking.checking.careful import UNSURE_SHARE, Care, Interval, careful_interval, hull, is_drawn
+from marking.checking.evaluation import evaluate
+from marking.checking.rounding import Places, overlaps, printed_interval, rounded_interval, step_interval
+from rubrics.formula import Formula
+from rubrics.model import Item, Role, Rubric
+
+Values = NDArray[np.float64]
+
+CAREFUL_FIGURES = (2, 3)
+"""A careful student keeps three figures in each step, or two where the readings have only two."""
+MOST_EARLIER = 4
+"""Earlier answers that are tried stated and recomputed in every mixture."""
+
+
+class Judgement(IntEnum):
+    """What one answer is worth."""
+
+    NOT_GIVEN = 0
+    RIGHT = 1
+    """From the readings."""
+    FOLLOWS = 2
+    """From the student's own earlier answers, and not from the readings."""
+    ROUGH = 3
+    """Right only if a whole number was rounded to a single figure: a teacher looks."""
+    NEAR_LINE = 4
+    """Taken off a drawn line, and between the shares that decide: a teacher looks."""
+    WRONG = 5
+    NOT_RECALCULABLE = 6
+    """A reading that it needs is missing or cannot be used."""
+    UNREADABLE = 7
+    NO_VALUE = 8
+    """Nothing to work out, such as 0 / 0: never counted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """One answer of the whole class; arrays of shape (students, rows)."""
+
+    item: Item
+    judgement: NDArray[np.int64]
+    own: Values
+    """What the readings lead to, exactly, in SI units; NaN where it cannot be told."""
+    followed: Values
+    """What the earlier answers lead to, exactly, in SI units; NaN where there are none."""
+    own_interval: Interval
+    figures: tuple[Places, Places]
+    """Significant figures of the least precise reading behind it: fewest and most that may count."""
+
+
+def judge(board: Board) -> Mapping[str, Judged]:
+    """Return every numeric answer of the rubric, judged, in an order in which each follows from those before."""
+    work = _Work(board)
+    return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
+
+
+def in_order(rubric: Rubric) -> tuple[Item, ...]:
+    """Return the answers so that each comes after those it is worked out from."""
+    done: dict[str, Item] = {}
+
+    def visit(item: Item) -> None:
+        for name in item.formula.names if item.formula else ():
+            other = rubric.items.get(name)
+            if other is not None and other.role is Role.ANSWER and name not in done:
+                visit(other)
+        done[item.name] = item
+
+    for item in rubric.answers:
+        visit(item)
+    return tuple(done.values())
+
+
+def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
+    """Return the constants of *rubric*, each from the lowest to the highest value in use."""
+    found = {}
+    for name, constant in rubric.constants.items():
+        values = [value * constant.unit.factor for value in constant.values]
+        found[name] = (np.full((1, 1), min(values)), np.full((1, 1), max(values)))
+    return found
+
+
+def constant_values(rubric: Rubric) -> dict[str, Values]:
+    """Return the constants of *rubric* at the value to print."""
+    return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
+
+
+class _Work:
+    """What has been worked out so far for one batch."""
+
+    def __init__(self, board: Board) -> None:
+        self.board = board
+        self.exact: dict[str, Values] = constant_values(board.rubric)
+        self.own: dict[str, Interval] = constant_intervals(board.rubric)
+        self.stated: dict[str, Interval] = {}
+        self.stated_exact: dict[str, Values] = {}
+        self.figures: dict[str, tuple[Places, Places]] = {}
+        for item in board.rubric.items.values():
+            if item.is_words or item.role is Role.ANSWER:
+                continue
+            cells = board.cells[item.name]
+            self.exact[item.name] = cells.si
+            self.own[item.name] = (cells.si, cells.si)
+            self.figures[item.name] = _reading_figures(cells)
+
+    def judged(self, item: Item) -> Judged:
+        formula = item.formula
+        assert formula is not None  # only answers with a formula come here
+        cells = self.board.cells[item.name]
+        fewest, most = self._least_figures(item, formula)
+        care = Care(figures=np.clip(fewest, *CAREFUL_FIGURES))
+        own = self._interval(item, self.own, care)
+        exact = evaluate(formula.tree, self.exact)
+        others = self._followed(item, formula, care)
+        judgement = self._verdicts(item, formula, [own, *(interval for interval, _ in others)], exact, care)
+        shape = cells.number.shape
+        followed = others[0][1] if others else np.full((1, 1), np.nan)
+        self._remember(item, cells, own, exact, (fewest, most), care)
+        return Judged(
+            item=item,
+            judgement=judgement,
+            own=np.broadcast_to(np.where(np.isfinite(exact), exact, np.nan), shape),
+            followed=np.broadcast_to(followed, shape),
+            own_interval=own,
+            figures=(np.broadcast_to(fewest, shape), np.broadcast_to(most, shape)),
+        )
+
+    def _remember(
+        self, item: Item, cells: Cells, own: Interval, exact: Values, figures: tuple[Places, Places], care: Care
+    ) -> None:
+        # A later step may use this one as it was kept on paper, to three figures.
+        self.own[item.name] = hull(own, step_interval(*own, care.figures))
+        self.exact[item.name] = exact
+        low, high = rounded_interval(cells.number, cells.trusted)
+        self.stated[item.name] = (low * cells.factor + cells.offset, high * cells.factor + cells.offset)
+        self.stated_exact[item.name] = cells.si
+        self.figures[item.name] = figures
+
+    def _interval(self, item: Item, env: Mapping[str, Interval], care: Care) -> Interval:
+        formulas = [formula for formula in (item.formula, *item.also) if formula is not None]
+        found = [careful_interval(formula, env, care) for formula in formulas]
+        return hull(found[0], *found[1:])
+
+    def _least_figures(self, item: Item, formula: Formula) -> tuple[Places, Places]:
+        inputs = [self.figures[name] for name in formula.names if name in self.figures]
+        if not inputs:
+            return np.full((1, 1), 3, np.int64), np.full((1, 1), 3, np.int64)
+        pairs = [(_per_answer(few, item), _per_answer(many, item)) for few, many in inputs]
+        fewest = np.minimum.reduce(np.broadcast_arrays(*[few for few, _ in pairs]))
+        return fewest, np.minimum.reduce(np.broadcast_arrays(*[many for _, many in pairs]))
+
+    def _followed(self, item: Item, formula: Formula, care: Care) -> list[tuple[Interval, Values]]:
+        """Return what follows from each mixture of stated and recomputed earlier answers, all stated first."""
+        earlier = [name for name in formula.names if name in self.stated][:MOST_EARLIER]
+        found = []
+        for size in range(len(earlier), 0, -1):
+            for names in itertools.combinations(earlier, size):
+                env = self.own | {name: self.stated[name] for name in names}
+                exact = evaluate(formula.tree, self.exact | {name: self.stated_exact[name] for name in names})
+                found.append((self._interval(item, env, care), exact))
+        return found
+
+    def _verdicts(
+        self, item: Item, formula: Formula, intervals: list[Interval], exact: Values, care: Care
+    ) -> NDArray[np.int64]:
+        cells = self.board.cells[item.name]
+        printed = _in_si(cells, printed_interval(cells.number, cells.trusted))
+        rough = _in_si(cells, printed_interval(cells.number, cells.coarsest))
+        own, followed = intervals[0], intervals[1:]
+        missing = ~np.isfinite(own[0])
+        result = np.where(missing, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
+        if is_drawn(formula):
+            wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
+            near = [self._interval(item, self.own, wide), *(i for i, _ in self._followed(item, formula, wide))]
+            result = np.where(_any_overlap(printed, near), int(Judgement.NEAR_LINE), result)
+        result = np.where(_any_overlap(rough, intervals), int(Judgement.ROUGH), result)
+        if followed:
+            result = np.where(_any_overlap(printed, followed), int(Judgement.FOLLOWS), result)
+        result = np.where(overlaps(*printed, *own), int(Judgement.RIGHT), result)
+        result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
+        result = np.where(missing & self._all_there(item) & ~_has_size(cells, exact), int(Judgement.NO_VALUE), result)
+        return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
+
+    def _all_there(self, item: Item) -> NDArray[np.bool_]:
+        names = [name for name in (item.formula.names if item.formula else ()) if name in self.board.cells]
+        there = [np.isfinite(self.exact[name]) for name in names]
+        return np.logical_and.reduce(np.broadcast_arrays(*there)) if there else np.ones((1, 1), np.bool_)
+
+
+def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:
+    return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*[overlaps(*printed, *one) for one in intervals])))
+
+
+def _in_si(cells: Cells, interval: Interval) -> Interval:
+    return interval[0] * cells.factor + cells.offset, interval[1] * cells.factor + cells.offset
+
+
+def _has_size(cells: Cells, exact: Values) -> NDArray[np.bool_]:
+    # V / 0 is beyond every size, so a number written there is a matter for the teacher; 0 / 0 is nothing at all.
+    return np.isinf(exact) & np.isfinite(cells.number)
+
+
+def _reading_figures(cells: Cells) -> tuple[Places, Places]:
+    # A zero has no significant figures to limit anything.
+    none = ~np.isfinite(cells.number) | (cells.number == 0)
+    fewest, most = np.where(none, 9, cells.fewest_figures), np.where(none, 9, cells.most_figures)
+    return fewest, np.where(cells.unknown_zeros, 9, most)
+
+
+def _per_answer(figures: Places, item: Item) -> Places:
+    # A single answer drawn from a column is no better than the column's least precise reading.
+    return figures.min(axis=1, keepdims=True) if item.table is None else figures

@@ -1,0 +1,144 @@
+"""The whole of checking: a set of write-ups and its rubric in, a marked set out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from marking.checking.board import Board, lay_out
+from marking.checking.case import Case, ExplanationTable, Line
+from marking.checking.causes import explain
+from marking.checking.choice import find_choice
+from marking.checking.curves import Shapes, shapes
+from marking.checking.judging import Judged, judge
+from marking.checking.marks import as_findings, count_marks
+from marking.checking.reasons import Reason
+from marking.checking.registry import CHECKS
+from marking.checking.results import choose_accepted, plots_of, result_of
+from marking.checking.rounding import ten_to
+from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
+from marking.write_up import ClassSet, WriteUp
+from rubrics.model import AcceptedValue, Criterion, Rubric
+
+BATCH = 2000
+"""Students laid out as arrays at a time; bounds the memory, whatever the size of the set."""
+
+
+def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
+    """Return *class_set* marked: every student of the set has a script, in the same order."""
+    scripts: list[Script] = []
+    for start in range(0, len(class_set.write_ups), BATCH):
+        scripts += _mark_batch(rubric, class_set.write_ups[start : start + BATCH])
+    return MarkedSet(
+        rubric=rubric, scripts=tuple(scripts), remarks=class_set.remarks, sources=class_set.sources
+    )
+
+
+def _mark_batch(rubric: Rubric, write_ups: tuple[WriteUp, ...]) -> Iterator[Script]:
+    board = lay_out(rubric, write_ups)
+    judged = judge(board)
+    explanations = explain(board, judged)
+    curves = _curves(board)
+    accepted = choose_accepted(board, judged)
+    plots = plots_of(board, judged)
+    for student, write_up in enumerate(write_ups):
+        if not write_up.is_handed_in:
+            yield _empty(rubric, write_up)
+        else:
+            case = _case(board, student, judged, explanations, curves)
+            yield _script(case, accepted, plots[student])
+
+
+def _case(
+    board: Board,
+    student: int,
+    judged: Mapping[str, Judged],
+    explanations: ExplanationTable,
+    curves: Mapping[tuple[str, str], Shapes],
+) -> Case:
+    named = {axes: found.named(student) for axes, found in curves.items()}
+    selected = _selected(board.rubric, board.write_ups[student], named)
+    return Case(
+        board=board,
+        student=student,
+        judged=judged,
+        explanations=explanations,
+        shapes=named,
+        selected=selected,
+    )
+
+
+def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
+    axes = {item.curve for item in board.rubric.answers if item.curve is not None}
+    found = {}
+    for x_name, y_name in sorted(axes):
+        x, y = board.cells[x_name], board.cells[y_name]
+        step = ten_to(y.finest) * y.factor
+        found[x_name, y_name] = shapes(*np.broadcast_arrays(x.si, y.si, np.where(np.isfinite(y.si), step, np.nan)))
+    return found
+
+
+def _selected(rubric: Rubric, write_up: WriteUp, named: Mapping[tuple[str, str], str | None]) -> str | None:
+    """Return what was tested: as the student says, else as the points alone show; None where neither tells."""
+    if rubric.selector is None:
+        return None
+    selector = rubric.items[rubric.selector]
+    entry = write_up.singles.get(rubric.selector)
+    if entry is not None:
+        choice = find_choice(selector, entry.raw)
+        if choice is not None:
+            return choice.word
+    shape = next((one for one in named.values() if one is not None), None)
+    return next((choice.word for choice in selector.choices if shape in choice.means), None)
+
+
+def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Script:
+    findings: list[Finding] = []
+    marks = []
+    for criterion in _criteria(case):
+        lines = _lines(criterion, case)
+        mark = count_marks(criterion, lines)
+        marks.append(mark)
+        findings += as_findings(case.write_up, case.rubric.id, mark, lines)
+    return Script(
+        write_up=case.write_up,
+        findings=tuple(findings),
+        criteria=tuple(marks),
+        plot=plot,
+        result=result_of(case.board, case.judged, case.student, accepted),
+    )
+
+
+def _criteria(case: Case) -> list[Criterion]:
+    """Return the criteria that apply; where nobody knows what was tested, those of the rubric's first choice."""
+    rubric = case.rubric
+    selected = case.selected
+    if selected is None and rubric.selector is not None:
+        selected = rubric.items[rubric.selector].choices[0].word
+    return [criterion for criterion in rubric.criteria if not criterion.when or selected in criterion.when]
+
+
+def _lines(criterion: Criterion, case: Case) -> list[Line]:
+    lines = list(CHECKS[criterion.check](criterion, case))
+    if lines:
+        return lines
+    # Nothing of it was handed in, not even a row to put an answer in: a teacher looks.
+    name = criterion.items[0] if criterion.items else ""
+    facts = {"point": criterion.point}
+    return [Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.NOT_RECALCULABLE, facts=facts)]
+
+
+def _empty(rubric: Rubric, write_up: WriteUp) -> Script:
+    finding = Finding(
+        student=write_up.student.code,
+        practical=rubric.id,
+        item="",
+        row=None,
+        criterion="",
+        outcome=Outcome.FOR_TEACHER,
+        marks=None,
+        out_of=rubric.total,
+        reason=Reason.NOT_HANDED_IN,
+    )
+    return Script(write_up=write_up, findings=(finding,), criteria=())

@@ -1,0 +1,64 @@
+"""From the lines of a criterion to its marks, and from lines to findings."""
+
+from __future__ import annotations
+
+from marking.checking.case import Line
+from marking.findings import CriterionMark, Finding, Outcome
+from marking.write_up import WriteUp
+from rubrics.model import Criterion
+
+
+def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
+    """Return what a criterion comes to.
+
+    It stands undecided only while a line that waits for the teacher could still change it.
+    """
+    stands = sum(line.outcome is Outcome.AWARDED for line in lines)
+    waits = sum(line.outcome is Outcome.FOR_TEACHER for line in lines)
+    if not lines:
+        return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
+    least = _marks(criterion, stands, len(lines))
+    most = _marks(criterion, stands + waits, len(lines))
+    if least != most or (waits and not stands and least == 0 and waits == len(lines)):
+        return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
+    outcome = Outcome.AWARDED if least == criterion.marks else Outcome.WITHHELD
+    return CriterionMark(criterion=criterion, outcome=outcome, marks=least)
+
+
+def _marks(criterion: Criterion, stands: int, of: int) -> int:
+    if not criterion.award:
+        return criterion.marks if stands == of else 0
+    return next((marks for lines, marks in criterion.award if stands >= lines), 0)
+
+
+def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: list[Line]) -> list[Finding]:
+    """Return the lines as findings; the criterion's marks stand on the one line that carries its outcome."""
+    carrier = next((i for i, line in enumerate(lines) if line.outcome is mark.outcome), 0)
+    findings = []
+    for position, line in enumerate(lines):
+        carries = position == carrier
+        findings.append(
+            Finding(
+                student=write_up.student.code,
+                practical=practical,
+                item=line.item,
+                row=line.row,
+                criterion=mark.criterion.code,
+                outcome=line.outcome,
+                marks=(mark.marks if carries else 0) if carries or line.outcome is not Outcome.FOR_TEACHER else None,
+                out_of=mark.criterion.marks if carries else 0,
+                reason=line.reason,
+                entry=line.entry.raw if line.entry is not None else "",
+                unit=_unit_text(line),
+                expected=line.expected,
+                basis=line.basis,
+                explanations=line.explanations,
+                source=line.entry.place if line.entry is not None else None,
+                facts=line.facts,
+            )
+        )
+    return findings
+
+
+def _unit_text(line: Line) -> str:
+    return line.entry.unit_raw if line.entry is not None else ""

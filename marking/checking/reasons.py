@@ -1,0 +1,46 @@
+"""Stable words for why a finding came out as it did; the sentences for them are in ``reports/wording``."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Reason(StrEnum):
+    """Why a thing that was checked is awarded, withheld or left to the teacher."""
+
+    RIGHT = "right"
+    RIGHT_CARRIED_FORWARD = "right-carried-forward"
+    RIGHT_OTHER_UNIT = "right-other-unit"
+    WRONG_VALUE = "wrong-value"
+    NO_ANSWER = "no-answer"
+    NOT_RECALCULABLE = "not-recalculable"
+    UNREADABLE = "unreadable"
+    ROUGH_FIGURE = "rough-figure"
+    NEAR_LINE = "near-line"
+    NO_VALUE_HERE = "no-value-here"
+    UNIT_RIGHT = "unit-right"
+    UNIT_NOTE = "unit-note"
+    UNIT_MISSING = "unit-missing"
+    UNIT_OTHER_QUANTITY = "unit-other-quantity"
+    UNIT_UNCLEAR = "unit-unclear"
+    FIGURES_RIGHT = "figures-right"
+    FIGURES_TOO_MANY = "figures-too-many"
+    FIGURES_TOO_FEW = "figures-too-few"
+    FIGURES_UNKNOWN = "figures-unknown"
+    READING_GIVEN = "reading-given"
+    READING_MISSING = "reading-missing"
+    READING_UNIT_WRONG = "reading-unit-wrong"
+    PLACES_RIGHT = "places-right"
+    PLACES_MIXED = "places-mixed"
+    ROWS_RIGHT = "rows-right"
+    ROWS_TOO_FEW = "rows-too-few"
+    SPAN_TOO_SMALL = "span-too-small"
+    SIDE_MISSING = "side-missing"
+    TOO_FEW_NEAR = "too-few-near"
+    METHOD_SHOWN = "method-shown"
+    METHOD_UNCLEAR = "method-unclear"
+    CHOICE_RIGHT = "choice-right"
+    CHOICE_WRONG = "choice-wrong"
+    CHOICE_UNCLEAR = "choice-unclear"
+    TEACHER_LOOKS = "teacher-looks"
+    NOT_HANDED_IN = "not-handed-in"

@@ -1,0 +1,107 @@
+"""A student's final value beside nature's, and their data ready to draw."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from marking.checking.board import Board
+from marking.checking.judging import Judged
+from marking.checking.lines import fit_lines, odd_points
+from marking.findings import Plot, Result
+from rubrics.model import AcceptedValue, Item, ResultInfo
+
+FEWEST_FOR_LINE = 3
+"""Two points always lie on a line; it says nothing."""
+
+
+def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> AcceptedValue | None:
+    """Return the accepted value that the class is compared with.
+
+    The first whose expected band holds the median of the class; the first of the rubric where none
+    does, for then the whole class may be off one way.
+    """
+    info = board.rubric.result
+    if info is None or not info.accepted or info.answer not in judged:
+        return None
+    item = board.rubric.items[info.answer]
+    values = (judged[info.answer].own - item.unit.offset) / item.unit.factor
+    values = values[np.isfinite(values)]
+    if values.size:
+        middle = float(np.median(values))
+        for accepted in info.accepted:
+            low, high = _band(info, accepted)
+            if low <= middle <= high:
+                return accepted
+    return info.accepted[0]
+
+
+def _band(info: ResultInfo, accepted: AcceptedValue) -> tuple[float, float]:
+    low, high = info.expected or (-0.1, 0.1)
+    return (
+        (1 + low) * accepted.value - accepted.uncertainty,
+        (1 + high) * accepted.value + accepted.uncertainty,
+    )
+
+
+def result_of(
+    board: Board, judged: Mapping[str, Judged], student: int, accepted: AcceptedValue | None
+) -> Result | None:
+    """Return one student's final value; None where their readings lead to none."""
+    info = board.rubric.result
+    if info is None or info.answer not in judged:
+        return None
+    item = board.rubric.items[info.answer]
+    own = float((judged[info.answer].own[student, 0] - item.unit.offset) / item.unit.factor)
+    if not np.isfinite(own):
+        return None
+    written = float((board.cells[info.answer].si[student, 0] - item.unit.offset) / item.unit.factor)
+    return Result(
+        value=own,
+        written=written if np.isfinite(written) else None,
+        unit=item.unit.symbol,
+        accepted=accepted,
+    )
+
+
+def plots_of(board: Board, judged: Mapping[str, Judged]) -> list[Plot | None]:
+    """Return the graph of every student, None where there are too few points."""
+    graph = board.rubric.graph
+    if graph is None:
+        return [None] * len(board.write_ups)
+    x_item, y_item = board.rubric.items[graph.x], board.rubric.items[graph.y]
+    x, y = np.broadcast_arrays(_axis(board, judged, x_item), _axis(board, judged, y_item))
+    straight = graph.fit == "line"
+    odd = odd_points(x, y) if straight else np.zeros(x.shape, np.bool_)
+    fit = fit_lines(x, np.where(odd, np.nan, y))
+    plots: list[Plot | None] = []
+    for student in range(len(board.write_ups)):
+        used = np.isfinite(x[student]) & np.isfinite(y[student])
+        if used.sum() < FEWEST_FOR_LINE:
+            plots.append(None)
+            continue
+        has_line = straight and np.isfinite(fit.slope[student, 0])
+        plots.append(
+            Plot(
+                x_label=_label(x_item),
+                y_label=_label(y_item),
+                x=tuple(float(value) for value in x[student][used]),
+                y=tuple(float(value) for value in y[student][used]),
+                odd_rows=tuple(int(i) for i in np.flatnonzero(odd[student][used])),
+                line=(float(fit.slope[student, 0]), float(fit.intercept[student, 0])) if has_line else None,
+                includes_origin=True,
+            )
+        )
+    return plots
+
+
+def _axis(board: Board, judged: Mapping[str, Judged], item: Item) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+    # The line is drawn through what the readings lead to, so that a slip in one row does not bend it.
+    si = judged[item.name].own if item.name in judged else board.cells[item.name].si
+    return np.asarray((si - item.unit.offset) / item.unit.factor)
+
+
+def _label(item: Item) -> str:
+    symbol = "" if item.symbol == item.quantity else f" {item.symbol}"
+    return f"{item.quantity}{symbol} / {item.unit.symbol}" if item.unit.symbol else f"{item.quantity}{symbol}"

@@ -1,0 +1,25 @@
+"""What only a teacher can see: a drawing, an explanation, a way of working."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.case import Case, Line
+from marking.checking.reasons import Reason
+from marking.checking.wording_facts import basic_facts
+from marking.findings import Outcome
+from rubrics.model import Criterion
+
+
+def check_teacher(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield the one line that waits for the teacher, with what was written where an item is named."""
+    name = criterion.items[0] if criterion.items else ""
+    facts = {"point": criterion.point}
+    entry = None
+    if name:
+        item = case.item(name)
+        entry = case.entry(item, 1) if item.table is None else None
+        facts |= basic_facts(item, None, entry)
+    yield Line(
+        item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, entry=entry, facts=facts
+    )

@@ -1,0 +1,63 @@
+"""Whether an answer has a unit of its quantity."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.case import Case, Line
+from marking.checking.judging import Judgement
+from marking.checking.reasons import Reason
+from marking.checking.wording_facts import basic_facts
+from marking.findings import Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Criterion, Item
+from rubrics.units import Verdict
+
+_FAULTS = {
+    Verdict.WRONG: (Outcome.WITHHELD, Reason.UNIT_OTHER_QUANTITY, Cause.UNIT_WRONG),
+    Verdict.MISSING: (Outcome.WITHHELD, Reason.UNIT_MISSING, Cause.UNIT_MISSING),
+    Verdict.AMBIGUOUS: (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE),
+}
+_WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
+"""In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
+
+
+def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each answer of the criterion; a column has one unit."""
+    for name in criterion.items:
+        item = case.item(name)
+        given = [(row, entry) for row, entry in case.entries(item) if entry.state is not State.BLANK]
+        if not given:
+            if item.table is None or case.rows_expected(item):
+                yield case.blank_line(item, None, None)
+            continue
+        yield _unit_line(case, item, given)
+
+
+def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
+    verdicts = [Verdict.MISSING if entry.unit is None else entry.unit.verdict for _, entry in given]
+    worst = min(verdicts, key=_WORST_FIRST.index)
+    row, entry = given[verdicts.index(worst)]
+    at = case.table_row(item, row) if worst in (Verdict.WRONG, Verdict.AMBIGUOUS) else None
+    facts = basic_facts(item, at, entry)
+    if entry.unit is not None and entry.unit.note:
+        facts["note"] = entry.unit.note
+    if worst not in _FAULTS:
+        reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
+        return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
+    outcome, reason, cause = _FAULTS[worst]
+    if worst is Verdict.WRONG and _goes_with_slip(case, item, row):
+        # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
+        outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE
+    wrote = entry.unit_raw or (entry.unit.typed if entry.unit else "")
+    found = () if cause is Cause.NONE else (Explanation(cause=cause, detail=f"{wrote} for {item.unit.symbol}", probability=1.0),)
+    return Line(
+        item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts
+    )
+
+
+def _goes_with_slip(case: Case, item: Item, row: int) -> bool:
+    if item.name not in case.judged or case.judgement(item, row) is not Judgement.WRONG:
+        return False
+    explanations = case.explanations.get((item.name, case.student, row - 1), ())
+    return bool(explanations) and explanations[0].facts.get("unit_agrees") == "yes"

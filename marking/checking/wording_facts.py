@@ -1,0 +1,151 @@
+"""What a sentence may quote from one finding: the student's own figures, ready to print.
+
+Only facts are made here; every sentence stands in ``reports/wording``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import ROUND_HALF_UP, Decimal
+
+from marking.checking.board import entry_at, unit_used
+from marking.write_up import Entry, State, WriteUp
+from rubrics.formula import COLUMN_FUNCTIONS, Call, Formula, Name, walk
+from rubrics.model import Item, Rubric
+from rubrics.printing import printed_equation, printed_text
+
+SHOWN_FIGURES = 3
+"""Figures of a value that we work out and print; a school answer has two or three."""
+LONGEST_PLAIN = 5
+"""Digits before the point from which a power of ten is easier to read."""
+MOST_ZEROS = 3
+"""Zeros after the point up to which a small number is still easy to read."""
+GROUP = "\u202f"
+_SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def number_text(value: float, figures: int = SHOWN_FIGURES) -> str:
+    """Return *value* to *figures* significant figures, halves away from zero, as a person would write it."""
+    if value == 0:
+        return "0"
+    exact = Decimal(repr(float(value)))
+    last = exact.adjusted() - figures + 1
+    rounded = exact.quantize(Decimal((0, (1,), last)), rounding=ROUND_HALF_UP)
+    place = rounded.adjusted()
+    if -MOST_ZEROS <= place <= LONGEST_PLAIN:
+        return _grouped(f"{rounded:f}").replace("-", "−")
+    mantissa = rounded.scaleb(-place).quantize(Decimal((0, (1,), 1 - figures)), rounding=ROUND_HALF_UP)
+    return f"{mantissa:f} × 10{str(place).translate(_SUPERSCRIPTS)}".replace("-", "−")
+
+
+def _grouped(text: str) -> str:
+    whole, point, part = text.partition(".")
+    digits = whole.lstrip("-")
+    if len(digits) < LONGEST_PLAIN:
+        return text
+    groups = [digits[max(end - 3, 0) : end] for end in range(len(digits), 0, -3)][::-1]
+    return whole[: len(whole) - len(digits)] + GROUP.join(groups) + point + part
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Return a number and its unit, with the space that a unit takes."""
+    return f"{number} {unit}" if unit else number
+
+
+def written(item: Item, entry: Entry) -> str:
+    """Return what stands in *entry*, exactly as written, with the unit beside it where it had a cell of its own."""
+    raw = entry.raw.strip()
+    beside = entry.unit_raw.strip()
+    if item.is_words or not beside or raw.endswith(beside):
+        return raw
+    return with_unit(raw, beside)
+
+
+def symbols(rubric: Rubric) -> Mapping[str, str]:
+    """Return the printed symbol of every item and constant."""
+    return {name: item.symbol for name, item in rubric.items.items()} | {
+        name: constant.symbol for name, constant in rubric.constants.items()
+    }
+
+
+def place_name(item: Item, row: int | None) -> str:
+    """Return the quantity, with its row where it stands in a table: 'resistance, row 3'."""
+    return item.quantity if row is None else f"{item.quantity}, row {row}"
+
+
+def basic_facts(item: Item, row: int | None, entry: Entry | None) -> dict[str, str]:
+    """Return the facts that every sentence about one item may quote."""
+    facts = {"quantity": place_name(item, row), "symbol": item.symbol, "unit": item.unit.symbol}
+    if entry is not None and entry.raw.strip():
+        facts["wrote"] = written(item, entry)
+    return facts
+
+
+def formula_facts(
+    rubric: Rubric, write_up: WriteUp, item: Item, row: int | None, expected: float | None, unit: str
+) -> dict[str, str]:
+    """Return formula, readings, working and the value they lead to, where they can be told.
+
+    Args:
+        rubric: The practical.
+        write_up: The student's.
+        item: An answer with a formula.
+        row: Its row, None for a single item.
+        expected: What the figures lead to, in *unit*.
+        unit: Symbol of the unit that the student wrote (or of the item).
+    """
+    formula = item.formula
+    if formula is None:
+        return {}
+    facts = {"formula": printed_equation(item.symbol, formula, symbols(rubric))}
+    if expected is not None:
+        facts["expected"] = with_unit(number_text(expected), unit)
+    if _uses_columns(formula):
+        columns = [rubric.items[name].symbol for name in formula.names if name in rubric.items]
+        facts["readings"] = f"your columns {' and '.join(columns)}"
+        return facts
+    entries = {name: _entry(rubric, write_up, name, row) for name in formula.names if name in rubric.items}
+    used = [
+        f"{rubric.items[name].symbol} = {written(rubric.items[name], entry)}"
+        for name, entry in entries.items()
+        if entry is not None and entry.raw.strip()
+    ]
+    if used:
+        facts["readings"] = ", ".join(used[:-1]) + (" and " if used[:-1] else "") + used[-1]
+    numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
+    numbers |= {name: number_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
+    if all(numbers.values()):
+        facts["working"] = printed_text(formula.tree, {name: text for name, text in numbers.items() if text})
+    return facts
+
+
+def _uses_columns(formula: Formula) -> bool:
+    return any(isinstance(node, Call) and node.function in COLUMN_FUNCTIONS for node in walk(formula.tree))
+
+
+def _entry(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> Entry | None:
+    item = rubric.items[name]
+    return entry_at(item, write_up, row or 1 if item.table is not None else 1)
+
+
+def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
+    """Return the number as it goes into the formula: as written, or converted to the item's unit."""
+    if entry is None or entry.state is not State.NUMBER or entry.value is None:
+        return None
+    unit = unit_used(item, entry)
+    if unit == item.unit:
+        places = max(0, -(entry.last_place or (0, 0))[0])
+        return _grouped(f"{entry.value:.{min(places, 9)}f}").replace("-", "−")
+    value = (entry.value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    return number_text(value, 4).rstrip("0").rstrip(".") if "." in number_text(value, 4) else number_text(value, 4)
+
+
+def names_in(formula: Formula) -> tuple[str, ...]:
+    """Return the names a formula uses outside functions of columns."""
+    inside = {
+        id(argument)
+        for node in walk(formula.tree)
+        if isinstance(node, Call) and node.function in COLUMN_FUNCTIONS
+        for argument in node.arguments
+    }
+    return tuple(dict.fromkeys(n.name for n in walk(formula.tree) if isinstance(n, Name) and id(n) not in inside))

@@ -1,0 +1,144 @@
+"""``writeups mark``: read, check, mark, report."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+# Set before numpy is first imported: threads for arrays this small only cost time.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from importlib.metadata import PackageNotFoundError, version
+
+from marking.checking import mark_set
+from marking.cohort.notes import notes_for
+from marking.commands.output_folder import OURS, file_names, replaced_folder
+from marking.findings import MarkedSet, Script
+from marking.intake import read_inputs
+from marking.write_up import Remark, Weight
+from reports.class_summary import write_class_summary
+from reports.feedback import write_feedback
+from reports.marks_workbook import write_marks_workbook
+from reports.tables import write_class_notes_csv, write_findings_csv
+from rubrics.load import load_catalogue, read_rubric
+from rubrics.model import Rubric
+
+MOST_SHOWN = 20
+"""Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Mark the inputs and write the folder; return the exit status."""
+    rubrics = known_rubrics(arguments.rubric)
+    out = Path(arguments.out)
+    class_sets = read_inputs(
+        [Path(path) for path in arguments.inputs],
+        rubrics,
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=Path(arguments.roster) if arguments.roster else None,
+    )
+    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    with replaced_folder(out) as folder:
+        _write(folder, marked, rubrics, _options(arguments))
+    return _tell(out, marked, as_json=arguments.json)
+
+
+def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
+    """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id."""
+    own = [read_rubric(Path(file)) for file in files]
+    return {**load_catalogue(), **{rubric.id: rubric for rubric in own}}
+
+
+def _options(arguments: argparse.Namespace) -> dict[str, object]:
+    # Names of files, not their folders: the same input gives the same bytes wherever it lies.
+    return {
+        "practical": arguments.practical,
+        "columns": Path(arguments.columns).name if arguments.columns else None,
+        "roster": Path(arguments.roster).name if arguments.roster else None,
+        "rubric": [Path(file).name for file in arguments.rubric],
+    }
+
+
+def _write(folder: Path, marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], options: object) -> None:
+    from tqdm import tqdm
+
+    by_student: dict[str, list[Script]] = {}
+    for one in marked:
+        for script in one.scripts:
+            by_student.setdefault(script.write_up.student.code, []).append(script)
+    names = file_names(list(by_student))
+    (folder / "feedback").mkdir()
+    # Shown on a terminal only, and only when it takes longer than a second.
+    for code, scripts in tqdm(by_student.items(), desc="feedback", unit=" students", disable=None, delay=1):
+        write_feedback(folder / "feedback" / f"{names[code]}.pdf", scripts, rubrics)
+    write_class_summary(folder / "class-summary.pdf", marked)
+    write_marks_workbook(folder / "marks.xlsx", marked)
+    write_findings_csv(folder / "findings.csv", marked)
+    write_class_notes_csv(folder / "class-notes.csv", [note for one in marked for note in notes_for(one)])
+    text = json.dumps(_account(marked, options), indent=2, ensure_ascii=False)
+    (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
+
+
+def program_version() -> str:
+    """Return the version of the program that is installed."""
+    try:
+        return version("writeups")
+    except PackageNotFoundError:
+        return "not installed"
+
+
+def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
+    sources = {(source.name, source.sha256) for one in marked for source in one.sources}
+    return {
+        "program": {"name": "writeups", "version": program_version()},
+        "read": [{"name": name, "sha256": digest} for name, digest in sorted(sources)],
+        "rubrics": [
+            {"id": one.rubric.id, "edition": one.rubric.edition, "sha256": one.rubric.sha256} for one in marked
+        ],
+        "options": options,
+        "counts": [
+            {
+                "practical": one.rubric.id,
+                "students": len(one.scripts),
+                "handed_in": sum(bool(script.criteria) for script in one.scripts),
+                "findings": sum(len(script.findings) for script in one.scripts),
+                "marks_pending": sum(script.pending for script in one.scripts),
+                "queries": sum(remark.weight is not Weight.NOTE for remark in one.remarks),
+            }
+            for one in marked
+        ],
+    }
+
+
+def _tell(out: Path, marked: Sequence[MarkedSet], *, as_json: bool) -> int:
+    remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
+    attention = [remark for remark in remarks if remark.weight is not Weight.NOTE]
+    if as_json:
+        print(json.dumps({"out": str(out), "attention": [r.message for r in attention], **_account(marked, None)}))
+        return 1 if attention else 0
+    for one in marked:
+        missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
+        print(f"{one.rubric.title}: {len(one.scripts) - len(missing)} write-ups marked.")
+        if missing:
+            print(f"  Nothing handed in: {', '.join(missing)}")
+    _list(attention)
+    notes = len(remarks) - len(attention)
+    if notes:
+        print(f"{notes} notes on how cells were read: see the last page of the class summary.")
+    print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
+    return 1 if attention else 0
+
+
+def _list(attention: Sequence[Remark]) -> None:
+    if not attention:
+        return
+    print(f"\nNeeds attention ({len(attention)}):", file=sys.stderr)
+    for remark in attention[:MOST_SHOWN]:
+        print(f"  {remark.message}", file=sys.stderr)
+    if len(attention) > MOST_SHOWN:
+        print(f"  ... and {len(attention) - MOST_SHOWN} more, all in marks.xlsx, sheet Input remarks", file=sys.stderr)

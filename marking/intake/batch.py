@@ -1,0 +1,47 @@
+"""Everything gathered so far from the inputs of one call."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from marking.intake.people import RosterIndex
+from marking.intake.piles import Pile
+from marking.intake.remarks import Notebook
+from marking.intake.vocabulary import Vocabulary
+from marking.write_up import Source
+from rubrics.model import Rubric
+
+
+@dataclass(slots=True, kw_only=True)
+class Gathered:
+    """What has come in for one practical."""
+
+    vocabulary: Vocabulary
+    pile: Pile = field(default_factory=Pile)
+    notebook: Notebook = field(default_factory=Notebook)
+    sources: list[Source] = field(default_factory=list)
+    covered: set[str] = field(default_factory=set)
+    """Items for which some file has a column or a line."""
+    heading_rows: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+    """File and sheet, and the headings found there, of every sheet with a row a student."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Batch:
+    """What has come in so far, for every practical met."""
+
+    rubrics: Mapping[str, Rubric]
+    practical: str | None
+    """What the files are about where they do not say."""
+    mapped: Mapping[str, str]
+    """Headings of a form, folded, to item names or words such as 'student'."""
+    index: RosterIndex | None
+    by_practical: dict[str, Gathered] = field(default_factory=dict)
+
+    def gathered(self, practical: str) -> Gathered:
+        """Return what has come in for *practical*, which has to be one of the rubrics."""
+        found = self.by_practical.get(practical)
+        if found is None:
+            found = self.by_practical[practical] = Gathered(vocabulary=Vocabulary(self.rubrics[practical]))
+        return found

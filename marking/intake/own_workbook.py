@@ -1,0 +1,80 @@
+"""Workbooks that we handed out ourselves: they say which practical they are for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from marking.intake import layout
+from marking.intake.batch import Gathered
+from marking.intake.entries import WrittenUnit, read_entry
+from marking.intake.grid import Grid, cell_name, text_of
+from marking.intake.headings import find_headings
+from marking.intake.people import RosterIndex
+from marking.intake.piles import SINGLE, Sheaf
+from marking.intake.vocabulary import fold
+from marking.intake.wide import WideSheet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Origin:
+    """What the first sheet of one of our workbooks says."""
+
+    practical: str
+    edition: str
+    is_for_one: bool
+    """True for a student's own workbook."""
+    student: str
+    bench: str
+
+
+def origin_of(grids: Sequence[Grid]) -> Origin | None:
+    """Return what the workbook says of itself; None where it is not one of ours."""
+    first = next((grid for grid in grids if grid.sheet == layout.READ_ME), None)
+    if first is None:
+        return None
+
+    def said(cell: tuple[int, int]) -> str:
+        return text_of(first.at(*cell)).strip()
+
+    if any(said(cell) != label for cell, label in layout.LABELS.items()):
+        return None
+    is_for_one = said(layout.STUDENT_LABEL) == layout.STUDENT_LABELS[layout.STUDENT_LABEL]
+    return Origin(
+        practical=said(layout.PRACTICAL),
+        edition=said(layout.EDITION),
+        is_for_one=is_for_one,
+        student=said(layout.STUDENT) if is_for_one else "",
+        bench=said(layout.BENCH) if is_for_one else "",
+    )
+
+
+def read_results_list(grid: Grid, gathered: Gathered, sheaf: Sheaf) -> bool:
+    """Read a results sheet with one item a line into a student's sheaf; tell whether it is one."""
+    vocabulary = gathered.vocabulary
+    for top in list(grid.filled_rows())[: layout.FIRST_ROW + 2]:
+        words = {fold(text_of(value)): column for column, value in grid.rows[top].items()}
+        if {"item", "value"} <= words.keys():
+            break
+    else:
+        return False
+    for row in grid.filled_rows():
+        named = vocabulary.item_called(text_of(grid.at(row, words["item"]))) if row > top else None
+        if named is None:
+            continue
+        column = words.get("unit", 0)
+        unit = WrittenUnit(field=grid.at(row, column), cell=cell_name(row, column)) if column else WrittenUnit()
+        place = grid.place(row, words["value"])
+        entry = read_entry(grid.at(row, words["value"]), unit, named.item, place, vocabulary)
+        gathered.covered.add(named.item.name)
+        sheaf.add(named.item.name, SINGLE, entry)
+    return True
+
+
+def read_student_table(grid: Grid, gathered: Gathered, owner: str, index: RosterIndex | None) -> None:
+    """Read a readings sheet without a column of students, for it is all one student's."""
+    headings = find_headings(grid, gathered.vocabulary, {}, needs_student=False)
+    if headings is not None:
+        WideSheet(
+            grid=grid, headings=headings, gathered=gathered, index=index, is_ours=True, owner=owner
+        ).read()

@@ -1,0 +1,146 @@
+"""From the files that were given to one set of write-ups for each practical met."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from marking.intake.batch import Batch, Gathered
+from marking.intake.column_maps import read_column_map
+from marking.intake.containers import Container, Kind, open_container
+from marking.intake.csv_input import read_csv
+from marking.intake.people import Roster, RosterIndex
+from marking.intake.remarks import Notebook
+from marking.intake.rosters import join_rosters, read_roster
+from marking.intake.settling import settle
+from marking.intake.sources import InputFile, InputFiles, list_inputs
+from marking.write_up import ClassSet, Remark, Source, Weight
+from rubrics.errors import InputError
+from rubrics.model import Role, Rubric
+
+
+def read_inputs(
+    paths: Sequence[Path],
+    rubrics: Mapping[str, Rubric],
+    *,
+    practical: str | None = None,
+    columns: Path | None = None,
+    roster: Path | None = None,
+) -> tuple[ClassSet, ...]:
+    """Return the write-ups in the files and folders *paths*, one set for each practical met.
+
+    A file that cannot be used becomes a remark, and the others are read all the same.
+
+    Args:
+        paths: Workbooks, CSV files, and folders of them.
+        rubrics: The practicals known, by id; the sets come in their order.
+        practical: Id of the practical that files are about which do not say it themselves.
+        columns: A map of a form's headings to items (TOML).
+        roster: The roster (CSV); without it, a roster.csv in one of the folders.
+
+    Raises:
+        InputError: No file could be used at all, or *practical*, *columns* or *roster* cannot be.
+    """
+    if practical is not None and practical not in rubrics:
+        raise InputError(practical, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
+    files = list_inputs(paths)
+    people = _roster(roster, files)
+    batch = Batch(
+        rubrics=rubrics,
+        practical=practical,
+        mapped=read_column_map(columns) if columns is not None else {},
+        index=RosterIndex(people) if people.students else None,
+    )
+    general = Notebook()
+    for remark in people.remarks:
+        general.add(remark)
+    refused = _read_all(files, batch, general)
+    if not batch.by_practical:
+        raise _nothing_read(refused, files)
+    for error in refused:
+        general.add(Remark(weight=Weight.REFUSED, file=error.file, message=str(error)))
+    return _sets(batch, general, people)
+
+
+def _roster(roster: Path | None, files: InputFiles) -> Roster:
+    if roster is not None:
+        return read_roster(roster)
+    return join_rosters([read_roster(found.path, found.name) for found in files.rosters])
+
+
+def _read_all(files: InputFiles, batch: Batch, general: Notebook) -> list[InputError]:
+    refused = []
+    seen: dict[str, str] = {}
+    for file in files.files:
+        try:
+            container = open_container(file.path, file.name)
+            if container.sha256 in seen:
+                said = f"the same file as {seen[container.sha256]}, read once"
+                general.tell(Weight.NOTE, said, file=file.name)
+                continue
+            seen[container.sha256] = file.name
+            _read_file(file, container, batch, general)
+        except InputError as error:
+            refused.append(error)
+    return refused
+
+
+def _read_file(file: InputFile, container: Container, batch: Batch, general: Notebook) -> None:
+    if container.kind is Kind.TEXT:
+        met = read_csv(container, batch, general)
+    else:
+        # Reading workbooks takes a library that a run over CSV files can do without.
+        from marking.intake.workbook_input import read_workbook_input
+
+        met = read_workbook_input(container, batch, general)
+    for practical in met:
+        batch.gathered(practical).sources.append(Source(name=file.name, sha256=container.sha256))
+
+
+def _sets(batch: Batch, general: Notebook, people: Roster) -> tuple[ClassSet, ...]:
+    sets = []
+    told = general.remarks()
+    for practical in batch.rubrics:
+        gathered = batch.by_practical.get(practical)
+        if gathered is None:
+            continue
+        _tell_missing_columns(gathered)
+        write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
+        sets.append(
+            ClassSet(
+                practical=practical,
+                write_ups=write_ups,
+                remarks=told + gathered.notebook.remarks(),
+                sources=(*people.sources, *gathered.sources),
+            )
+        )
+        told = ()  # what belongs to no practical is said once, with the first
+    return tuple(sets)
+
+
+def _tell_missing_columns(gathered: Gathered) -> None:
+    if not gathered.heading_rows:
+        return
+    rubric = gathered.vocabulary.rubric
+    wanted = [
+        item
+        for item in rubric.items.values()
+        if item.name not in gathered.covered and item.role is Role.READING and not item.is_words
+    ]
+    if not wanted:
+        return
+    where, found = gathered.heading_rows[0]
+    missing = ", ".join(f"{item.name} ({item.quantity})" for item in wanted)
+    said = f"no column for {missing}; columns found: {', '.join(text.strip() for text in found)}"
+    mend = "Add the column, or head it with the item's name"
+    gathered.notebook.tell(Weight.QUERY, said, mend, file=where)
+
+
+def _nothing_read(refused: Sequence[InputError], files: InputFiles) -> InputError:
+    if len(refused) == 1:
+        return refused[0]
+    if refused:
+        lines = "\n".join(f"  {error}" for error in refused)
+        return InputError(f"{len(refused)} files", f"none can be marked:\n{lines}\n ", "Mend these and run again")
+    where = ", ".join(files.empty_folders) or "input"
+    return InputError(where, "there is no workbook and no CSV file here", "name the files, or the folder they are in")

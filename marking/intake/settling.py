@@ -1,0 +1,167 @@
+"""From piles of entries to write-ups: whose is what, which of two entries counts, which unit was meant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from marking.intake.entries import tell_entry
+from marking.intake.grid import text_of
+from marking.intake.missing_units import settle_units
+from marking.intake.people import ABSENT_WORDS, RosterIndex, capital_form, code_key
+from marking.intake.piles import SINGLE, Pile, Sheaf, Slot
+from marking.intake.remarks import Notebook, quote
+from marking.intake.vocabulary import Vocabulary, fold
+from marking.write_up import Entry, State, Student, Weight, WriteUp
+
+_LISTED_ITEMS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class _Handed:
+    student: Student
+    sheaf: Sheaf | None
+
+
+def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebook: Notebook) -> tuple[WriteUp, ...]:
+    """Return the write-ups of a pile, in the order of the roster, then in order of first appearance."""
+    sheaves = _by_person(pile, index, notebook)
+    handed: list[_Handed] = []
+    if index is not None:
+        handed += [_Handed(student, sheaves.pop(student.code, None)) for student in index.roster.students]
+        for sheaf in sheaves.values():
+            _tell_stranger(sheaf, index, notebook)
+    handed += [
+        _Handed(Student(code=sheaf.code, name=sheaf.name, bench=sheaf.bench), sheaf) for sheaf in sheaves.values()
+    ]
+    return tuple(_write_up(one, vocabulary, notebook) for one in handed)
+
+
+def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:
+    found: dict[str, Sheaf] = {}
+    for sheaf in pile.sheaves.values():
+        student = index.find(sheaf.code) if index is not None else None
+        code = student.code if student is not None else _code_without_roster(sheaf, pile, found, notebook)
+        if student is not None and code != sheaf.code:
+            said = f"{quote(sheaf.code)} read as {code} of the roster"
+            notebook.tell(Weight.NOTE, said, place=sheaf.place, student=code, kind="code of the roster")
+        if code in found:
+            found[code].take(sheaf)
+        else:
+            sheaf.code = code
+            found[code] = sheaf
+    return found
+
+
+def _code_without_roster(sheaf: Sheaf, pile: Pile, found: dict[str, Sheaf], notebook: Notebook) -> str:
+    capital = capital_form(sheaf.code, pile.sheaves)
+    if capital != sheaf.code:
+        said = f"{quote(sheaf.code)} read as {capital}, for the other codes are in capitals"
+        notebook.tell(Weight.NOTE, said, f"To avoid this, type {capital}", place=sheaf.place, student=capital)
+        return capital
+    twin = next((other for other in found if code_key(other) == code_key(sheaf.code)), None)
+    if twin is None:
+        return sheaf.code
+    if not found[twin].shares_slots_with(sheaf):
+        said = f"{quote(sheaf.code)} read as {quote(twin)}, from which it differs in form only"
+        notebook.tell(Weight.NOTE, said, f"To avoid this, type {twin}", place=sheaf.place, student=twin)
+        return twin
+    said = f"{quote(sheaf.code)} and {quote(twin)} ({found[twin].place.cell}) differ in form only; they are kept apart"
+    mend = "If they are one student, give both rows one code; if not, give one of them another"
+    notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
+    return sheaf.code
+
+
+def _tell_stranger(sheaf: Sheaf, index: RosterIndex, notebook: Notebook) -> None:
+    nearest = index.nearest(sheaf.code)
+    hint = f" (nearest: {nearest})" if nearest else ""
+    said = f"{quote(sheaf.code)} is not in the roster{hint}; marked all the same"
+    notebook.tell(Weight.QUERY, said, "Correct the code, or add it to the roster", place=sheaf.place, student=sheaf.code)
+
+
+def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
+    student, sheaf = handed.student, handed.sheaf
+    practical = vocabulary.rubric.id
+    if sheaf is None:
+        return WriteUp(student=student, practical=practical, singles={}, columns={})
+    entries = _settle_doubles(student, sheaf, notebook)
+    entries = settle_units(entries, vocabulary)
+    student, entries = _settle_person(student, sheaf, entries, notebook)
+    singles: dict[str, Entry] = {}
+    columns: dict[str, dict[int, Entry]] = {}
+    for name, item in vocabulary.rubric.items.items():
+        mine = [(row, entry) for (slot, row), entry in entries.items() if slot == name]
+        if not mine:
+            continue
+        if item.table is None:
+            singles[name] = mine[0][1]
+        else:
+            columns[name] = dict(sorted(mine, key=lambda pair: pair[0]))
+        for _, entry in sorted(mine, key=lambda pair: pair[0]):
+            tell_entry(entry, student.code, item, notebook)
+    return WriteUp(student=student, practical=practical, singles=singles, columns=columns)
+
+
+def _settle_person(
+    student: Student, sheaf: Sheaf, entries: dict[Slot, Entry], notebook: Notebook
+) -> tuple[Student, dict[Slot, Entry]]:
+    written = [entry for entry in entries.values() if entry.raw.strip()]
+    says_absent = bool(written) and all(fold(entry.raw) in ABSENT_WORDS for entry in written)
+    absent = student.absent or sheaf.absent or says_absent
+    if says_absent:
+        entries = {}
+    elif absent and any(entry.state is not State.BLANK for entry in entries.values()):
+        said = "said to be absent, but there are entries; they are marked"
+        notebook.tell(Weight.NOTE, said, "Correct whichever is wrong", place=sheaf.place, student=student.code)
+        absent = False
+    for other in [*sheaf.other_benches, *([sheaf.bench] if sheaf.bench else [])]:
+        bench = student.bench or sheaf.bench
+        if other != bench:
+            said = f"bench {quote(other)} here, {quote(bench)} elsewhere; {quote(bench)} is used"
+            notebook.tell(Weight.NOTE, said, place=sheaf.place, student=student.code, kind="bench")
+    bench, name = student.bench or sheaf.bench, student.name or sheaf.name
+    return replace(student, bench=bench, name=name, absent=absent), entries
+
+
+def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[Slot, Entry]:
+    if not sheaf.doubles:
+        return sheaf.entries
+    entries = dict(sheaf.entries)
+    differing: list[tuple[Slot, list[Entry]]] = []
+    for slot, more in sheaf.doubles.items():
+        all_of_them = [entries[slot], *more]
+        if len({(entry.raw.strip(), entry.unit_raw.strip()) for entry in all_of_them}) > 1:
+            differing.append((slot, all_of_them))
+            entries[slot] = _undecided(all_of_them)
+    places = sheaf.row_places or [entry.place for entry in next(iter(sheaf.doubles.values()))]
+    first = sheaf.row_places[0] if sheaf.row_places else sheaf.entries[next(iter(sheaf.doubles))].place
+    where = ", ".join(dict.fromkeys(str(place) for place in places if place != first))
+    if not differing:
+        said = f"repeats what stands in {first}" if not sheaf.row_places else f"the same row again ({where})"
+        place = places[-1]
+        notebook.tell(
+            Weight.NOTE, said, "Used once", place=place, student=student.code, kind="repeated"
+        )
+        return entries
+    texts = "; ".join(_both(slot, group) for slot, group in differing[:_LISTED_ITEMS])
+    more = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""
+    said = f"stands again in {where}, and not the same: {texts}{more}; none of these is used"
+    notebook.tell(Weight.QUERY, said, "Keep the right one and take the other out", place=first, student=student.code)
+    return entries
+
+
+def _both(slot: Slot, group: list[Entry]) -> str:
+    item, row = slot
+    name = item if row == SINGLE else f"{item} in row {row}"
+    return f"{name} " + " and ".join(f"{quote(entry.raw)} ({entry.place.cell})" for entry in group)
+
+
+def _undecided(group: list[Entry]) -> Entry:
+    texts = dict.fromkeys(f"{entry.raw.strip()} {entry.unit_raw.strip()}".strip() for entry in group)
+    first = group[0]
+    return Entry(
+        raw=" or ".join(texts),
+        unit_raw="",
+        state=State.UNREADABLE,
+        place=first.place,
+        notes=("written more than once, and not the same",),
+    )

@@ -1,0 +1,100 @@
+"""What a teacher should know of a sheet as a whole, said once for the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from marking.intake.grid import Grid, cell_name, column_letters
+from marking.intake.headings import HeadingRow, Meaning
+from marking.intake.remarks import Notebook, quote
+from marking.write_up import Weight
+
+_LISTED = 12
+_LARGE_MERGE = 10_000
+"""Cells; a range merged over more than that is no heading and no shared unit."""
+
+
+def tell_headings(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
+    """Say how the headings were found, which are untidy, doubled, or of no use here."""
+    row = headings.row
+    if row > 1:
+        said = f"headings found in row {row}"
+        notebook.tell(Weight.NOTE, said, place=grid.place(row, headings.headings[0].column))
+    untidy = [h for h in headings.used if h.is_untidy]
+    if untidy:
+        listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in untidy[:_LISTED])
+        notebook.tell(Weight.NOTE, f"headings with stray spaces or line ends were read all the same: {listed}", file=_where(grid))
+    if headings.doubled:
+        listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in headings.doubled)
+        said = f"headings that stand more than once: {listed}; none of these columns is used"
+        notebook.tell(Weight.QUERY, said, "Give each column its own heading", file=_where(grid))
+    unknown = [h for h in headings.headings if h.meaning is Meaning.UNKNOWN and h not in headings.doubled]
+    if unknown:
+        listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in unknown[:_LISTED])
+        more = " and more" if len(unknown) > _LISTED else ""
+        notebook.tell(Weight.NOTE, f"columns of no item, not used: {listed}{more}", file=_where(grid))
+
+
+def tell_hidden(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
+    """Say which rows and columns of the table are hidden; they were used as if shown."""
+    rows = [row for row in sorted(grid.hidden_rows) if row > headings.row and row in grid.rows]
+    columns = [h for h in headings.used if h.column in grid.hidden_columns]
+    said = []
+    if rows:
+        said.append("hidden rows " + ", ".join(cell_name(row, headings.headings[0].column) for row in rows[:_LISTED]))
+    if columns:
+        said.append("hidden columns " + ", ".join(f"{cell_name(headings.row, h.column)} ({h.text})" for h in columns))
+    if said:
+        notebook.tell(Weight.NOTE, " and ".join(said) + " were used as if shown", "Check that they belong here", file=_where(grid))
+
+
+def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
+    """Say which fields stand under no heading, and which merged ranges are too large to mean anything."""
+    known = {heading.column for heading in headings.headings}
+    strays = [
+        cell_name(row, column)
+        for row in grid.filled_rows()
+        if row > headings.row
+        for column in sorted(grid.rows[row])
+        if column not in known
+    ]
+    if strays and not grid.lengths:
+        notebook.tell(Weight.NOTE, f"cells under no heading, not used: {_list(strays)}", file=_where(grid))
+    trailing = [row for row in grid.filled_rows() if grid.lengths.get(row, 0) > grid.lengths.get(headings.row, 0)]
+    trailing = [row for row in trailing if max(grid.rows[row]) <= grid.lengths[headings.row]]
+    if trailing:
+        said = f"{len(trailing)} lines end in separators beyond the last heading; passed over"
+        notebook.tell(Weight.NOTE, said, file=_where(grid))
+    large = [str(merge) for merge in grid.merges if merge.size > _LARGE_MERGE]
+    if large:
+        notebook.tell(Weight.NOTE, f"large merged ranges were passed over: {_list(large)}", file=_where(grid))
+
+
+def tell_stored_numbers(
+    grid: Grid, text_numbers: Sequence[str], lost_zeros: Sequence[str], notebook: Notebook
+) -> None:
+    """Say, once for the sheet, which numbers are stored as text and which have lost their trailing zeros."""
+    if text_numbers:
+        said = f"{len(text_numbers)} numbers are stored as text ({_list(text_numbers)}); read as the numbers they show"
+        notebook.tell(Weight.NOTE, said, file=_where(grid))
+    if lost_zeros:
+        said = (
+            "some cells keep their decimal places and others cannot: "
+            f"the places of {_list(lost_zeros)} cannot be told, and no mark is lost over them"
+        )
+        notebook.tell(Weight.NOTE, said, "Format the answer cells as text", file=_where(grid))
+
+
+def tell_number_codes(grid: Grid, rows: Sequence[int], column: int, notebook: Notebook) -> None:
+    """Say that codes are stored as numbers, so that zeros in front, if any were typed, are gone."""
+    cells = [cell_name(row, column) for row in rows]
+    said = f"codes in column {column_letters(column)} are stored as numbers ({_list(cells)}); zeros in front of them are lost"
+    notebook.tell(Weight.NOTE, said, "If a code is not as it should be, format the column as text", file=_where(grid))
+
+
+def _where(grid: Grid) -> str:
+    return f"{grid.file}, {grid.sheet}" if grid.sheet else grid.file
+
+
+def _list(cells: Sequence[str]) -> str:
+    return ", ".join(cells[:_LISTED]) + (" and more" if len(cells) > _LISTED else "")

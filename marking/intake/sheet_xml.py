@@ -1,0 +1,78 @@
+"""What a sheet's XML says beside its values: formulas, hidden rows and columns, merged ranges.
+
+The reader of values streams the rows and passes over all of these; they are few, and looked up here.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from dataclasses import dataclass, field
+from xml.etree.ElementTree import Element
+
+from defusedxml.ElementTree import fromstring, iterparse
+from openpyxl.packaging.relationship import get_dependents, get_rels_path
+from openpyxl.utils.cell import range_boundaries
+from openpyxl.xml.constants import REL_NS, SHEET_MAIN_NS
+
+from marking.intake.grid import Merge
+
+_WORKBOOK_TYPE = f"{REL_NS}/officeDocument"
+_MAIN = f"{{{SHEET_MAIN_NS}}}"
+_WORTH_READING = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
+"""Most sheets have none of these, and then the whole pass is saved."""
+
+
+@dataclass(slots=True, kw_only=True)
+class SheetFacts:
+    """What one sheet says beside its values."""
+
+    formulas: dict[str, str] = field(default_factory=dict)
+    """Address to formula, without the equals sign; empty where a formula is shared with another cell."""
+    hidden_rows: set[int] = field(default_factory=set)
+    hidden_columns: set[int] = field(default_factory=set)
+    merges: list[Merge] = field(default_factory=list)
+
+
+def sheet_parts(archive: zipfile.ZipFile) -> dict[str, str]:
+    """Return the name of each sheet and the part of the archive that holds it."""
+    top = next(iter(get_dependents(archive, "_rels/.rels").find(_WORKBOOK_TYPE)))
+    parts = get_dependents(archive, get_rels_path(top.target))
+    sheets = fromstring(archive.read(top.target)).iter(f"{_MAIN}sheet")
+    return {sheet.get("name", ""): parts.get(sheet.get(f"{{{REL_NS}}}id", "")).target for sheet in sheets}
+
+
+def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
+    """Return what the sheet in *part* says beside its values.
+
+    Raises:
+        ValueError: The XML holds definitions of its own, or references to outside.
+        xml.etree.ElementTree.ParseError: It is cut off or damaged.
+    """
+    data = archive.read(part)
+    facts = SheetFacts()
+    if not _WORTH_READING.search(data):
+        return facts
+    for _, element in iterparse(io.BytesIO(data), events=("end",)):
+        match element.tag.removeprefix(_MAIN):
+            case "row":
+                _note_row(element, facts)
+                element.clear()
+            case "col" if element.get("hidden") in ("1", "true"):
+                first, last = int(element.get("min", "1")), int(element.get("max", "1"))
+                # A sheet may hide everything to the right of its table; no reading stands that far out.
+                facts.hidden_columns.update(range(first, min(last, first + 500) + 1))
+            case "mergeCell":
+                left, top, right, bottom = range_boundaries(element.get("ref", "A1"))
+                facts.merges.append(Merge(top=top, left=left, bottom=bottom, right=right))
+    return facts
+
+
+def _note_row(row: Element, facts: SheetFacts) -> None:
+    if row.get("hidden") in ("1", "true"):
+        facts.hidden_rows.add(int(row.get("r", "0")))
+    for cell in row.iter(f"{_MAIN}c"):
+        formula = cell.find(f"{_MAIN}f")
+        if formula is not None:
+            facts.formulas[cell.get("r", "")] = formula.text or ""

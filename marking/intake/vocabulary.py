@@ -1,0 +1,114 @@
+"""What the headings and item names of one practical may look like in a teacher's file."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from rubrics.model import Item, Rubric
+from rubrics.units import UnitReading, Verdict, read_unit
+
+RESULT_WORDS = frozenset({"answer", "final answer", "your answer", "result", "final result"})
+"""Headings that stand for the practical's final answer."""
+MAX_UNIT_LENGTH = 40
+"""No unit of a school practical comes near it."""
+_PARTINGS = (
+    re.compile(r"^(?P<name>.+?)\s*/\s*(?P<unit>.+)$"),  # T / °C, c / J/(kg °C): the first slash parts
+    re.compile(r"^(?P<name>.+?)\s*\((?P<unit>.+)\)$"),
+    re.compile(r"^(?P<name>.+?)\s*\[(?P<unit>.+)\]$"),
+    re.compile(r"^(?P<name>.+?)[\s,]+in\s+(?P<unit>.+)$", re.IGNORECASE),
+    re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
+    re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
+)
+_MAX_HEADING = 200
+"""A longer text is an instruction; matching patterns against it would only cost time."""
+
+
+def strip_hidden(text: str) -> str:
+    """Return *text* without signs that show nothing (zero-width spaces, direction marks)."""
+    if text.isascii():
+        return text
+    return "".join(sign for sign in text if unicodedata.category(sign) != "Cf")
+
+
+def fold(text: str) -> str:
+    """Return *text* as headings are compared: case, spaces, underscores and a closing colon do not count."""
+    bare = unicodedata.normalize("NFC", strip_hidden(text)).casefold().replace("_", " ")
+    return " ".join(bare.split()).rstrip(" :?*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """An item as some text names it."""
+
+    item: Item
+    unit: str = ""
+    """The unit that stood with the name, as typed."""
+
+
+@dataclass(slots=True)
+class Vocabulary:
+    """The names by which one practical's items are known, and the units read so far."""
+
+    rubric: Rubric
+    _folded: dict[str, Item | None] = field(default_factory=dict)
+    _units: dict[tuple[str, str], UnitReading] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Gather the names; one that two items share belongs to neither."""
+        items = list(self.rubric.items.values())
+        for names in (
+            [(item.name, item) for item in items],
+            [(name, item) for item in items for name in (item.symbol, *item.headings, item.quantity)],
+        ):
+            fresh: dict[str, Item | None] = {}
+            for name, item in names:
+                key = fold(name)
+                fresh[key] = item if fresh.get(key, item) is item else None
+            self._folded = fresh | self._folded
+        if self.rubric.result is not None:
+            final = self.rubric.items[self.rubric.result.answer]
+            self._folded = dict.fromkeys(RESULT_WORDS, final) | self._folded
+
+    def item_called(self, text: str) -> Named | None:
+        """Return the item that *text* names, with or without a unit behind the name; None where it names none."""
+        if len(text) > _MAX_HEADING:
+            return None
+        bare = strip_hidden(text).strip()
+        if bare in self.rubric.items:
+            return Named(item=self.rubric.items[bare])
+        item = self._folded.get(fold(bare))
+        if item is not None:
+            return Named(item=item)
+        return next(self._parted(bare), None)
+
+    def _parted(self, bare: str) -> Iterator[Named]:
+        for parting in _PARTINGS:
+            match = parting.match(bare.rstrip(" :?*"))
+            if match is None:
+                continue
+            name, unit = match["name"].strip(), match["unit"].strip()
+            item = self.rubric.items.get(name) or self._folded.get(fold(name))
+            if item is None:
+                continue
+            reading = self.unit_of(unit, item)
+            if reading.verdict in (Verdict.ACCEPT, Verdict.NOTE):
+                yield Named(item=item, unit=unit)
+
+    def unit_of(self, typed: str, item: Item) -> UnitReading:
+        """Return how *typed* reads as a unit of *item*; each spelling is worked out once."""
+        key = (typed, item.name)
+        found = self._units.get(key)
+        if found is None:
+            found = self._units[key] = read_item_unit(typed, item)
+        return found
+
+
+def read_item_unit(typed: str, item: Item) -> UnitReading:
+    """Return how *typed* reads as a unit of *item*; a text too long for a unit is none."""
+    if len(typed) > MAX_UNIT_LENGTH:
+        return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note="not a unit")
+    return read_unit(typed, item.unit, item.recorded_in)
+

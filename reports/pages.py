@@ -1,0 +1,92 @@
+"""Blocks to pages: what stays together, what moves to the next column, and where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable
+
+_ANY_HEIGHT = 10_000.0
+"""Offered to a flowable that is asked for its height."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A place that blocks flow into, in points from the lower left corner of the page."""
+
+    left: float
+    width: float
+    top: float
+    bottom: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """What must not be torn apart: a heading and its first line, a point and its steps."""
+
+    parts: tuple[Flowable, ...]
+    gap: float = 0.0
+    """Space above it, unless it starts a column."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A flowable and the lower left corner it is drawn at."""
+
+    flowable: Flowable
+    left: float
+    bottom: float
+
+
+Page = list[Placed]
+
+
+class Space(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable untyped
+    """Air between two parts of a block."""
+
+    def __init__(self, points: float) -> None:
+        """Take the height in points."""
+        super().__init__()
+        self.points = points
+
+    def wrap(self, width: float, _height: float) -> tuple[float, float]:
+        """Return the height it was given."""
+        return width, self.points
+
+
+def flow(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page]:
+    """Return *blocks* on as many pages as they need.
+
+    A block that fits no column whole is torn between its parts.
+
+    Args:
+        blocks: In reading order.
+        column: Where they go on the first page.
+        later_top: Where the same column starts on the pages after it.
+    """
+    pages: list[Page] = [[]]
+    cursor = column.top
+    for block in blocks:
+        heights = [float(part.wrap(column.width, _ANY_HEIGHT)[1]) for part in block.parts]
+        whole = sum(heights)
+        if pages[-1] and whole > cursor - block.gap - column.bottom and whole <= later_top - column.bottom:
+            pages.append([])
+            cursor = later_top
+        elif pages[-1]:
+            cursor -= block.gap
+        for part, height in zip(block.parts, heights, strict=True):
+            if pages[-1] and cursor - height < column.bottom:
+                pages.append([])
+                cursor = later_top
+            cursor -= height
+            if not isinstance(part, Space):
+                pages[-1].append(Placed(flowable=part, left=column.left, bottom=cursor))
+    return pages
+
+
+def draw(page: Page, canvas: Canvas) -> None:
+    """Draw everything on *page*, in order: the order in which a screen reader meets it."""
+    for placed in page:
+        placed.flowable.drawOn(canvas, placed.left, placed.bottom)

@@ -1,0 +1,210 @@
+"""From the checked tables of a rubric file to the records of ``rubrics/model.py``.
+
+Units and formulas are understood here. What cannot be understood is noted as a complaint and replaced
+by something harmless, so that the rest of the file is still looked through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from rubrics.dimensions import Kind, kind_of
+from rubrics.errors import FormulaError, UnitError
+from rubrics.formula import Formula, parse_formula
+from rubrics.model import (
+    AcceptedValue,
+    Apparatus,
+    Blank,
+    CheckKind,
+    Choice,
+    Constant,
+    Criterion,
+    GraphInfo,
+    Item,
+    NamedSlip,
+    ResultInfo,
+    Role,
+    Rubric,
+)
+from rubrics.schema import AnswerTable, ChoiceTable, ConstantTable, CriterionTable, ItemTable, ResultTable, RubricTable
+from rubrics.soundness import Complaint
+from rubrics.units import Unit, define_unit
+
+_NOTHING = parse_formula("0")
+
+
+def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complaint]) -> Rubric:
+    """Return the rubric that *table* describes; what could not be understood is added to *found*."""
+    constants = {name: _constant(name, one, found) for name, one in table.constants.items()}
+    items = {name: _reading(name, one, found) for name, one in table.readings.items()}
+    for name, answer in table.answers.items():
+        items[name] = _answer(name, answer, found)
+    _settle_changes(items, constants)
+    return Rubric(
+        id=table.id,
+        edition=table.edition,
+        title=table.title,
+        level=table.level,
+        purpose=table.purpose,
+        items=items,
+        constants=constants,
+        criteria=tuple(_criterion(one) for one in table.criteria),
+        selector=table.selector,
+        graph=GraphInfo(x=table.graph.x, y=table.graph.y, fit=table.graph.fit) if table.graph else None,
+        result=_result(table.result) if table.result else None,
+        slips=tuple(
+            NamedSlip(
+                answer=slip.answer,
+                formula=_formula(slip.formula, ("slips", number, "formula"), found),
+                cause=slip.cause,
+                detail=slip.detail,
+            )
+            for number, slip in enumerate(table.slips)
+        ),
+        cautions=tuple(table.cautions),
+        apparatus=tuple(Apparatus(name=one.name, range=one.range, each=one.each) for one in table.apparatus),
+        file=file,
+        sha256=sha256,
+    )
+
+
+def _settle_changes(items: dict[str, Item], constants: dict[str, Constant]) -> None:
+    # A change of temperature has the unit of a temperature; only its formula tells that it is a change.
+    for name, item in items.items():
+        if item.formula is None or not item.unit.offset:
+            continue
+        kinds = {n: Kind(i.unit.dimension, bool(i.unit.offset)) for n, i in items.items()}
+        kinds |= {n: Kind(c.unit.dimension) for n, c in constants.items()}
+        try:
+            is_point = kind_of(item.formula.tree, kinds).is_point
+        except (FormulaError, KeyError):
+            continue  # told as a fault of the formula, with better words, by rubrics/soundness.py
+        if not is_point:
+            recorded_in = tuple(unit.as_change() for unit in item.recorded_in)
+            items[name] = replace(item, unit=item.unit.as_change(), recorded_in=recorded_in)
+
+
+def _unit(text: str, key: tuple[str | int, ...], found: list[Complaint]) -> Unit:
+    try:
+        return define_unit(text)
+    except UnitError as error:
+        found.append(Complaint(key, str(error), "use a unit that the program knows, or add it to rubrics/units"))
+        return define_unit("")
+
+
+def _units(unit: Unit, others: Sequence[str], key: tuple[str | int, ...], found: list[Complaint]) -> tuple[Unit, ...]:
+    units = [unit]
+    for text in others:
+        other = _unit(text, key, found)
+        if other.dimension != unit.dimension:
+            found.append(Complaint(key, f"{text} is not a unit of the same quantity as {unit.symbol}", "mend the list"))
+        elif all(other.symbol != one.symbol for one in units):
+            units.append(other)
+    return tuple(units)
+
+
+def _formula(text: str, key: tuple[str | int, ...], found: list[Complaint]) -> Formula:
+    try:
+        return parse_formula(text)
+    except FormulaError as error:
+        found.append(Complaint(key, str(error), "see the formula language in rubrics/catalogue/README.md"))
+        return _NOTHING
+
+
+def _choices(choices: Sequence[ChoiceTable]) -> tuple[Choice, ...]:
+    return tuple(Choice(word=one.word, means=tuple(one.means), also=tuple(one.also)) for one in choices)
+
+
+def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
+    unit = _unit(table.unit, ("readings", name, "unit"), found)
+    recorded_in = _units(unit, table.recorded_in, ("readings", name, "recorded_in"), found)
+    if table.change:
+        unit, recorded_in = unit.as_change(), tuple(one.as_change() for one in recorded_in)
+    return Item(
+        name=name,
+        symbol=table.symbol or name,
+        quantity=table.quantity,
+        role=Role.READING,
+        unit=unit,
+        recorded_in=recorded_in,
+        table=table.table,
+        limits=(table.limits[0], table.limits[1]) if table.limits else None,
+        instrument=table.instrument,
+        resolution=table.resolution,
+        headings=tuple(table.headings),
+        formula=None,
+        also=(),
+        figures=(1, 9),
+        choices=_choices(table.choices),
+        curve=None,
+        blank=Blank.WITHHELD,
+    )
+
+
+def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
+    key = ("answers", name)
+    unit = _unit(table.unit, (*key, "unit"), found)
+    return Item(
+        name=name,
+        symbol=table.symbol or name,
+        quantity=table.quantity,
+        role=Role.ANSWER,
+        unit=unit,
+        recorded_in=_units(unit, table.recorded_in, (*key, "recorded_in"), found),
+        table=table.table,
+        limits=(table.limits[0], table.limits[1]) if table.limits else None,
+        instrument="",
+        resolution=None,
+        headings=tuple(table.headings),
+        formula=_formula(table.formula, (*key, "formula"), found) if table.formula else None,
+        also=tuple(_formula(text, (*key, "also"), found) for text in table.also),
+        figures=(table.figures[0], table.figures[1]),
+        choices=_choices(table.choices),
+        curve=(table.curve[0], table.curve[1]) if table.curve else None,
+        blank=Blank(table.blank),
+    )
+
+
+def _constant(name: str, table: ConstantTable, found: list[Complaint]) -> Constant:
+    return Constant(
+        name=name,
+        symbol=table.symbol or name,
+        quantity=table.quantity,
+        unit=_unit(table.unit, ("constants", name, "unit"), found).as_change(),
+        values=tuple(table.values),
+        source=table.source,
+    )
+
+
+def _criterion(table: CriterionTable) -> Criterion:
+    award = sorted(((int(lines), marks) for lines, marks in table.award.items()), reverse=True)
+    return Criterion(
+        code=table.code,
+        point=table.point,
+        marks=table.marks,
+        check=CheckKind(table.check),
+        items=tuple(table.items),
+        award=tuple(award),
+        rows=table.rows,
+        span=table.span,
+        each_way=table.each_way,
+        near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
+        when=tuple(table.when),
+    )
+
+
+def _result(table: ResultTable) -> ResultInfo:
+    return ResultInfo(
+        answer=table.answer,
+        accepted=tuple(
+            AcceptedValue(
+                name=one.name, value=one.value, uncertainty=one.uncertainty, source=one.source, edition=one.edition
+            )
+            for one in table.accepted
+        ),
+        expected=(table.expected[0], table.expected[1]) if table.expected else None,
+        stop=(table.stop[0], table.stop[1]) if table.stop else None,
+        too_high=table.too_high,
+        too_low=table.too_low,
+    )

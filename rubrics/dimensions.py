@@ -1,0 +1,101 @@
+"""Whether the dimensions of a formula fit; asked once, when a rubric loads.
+
+A temperature *reading* is a point on a scale, not an amount: two may be subtracted (a change comes
+out), a change may be added to one, and nothing else may be done with it. That keeps 40 °C apart from
+a rise of 40 °C in every rubric at once. Source of the distinction: SI Brochure, 9th edition, 2.3.1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rubrics.errors import FormulaError
+from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
+from rubrics.printing import plain_text
+from rubrics.units import NO_DIMENSION, Dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a node stands for: its dimension, and whether it is a point on a scale."""
+
+    dimension: Dimension
+    is_point: bool = False
+
+
+_PURE = Kind(NO_DIMENSION)
+
+
+def kind_of(node: Node, kinds: Mapping[str, Kind]) -> Kind:
+    """Return the kind of *node*, given those of the names in it.
+
+    Raises:
+        FormulaError: Two terms do not fit, a reading of temperature is used as an amount, or a
+            function is given something with a unit; the text names the part of the formula.
+    """
+    match node:
+        case Number():
+            return _PURE
+        case Name(name):
+            return _PURE if name == PI else kinds[name]
+        case Minus(term):
+            return _amount(kind_of(term, kinds), term)
+        case Operation(sign, left, right) if sign in "+-":
+            return _sum(node, kind_of(left, kinds), kind_of(right, kinds))
+        case Operation(sign, left, right):
+            first, second = _amount(kind_of(left, kinds), left), _amount(kind_of(right, kinds), right)
+            return Kind(_combine(first.dimension, second.dimension, 1 if sign == "*" else -1))
+        case Power(base, exponent):
+            inner = _amount(kind_of(base, kinds), base)
+            return Kind(_scaled(inner.dimension, exponent))
+        case Call(function, arguments):
+            return _call(function, arguments, kinds)
+
+
+def _sum(node: Operation, left: Kind, right: Kind) -> Kind:
+    if left.dimension != right.dimension:
+        raise FormulaError(f"{plain_text(node)} adds or subtracts two different quantities")
+    if node.sign == "+" and left.is_point and right.is_point:
+        raise FormulaError(f"{plain_text(node)} adds two temperatures: only a change can be added")
+    if node.sign == "-" and right.is_point and not left.is_point:
+        raise FormulaError(f"{plain_text(node)} takes a temperature from a change")
+    both_points = left.is_point and right.is_point
+    return Kind(left.dimension, is_point=(left.is_point or right.is_point) and not both_points)
+
+
+def _amount(kind: Kind, node: Node) -> Kind:
+    if kind.is_point:
+        raise FormulaError(f"{plain_text(node)} is a temperature, not a change: subtract two temperatures first")
+    return kind
+
+
+def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind]) -> Kind:
+    inner = [kind_of(argument, kinds) for argument in arguments]
+    if function in ("mean", "min", "max"):
+        return inner[0]
+    if function == "count":
+        return _PURE
+    if function == "slope":
+        # A gradient needs only differences, so points on a scale will do.
+        return Kind(_combine(inner[0].dimension, inner[1].dimension, -1))
+    if function == "intercept":
+        return Kind(inner[0].dimension, inner[0].is_point)
+    amount = _amount(inner[0], arguments[0]).dimension
+    if function == "sqrt":
+        if any(power % 2 for power in amount):
+            raise FormulaError(f"the root of {plain_text(arguments[0])} has no unit")
+        return Kind(_scaled(amount, 1, 2))
+    if amount != NO_DIMENSION:
+        raise FormulaError(f"{function} needs a pure number, and {plain_text(arguments[0])} has a unit")
+    return _PURE
+
+
+def _combine(first: Dimension, second: Dimension, sign: int) -> Dimension:
+    a = [one + sign * two for one, two in zip(first, second, strict=True)]
+    return (a[0], a[1], a[2], a[3], a[4], a[5], a[6])
+
+
+def _scaled(dimension: Dimension, times: int, over: int = 1) -> Dimension:
+    a = [power * times // over for power in dimension]
+    return (a[0], a[1], a[2], a[3], a[4], a[5], a[6])

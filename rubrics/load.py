@@ -1,0 +1,111 @@
+"""From a rubric file to a sound Rubric, or to every fault in it with its line."""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from rubrics.build import build_rubric
+from rubrics.errors import Fault, RubricError
+from rubrics.lines import key_lines, line_of
+from rubrics.model import Rubric
+from rubrics.schema import RubricTable
+from rubrics.soundness import Complaint, complaints
+
+MAX_BYTES = 200_000
+"""A rubric is a page or two; a file far larger than that is not one."""
+
+
+def read_rubric(path: Path | Traversable) -> Rubric:
+    """Return the rubric in the file at *path*.
+
+    Raises:
+        RubricError: With every fault of the file, each with its line and how to mend it.
+    """
+    data = path.read_bytes()
+    text = _decode(path.name, data)
+    lines = key_lines(text)
+
+    def fail(found: list[Complaint]) -> RubricError:
+        faults = [
+            Fault(file=path.name, line=line_of(one.key, lines), problem=one.problem, mend=one.mend) for one in found
+        ]
+        return RubricError(tuple(sorted(faults, key=lambda fault: (fault.line, fault.problem))))
+
+    table = _parse(path.name, text)
+    try:
+        checked = RubricTable.model_validate(table)
+    except ValidationError as error:
+        raise fail(_schema_complaints(error)) from error
+    except RecursionError as error:
+        raise fail([Complaint((), "brackets are nested too deeply", "write plain lists and tables")]) from error
+    found: list[Complaint] = []
+    rubric = build_rubric(checked, path.name, hashlib.sha256(data).hexdigest(), found)
+    found += complaints(rubric, checked)
+    if found:
+        raise fail(found)
+    return rubric
+
+
+@cache
+def load_catalogue() -> Mapping[str, Rubric]:
+    """Return the practicals that come with the program, by id, in the order of their ids."""
+    folder = resources.files("rubrics") / "catalogue"
+    files = sorted((file for file in folder.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name)
+    rubrics = [read_rubric(file) for file in files]
+    return {rubric.id: rubric for rubric in rubrics}
+
+
+def _decode(name: str, data: bytes) -> str:
+    if len(data) > MAX_BYTES:
+        fault = Fault(file=name, line=0, problem=f"over {MAX_BYTES // 1000} kB", mend="a rubric file is far smaller")
+        raise RubricError((fault,))
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        fault = Fault(file=name, line=line, problem="not saved as UTF-8", mend="save the file again with encoding UTF-8")
+        raise RubricError((fault,)) from error
+
+
+def _parse(name: str, text: str) -> dict[str, object]:
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        words = str(error)
+        # The reader's own words end in '(at line 3, column 7)'; the line goes to the front instead.
+        problem, _, place = words.partition(" (at line ")
+        number = place.split(",")[0]
+        fault = Fault(
+            file=name,
+            line=int(number) if number.isdigit() else 0,
+            problem=f"not TOML: {problem[:120]}",
+            mend="check quotes, brackets and the number format (0.5, not .5 or 0,5)",
+        )
+        raise RubricError((fault,)) from error
+
+
+def _schema_complaints(error: ValidationError) -> list[Complaint]:
+    found = []
+    for one in error.errors():
+        key = tuple(one["loc"])
+        name = ".".join(str(part) for part in key)
+        match one["type"]:
+            case "extra_forbidden":
+                problem, mend = f"{name} is no key of a rubric", "check its spelling, or leave it out"
+            case "missing":
+                problem, mend = f"{name} is missing", "add it"
+            case "literal_error":
+                allowed = one.get("ctx", {}).get("expected", "")
+                problem, mend = f"{name} is {one['input']!r}", f"use one of {allowed}"
+            case _:
+                problem, mend = f"{name}: {one['msg'].lower()}", f"it holds {str(one['input'])[:60]!r} now"
+        found.append(Complaint(key, problem, mend))
+    return found

@@ -1,0 +1,164 @@
+"""What a rubric file may hold, key by key; pydantic finds every fault in one go.
+
+The classes mirror the tables of the file. They hold text and plain numbers only: units and formulas
+are understood in ``rubrics/load.py``, where one item can be judged beside another.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
+
+Text = Annotated[str, Field(min_length=1, max_length=600)]
+Word = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}$")]
+Code = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9-]{0,39}$")]
+Pair = Annotated[list[FiniteFloat], Field(min_length=2, max_length=2)]
+
+
+class _Table(BaseModel):
+    # A misspelt key would otherwise be passed over, and the default used in silence.
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class ChoiceTable(_Table):
+    """One word of a list to choose from."""
+
+    word: Text
+    means: list[Literal["proportional", "flattening", "threshold"]] = []
+    also: list[Text] = []
+
+
+class ItemTable(_Table):
+    """A reading: one thing that a student reads off an instrument, or is given."""
+
+    quantity: Text
+    symbol: Text | None = None
+    unit: str = ""
+    recorded_in: list[str] = []
+    change: bool = False
+    table: Word | None = None
+    limits: Pair | None = None
+    instrument: str = ""
+    resolution: FiniteFloat | None = Field(default=None, gt=0)
+    headings: list[Text] = []
+    choices: list[ChoiceTable] = []
+
+
+class AnswerTable(_Table):
+    """Something that a student works out or decides."""
+
+    quantity: Text
+    symbol: Text | None = None
+    unit: str = ""
+    recorded_in: list[str] = []
+    table: Word | None = None
+    limits: Pair | None = None
+    headings: list[Text] = []
+    formula: Text | None = None
+    also: list[Text] = []
+    figures: Annotated[list[Annotated[int, Field(ge=1, le=9)]], Field(min_length=2, max_length=2)] = [2, 3]
+    choices: list[ChoiceTable] = []
+    curve: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
+    blank: Literal["withheld", "teacher"] = "withheld"
+
+
+class ConstantTable(_Table):
+    """A number that every student is given."""
+
+    quantity: Text
+    symbol: Text | None = None
+    unit: str = ""
+    values: Annotated[list[FiniteFloat], Field(min_length=1)]
+    source: Text
+
+
+class CriterionTable(_Table):
+    """One line of the mark scheme."""
+
+    code: Code
+    point: Text
+    marks: Annotated[int, Field(ge=1, le=10)] = 1
+    check: Literal["reading", "places", "rows", "value", "unit", "figures", "method", "choice", "teacher"]
+    items: list[Word] = []
+    award: dict[Annotated[str, Field(pattern=r"^[1-9][0-9]?$")], Annotated[int, Field(ge=0)]] = {}
+    rows: Annotated[int, Field(ge=1)] | None = None
+    span: FiniteFloat | None = Field(default=None, gt=0)
+    each_way: Annotated[int, Field(ge=1)] | None = None
+    near: Annotated[list[FiniteFloat], Field(min_length=3, max_length=3)] | None = None
+    when: list[Text] = []
+
+
+class AcceptedTable(_Table):
+    """A value that nature or a maker gives, with its source."""
+
+    name: Text
+    value: FiniteFloat
+    uncertainty: Annotated[FiniteFloat, Field(ge=0)]
+    source: Text
+    edition: Text
+
+
+class ResultTable(_Table):
+    """How the final value stands beside the accepted one."""
+
+    answer: Word
+    accepted: list[AcceptedTable] = []
+    expected: Pair | None = None
+    stop: Pair | None = None
+    too_high: str = ""
+    too_low: str = ""
+
+
+class GraphTable(_Table):
+    """The graph that the practical asks for."""
+
+    x: Word
+    y: Word
+    fit: Literal["line", "curve"]
+
+
+class SlipTable(_Table):
+    """A slip that the author knows of."""
+
+    answer: Word
+    formula: Text
+    cause: Literal[
+        "unit-conversion",
+        "rearrangement",
+        "operation-order",
+        "wrong-quantity",
+        "missing-factor",
+        "combination-rule",
+        "sign",
+    ]
+    detail: Text
+
+
+class ApparatusTable(_Table):
+    """One line of the technician's list."""
+
+    name: Text
+    range: str = ""
+    each: Annotated[int, Field(ge=1)] = 1
+
+
+class RubricTable(_Table):
+    """The whole file."""
+
+    format: Literal[1]
+    id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=60)]
+    edition: Annotated[int, Field(ge=1)]
+    title: Text
+    level: Text
+    purpose: Text
+    selector: Word | None = None
+    cautions: Annotated[list[Text], Field(min_length=1)]
+    readings: Annotated[dict[Word, ItemTable], Field(min_length=1)]
+    answers: dict[Word, AnswerTable] = {}
+    constants: dict[Word, ConstantTable] = {}
+    criteria: Annotated[list[CriterionTable], Field(min_length=1)]
+    graph: GraphTable | None = None
+    result: ResultTable | None = None
+    slips: list[SlipTable] = []
+    apparatus: list[ApparatusTable] = []

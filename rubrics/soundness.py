@@ -1,0 +1,232 @@
+"""What can be wrong with a rubric that its keys alone do not show: names, dimensions, marks, cautions."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rubrics.dimensions import Kind, kind_of
+from rubrics.errors import FormulaError
+from rubrics.formula import COLUMN_FUNCTIONS, Call, Formula, Name, walk
+from rubrics.lines import Key
+from rubrics.model import CheckKind, Criterion, Item, Role, Rubric
+from rubrics.schema import RubricTable
+
+CAUTION_END = "follow your school's own risk assessment and local rules"
+"""Cautions here are reminders; the school's own assessment is what counts."""
+
+_ON_ANSWERS = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
+_ON_READINGS = {CheckKind.READING}
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """Something wrong at a key of the file."""
+
+    key: Key
+    problem: str
+    mend: str
+
+
+def complaints(rubric: Rubric, table: RubricTable) -> list[Complaint]:
+    """Return everything wrong with *rubric*, whose checked file is *table*."""
+    return [
+        *_name_complaints(table),
+        *_formula_complaints(rubric),
+        *_criterion_complaints(rubric),
+        *_reference_complaints(rubric),
+        *_item_complaints(rubric),
+        *_caution_complaints(rubric),
+    ]
+
+
+def _name_complaints(table: RubricTable) -> Iterator[Complaint]:
+    for name in table.answers:
+        if name in table.readings or name in table.constants:
+            yield Complaint(("answers", name), f"{name} stands twice in the file", "give one of them another name")
+    for name in table.constants:
+        if name in table.readings:
+            yield Complaint(("constants", name), f"{name} stands twice in the file", "give one of them another name")
+    # V and v would be one heading on a results sheet.
+    seen: dict[str, str] = {}
+    for section, names in (("readings", table.readings), ("answers", table.answers)):
+        for name in names:
+            first = seen.setdefault(name.casefold(), name)
+            if first != name:
+                problem = f"{name} differs from {first} only by capitals"
+                yield Complaint((section, name), problem, "rename one of them")
+
+
+def _formula_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    kinds = {name: Kind(item.unit.dimension, bool(item.unit.offset)) for name, item in rubric.items.items()}
+    kinds |= {name: Kind(constant.unit.dimension) for name, constant in rubric.constants.items()}
+    for item in rubric.answers:
+        formulas = [] if item.formula is None else [("formula", item.formula)]
+        formulas += [("also", formula) for formula in item.also]
+        for key, formula in formulas:
+            yield from _one_formula(rubric, item, formula, kinds, ("answers", item.name, key))
+    for number, slip in enumerate(rubric.slips):
+        yield from _unknown_names(rubric, slip.formula, f"the slip of {slip.answer}", ("slips", number, "formula"))
+    yield from _circles(rubric)
+
+
+def _unknown_names(rubric: Rubric, formula: Formula, what: str, key: Key) -> Iterator[Complaint]:
+    known = [name for name, item in rubric.items.items() if not item.is_words] + list(rubric.constants)
+    for name in formula.names:
+        if name not in known:
+            problem = f"the formula of {what} names {name}, which is no item here (items: {', '.join(known)})"
+            yield Complaint(key, problem, "add the item or mend the name")
+
+
+def _one_formula(
+    rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, Kind], key: Key
+) -> Iterator[Complaint]:
+    unknown = list(_unknown_names(rubric, formula, item.name, key))
+    yield from unknown
+    if unknown:
+        return
+    try:
+        kind = kind_of(formula.tree, kinds)
+    except FormulaError as error:
+        yield Complaint(key, f"in the formula of {item.name}, {error}", "mend the formula, or the units of its items")
+        return
+    if kind.dimension != item.unit.dimension:
+        yield Complaint(
+            key,
+            f"the formula of {item.name} does not give {item.unit.symbol or 'a pure number'}",
+            "mend the formula, or the unit of the answer",
+        )
+    yield from _column_complaints(rubric, item, formula, key)
+
+
+def _column_complaints(rubric: Rubric, item: Item, formula: Formula, key: Key) -> Iterator[Complaint]:
+    inside = set()
+    for node in walk(formula.tree):
+        if isinstance(node, Call) and node.function in COLUMN_FUNCTIONS:
+            for argument in node.arguments:
+                inside.add(id(argument))
+                if isinstance(argument, Name) and _table_of(rubric, argument.name) is None:
+                    problem = f"{node.function} in the formula of {item.name} needs a column, and {argument.name} is none"
+                    yield Complaint(key, problem, "give the item a table, or leave the function out")
+    for node in walk(formula.tree):
+        if isinstance(node, Name) and id(node) not in inside:
+            table = _table_of(rubric, node.name)
+            if table is not None and table != item.table:
+                problem = f"the formula of {item.name} uses the column {node.name} as if it were one value"
+                yield Complaint(key, problem, f"give {item.name} the same table, or write mean({node.name})")
+
+
+def _table_of(rubric: Rubric, name: str) -> str | None:
+    return rubric.items[name].table if name in rubric.items else None
+
+
+def _circles(rubric: Rubric) -> Iterator[Complaint]:
+    for item in rubric.answers:
+        seen: set[str] = set()
+        waiting = list(item.formula.names) if item.formula else []
+        while waiting:
+            name = waiting.pop()
+            if name == item.name:
+                key = ("answers", item.name, "formula")
+                yield Complaint(key, f"the formula of {item.name} leads back to itself", "work it out from readings")
+                break
+            other = rubric.items.get(name)
+            if name not in seen and other is not None and other.formula is not None:
+                seen.add(name)
+                waiting += other.formula.names
+
+
+def _criterion_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    codes = Counter((criterion.code, criterion.when) for criterion in rubric.criteria)
+    for number, criterion in enumerate(rubric.criteria):
+        key: Key = ("criteria", number)
+        if codes[criterion.code, criterion.when] > 1:
+            yield Complaint((*key, "code"), f"the code {criterion.code} stands twice", "give each criterion its own code")
+        for name in criterion.items:
+            if name not in rubric.items:
+                known = ", ".join(rubric.items)
+                problem = f"the criterion {criterion.code} names {name}, which is no item here (items: {known})"
+                yield Complaint((*key, "items"), problem, "mend the name")
+        if all(name in rubric.items for name in criterion.items):
+            yield from _check_complaints(rubric, criterion, key)
+        yield from _when_complaints(rubric, criterion, key)
+
+
+def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
+    items = [rubric.items[name] for name in criterion.items]
+    check = criterion.check
+    if check is not CheckKind.TEACHER and not items:
+        yield Complaint(key, f"the criterion {criterion.code} has no items", "name the items that it looks at")
+    wrong_role = (check in _ON_ANSWERS and any(item.role is not Role.ANSWER for item in items)) or (
+        check in _ON_READINGS and any(item.role is not Role.READING for item in items)
+    )
+    if wrong_role:
+        wanted = "answers" if check in _ON_ANSWERS else "readings"
+        yield Complaint((*key, "items"), f"the check {check} of {criterion.code} is for {wanted}", "choose other items")
+    if check in (CheckKind.VALUE, CheckKind.METHOD) and any(item.formula is None for item in items if not wrong_role):
+        yield Complaint((*key, "items"), f"{criterion.code} needs answers with a formula", "add one, or use teacher")
+    if check is CheckKind.CHOICE and any(item.curve is None or not item.choices for item in items):
+        yield Complaint((*key, "items"), f"{criterion.code} needs answers with choices and a curve", "add them")
+    if check is CheckKind.ROWS and any(item.table is None for item in items):
+        yield Complaint((*key, "items"), f"{criterion.code} needs columns of a table", "give the items a table")
+    if any(marks > criterion.marks for _, marks in criterion.award):
+        yield Complaint((*key, "award"), f"{criterion.code} awards more than its {criterion.marks}", "mend the marks")
+
+
+def _when_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
+    selector = rubric.items.get(rubric.selector or "")
+    words = [choice.word for choice in selector.choices] if selector else []
+    for word in criterion.when:
+        if word not in words:
+            problem = f"{criterion.code} applies to {word!r}, which the selector does not offer"
+            yield Complaint((*key, "when"), problem, f"use one of {', '.join(words) or 'a selector with choices'}")
+
+
+def _reference_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    if rubric.selector is not None and not _has_choices(rubric, rubric.selector):
+        yield Complaint(("selector",), f"{rubric.selector} offers no choices", "name an item with choices")
+    if rubric.graph is not None:
+        for axis, name in (("x", rubric.graph.x), ("y", rubric.graph.y)):
+            if _table_of(rubric, name) is None:
+                yield Complaint(("graph", axis), f"{name} is no column here", "name a column of a table")
+    if rubric.result is not None:
+        answer = rubric.items.get(rubric.result.answer)
+        if answer is None or answer.is_words:
+            problem = f"{rubric.result.answer} is no answer with a number"
+            yield Complaint(("result", "answer"), problem, "name the final answer")
+    for number, slip in enumerate(rubric.slips):
+        if slip.answer not in rubric.items:
+            yield Complaint(("slips", number, "answer"), f"{slip.answer} is no item here", "mend the name")
+    for item in rubric.answers:
+        for name in item.curve or ():
+            if _table_of(rubric, name) is None:
+                yield Complaint(("answers", item.name, "curve"), f"{name} is no column here", "name two columns")
+
+
+def _has_choices(rubric: Rubric, name: str) -> bool:
+    return name in rubric.items and bool(rubric.items[name].choices)
+
+
+def _item_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    used = {name for criterion in rubric.criteria for name in criterion.items}
+    used |= {name for item in rubric.answers if item.formula for name in item.formula.names}
+    used |= {name for item in rubric.answers for name in item.curve or ()}
+    used |= {rubric.selector, rubric.graph.x if rubric.graph else None, rubric.graph.y if rubric.graph else None}
+    for item in rubric.items.values():
+        section = "answers" if item.role is Role.ANSWER else "readings"
+        key: Key = (section, item.name)
+        if item.name not in used:
+            yield Complaint(key, f"{item.name} is used by no formula and no criterion", "use it, or leave it out")
+        if item.limits is not None and item.limits[0] >= item.limits[1]:
+            yield Complaint((*key, "limits"), f"the limits of {item.name} are the wrong way round", "smaller first")
+        if item.figures[0] > item.figures[1]:
+            yield Complaint((*key, "figures"), f"the figures of {item.name} are the wrong way round", "fewer first")
+        if item.role is Role.ANSWER and item.formula is None and not item.choices:
+            yield Complaint(key, f"{item.name} has neither a formula nor choices", "add one of them")
+
+
+def _caution_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    if not rubric.cautions[-1].rstrip(". ").endswith(CAUTION_END):
+        problem = "the cautions do not defer to the school"
+        yield Complaint(("cautions",), problem, f"end the last one with '{CAUTION_END}'")

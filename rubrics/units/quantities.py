@@ -1,0 +1,115 @@
+"""What arithmetic needs of a unit: its factor to SI, its dimension, its offset.
+
+pint is asked only about names out of our own definitions.txt, once each; no typed text ever reaches it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from rubrics.units.grammar import MAX_POWER, parse
+from rubrics.units.model import Dimension, Unit
+from rubrics.units.signs import tidy
+from rubrics.units.spellings import spelling_table
+
+if TYPE_CHECKING:
+    import pint
+
+Terms = tuple[tuple[str, int], ...]
+"""Our own symbols with their powers, in the order they were written; a symbol stands once, no power is 0."""
+
+_BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One symbol in coherent SI units: x of it is x * factor + offset."""
+
+    factor: Fraction
+    dimension: Dimension
+    offset: Fraction
+
+
+@cache
+def scale_of(symbol: str) -> Scale:
+    """Return the scale of one of our own symbols, such as kΩ.
+
+    Raises:
+        KeyError: The symbol is not in spellings.toml.
+    """
+    name = spelling_table().defined[symbol]
+    ends = [_registry().Quantity(Decimal(x), name).to_root_units() for x in (0, 1)]
+    zero, one = (Fraction(end.magnitude) for end in ends)
+    exponents: dict[str, Any] = dict(ends[0].dimensionality)
+    length, mass, time, current, temperature, amount, luminosity = (int(exponents.get(base, 0)) for base in _BASE)
+    return Scale(one - zero, (length, mass, time, current, temperature, amount, luminosity), zero)
+
+
+@cache
+def _registry() -> pint.UnitRegistry[Any]:
+    import pint  # costs more than everything else here, and many commands need no unit
+
+    path = Path(__file__).with_name("definitions.txt")
+    return pint.UnitRegistry(str(path), non_int_type=Decimal, cache_folder=None)
+
+
+def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
+    """Return *factors* with each symbol once; None where a power grows beyond what any unit has."""
+    powers: dict[str, int] = {}
+    for symbol, power in factors:
+        powers[symbol] = powers.get(symbol, 0) + power
+    if any(abs(power) > MAX_POWER for power in powers.values()):
+        return None
+    return tuple((symbol, power) for symbol, power in powers.items() if power)
+
+
+@cache
+def terms_of(text: str) -> Terms:
+    """Return the terms of a unit in our own symbols: 'mol/dm³', 'J/(kg °C)'.
+
+    Raises:
+        ValueError: The text is not in our own symbols.
+    """
+    table = spelling_table()
+    plain = tidy(text)
+    expression = parse(plain, table.phrases) if plain else None
+    if expression is None or any(factor.word not in table.defined for factor in expression.factors):
+        raise ValueError(f"{text!r} is not in our own symbols")
+    return merge((factor.word, factor.power) for factor in expression.factors) or ()
+
+
+def compose(terms: Terms) -> Unit:
+    """Return the unit of *terms*; a temperature scale standing alone keeps its offset."""
+    factor, exponents = Fraction(1), [0] * len(_BASE)
+    for symbol, power in terms:
+        scale = scale_of(symbol)
+        factor *= scale.factor**power
+        exponents = [total + power * own for total, own in zip(exponents, scale.dimension, strict=True)]
+    length, mass, time, current, temperature, amount, luminosity = exponents
+    offset = scale_of(terms[0][0]).offset if len(terms) == 1 and terms[0][1] == 1 else Fraction(0)
+    return Unit(
+        symbol=_print(terms),
+        factor=float(factor),
+        dimension=(length, mass, time, current, temperature, amount, luminosity),
+        offset=float(offset),
+    )
+
+
+def _print(terms: Terms) -> str:
+    above = [_raise(symbol, power) for symbol, power in terms if power > 0]
+    below = [_raise(symbol, -power) for symbol, power in terms if power < 0]
+    if not below:
+        return " ".join(above)
+    under = f"({' '.join(below)})" if len(below) > 1 else below[0]
+    return f"{' '.join(above) or '1'}/{under}"
+
+
+def _raise(symbol: str, power: int) -> str:
+    return symbol if power == 1 else symbol + str(power).translate(_RAISED)

@@ -1,0 +1,117 @@
+"""The table of spellings, read once from spellings.toml and unfolded into look-ups."""
+
+from __future__ import annotations
+
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from rubrics.units.grammar import Phrases
+
+
+class Style(Enum):
+    """What sort of word a spelling is; a unit should keep to one sort."""
+
+    SYMBOL = "symbol"
+    NAME = "name"
+    EITHER = "either"
+    """ohm, degC: a name that keyboards use as the symbol."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """One word that stands for a unit."""
+
+    text: str
+    meaning: str
+    """The unit in our own symbols; more than one for the likes of mph."""
+    style: Style
+    is_noted: bool = False
+    """Understood, but the student should hear of the usual spelling."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpellingTable:
+    """Everything spellings.toml says."""
+
+    defined: Mapping[str, str]
+    """Our symbol, prefix included, to its name in definitions.txt."""
+    exact: Mapping[str, Spelling]
+    folded: Mapping[str, tuple[Spelling, ...]]
+    """The same by case-folded text."""
+    names: tuple[str, ...]
+    """The full names in small letters, for misspelt ones; sorted, so that ties fall the same way each time."""
+    noted_texts: Mapping[str, str]
+    in_temperatures: Mapping[str, str]
+    in_changes: Mapping[str, str]
+    in_angles: Mapping[str, str]
+    unclear: Mapping[str, tuple[str, ...]]
+    beside: Mapping[str, Mapping[str, str]]
+    no_unit: frozenset[str]
+    phrases: Phrases
+
+
+@cache
+def spelling_table() -> SpellingTable:
+    """Return the table; the file is read at the first call."""
+    data = tomllib.loads(Path(__file__).with_name("spellings.toml").read_text(encoding="utf-8"))
+    prefixes: dict[str, str] = data["prefixes"]
+    defined = dict(_prefixed(data["symbols"], prefixes))
+    exact: dict[str, Spelling] = {}
+    for spelling in _unfolded(data, defined):
+        exact.setdefault(spelling.text, spelling)
+    folded: defaultdict[str, list[Spelling]] = defaultdict(list)
+    for spelling in exact.values():
+        folded[spelling.text.casefold()].append(spelling)
+    return SpellingTable(
+        defined=defined,
+        exact=exact,
+        folded={text: tuple(spellings) for text, spellings in folded.items()},
+        names=tuple(sorted(s.text for s in exact.values() if s.style is Style.NAME and s.text.isalpha())),
+        noted_texts=data["noted_texts"],
+        in_temperatures=data["in_temperatures"],
+        in_changes=data["in_changes"],
+        in_angles=data["in_angles"],
+        unclear={text: tuple(meanings) for text, meanings in data["unclear"].items()},
+        beside=data["beside"],
+        no_unit=frozenset(data["no_unit"]["words"]),
+        phrases=Phrases(
+            before=data["powers"]["before"],
+            after=data["powers"]["after"],
+            joined=frozenset(text for text in folded if " " in text),
+        ),
+    )
+
+
+def _prefixed(symbols: Mapping[str, list[str]], prefixes: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    # Each symbol with its name in definitions.txt, first without a prefix, then with each that schools use.
+    for symbol, (name, allowed) in symbols.items():
+        yield symbol, name
+        for prefix in allowed.split():
+            yield prefix + symbol, prefixes[prefix] + name
+
+
+def _unfolded(data: Mapping[str, Any], defined: Mapping[str, str]) -> Iterator[Spelling]:
+    # Earlier ones win: a symbol is never read as somebody's abbreviation.
+    symbols, prefixes = data["symbols"], data["prefixes"]
+    for symbol in defined:
+        yield Spelling(symbol, symbol, Style.SYMBOL)
+    for text, symbol in data["alike"].items():
+        yield Spelling(text, symbol, Style.EITHER)
+        for prefix in symbols.get(symbol, ("", ""))[1].split():
+            yield Spelling(prefix + text, prefix + symbol, Style.EITHER)
+    for name, symbol in data["names"].items():
+        style = Style.EITHER if name in data["alike"] else Style.NAME
+        for form in (name, name + "s"):
+            yield Spelling(form, symbol, style if form == name else Style.NAME)
+            for prefix in symbols[symbol][1].split():
+                yield Spelling(prefixes[prefix] + form, prefix + symbol, Style.NAME)
+    for word, meaning in data["words"].items():
+        yield Spelling(word, meaning, Style.NAME)
+    for word, meaning in data["noted"].items():
+        yield Spelling(word, meaning, Style.NAME if word.islower() else Style.SYMBOL, is_noted=True)

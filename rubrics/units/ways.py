@@ -1,0 +1,69 @@
+"""The ways to read a whole unit: every word's candidates, put together as the grammar says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice, product
+
+from rubrics.units.grammar import Expression, Remark
+from rubrics.units.quantities import Terms, merge
+from rubrics.units.spellings import Style
+from rubrics.units.words import GLUED_OTHER_CASE, MISSPELT, Candidate, Context, candidates
+
+_MAX_WAYS = 300
+"""Ways to read one text that are looked at; a real unit has fewer than fifty."""
+_MIXED = "keep to names or to symbols"
+_POWERED_NAME = "powers go with symbols"
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to read a whole text."""
+
+    terms: Terms
+    cost: int
+    reasons: tuple[str, ...]
+    is_noted: bool
+    is_unclear: bool
+
+    @property
+    def is_far_fetched(self) -> bool:
+        """Tell whether letters had to be run together in another case, as in 'half' from h, A, l and F."""
+        return GLUED_OTHER_CASE <= self.cost < MISSPELT
+
+
+def ways_to_read(expression: Expression, context: Context) -> Iterator[Way]:
+    """Yield the ways to read *expression*; with a slash and a negative power, both readings of that."""
+    factors = expression.factors
+    is_bare = len(factors) == 1 and factors[0].power == 1
+    options = [candidates(factor.word, context, is_bare=is_bare) for factor in factors]
+    shapes = (expression, expression.below_once()) if expression.is_unclear else (expression,)
+    for shape, picked in product(shapes, islice(product(*options), _MAX_WAYS)):
+        terms = merge(
+            (symbol, power * times)
+            for factor, candidate in zip(shape.factors, picked, strict=True)
+            for part, times in ((candidate.run_in, -1 if factor.is_below else 1), (candidate.terms, factor.power))
+            for symbol, power in part
+        )
+        if terms is None:
+            continue
+        reasons = dict.fromkeys((*(reason for c in picked for reason in c.reasons), *_remarks(expression, picked)))
+        yield Way(
+            terms,
+            cost=sum(candidate.cost for candidate in picked),
+            reasons=tuple(reasons),
+            is_noted=bool(reasons) or any(candidate.is_noted for candidate in picked),
+            is_unclear=expression.is_unclear or any(candidate.is_unclear for candidate in picked),
+        )
+
+
+def _remarks(expression: Expression, picked: Sequence[Candidate]) -> Iterator[str]:
+    styles = {candidate.style for candidate in picked}
+    for remark in Remark:
+        if remark in expression.remarks and (remark is not Remark.PER or Style.SYMBOL in styles):
+            yield remark.value
+    if {Style.SYMBOL, Style.NAME} <= styles:
+        yield _MIXED
+    elif any(f.is_flat and c.style is Style.NAME for f, c in zip(expression.factors, picked, strict=True)):
+        yield _POWERED_NAME

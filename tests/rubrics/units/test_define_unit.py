@@ -1,0 +1,122 @@
+"""The units that rubrics name: our spelling of them, and their arithmetic against other sources."""
+
+from __future__ import annotations
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rubrics.errors import UnitError, WriteupsError
+from rubrics.units import NO_DIMENSION, TEMPERATURE, define_unit, read_unit
+from rubrics.units.spellings import spelling_table
+
+_SYMBOLS = sorted(spelling_table().defined)
+
+_NORMAL = [
+    ("J/(kg °C)", "J/(kg °C)"),
+    ("J/kg °C", "J/(kg °C)"),
+    ("J kg⁻¹ °C⁻¹", "J/(kg °C)"),
+    ("J kg-1 degC-1", "J/(kg °C)"),
+    ("J/(kg*K)", "J/(kg K)"),
+    ("J/(kg·K)", "J/(kg K)"),
+    ("cm3", "cm³"),
+    ("cm^3", "cm³"),
+    ("ohm/m", "Ω/m"),
+    ("\u2126", "Ω"),
+    ("s⁻¹", "1/s"),
+    ("1/s", "1/s"),
+    ("s²/m", "s²/m"),
+    ("m/s/s", "m/s²"),
+    ("m m", "m²"),
+    ("kPa cm³", "kPa cm³"),
+    ("mol dm⁻³", "mol/dm³"),
+    ("V^2/(A s)", "V²/(A s)"),
+    ("counts/min", "count/min"),
+    ("", ""),
+    ("none", ""),
+    ("m/m", ""),
+]
+
+
+@pytest.mark.parametrize(("text", "symbol"), _NORMAL, ids=[text or "empty" for text, _ in _NORMAL])
+def test_symbol_comes_back_in_our_spelling(text: str, symbol: str) -> None:
+    """A unit is printed one way, however its author wrote it."""
+    assert define_unit(text).symbol == symbol
+
+
+@given(st.lists(st.tuples(st.sampled_from(_SYMBOLS), st.integers(-3, 3)), max_size=4))
+def test_printed_symbol_is_the_same_unit_again(factors: list[tuple[str, int]]) -> None:
+    """What we print, we read as the same unit: symbol, factor, dimension and offset."""
+    text = " ".join(f"{symbol}^{power}" for symbol, power in factors if power) or "none"
+    unit = define_unit(text)
+    assert define_unit(unit.symbol) == unit
+
+
+@pytest.mark.parametrize("symbol", _SYMBOLS)
+def test_our_own_symbol_needs_no_note(symbol: str) -> None:
+    """Every symbol that we print is accepted, without a note, where that very unit is wanted."""
+    reading = read_unit(symbol, define_unit(symbol))
+    # K stands for a change where it is wanted alone, which is the same symbol with the same factor.
+    assert (reading.verdict.value, reading.unit, reading.note) == ("accept", define_unit(symbol), "")
+
+
+_SI = [
+    # SI Brochure, 9th edition: table 4 (derived units), table 8 (litre, minute, hour, day, tonne, electronvolt).
+    ("N", 1, (1, 1, -2, 0, 0, 0, 0)),
+    ("Pa", 1, (-1, 1, -2, 0, 0, 0, 0)),
+    ("J", 1, (2, 1, -2, 0, 0, 0, 0)),
+    ("W", 1, (2, 1, -3, 0, 0, 0, 0)),
+    ("C", 1, (0, 0, 1, 1, 0, 0, 0)),
+    ("V", 1, (2, 1, -3, -1, 0, 0, 0)),
+    ("F", 1, (-2, -1, 4, 2, 0, 0, 0)),
+    ("Ω", 1, (2, 1, -3, -2, 0, 0, 0)),
+    ("S", 1, (-2, -1, 3, 2, 0, 0, 0)),
+    ("Wb", 1, (2, 1, -2, -1, 0, 0, 0)),
+    ("T", 1, (0, 1, -2, -1, 0, 0, 0)),
+    ("H", 1, (2, 1, -2, -2, 0, 0, 0)),
+    ("lx", 1, (-2, 0, 0, 0, 0, 0, 1)),
+    ("Hz", 1, (0, 0, -1, 0, 0, 0, 0)),
+    ("mol/dm³", 1e3, (-3, 0, 0, 0, 0, 1, 0)),
+    ("l", 1e-3, (3, 0, 0, 0, 0, 0, 0)),
+    ("min", 60, (0, 0, 1, 0, 0, 0, 0)),
+    ("h", 3600, (0, 0, 1, 0, 0, 0, 0)),
+    ("day", 86400, (0, 0, 1, 0, 0, 0, 0)),
+    ("t", 1e3, (0, 1, 0, 0, 0, 0, 0)),
+    ("eV", 1.602176634e-19, (2, 1, -2, 0, 0, 0, 0)),
+    ("g/cm³", 1e3, (-3, 1, 0, 0, 0, 0, 0)),
+    ("J/(g °C)", 1e3, (2, 0, -2, 0, -1, 0, 0)),
+    ("kPa cm³", 1e-3, (2, 1, -2, 0, 0, 0, 0)),
+    ("mm³", 1e-9, (3, 0, 0, 0, 0, 0, 0)),
+    ("%", 1e-2, NO_DIMENSION),
+    # NIST SP 811 (2008), appendix B.8 and B.9.
+    ("inch", 0.0254, (1, 0, 0, 0, 0, 0, 0)),
+    ("foot", 0.3048, (1, 0, 0, 0, 0, 0, 0)),
+    ("atm", 101325, (-1, 1, -2, 0, 0, 0, 0)),
+    ("cal", 4.184, (2, 1, -2, 0, 0, 0, 0)),
+    ("mmHg", 133.3224, (-1, 1, -2, 0, 0, 0, 0)),
+    ("kWh", 3.6e6, (2, 1, -2, 0, 0, 0, 0)),
+]
+
+
+@pytest.mark.parametrize(("text", "factor", "dimension"), _SI, ids=[text for text, _, _ in _SI])
+def test_factors_and_dimensions_as_published(text: str, factor: float, dimension: tuple[int, ...]) -> None:
+    """Factor and dimension are those of the SI Brochure or of NIST SP 811, to the last bit of a double."""
+    unit = define_unit(text)
+    assert (unit.factor, unit.dimension) == (factor, dimension)
+
+
+@pytest.mark.parametrize("symbol", sorted(set(_SYMBOLS) - {"°C", "°F"}))
+def test_factors_agree_with_another_table(symbol: str) -> None:
+    """Each symbol has the factor that pint's own list of units, kept by other hands, gives its name."""
+    name = spelling_table().defined[symbol].replace("millimetre_of_mercury", "mmHg")
+    theirs = pint.UnitRegistry().Quantity(1.0, name).to_base_units() if symbol == "g" else _default().Quantity(1.0, name)
+    assert define_unit(symbol).factor == pytest.approx(float(theirs.to_root_units().magnitude) / _grams(symbol), rel=1e-6)
+
+
+def _grams(symbol: str) -> float:
+    return 1.0
+
+
+def _default() -> pint.UnitRegistry:
+    return pint.get_application_registry()
