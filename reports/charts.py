@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable
 
 from marking.findings import Plot, Result
 from reports.figures import printed
-from reports.house_style import GRID, INK, LINE, REGULAR, SOFT, TINT, WHITE, shortened, width_of
+from reports.house_style import GRID, INK, REGULAR, SOFT, TINT, WHITE, shortened, width_of
 from reports.wording import wording
 
 TICK_SIZE = 7.0
@@ -21,6 +21,8 @@ _MOST_TICKS = 6
 _CROSS, _SMALL_CROSS = 2.4, 1.6
 """Half the width of a data cross, in points; the smaller one where points crowd."""
 _CROWD = 15
+_LARGEST = 1e100
+"""Beyond this the difference of two values may not be a number any more."""
 _RING = 6.0
 _FROM_ZERO = 0.5
 """An axis whose lowest value is below this share of its highest starts at zero."""
@@ -72,7 +74,12 @@ def _steps(low: float, high: float, step: float) -> int:
     return math.ceil(high / step - 1e-9) - math.floor(low / step + 1e-9)
 
 
-class Chart(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable untyped
+def is_drawable(value: float) -> bool:
+    """Tell whether *value* has a place on an axis: no NaN, nothing infinite or as good as that."""
+    return math.isfinite(value) and abs(value) < _LARGEST
+
+
+class Chart(Flowable):
     """A drawing of a fixed size."""
 
     def __init__(self, width: float, height: float) -> None:
@@ -108,8 +115,8 @@ class Scatter(Chart):
         """Take the data and the size in points."""
         super().__init__(width, height)
         self.plot = plot
-        pairs = enumerate(zip(plot.x, plot.y, strict=False))
-        self.points = [(n, x, y) for n, (x, y) in pairs if math.isfinite(x) and math.isfinite(y)]
+        pairs = enumerate(zip(plot.x, plot.y, strict=True))
+        self.points = [(n, x, y) for n, (x, y) in pairs if is_drawable(x) and is_drawable(y)]
 
     @property
     def is_drawable(self) -> bool:
@@ -165,7 +172,7 @@ class Scatter(Chart):
             (x1, y1), (x2, y2) = ((across.at(x), up.at(gradient * x + intercept)) for x in ends)
             if all(map(math.isfinite, (y1, y2))):
                 self.page.line(x1, y1, x2, y2)
-        curve = [(across.at(x), up.at(y)) for x, y in self.plot.curve if math.isfinite(x) and math.isfinite(y)]
+        curve = [(across.at(x), up.at(y)) for x, y in self.plot.curve if is_drawable(x) and is_drawable(y)]
         self.page.lines([(*here, *there) for here, there in pairwise(curve)])
 
     def _crosses(self, across: Axis, up: Axis) -> None:
@@ -207,7 +214,7 @@ class ResultScale(Chart):
     def is_drawable(self) -> bool:
         """Tell whether there are two values to compare."""
         accepted = self.result.accepted
-        return accepted is not None and math.isfinite(self.result.value) and math.isfinite(accepted.value)
+        return accepted is not None and is_drawable(self.result.value) and is_drawable(accepted.value)
 
     def draw(self) -> None:
         """Draw the number line, the accepted band, and a mark for each value."""

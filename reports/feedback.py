@@ -189,7 +189,9 @@ def _foot(canvas: Canvas, script: Script, rubric: Rubric, number: int, count: in
     code = printable(script.write_up.student.code, 40, "…")
     canvas.setFont(style.REGULAR, style.FOOT_SIZE)
     canvas.setFillGray(style.SOFT)
-    canvas.drawString(style.LEFT, 30, fill([words["edition"]], {"practical": rubric.id, "edition": str(rubric.edition)}))
+    canvas.drawString(
+        style.LEFT, 30, fill([words["edition"]], {"practical": rubric.id, "edition": str(rubric.edition)})
+    )
     page = fill([words["page"]], {"code": code, "number": str(number), "count": str(count)})
     canvas.drawRightString(style.RIGHT, 30, page if count > 1 else code)
 

@@ -100,10 +100,12 @@ def _style(size: float, leading: float, grey: float) -> ParagraphStyle:
 BODY = _style(10, 14, INK)
 SMALL = _style(8, 11.5, SOFT)
 NOTE = _style(8.5, 12.5, INK)
-TITLE_SIZE, HEADING_SIZE, NAME_SIZE, BODY_SIZE, LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 16.0, 11.5, 10.0, 10.0, 8.5, 7.5, 7.5
+TITLE_SIZE, HEADING_SIZE, NAME_SIZE, BODY_SIZE = 16.0, 11.5, 10.0, 10.0
+LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 8.5, 7.5, 7.5
+"""Points of type."""
 
 
-class Sentences(Paragraph):  # type: ignore[misc]  # reportlab's stubs leave Flowable untyped
+class Sentences(Paragraph):
     """Running text that is broken into lines once for each width."""
 
     _broken_at: float | None = None

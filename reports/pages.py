@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-_ANY_HEIGHT = 10_000.0
+ANY_HEIGHT = 10_000.0
 """Offered to a flowable that is asked for its height."""
 
 
@@ -43,7 +43,7 @@ class Placed:
 Page = list[Placed]
 
 
-class Space(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable untyped
+class Space(Flowable):
     """Air between two parts of a block."""
 
     def __init__(self, points: float) -> None:
@@ -69,7 +69,7 @@ def flow(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page
     pages: list[Page] = [[]]
     cursor = column.top
     for block in blocks:
-        heights = [float(part.wrap(column.width, _ANY_HEIGHT)[1]) for part in block.parts]
+        heights = [float(part.wrap(column.width, ANY_HEIGHT)[1]) for part in block.parts]
         whole = sum(heights)
         if pages[-1] and whole > cursor - block.gap - column.bottom and whole <= later_top - column.bottom:
             pages.append([])

@@ -88,14 +88,14 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
     if len(group) > 1 and first.row is not None and first.facts.get("wrote"):
         slots["wrote"] += f" (row {first.row})"
     named = told_cause(first) if reason.get("names_cause") else Cause.NONE
-    kind = reason.get("kind", KINDS[0]) if named in (Cause.NONE, Cause.UNEXPLAINED) else wording("causes")[named]["kind"]
+    told = reason if named in (Cause.NONE, Cause.UNEXPLAINED) else wording("causes")[named]
     change = first.explanations[0].facts if named is Cause.UNIT_CONVERSION else {}
     return Point(
         findings=tuple(group),
         quantity=slots["quantity"],
         rows=rows,
         marks_lost=marks_lost,
-        kind=kind,
+        kind=told.get("kind", KINDS[0]),
         card=_card(first, reason, slots, named),
         also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
@@ -105,7 +105,9 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
     )
 
 
-def _card(finding: Finding, reason: Mapping[str, Any], slots: Mapping[str, str], named: Cause) -> tuple[tuple[str, str], ...]:
+def _card(
+    finding: Finding, reason: Mapping[str, Any], slots: Mapping[str, str], named: Cause
+) -> tuple[tuple[str, str], ...]:
     """Return the lines of a point: what was written, what it should follow from, the step, what to check next time."""
     labels = wording("sheet")["labels"]
     lines = [(fill([label], slots), fill(sentences, slots)) for label, *sentences in reason.get("card", ())]

@@ -28,7 +28,7 @@ from reports.house_style import (
     width_of,
     wrapped,
 )
-from reports.pages import Space
+from reports.pages import ANY_HEIGHT, Space
 from reports.wording import fill, wording
 
 HANG = 18.0
@@ -41,7 +41,7 @@ WRITING_STEP = 21.0
 _TICK = "✓"
 
 
-class Part(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable untyped
+class Part(Flowable):
     """Something that fills the width of its column and knows its own height."""
 
     def __init__(self) -> None:
@@ -57,11 +57,11 @@ class Part(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable 
     def wrap(self, width: float, _height: float) -> tuple[float, float]:
         """Return width and height in a column of *width* points."""
         self.width = width
-        self.height = self.height_in(width)
+        self.height = self.own_height()
         return width, self.height
 
-    def height_in(self, width: float) -> float:
-        """Return the height in a column of *width* points."""
+    def own_height(self) -> float:
+        """Return the height it takes at its present width."""
         raise NotImplementedError
 
     def draw(self) -> None:
@@ -74,7 +74,9 @@ class Part(Flowable):  # type: ignore[misc]  # reportlab's stubs leave Flowable 
     def fill_in(self) -> None:
         """Draw what the part consists of."""
 
-    def put(self, string: str, left: float, base: float, size: float, *, font: str = REGULAR, soft: bool = False) -> None:
+    def put(
+        self, string: str, left: float, base: float, size: float, *, font: str = REGULAR, soft: bool = False
+    ) -> None:
         """Set one line of print that starts at *left*."""
         if not string:
             return
@@ -99,7 +101,7 @@ class Heading(Part):
         super().__init__()
         self.title = title
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return one line, the rule, and the air below it."""
         return 24.0
 
@@ -114,15 +116,17 @@ class Heading(Part):
 class Hung(Part):
     """A paragraph with a mark or a short label to its left."""
 
-    def __init__(self, mark: str, paragraph: Sentences, *, left: float = HANG, start: float = 0.0, small: bool = False) -> None:
+    def __init__(
+        self, mark: str, paragraph: Sentences, *, left: float = HANG, start: float = 0.0, small: bool = False
+    ) -> None:
         """Take the mark, the paragraph, where the paragraph starts, and where the mark does."""
         super().__init__()
         self.mark, self.paragraph, self.left, self.start = mark, paragraph, left, start
         self.size = LABEL_SIZE if small else BODY_SIZE
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of the paragraph."""
-        return float(self.paragraph.wrap(width - self.left, 10_000)[1])
+        return float(self.paragraph.wrap(self.width - self.left, ANY_HEIGHT)[1])
 
     def fill_in(self) -> None:
         """Draw the mark on the paragraph's first line, and the paragraph."""
@@ -145,14 +149,14 @@ def labelled(label: str, sentence: str) -> Hung:
 class PointHead(Part):
     """Number and name of a point to mend, with the marks it cost at the right edge."""
 
-    def __init__(self, number: int, title: str, marks: str) -> None:
+    def __init__(self, number: int | str, title: str, marks: str) -> None:
         """Take the number, the name, and the marks in words (empty where it cost none)."""
         super().__init__()
         self.number, self.title, self.marks = str(number), title, marks
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return as many lines as the name needs."""
-        room = width - HANG - width_of(self.marks, LABEL_SIZE) - 10
+        room = self.width - HANG - width_of(self.marks, LABEL_SIZE) - 10
         self.lines = wrapped(self.title, room, BODY_SIZE, BOLD)
         return 15.5 * len(self.lines) + 1
 
@@ -174,7 +178,7 @@ class WritingLines(Part):
         super().__init__()
         self.count = count
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of all lines."""
         return self.count * WRITING_STEP
 
@@ -199,15 +203,17 @@ class MarksTable(Part):
         self.rows: list[tuple[str, str, str, str]] = []
         for mark in script.criteria:
             criterion = mark.criterion
-            worth = fill([words["of"]], {"marks": "…" if mark.marks is None else str(mark.marks), "out_of": str(criterion.marks)})
+            worth = fill(
+                [words["of"]], {"marks": "…" if mark.marks is None else str(mark.marks), "out_of": str(criterion.marks)}
+            )
             self.rows.append((criterion.code, criterion.point, worth, words["pending"] if mark.marks is None else ""))
         name = words["so_far"] if script.pending else words["total"]
         self.total = (name, fill([words["of"]], {"marks": str(script.awarded), "out_of": str(script.out_of)}))
         self.pending = fill([words["pending_total"]], {"pending": str(script.pending)}) if script.pending else ""
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of all rows and the total."""
-        room = width - self._CODE - self._MARK - 4
+        room = self.width - self._CODE - self._MARK - 4
         self.lines = [wrapped(point, room, TABLE_SIZE) for _, point, _, _ in self.rows]
         counts = [len(lines) + bool(note) for lines, (_, _, _, note) in zip(self.lines, self.rows, strict=True)]
         self.heights = [count * self._ROW + 2 * self._PAD for count in counts]
@@ -244,7 +250,7 @@ class EntryRow(Part):
         super().__init__()
         self.quantity, self.unit, self.note = quantity, unit, note
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of the box and the air around it."""
         return 23.0
 
@@ -266,7 +272,7 @@ class ShortQuestion(Part):
         super().__init__()
         self.number, self.question = number, question
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of one line to write on."""
         return WRITING_STEP
 
@@ -297,7 +303,7 @@ class ResultsGrid(Part):
         super().__init__()
         self.columns, self.rows = columns, rows
 
-    def height_in(self, width: float) -> float:
+    def own_height(self) -> float:
         """Return the height of head and rows."""
         return self._HEAD + self._ROW * self.rows
 

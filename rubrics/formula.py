@@ -111,7 +111,7 @@ def parse_formula(text: str) -> Formula:
         raise
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         raise FormulaError(f"the formula {text[:60]!r} cannot be read: check brackets and signs") from error
-    if _depth(formula.tree) > MAX_DEPTH:
+    if _is_deeper(formula.tree, MAX_DEPTH):
         raise FormulaError("the formula is nested too deeply: split it over several answers")
     return formula
 
@@ -139,7 +139,9 @@ def _convert(node: ast.expr, source: str) -> Node:
             return _call(node, source)
         case _:
             segment = ast.get_source_segment(source, node) or source
-            raise FormulaError(f"{segment[:40]!r} is not part of the formula language: use numbers, names and + - * / **")
+            raise FormulaError(
+                f"{segment[:40]!r} is not part of the formula language: use numbers, names and + - * / **"
+            )
 
 
 def _number(node: ast.Constant, source: str) -> Number:
@@ -176,7 +178,9 @@ def _call(node: ast.Call, source: str) -> Call:
         raise FormulaError(f"{name} takes {wanted} plain argument{'s' if wanted > 1 else ''}")
     arguments = tuple(_convert(argument, source) for argument in node.args)
     if name in COLUMN_FUNCTIONS and not all(isinstance(argument, Name) for argument in arguments):
-        raise FormulaError(f"{name} takes names of columns, such as {name}(R): give the sum inside it an item of its own")
+        raise FormulaError(
+            f"{name} takes names of columns, such as {name}(R): give the sum inside it an item of its own"
+        )
     return Call(name, arguments)
 
 
@@ -194,8 +198,9 @@ def _children(node: Node) -> tuple[Node, ...]:
             return ()
 
 
-def _depth(node: Node) -> int:
-    return 1 + max((_depth(child) for child in _children(node)), default=0)
+def _is_deeper(node: Node, limit: int) -> bool:
+    # Stops at the limit, for a tree of hundreds of signs would outrun Python's own stack.
+    return limit == 0 or any(_is_deeper(child, limit - 1) for child in _children(node))
 
 
 def walk(node: Node) -> Iterator[Node]:

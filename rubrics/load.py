@@ -48,7 +48,7 @@ def read_rubric(path: Path | Traversable) -> Rubric:
         raise fail([Complaint((), "brackets are nested too deeply", "write plain lists and tables")]) from error
     found: list[Complaint] = []
     rubric = build_rubric(checked, path.name, hashlib.sha256(data).hexdigest(), found)
-    found += complaints(rubric, checked)
+    found += complaints(rubric, checked, {one.key for one in found})
     if found:
         raise fail(found)
     return rubric
@@ -71,15 +71,21 @@ def _decode(name: str, data: bytes) -> str:
         return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        fault = Fault(file=name, line=line, problem="not saved as UTF-8", mend="save the file again with encoding UTF-8")
+        fault = Fault(
+            file=name, line=line, problem="not saved as UTF-8", mend="save the file again with encoding UTF-8"
+        )
         raise RubricError((fault,)) from error
 
 
 def _parse(name: str, text: str) -> dict[str, object]:
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        words = str(error)
+    except RecursionError as error:
+        fault = Fault(file=name, line=0, problem="brackets are nested too deeply", mend="write plain lists and tables")
+        raise RubricError((fault,)) from error
+    except ValueError as error:
+        # Only a number of thousands of digits fails in another way than by the reader's own error.
+        words = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "a number has too many digits"
         # The reader's own words end in '(at line 3, column 7)'; the line goes to the front instead.
         problem, _, place = words.partition(" (at line ")
         number = place.split(",")[0]

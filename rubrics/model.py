@@ -165,7 +165,7 @@ class ResultInfo:
     expected: tuple[float, float] | None
     """Where careful results fall, relative to the accepted value: (+0.02, +0.25)."""
     stop: tuple[float, float] | None
-    """Outside this, suspect a slip or the apparatus first; relative, or in the unit of the answer if none is accepted."""
+    """Outside this, suspect a slip or the apparatus first; relative, or in the answer's unit if none is accepted."""
     too_high: str
     """The usual reason for a value above the accepted one."""
     too_low: str

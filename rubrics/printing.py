@@ -8,7 +8,8 @@ from rubrics.formula import PI, Call, Formula, Minus, Name, Node, Number, Operat
 
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2}
 _UNARY_RANK = 3
-_LEAF_RANK = 4
+_POWER_RANK = 4
+_LEAF_RANK = 5
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 _PRINTED_SIGNS = {"+": " + ", "-": " − ", "*": " × ", "/": " ÷ "}
 _PLAIN_SIGNS = {"+": " + ", "-": " - ", "*": " * ", "/": " / "}
@@ -42,7 +43,8 @@ def _text(
 ) -> str:
     def bracketed(inner: Node, least: int) -> str:
         text = show(inner)
-        return text if _rank(inner) >= least else f"({text})"
+        rank = _text_rank(text) if isinstance(inner, Name) else _rank(inner)
+        return text if rank >= least else f"({text})"
 
     def show(inner: Node) -> str:
         match inner:
@@ -51,11 +53,17 @@ def _text(
             case Name(name):
                 return name_text(name)
             case Minus(term):
-                return f"−{bracketed(term, _UNARY_RANK)}" if signs is _PRINTED_SIGNS else f"-{bracketed(term, _UNARY_RANK)}"
+                return (
+                    f"−{bracketed(term, _UNARY_RANK)}"
+                    if signs is _PRINTED_SIGNS
+                    else f"-{bracketed(term, _UNARY_RANK)}"
+                )
             case Operation(sign, left, right):
                 # A right-hand term of the same rank needs its brackets: a - (b - c), a / (b * c).
                 least = _RANK[sign] + (0 if sign in "+*" and _sign_of(right) == sign else 1)
-                return f"{bracketed(left, _RANK[sign])}{signs[sign]}{bracketed(right, least)}"
+                # A negative entry that comes first reads well without them: −3.0 ÷ (−0.40).
+                first = show(left) if isinstance(left, Name) else bracketed(left, _RANK[sign])
+                return f"{first}{signs[sign]}{bracketed(right, least)}"
             case Power(base, exponent):
                 return f"{bracketed(base, _LEAF_RANK)}{power_text(exponent)}"
             case Call(function, arguments):
@@ -84,5 +92,14 @@ def _rank(node: Node) -> int:
             return _RANK[sign]
         case Minus():
             return _UNARY_RANK
+        case Power():
+            return _POWER_RANK
         case _:
             return _LEAF_RANK
+
+
+def _text_rank(text: str) -> int:
+    # A student's entry may be negative, or hold a power of ten: 18 − (−5), 3.0 ÷ (1.2 × 10⁻⁴).
+    if text.startswith(("-", "−")):
+        return _RANK["-"]
+    return _RANK["*"] if _PRINTED_SIGNS["*"] in text else _LEAF_RANK

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import keyword
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from rubrics.dimensions import Kind, kind_of
 from rubrics.errors import FormulaError
-from rubrics.formula import COLUMN_FUNCTIONS, Call, Formula, Name, walk
+from rubrics.formula import COLUMN_FUNCTIONS, PI, Call, Formula, Name, walk
 from rubrics.lines import Key
 from rubrics.model import CheckKind, Criterion, Item, Role, Rubric
 from rubrics.schema import RubricTable
@@ -18,6 +19,10 @@ CAUTION_END = "follow your school's own risk assessment and local rules"
 
 _ON_ANSWERS = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
 _ON_READINGS = {CheckKind.READING}
+_ON_NUMBERS = {CheckKind.UNIT, CheckKind.FIGURES, CheckKind.PLACES, CheckKind.ROWS}
+
+
+_SECTIONS = ("readings", "answers", "constants")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +34,22 @@ class Complaint:
     mend: str
 
 
-def complaints(rubric: Rubric, table: RubricTable) -> list[Complaint]:
-    """Return everything wrong with *rubric*, whose checked file is *table*."""
+def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()) -> list[Complaint]:
+    """Return everything wrong with *rubric*, whose checked file is *table*.
+
+    Args:
+        rubric: The practical.
+        table: The checked file.
+        misread: Keys of units and formulas that could not be understood; what only follows from one of
+            these is not told as a fault of its own.
+    """
     return [
         *_name_complaints(table),
-        *_formula_complaints(rubric),
+        *_reserved_complaints(table),
+        *_formula_complaints(rubric, misread),
         *_criterion_complaints(rubric),
         *_reference_complaints(rubric),
-        *_item_complaints(rubric),
+        *_item_complaints(rubric, misread),
         *_caution_complaints(rubric),
     ]
 
@@ -58,14 +71,26 @@ def _name_complaints(table: RubricTable) -> Iterator[Complaint]:
                 yield Complaint((section, name), problem, "rename one of them")
 
 
-def _formula_complaints(rubric: Rubric) -> Iterator[Complaint]:
+def _reserved_complaints(table: RubricTable) -> Iterator[Complaint]:
+    keys = [("readings", name) for name in table.readings]
+    keys += [("answers", name) for name in table.answers]
+    keys += [("constants", name) for name in table.constants]
+    for section, name in keys:
+        # Python's own words do not parse as names, and pi is always the circle's.
+        if keyword.iskeyword(name) or name == PI:
+            yield Complaint((section, name), f"formulas cannot use {name} as a name", "choose another name")
+
+
+def _formula_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Complaint]:
     kinds = {name: Kind(item.unit.dimension, bool(item.unit.offset)) for name, item in rubric.items.items()}
     kinds |= {name: Kind(constant.unit.dimension) for name, constant in rubric.constants.items()}
     for item in rubric.answers:
         formulas = [] if item.formula is None else [("formula", item.formula)]
         formulas += [("also", formula) for formula in item.also]
         for key, formula in formulas:
-            yield from _one_formula(rubric, item, formula, kinds, ("answers", item.name, key))
+            units = [(part, name, "unit") for name in (item.name, *formula.names) for part in _SECTIONS]
+            if not any(one in misread for one in [("answers", item.name, key), *units]):
+                yield from _one_formula(rubric, item, formula, kinds, ("answers", item.name, key))
     for number, slip in enumerate(rubric.slips):
         yield from _unknown_names(rubric, slip.formula, f"the slip of {slip.answer}", ("slips", number, "formula"))
     yield from _circles(rubric)
@@ -79,9 +104,7 @@ def _unknown_names(rubric: Rubric, formula: Formula, what: str, key: Key) -> Ite
             yield Complaint(key, problem, "add the item or mend the name")
 
 
-def _one_formula(
-    rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, Kind], key: Key
-) -> Iterator[Complaint]:
+def _one_formula(rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, Kind], key: Key) -> Iterator[Complaint]:
     unknown = list(_unknown_names(rubric, formula, item.name, key))
     yield from unknown
     if unknown:
@@ -107,7 +130,9 @@ def _column_complaints(rubric: Rubric, item: Item, formula: Formula, key: Key) -
             for argument in node.arguments:
                 inside.add(id(argument))
                 if isinstance(argument, Name) and _table_of(rubric, argument.name) is None:
-                    problem = f"{node.function} in the formula of {item.name} needs a column, and {argument.name} is none"
+                    problem = (
+                        f"{node.function} in the formula of {item.name} needs a column, and {argument.name} is none"
+                    )
                     yield Complaint(key, problem, "give the item a table, or leave the function out")
     for node in walk(formula.tree):
         if isinstance(node, Name) and id(node) not in inside:
@@ -142,7 +167,9 @@ def _criterion_complaints(rubric: Rubric) -> Iterator[Complaint]:
     for number, criterion in enumerate(rubric.criteria):
         key: Key = ("criteria", number)
         if codes[criterion.code, criterion.when] > 1:
-            yield Complaint((*key, "code"), f"the code {criterion.code} stands twice", "give each criterion its own code")
+            yield Complaint(
+                (*key, "code"), f"the code {criterion.code} stands twice", "give each criterion its own code"
+            )
         for name in criterion.items:
             if name not in rubric.items:
                 known = ", ".join(rubric.items)
@@ -170,8 +197,28 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with choices and a curve", "add them")
     if check is CheckKind.ROWS and any(item.table is None for item in items):
         yield Complaint((*key, "items"), f"{criterion.code} needs columns of a table", "give the items a table")
+    if check in _ON_NUMBERS and any(item.is_words for item in items):
+        yield Complaint((*key, "items"), f"{criterion.code} looks at words as if they were numbers", "use choice")
     if any(marks > criterion.marks for _, marks in criterion.award):
         yield Complaint((*key, "award"), f"{criterion.code} awards more than its {criterion.marks}", "mend the marks")
+    yield from _rows_complaints(criterion, key)
+
+
+def _rows_complaints(criterion: Criterion, key: Key) -> Iterator[Complaint]:
+    wishes = {
+        "rows": criterion.rows,
+        "span": criterion.span,
+        "each_way": criterion.each_way,
+        "near": criterion.near,
+    }
+    set_ones = [name for name, wish in wishes.items() if wish is not None]
+    if criterion.check is CheckKind.ROWS and not set_ones:
+        # It would be awarded to an empty table.
+        yield Complaint(key, f"{criterion.code} asks nothing of its columns", f"add one of {', '.join(wishes)}")
+    if criterion.check is not CheckKind.ROWS:
+        for name in set_ones:
+            problem = f"{name} of {criterion.code} has no effect with the check {criterion.check}"
+            yield Complaint((*key, name), problem, "use the check rows, or leave it out")
 
 
 def _when_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
@@ -186,37 +233,51 @@ def _when_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator
 def _reference_complaints(rubric: Rubric) -> Iterator[Complaint]:
     if rubric.selector is not None and not _has_choices(rubric, rubric.selector):
         yield Complaint(("selector",), f"{rubric.selector} offers no choices", "name an item with choices")
+    columns: list[tuple[Key, str]] = []
     if rubric.graph is not None:
-        for axis, name in (("x", rubric.graph.x), ("y", rubric.graph.y)):
-            if _table_of(rubric, name) is None:
-                yield Complaint(("graph", axis), f"{name} is no column here", "name a column of a table")
-    if rubric.result is not None:
-        answer = rubric.items.get(rubric.result.answer)
-        if answer is None or answer.is_words:
-            problem = f"{rubric.result.answer} is no answer with a number"
-            yield Complaint(("result", "answer"), problem, "name the final answer")
+        columns += [(("graph", "x"), rubric.graph.x), (("graph", "y"), rubric.graph.y)]
+    columns += [(("answers", item.name, "curve"), name) for item in rubric.answers for name in item.curve or ()]
+    for key, name in columns:
+        if _table_of(rubric, name) is None:
+            yield Complaint(key, f"{name} is no column here", "name a column of a table")
+    if rubric.result is not None and not _is_worked_out(rubric, rubric.result.answer):
+        problem = f"{rubric.result.answer} is no answer with a formula"
+        yield Complaint(("result", "answer"), problem, "name the final answer")
     for number, slip in enumerate(rubric.slips):
-        if slip.answer not in rubric.items:
-            yield Complaint(("slips", number, "answer"), f"{slip.answer} is no item here", "mend the name")
-    for item in rubric.answers:
-        for name in item.curve or ():
-            if _table_of(rubric, name) is None:
-                yield Complaint(("answers", item.name, "curve"), f"{name} is no column here", "name two columns")
+        if not _is_worked_out(rubric, slip.answer):
+            yield Complaint(("slips", number, "answer"), f"{slip.answer} is no answer with a formula", "mend the name")
+
+
+def _is_worked_out(rubric: Rubric, name: str) -> bool:
+    # A formula that could not be read still stands here, as a harmless one.
+    return name in rubric.items and rubric.items[name].formula is not None
 
 
 def _has_choices(rubric: Rubric, name: str) -> bool:
     return name in rubric.items and bool(rubric.items[name].choices)
 
 
-def _item_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    used = {name for criterion in rubric.criteria for name in criterion.items}
-    used |= {name for item in rubric.answers if item.formula for name in item.formula.names}
+def _used_names(rubric: Rubric) -> set[str]:
+    formulas = [formula for item in rubric.answers for formula in (item.formula, *item.also) if formula is not None]
+    formulas += [slip.formula for slip in rubric.slips]
+    used = {name for formula in formulas for name in formula.names}
+    used |= {name for criterion in rubric.criteria for name in criterion.items}
     used |= {name for item in rubric.answers for name in item.curve or ()}
-    used |= {rubric.selector, rubric.graph.x if rubric.graph else None, rubric.graph.y if rubric.graph else None}
+    used |= {rubric.graph.x, rubric.graph.y} if rubric.graph else set()
+    return used | ({rubric.selector} if rubric.selector else set())
+
+
+def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Complaint]:
+    used = _used_names(rubric)
+    # What a formula that could not be read would have used is not known.
+    all_read = not any({"formula", "also"} & set(key) for key in misread)
+    for name in rubric.constants:
+        if all_read and name not in used:
+            yield Complaint(("constants", name), f"{name} is used by no formula", "use it, or leave it out")
     for item in rubric.items.values():
         section = "answers" if item.role is Role.ANSWER else "readings"
         key: Key = (section, item.name)
-        if item.name not in used:
+        if all_read and item.name not in used:
             yield Complaint(key, f"{item.name} is used by no formula and no criterion", "use it, or leave it out")
         if item.limits is not None and item.limits[0] >= item.limits[1]:
             yield Complaint((*key, "limits"), f"the limits of {item.name} are the wrong way round", "smaller first")

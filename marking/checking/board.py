@@ -39,26 +39,17 @@ class Cells:
     """Where a spreadsheet dropped zeros, so that figures cannot be told."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
+    trusted: Places
+    """Position of the last digit that counts when a mark is decided."""
+    fewest_figures: Places
+    """Significant figures, trailing zeros of whole numbers not counted; at least 1."""
+    most_figures: Places
+    """Significant figures, every trailing zero counted; at least 1."""
 
     @property
     def si(self) -> Values:
         """Return the values in coherent SI units."""
         return self.number * self.factor + self.offset
-
-    @property
-    def trusted(self) -> Places:
-        """Return the position of the last digit that counts."""
-        return trusted_place(self.number, self.finest, self.coarsest)
-
-    @property
-    def fewest_figures(self) -> Places:
-        """Return the significant figures, trailing zeros of whole numbers not counted; at least 1."""
-        return np.maximum(magnitude(self.number) - self.coarsest + 1, 1)
-
-    @property
-    def most_figures(self) -> Places:
-        """Return the significant figures, every trailing zero counted; at least 1."""
-        return np.maximum(magnitude(self.number) - self.finest + 1, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +67,7 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
     """Return the entries of *write_ups* as arrays."""
     rows: dict[str, int] = {}
     for item in rubric.columns:
-        longest = max((max(w.columns.get(item.name) or {0: None}) for w in write_ups), default=0)
+        longest = max((max(w.columns.get(item.name) or (0,)) for w in write_ups), default=0)
         rows[item.table or ""] = max(rows.get(item.table or "", 1), longest)
     cells = {
         item.name: _cells(item, write_ups, rows[item.table] if item.table else 1)
@@ -111,6 +102,9 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         coarsest=coarsest,
         unknown_zeros=unknown,
         given=given,
+        trusted=trusted_place(number, finest, coarsest),
+        fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
+        most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from marking.checking.board import Board, entries_of, entry_at, unit_used
+from marking.checking.facts import Facts
 from marking.checking.judging import Judged, Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts, formula_facts
@@ -70,9 +71,7 @@ class Case:
     @property
     def has_answers(self) -> bool:
         """Tell whether any answer at all was given."""
-        return any(
-            entry.state is not State.BLANK for item in self.rubric.answers for _, entry in self.entries(item)
-        )
+        return any(entry.state is not State.BLANK for item in self.rubric.answers for _, entry in self.entries(item))
 
     def rows_expected(self, item: Item) -> list[int]:
         """Return the rows in which *item* should stand: every row in which its table holds a reading."""
@@ -109,11 +108,17 @@ class Case:
         unit = item.unit if entry is None else unit_used(item, entry)
         return float((value - unit.offset) / unit.factor)
 
-    def full_facts(self, item: Item, row: int | None, entry: Entry | None, expected: float | None) -> dict[str, str]:
-        """Return all facts about an answer with a formula."""
-        unit = item.unit if entry is None else unit_used(item, entry)
-        facts = basic_facts(item, row, entry)
-        return facts | formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol)
+    def full_facts(
+        self, item: Item, row: int | None, entry: Entry | None, expected: float | None, **more: str
+    ) -> Mapping[str, str]:
+        """Return all facts about an answer with a formula, and *more* of them."""
+
+        def make() -> Mapping[str, str]:
+            unit = item.unit if entry is None else unit_used(item, entry)
+            facts = basic_facts(item, row, entry)
+            return facts | formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol) | more
+
+        return Facts(make)
 
     def table_row(self, item: Item, row: int) -> int | None:
         """Return *row* for a column and None for a single item."""

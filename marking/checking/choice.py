@@ -80,5 +80,12 @@ def _line(item: Item, entry: Entry, outcome: Outcome, reason: Reason, facts: dic
         found = (Explanation(cause=Cause.UNEXPLAINED, detail="another shape than the points show", probability=1.0),)
     basis = Basis.OWN_READINGS if outcome is not Outcome.FOR_TEACHER else Basis.NONE
     return Line(
-        item=item.name, row=None, outcome=outcome, reason=reason, entry=entry, basis=basis, explanations=found, facts=facts
+        item=item.name,
+        row=None,
+        outcome=outcome,
+        reason=reason,
+        entry=entry,
+        basis=basis,
+        explanations=found,
+        facts=facts,
     )

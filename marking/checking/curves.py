@@ -62,7 +62,10 @@ def shapes(x: Values, y: Values, step_y: Values) -> Shapes:
             [
                 _misfit(x[:, None, :], y, weight),
                 _misfit(_powers(x), y, weight),
-                np.minimum(_misfit(_hinges(sign * x, peak), sign * y, weight), _misfit(_rises(sign * x, peak), sign * y, weight)),
+                np.minimum(
+                    _misfit(_hinges(sign * x, peak), sign * y, weight),
+                    _misfit(_rises(sign * x, peak), sign * y, weight),
+                ),
             ],
             axis=1,
         )

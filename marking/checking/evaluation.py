@@ -76,18 +76,19 @@ def column_value(function: str, columns: list[Values]) -> Values:
     """Return a function of whole columns, shape (students, 1); rows without a value are left out."""
     first = columns[0]
     present = np.isfinite(first)
-    counts = present.sum(axis=1, keepdims=True).astype(np.float64)
+    counts: Values = np.asarray(present.sum(axis=1, keepdims=True), dtype=np.float64)
     match function:
         case "count":
             return counts
         case "mean":
-            return np.where(present, first, 0.0).sum(axis=1, keepdims=True) / np.where(counts > 0, counts, np.nan)
+            total = np.where(present, first, 0.0).sum(axis=1, keepdims=True)
+            return np.asarray(total / np.where(counts > 0, counts, np.nan))
         case "min":
             lowest = np.where(present, first, np.inf).min(axis=1, keepdims=True)
-            return np.where(counts > 0, lowest, np.nan)
+            return np.asarray(np.where(counts > 0, lowest, np.nan))
         case "max":
             highest = np.where(present, first, -np.inf).max(axis=1, keepdims=True)
-            return np.where(counts > 0, highest, np.nan)
+            return np.asarray(np.where(counts > 0, highest, np.nan))
         case _:
             fit = fit_lines(columns[1], first)
             return fit.slope if function == "slope" else fit.intercept

@@ -64,9 +64,7 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
     if outcome is Outcome.WITHHELD:
         detail = f"{facts['figures']} figures, {facts['figures_wanted']} wanted"
         found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
-    return Line(
-        item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts
-    )
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 
 
 def _window(case: Case, item: Item, row: int) -> tuple[int, int]:

@@ -197,9 +197,13 @@ class _Work:
         return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
 
     def _all_there(self, item: Item) -> NDArray[np.bool_]:
+        """Tell where every input is there, so that a missing value means that there is none."""
         names = [name for name in (item.formula.names if item.formula else ()) if name in self.board.cells]
+        if item.table is None and any(self.board.rubric.items[name].table is not None for name in names):
+            # Too few rows for a line or a mean: something is missing, whatever stands in the others.
+            return np.zeros((1, 1), np.bool_)
         there = [np.isfinite(self.exact[name]) for name in names]
-        return np.logical_and.reduce(np.broadcast_arrays(*there)) if there else np.ones((1, 1), np.bool_)
+        return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*there))) if there else np.ones((1, 1), np.bool_)
 
 
 def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:

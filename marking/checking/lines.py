@@ -87,4 +87,4 @@ def odd_points(x: Values, y: Values) -> NDArray[np.bool_]:
         size = np.abs(residual) / np.sqrt(np.maximum(deleted, floor) * (1.0 - leverage))
         limit = stdtrit(np.where(n > 3, n - 3, np.nan), 1.0 - ODD_CHANCE / (2.0 * n))
         worst = size == np.where(used, size, -1.0).max(axis=1, keepdims=True)
-        return used & worst & (size > limit) & (n >= FEWEST_FOR_ODD)
+        return np.asarray(used & worst & (size > limit) & (n >= FEWEST_FOR_ODD))

@@ -30,9 +30,7 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     scripts: list[Script] = []
     for start in range(0, len(class_set.write_ups), BATCH):
         scripts += _mark_batch(rubric, class_set.write_ups[start : start + BATCH])
-    return MarkedSet(
-        rubric=rubric, scripts=tuple(scripts), remarks=class_set.remarks, sources=class_set.sources
-    )
+    return MarkedSet(rubric=rubric, scripts=tuple(scripts), remarks=class_set.remarks, sources=class_set.sources)
 
 
 def _mark_batch(rubric: Rubric, write_ups: tuple[WriteUp, ...]) -> Iterator[Script]:

@@ -5,45 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
+from marking.checking.judging import Judgement
 from marking.checking.reasons import Reason
-from marking.checking.value import value_line
-from marking.findings import Outcome
-from rubrics.model import Criterion
+from marking.findings import Basis, Outcome
+from rubrics.model import Criterion, Item
+
+_STANDS = {Judgement.RIGHT: Basis.OWN_READINGS, Judgement.FOLLOWS: Basis.CARRIED_FORWARD}
 
 
 def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
-    """Yield one line for each answer whose value would prove the step."""
+    """Yield one line for each answer whose value would prove the step; one right row of a column proves it."""
     for name in criterion.items:
-        item = case.item(name)
-        lines = [
-            line
-            for row, entry in case.answer_entries(item)
-            if (line := value_line(case, item, row, entry)) is not None
-        ]
-        if not lines:
-            yield case.blank_line(item, None, None)
-            continue
-        stands = next((line for line in lines if line.outcome is Outcome.AWARDED), None)
-        blank = all(line.reason is Reason.NO_ANSWER for line in lines)
-        if stands is not None:
-            # One row worked rightly shows the step.
-            yield Line(
-                item=name,
-                row=None,
-                outcome=Outcome.AWARDED,
-                reason=Reason.METHOD_SHOWN,
-                entry=stands.entry,
-                basis=stands.basis,
-                facts=stands.facts,
-            )
-        elif blank:
-            yield case.blank_line(item, None, lines[0].entry)
-        else:
-            yield Line(
-                item=name,
-                row=None,
-                outcome=Outcome.FOR_TEACHER,
-                reason=Reason.METHOD_UNCLEAR,
-                entry=lines[0].entry,
-                facts=dict(lines[0].facts) | {"point": criterion.point},
-            )
+        yield _method_line(criterion, case, case.item(name))
+
+
+def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
+    given = [(row, entry) for row, entry in case.answer_entries(item) if entry is not None]
+    worth = [(case.judgement(item, row), row, entry) for row, entry in given]
+    worth = [one for one in worth if one[0] not in (Judgement.NOT_GIVEN, Judgement.NO_VALUE)]
+    if not worth:
+        return case.blank_line(item, None, given[0][1] if given else None)
+    judgement, row, entry = next((one for one in worth if one[0] in _STANDS), worth[0])
+    follows = judgement is Judgement.FOLLOWS
+    expected = case.expected(item, row, entry, followed=follows)
+    at = case.table_row(item, row)
+    if judgement in _STANDS:
+        return Line(
+            item=item.name,
+            row=None,
+            outcome=Outcome.AWARDED,
+            reason=Reason.METHOD_SHOWN,
+            entry=entry,
+            basis=_STANDS[judgement],
+            facts=case.full_facts(item, at, entry, expected),
+        )
+    return Line(
+        item=item.name,
+        row=None,
+        outcome=Outcome.FOR_TEACHER,
+        reason=Reason.METHOD_UNCLEAR,
+        entry=entry,
+        facts=case.full_facts(item, at, entry, expected, point=criterion.point),
+    )

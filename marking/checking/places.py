@@ -31,9 +31,7 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
     first = items[0]
     if not readings:
         facts = basic_facts(first, None, None)
-        return Line(
-            item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts
-        )
+        return Line(item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
     units = {unit_used(item, entry).symbol for item, _, entry in readings}
     known = [(one, _places(one[2])) for one in readings if not one[2].zeros_unknown]
     most = max((places for _, places in known), default=0)
@@ -55,15 +53,11 @@ def _places(entry: Entry) -> int:
     return max(0, -finest)
 
 
-def _line(
-    case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason, places: int
-) -> Line:
+def _line(case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason, places: int) -> Line:
     at = None if row is None else case.table_row(item, row)
     facts = basic_facts(item, at, entry) | {"places": str(_places(entry)), "places_wanted": str(places)}
     found: tuple[Explanation, ...] = ()
     if outcome is Outcome.WITHHELD:
         detail = f"{_places(entry)} decimal places beside {places}"
         found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
-    return Line(
-        item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts
-    )
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)

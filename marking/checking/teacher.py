@@ -20,6 +20,4 @@ def check_teacher(criterion: Criterion, case: Case) -> Iterator[Line]:
         item = case.item(name)
         entry = case.entry(item, 1) if item.table is None else None
         facts |= basic_facts(item, None, entry)
-    yield Line(
-        item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, entry=entry, facts=facts
-    )
+    yield Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, entry=entry, facts=facts)

@@ -50,10 +50,12 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
         outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE
     wrote = entry.unit_raw or (entry.unit.typed if entry.unit else "")
-    found = () if cause is Cause.NONE else (Explanation(cause=cause, detail=f"{wrote} for {item.unit.symbol}", probability=1.0),)
-    return Line(
-        item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts
+    found = (
+        ()
+        if cause is Cause.NONE
+        else (Explanation(cause=cause, detail=f"{wrote} for {item.unit.symbol}", probability=1.0),)
     )
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 
 
 def _goes_with_slip(case: Case, item: Item, row: int) -> bool:

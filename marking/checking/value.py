@@ -39,7 +39,9 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
         return None if not _has_value(case, item, row) else case.blank_line(item, at, entry)
     if verdict is Judgement.NO_VALUE:
         facts = case.full_facts(item, at, entry, None)
-        return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts)
+        return Line(
+            item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts
+        )
     if verdict in (Judgement.RIGHT, Judgement.FOLLOWS):
         return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
     expected = case.expected(item, row, entry, followed=False)
@@ -75,7 +77,7 @@ def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> 
     reason = Reason.RIGHT
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
-        facts["carried"] = _carried(case, item, row)
+        facts = case.full_facts(item, at, entry, expected, carried=_carried(case, item, row))
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
         reason = Reason.RIGHT_OTHER_UNIT
     return Line(

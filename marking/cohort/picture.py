@@ -183,7 +183,7 @@ def _causes(handed_in: list[Script]) -> tuple[SharedCause, ...]:
                 places[cause][finding.item] = None
         for cause, where in places.items():
             students[cause].append(script.write_up.student.code)
-            items[cause].update(where)
+            items[cause].update(list(where))
     shared = [
         SharedCause(
             cause=cause,
@@ -229,9 +229,8 @@ def _waiting(handed_in: Iterable[Script]) -> tuple[Waiting, ...]:
                 lines[key] += 1
                 students[key][script.write_up.student.code] = None
     return tuple(
-        Waiting(reason=reason, criterion=criterion, item=item, students=tuple(students[key]), findings=count)
+        Waiting(reason=key[0], criterion=key[1], item=key[2], students=tuple(students[key]), findings=count)
         for key, count in lines.most_common()
-        for reason, criterion, item in [key]
     )
 
 
@@ -249,11 +248,13 @@ def reteach_groups(seen: ClassPicture) -> tuple[ClassNote, ...]:
             practical=seen.practical,
             students=shared.students,
             items=shared.items,
-            message=(
-                f"{len(shared.students)} of {seen.handed_in} show {shared.cause.value}"
-                f"{f' in {', '.join(shared.items)}' if shared.items else ''}. {_ADVICE[shared.band]}."
-            ),
+            message=_group_message(shared, seen.handed_in),
         )
         for shared in seen.causes
         if shared.band in _ADVICE
     )
+
+
+def _group_message(shared: SharedCause, handed_in: int) -> str:
+    where = f" in {', '.join(shared.items)}" if shared.items else ""
+    return f"{len(shared.students)} of {handed_in} show {shared.cause.value}{where}. {_ADVICE[shared.band]}."

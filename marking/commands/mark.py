@@ -14,13 +14,14 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from importlib.metadata import PackageNotFoundError, version
 
+from reports.class_summary import write_class_summary
+
 from marking.checking import mark_set
 from marking.cohort.notes import notes_for
 from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from marking.write_up import Remark, Weight
-from reports.class_summary import write_class_summary
 from reports.feedback import write_feedback
 from reports.marks_workbook import write_marks_workbook
 from reports.tables import write_class_notes_csv, write_findings_csv

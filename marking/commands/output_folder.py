@@ -76,5 +76,7 @@ def file_names(codes: Sequence[str]) -> dict[str, str]:
         safe = _SAFE.sub("", code)[:LONGEST_NAME]
         alone = folded[unicodedata.normalize("NFKC", code).casefold()] == 1
         plain = safe == code and safe.casefold() not in _RESERVED and not safe.startswith("-") and alone
-        names[code] = code if plain else f"{safe or 'student'}-{hashlib.sha256(code.encode()).hexdigest()[:8]}".lstrip("-")
+        names[code] = (
+            code if plain else f"{safe or 'student'}-{hashlib.sha256(code.encode()).hexdigest()[:8]}".lstrip("-")
+        )
     return names

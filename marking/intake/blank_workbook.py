@@ -91,9 +91,7 @@ def _add_read_me(book: Workbook, style: Style, rubric: Rubric, student: Student 
     set_up_page(sheet, rubric.title, repeat=None)
 
 
-def _add_results(
-    book: Workbook, style: Style, rubric: Rubric, students: Sequence[Student], entries: Entries
-) -> None:
+def _add_results(book: Workbook, style: Style, rubric: Rubric, students: Sequence[Student], entries: Entries) -> None:
     sheet = book.add_worksheet(layout.RESULTS)
     headings = (*layout.PEOPLE_COLUMNS, *layout.value_headings(rubric.singles))
     words = {item.name: layout.words_for(item) for item in rubric.singles}
@@ -165,9 +163,7 @@ def _head(
     sheet.ignore_errors({"number_stored_as_text": "A1:XFD1048576"})
 
 
-def _single_fields(
-    items: Sequence[Item], given: Mapping[str, Written | Mapping[int, Written]]
-) -> list[str]:
+def _single_fields(items: Sequence[Item], given: Mapping[str, Written | Mapping[int, Written]]) -> list[str]:
     fields: list[str] = []
     for item in items:
         fields += _fields(item, _written(given.get(item.name)))

@@ -70,9 +70,7 @@ def read_entry(
     if isinstance(value, SheetValue) and value.stored is not Stored.NUMBER:
         if value.stored is not Stored.TEXT:
             note = _UNUSABLE.get(value.stored, value.remark + ", so it is not sure whose it is")
-            return Entry(
-                raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,)
-            )
+            return Entry(raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,))
     text = text_of(value)
     beside = vocabulary.unit_of(unit.typed, item)
     reading = _number(text, item, beside, vocabulary, None if isinstance(value, str) else False, decimal_comma)

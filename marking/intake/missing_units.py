@@ -81,9 +81,7 @@ def _take_from_column(settled: dict[Slot, Entry], slots: list[Slot], source: Ent
 def _take_from_limits(settled: dict[Slot, Entry], slots: list[Slot], item: Item) -> None:
     values = [settled[slot].value for slot in slots]
     fitting = [
-        unit
-        for unit in item.recorded_in
-        if all(value is not None and in_limits(value, unit, item) for value in values)
+        unit for unit in item.recorded_in if all(value is not None and in_limits(value, unit, item) for value in values)
     ]
     if not fitting or item.unit in fitting:
         return

@@ -75,6 +75,4 @@ def read_student_table(grid: Grid, gathered: Gathered, owner: str, index: Roster
     """Read a readings sheet without a column of students, for it is all one student's."""
     headings = find_headings(grid, gathered.vocabulary, {}, needs_student=False)
     if headings is not None:
-        WideSheet(
-            grid=grid, headings=headings, gathered=gathered, index=index, is_ours=True, owner=owner
-        ).read()
+        WideSheet(grid=grid, headings=headings, gathered=gathered, index=index, is_ours=True, owner=owner).read()

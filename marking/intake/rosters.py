@@ -44,7 +44,9 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
         student = _student(fields, columns)
         place = Place(file=file.name, sheet="", cell=f"A{row}")
         if not student.code:
-            notebook.tell(Weight.QUERY, "a line without a student's code", "Add the code, or take the line out", place=place)
+            notebook.tell(
+                Weight.QUERY, "a line without a student's code", "Add the code, or take the line out", place=place
+            )
             continue
         if student.code in students:
             _tell_double(notebook, place, student, students[student.code])

@@ -20,8 +20,7 @@ def _line_fault(grid: Grid, headings: HeadingRow, row: int) -> str:
     written = max(grid.rows[row])
     if written > wanted:
         return (
-            f"{written} fields under {wanted} headings (a decimal comma without quotes?); "
-            "nothing of this line is used"
+            f"{written} fields under {wanted} headings (a decimal comma without quotes?); nothing of this line is used"
         )
     has_values = any(not is_empty(grid.at(row, heading.column)) for heading in headings.values)
     if grid.lengths[row] < wanted and has_values:

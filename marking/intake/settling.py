@@ -75,7 +75,9 @@ def _tell_stranger(sheaf: Sheaf, index: RosterIndex, notebook: Notebook) -> None
     nearest = index.nearest(sheaf.code)
     hint = f" (nearest: {nearest})" if nearest else ""
     said = f"{quote(sheaf.code)} is not in the roster{hint}; marked all the same"
-    notebook.tell(Weight.QUERY, said, "Correct the code, or add it to the roster", place=sheaf.place, student=sheaf.code)
+    notebook.tell(
+        Weight.QUERY, said, "Correct the code, or add it to the roster", place=sheaf.place, student=sheaf.code
+    )
 
 
 def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
@@ -138,9 +140,7 @@ def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[
     if not differing:
         said = f"repeats what stands in {first}" if not sheaf.row_places else f"the same row again ({where})"
         place = places[-1]
-        notebook.tell(
-            Weight.NOTE, said, "Used once", place=place, student=student.code, kind="repeated"
-        )
+        notebook.tell(Weight.NOTE, said, "Used once", place=place, student=student.code, kind="repeated")
         return entries
     texts = "; ".join(_both(slot, group) for slot, group in differing[:_LISTED_ITEMS])
     more = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""

@@ -23,7 +23,9 @@ def tell_headings(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
     untidy = [h for h in headings.used if h.is_untidy]
     if untidy:
         listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in untidy[:_LISTED])
-        notebook.tell(Weight.NOTE, f"headings with stray spaces or line ends were read all the same: {listed}", file=_where(grid))
+        notebook.tell(
+            Weight.NOTE, f"headings with stray spaces or line ends were read all the same: {listed}", file=_where(grid)
+        )
     if headings.doubled:
         listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in headings.doubled)
         said = f"headings that stand more than once: {listed}; none of these columns is used"
@@ -45,7 +47,9 @@ def tell_hidden(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
     if columns:
         said.append("hidden columns " + ", ".join(f"{cell_name(headings.row, h.column)} ({h.text})" for h in columns))
     if said:
-        notebook.tell(Weight.NOTE, " and ".join(said) + " were used as if shown", "Check that they belong here", file=_where(grid))
+        notebook.tell(
+            Weight.NOTE, " and ".join(said) + " were used as if shown", "Check that they belong here", file=_where(grid)
+        )
 
 
 def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
@@ -70,9 +74,7 @@ def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
         notebook.tell(Weight.NOTE, f"large merged ranges were passed over: {_list(large)}", file=_where(grid))
 
 
-def tell_stored_numbers(
-    grid: Grid, text_numbers: Sequence[str], lost_zeros: Sequence[str], notebook: Notebook
-) -> None:
+def tell_stored_numbers(grid: Grid, text_numbers: Sequence[str], lost_zeros: Sequence[str], notebook: Notebook) -> None:
     """Say, once for the sheet, which numbers are stored as text and which have lost their trailing zeros."""
     if text_numbers:
         said = f"{len(text_numbers)} numbers are stored as text ({_list(text_numbers)}); read as the numbers they show"

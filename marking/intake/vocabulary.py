@@ -111,4 +111,3 @@ def read_item_unit(typed: str, item: Item) -> UnitReading:
     if len(typed) > MAX_UNIT_LENGTH:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note="not a unit")
     return read_unit(typed, item.unit, item.recorded_in)
-

@@ -143,9 +143,7 @@ class WideSheet:
             cell=cell_name(row, column) if column is not None else "",
         )
         place = self.grid.place(row, heading.column)
-        entry = read_entry(
-            value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma
-        )
+        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma)
         if entry.state is State.NUMBER:
             self._watch.see(value, heading.column, place.cell)
         return entry

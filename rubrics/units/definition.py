@@ -28,7 +28,7 @@ def define_unit(text: str) -> Unit:
             to mend it.
     """
     plain = tidy(text)
-    if plain is not None and (not plain or plain.casefold() in spelling_table().no_unit):
+    if plain is not None and spelling_table().says_no_unit(plain):
         return compose(())
     shown = repr(text if len(text) <= _SHOWN else text[:_SHOWN] + "…")
     expression = parse(plain, spelling_table().phrases) if plain else None

@@ -58,7 +58,7 @@ def _read(typed: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
     text = tidy(typed)
     if text is None:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
-    if not text or text.casefold() in spelling_table().no_unit:
+    if spelling_table().says_no_unit(text):
         return _without_unit(typed, text, wanted)
     return _by_whole_text(typed, text, wanted, also) or _judge(typed, text, wanted, also)
 

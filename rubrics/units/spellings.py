@@ -55,6 +55,10 @@ class SpellingTable:
     no_unit: frozenset[str]
     phrases: Phrases
 
+    def says_no_unit(self, text: str) -> bool:
+        """Tell whether *text* is a way to say that there is no unit; nA is a unit, and NA is not."""
+        return not text or (text.casefold() in self.no_unit and text not in self.defined)
+
 
 @cache
 def spelling_table() -> SpellingTable:

@@ -207,5 +207,5 @@ def _misspelt(word: str, context: Context) -> list[Candidate]:
         replace(candidate, cost=MISSPELT, is_noted=True, reasons=(*candidate.reasons, _SPELLING))
         for name, distance in distances.items()
         if distance == nearest
-        for candidate in (*_as_typed(name, context), *_unclear(name))
+        for candidate in (*_as_typed(name, context), *([] if context.has_change else _unclear(name)))
     ]

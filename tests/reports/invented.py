@@ -167,8 +167,8 @@ def heat_rubric() -> Rubric:
         accepted=(accepted,),
         expected=None,
         stop=None,
-        too_high="energy also warms the surroundings",
-        too_low="the thermometer stood too near the heater",
+        too_high="Some energy warms the surroundings, so the rise is too small for the energy counted.",
+        too_low="A low value points to a thermometer close to the heater.",
     )
     return replace(rubric, result=result, cautions=("The heater stays hot after it is switched off.",))
 

@@ -121,7 +121,7 @@ def as_text(digits: int, last: int) -> str:
 
 
 def swap(digits: Digits, low: int) -> tuple[Digits, NDArray[np.bool_]]:
-    """Return *digits* with those at positions *low* and *low* + 1 (from the end) swapped, and where that changes them."""
+    """Return *digits* with the two from position *low* up (from the end) swapped, and where that changes them."""
     unit = 10**low
     right, left = digits // unit % 10, digits // (10 * unit) % 10
     return digits + (right - left) * 9 * unit, right != left

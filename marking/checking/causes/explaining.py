@@ -13,6 +13,7 @@ from marking.checking.causes.formula_slips import formula_slips
 from marking.checking.causes.hypothesis import Description, Hypothesis
 from marking.checking.causes.line_slips import line_slips
 from marking.checking.causes.matches import Match, matches
+from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import kind_of_answer, load_priors
 from marking.checking.causes.quantity_slips import quantity_slips
 from marking.checking.causes.rounding_slips import rounding_slips
@@ -56,7 +57,9 @@ def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
     ]
     backwards: list[Match] = list(matches(wrong))
     prior = load_priors()[kind_of_answer(wrong.board.rubric, wrong.item)]
-    probability = weigh(wrong, slips, backwards, prior)
+    chances = weigh(wrong, slips, backwards, prior)
+    joint = pool_rows(*chances, wrong.students) if wrong.item.table is not None else chances[0] * chances[1]
+    probability = joint / joint.sum(axis=0)
     causes = [slip.cause for slip in slips] + [match.cause for match in backwards] + [Cause.UNEXPLAINED]
     words = [slip.describe for slip in slips] + [match.describe for match in backwards] + [_nothing]
     agrees = [slip.dimension_agrees for slip in slips] + [None] * (len(backwards) + 1)

@@ -101,7 +101,12 @@ class _Held:
     def __init__(self, wrong: WrongAnswers) -> None:
         self.wrong = wrong
         self.rubric = wrong.board.rubric
-        names = {n.name for variant, _ in _weighted(self.rubric, wrong.item) for n in walk(variant.tree) if isinstance(n, Name)}
+        names = {
+            n.name
+            for variant, _ in _weighted(self.rubric, wrong.item)
+            for n in walk(variant.tree)
+            if isinstance(n, Name)
+        }
         items = sorted(name for name in names if name in self.rubric.items)
         self.needed: Mapping[str, Values] = {name: wrong.needed(name) for name in items} | wrong.constants()
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | wrong.constants()
@@ -168,4 +173,6 @@ def _flat(values: Values, count: int) -> Values:
 
 def _steps(tree: Node) -> int:
     """Return how many results a student writes down or keeps on the way, the last one among them."""
-    return max(1, sum(isinstance(node, Operation | Power) for node in walk(tree)) - sum(1 for n in walk(tree) if n == Name(PI)))
+    return max(
+        1, sum(isinstance(node, Operation | Power) for node in walk(tree)) - sum(1 for n in walk(tree) if n == Name(PI))
+    )

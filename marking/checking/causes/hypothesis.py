@@ -29,9 +29,5 @@ class Hypothesis:
     """Detail and facts for the answer at one position."""
     steps: int = 1
     """Steps of working, each of which a careful student may have rounded on the way."""
-    drawn: bool = False
-    """Whether the number was taken off a line drawn by hand."""
-    second: Cause | None = None
-    """The other slip, where two were made."""
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""

@@ -21,7 +21,11 @@ INTERCEPT_WEIGHT = 0.5
 def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield what a slip with the student's own line would give, for formulas that take a gradient."""
     formula = wrong.item.formula
-    slope = next((n for n in walk(formula.tree) if isinstance(n, Call) and n.function == "slope"), None) if formula else None
+    slope = (
+        next((n for n in walk(formula.tree) if isinstance(n, Call) and n.function == "slope"), None)
+        if formula
+        else None
+    )
     if formula is None or slope is None:
         return
     y, x = (wrong.needed(node.name) for node in slope.arguments if isinstance(node, Name))
@@ -29,9 +33,16 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     work = _Work(wrong, formula.tree, slope)
     with np.errstate(all="ignore"):
         fit = fit_lines(x, y)
-        yield work.hypothesis(Cause.GRADIENT_INVERTED, 1.0, 1.0 / fit.slope, _words(
-            f"run / rise: {symbols[1]} / {symbols[0]}", f"{symbols[1]} ÷ {symbols[0]}", f"{symbols[0]} ÷ {symbols[1]}"
-        ))
+        yield work.hypothesis(
+            Cause.GRADIENT_INVERTED,
+            1.0,
+            1.0 / fit.slope,
+            _words(
+                f"run / rise: {symbols[1]} / {symbols[0]}",
+                f"{symbols[1]} ÷ {symbols[0]}",
+                f"{symbols[0]} ÷ {symbols[1]}",
+            ),
+        )
         rows = x.shape[1]
         points = POINT_WEIGHT / rows
         total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT
@@ -42,7 +53,9 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         both = np.isfinite(x) & np.isfinite(y)
         xx = np.where(both, x * x, 0.0).sum(axis=1, keepdims=True)
         forced = np.where(both, x * y, 0.0).sum(axis=1, keepdims=True) / xx
-        words = _words("line forced through the origin", "a line through the origin", "the line that follows your points")
+        words = _words(
+            "line forced through the origin", "a line through the origin", "the line that follows your points"
+        )
         yield work.hypothesis(Cause.WRONG_QUANTITY, FORCED_WEIGHT / total, forced, words)
         words = _words("intercept for gradient", "the intercept", "the gradient")
         yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
@@ -63,7 +76,7 @@ class _Work:
         predicted = np.broadcast_to(value, (len(self.wrong), value.shape[1]))[:, 0] / self.wrong.scale
         usable = np.isfinite(predicted)
         return Hypothesis(
-            cause=cause, share=np.where(usable, share, 0.0), predicted=predicted, describe=describe, drawn=True, steps=2
+            cause=cause, share=np.where(usable, share, 0.0), predicted=predicted, describe=describe, steps=2
         )
 
 

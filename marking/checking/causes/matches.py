@@ -27,6 +27,8 @@ CHANGED_ANSWER_SHARE = 0.40
 CHANGED_READING_SHARE = 0.50
 DOUBLED_SHARE = 0.10
 _STRAIGHT = 1e-6
+FIRST_SCALE = 1.5
+"""By how much a reading is changed to see how the answer goes with it; any number will do."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +83,8 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
     base = evaluate(formula.tree, env)
     for name in names:
         number, last = wrong.recorded(name)[:, 0], wrong.places(name)[:, 0]
-        used = _used(wrong, lambda x, name=name: evaluate(formula.tree, env | {name: env[name] * x}), base)
+        scaled = [evaluate(formula.tree, env | {name: env[name] * by}) for by in (FIRST_SCALE, FIRST_SCALE**2)]
+        used = _used(wrong, base, scaled[0], scaled[1])
         if used is None:
             continue
         low, high = number * used[0], number * used[1]
@@ -106,7 +109,9 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
                 )
 
 
-def _reading_words(wrong: WrongAnswers, name: str, meant: Values, last: np.ndarray[tuple[int], np.dtype[np.int64]]) -> Callable[[int], Description]:
+def _reading_words(
+    wrong: WrongAnswers, name: str, meant: Values, last: np.ndarray[tuple[int], np.dtype[np.int64]]
+) -> Callable[[int], Description]:
     item = wrong.board.rubric.items[name]
 
     def describe(position: int) -> Description:
@@ -119,20 +124,27 @@ def _reading_words(wrong: WrongAnswers, name: str, meant: Values, last: np.ndarr
     return describe
 
 
-def _used(wrong: WrongAnswers, scaled: Callable[[float], Values], base: Values) -> tuple[Values, Values] | None:
+def _used(wrong: WrongAnswers, base: Values, once: Values, twice: Values) -> tuple[Values, Values] | None:
     """Return by which factor a reading must have differed for each end of the printed answer, (low, high).
 
     Works where the answer goes as a power of the reading or as a straight line of it; None elsewhere.
+
+    Args:
+        wrong: The answers.
+        base: The formula with the reading as it is, shape (answers, 1).
+        once: The same with the reading times FIRST_SCALE.
+        twice: The same with the reading times FIRST_SCALE squared.
     """
     with np.errstate(all="ignore"):
-        first, second = (np.broadcast_to(scaled(x), base.shape)[:, 0] for x in (1.5, 2.25))
         start = base[:, 0]
+        first, second = (np.broadcast_to(values, base.shape)[:, 0] for values in (once, twice))
         low, high = (end * wrong.scale for end in wrong.rounded())
         one, two = np.log(first / start), np.log(second / first)
         if np.nanmax(np.abs(one - two), initial=0.0) < _STRAIGHT:
-            power = one / np.log(1.5)
+            power = one / np.log(FIRST_SCALE)
             return (low / start) ** (1.0 / power), (high / start) ** (1.0 / power)
-        slope_one, slope_two = (first - start) / 0.5, (second - first) / 0.75
+        slope_one = (first - start) / (FIRST_SCALE - 1.0)
+        slope_two = (second - first) / (FIRST_SCALE**2 - FIRST_SCALE)
         if np.nanmax(np.abs(slope_one / slope_two - 1.0), initial=0.0) < _STRAIGHT:
             return 1.0 + (low - start) / slope_one, 1.0 + (high - start) / slope_one
     return None

@@ -136,7 +136,7 @@ def _kelvin_words(wrong: WrongAnswers, name: str) -> Callable[[int], Description
 
 
 def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
-    """Yield other values of the same quantity written in this box: measured for predicted, an earlier answer for this one."""
+    """Yield other values of the same quantity that may stand in this box: the measured for the predicted."""
     if wrong.item.table is not None:
         return
     items = wrong.board.rubric.items

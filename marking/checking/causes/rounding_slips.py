@@ -94,12 +94,13 @@ def _steps(tree: Node) -> Iterator[tuple[Node, Node]]:
 def _chain(parts: list[tuple[Node, int]]) -> Node:
     # Only factors below the line: the step is their product, and its place is below the line too; the
     # ratio of rounded to exact is what counts, so one over it serves as well.
-    tree: Node = Number(1.0, "1")
+    above = [part for part, side in parts if side > 0]
+    tree: Node = above.pop(0) if above else Number(1.0, "1")
+    for part in above:
+        tree = Operation("*", tree, part)
     for part, side in parts:
-        if side > 0 and tree == Number(1.0, "1"):
-            tree = part
-        else:
-            tree = Operation("*" if side > 0 else "/", tree, part)
+        if side < 0:
+            tree = Operation("/", tree, part)
     return tree
 
 

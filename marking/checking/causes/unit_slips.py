@@ -1,4 +1,4 @@
-"""Slips of unit: a number used as it was recorded, converted the wrong way, by a wrong factor, or called by a wrong name.
+"""Slips of unit: a number left as it was recorded, converted wrongly, or called by the name of another unit.
 
 A unit slip needs a unit that could slip. Where everything was recorded in the unit that the formula
 needs, only a small share is left for one, and a bare power of ten is the better word.
@@ -104,12 +104,18 @@ class _Work:
                 mask = np.logical_and.reduce([self.differs[name] for name in chosen])
                 if not mask.any():
                     continue
-                weight = mask * (1.0 if size == 1 else self._group_weight(chosen, names))
+                weight: Values = mask * np.float64(1.0 if size == 1 else self._group_weight(chosen, names))
                 predicted = self.converted({name: self.recorded[name] for name in chosen})
                 found.append(_Raw(weight, predicted, self._left_words(chosen)))
         other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
         if other_label.any():
-            found.append(_Raw(LABEL_WEIGHT * other_label, self.converted({}) * self.wrong.scale, self._label_words()))
+            found.append(
+                _Raw(
+                    other_label.astype(np.float64) * LABEL_WEIGHT,
+                    self.converted({}) * self.wrong.scale,
+                    self._label_words(),
+                )
+            )
         if self.needs_last_step:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self._step_words()))
         return found
@@ -127,7 +133,7 @@ class _Work:
                 if self.differs[name].any():
                     value = self.recorded[name] * (self.recorded[name] / self.needed[name])
                     predicted = self.converted({name: value})
-                    found.append(_Raw(1.0 * self.differs[name], predicted, self._left_words((name,))))
+                    found.append(_Raw(self.differs[name].astype(np.float64), predicted, self._left_words((name,))))
             if self.needs_last_step:
                 predicted = self.base / self.last_step / self.wrong.scale
                 found.append(_Raw(np.ones(self.count), predicted, self._step_words()))
@@ -141,7 +147,9 @@ class _Work:
             for name in self.names:
                 if self.differs[name].any():
                     predicted = self.converted({name: self.needed[name] * factor})
-                    found.append(_Raw(weight * self.differs[name], predicted, self._left_words((name,))))
+                    found.append(
+                        _Raw(self.differs[name].astype(np.float64) * weight, predicted, self._left_words((name,)))
+                    )
             if self.needs_last_step:
                 predicted = self.base * self.last_step * factor / self.wrong.scale
                 found.append(_Raw(np.full(self.count, weight), predicted, self._step_words()))
@@ -156,13 +164,13 @@ class _Work:
             for unit in item.recorded_in[1:]:
                 if unit.offset == item.unit.offset and unit.factor != item.unit.factor:
                     value = self.needed[name] * (item.unit.factor / unit.factor)
-                    mask = 1.0 * ~self.differs[name]
+                    mask = (~self.differs[name]).astype(np.float64)
                     found.append(_Raw(mask, self.converted({name: value}), self._other_unit_words(item, unit)))
         for unit in self.wrong.item.recorded_in:
             ratio = self.wrong.item.unit.factor / unit.factor
-            mask = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
+            other = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
             predicted = self.converted({}) * self.wrong.scale * ratio
-            found.append(_Raw(1.0 * mask, predicted, self._other_unit_words(self.wrong.item, unit)))
+            found.append(_Raw(other.astype(np.float64), predicted, self._other_unit_words(self.wrong.item, unit)))
         return found
 
     def _left_words(self, names: tuple[str, ...]) -> Callable[[int], Description]:
@@ -215,7 +223,12 @@ class _Work:
     def _step_words(self) -> Callable[[int], Description]:
         item = self.wrong.item
         source = next((self.wrong.board.rubric.items[name].unit.symbol for name in self.names), "")
-        facts = {"input": item.quantity, "input_symbol": item.symbol, "given_unit": source, "needed_unit": item.unit.symbol}
+        facts = {
+            "input": item.quantity,
+            "input_symbol": item.symbol,
+            "given_unit": source,
+            "needed_unit": item.unit.symbol,
+        }
 
         def describe(position: int) -> Description:
             return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
@@ -236,7 +249,9 @@ class _Work:
         return describe
 
     def _size(self, position: int) -> str:
-        return size_text(float(self.wrong.number[position]), float(self.wrong.right()[position] / self.wrong.scale[position]))
+        return size_text(
+            float(self.wrong.number[position]), float(self.wrong.right()[position] / self.wrong.scale[position])
+        )
 
 
 def size_text(answer: float, right: float) -> str:

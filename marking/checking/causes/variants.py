@@ -94,8 +94,10 @@ def _variants(node: Node) -> Iterator[Variant]:
             yield from _inner_variants(node)
         case Power(base, exponent):
             yield from _power_variants(base, exponent)
-            yield from (Variant(cause=v.cause, tree=Power(v.tree, exponent), weight=v.weight, missing=v.missing)
-                        for v in _variants(base))
+            yield from (
+                Variant(cause=v.cause, tree=Power(v.tree, exponent), weight=v.weight, missing=v.missing)
+                for v in _variants(base)
+            )
         case Call(function, arguments) if function not in COLUMN_FUNCTIONS:
             yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
             for inner in _variants(arguments[0]):
@@ -231,7 +233,9 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
 def _power_variants(base: Node, exponent: int) -> Iterator[Variant]:
     power = Power(base, exponent)
     yield Variant(cause=Cause.MISSING_FACTOR, tree=base, weight=2.0, missing=power)
-    yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("*", Number(float(exponent), str(exponent)), base), weight=1.0)
+    yield Variant(
+        cause=Cause.MISSING_FACTOR, tree=Operation("*", Number(float(exponent), str(exponent)), base), weight=1.0
+    )
     for other in (exponent - 1, exponent + 1):
         if other > 1:
             yield Variant(cause=Cause.MISSING_FACTOR, tree=Power(base, other), weight=0.7, missing=power)

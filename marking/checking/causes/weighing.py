@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from marking.checking.careful import is_drawn
 from marking.checking.causes.hypothesis import Hypothesis, Values
 from marking.checking.causes.matches import Match
 from marking.checking.causes.wrong_answers import WrongAnswers
@@ -37,46 +38,58 @@ NEAR_SCALE = 1.1
 
 def weigh(
     wrong: WrongAnswers, slips: Sequence[Hypothesis], found: Sequence[Match], prior: Mapping[Cause, float]
-) -> Values:
-    """Return the probability of each slip for each answer.
+) -> tuple[Values, Values]:
+    """Return the prior of each slip, and the chance of each printed answer under it.
 
     Returns:
-        Shape (slips + matches + 1, answers), columns adding up to one; the last row is 'unexplained'.
+        Two arrays of shape (slips + matches + 1, answers); the last row is 'unexplained'.
     """
     number = wrong.number
+    drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
     rounded, cut = wrong.rounded(), wrong.rounded_or_cut()
     with np.errstate(all="ignore"):
         size = np.abs(number)
-        width = np.log(np.maximum(np.abs(rounded[0]), np.abs(rounded[1]))) - np.log(
-            np.maximum(np.minimum(np.abs(rounded[0]), np.abs(rounded[1])), 1e-3 * size)
-        )
+        largest = np.maximum(np.abs(rounded[0]), np.abs(rounded[1]))
+        smallest = np.minimum(np.abs(rounded[0]), np.abs(rounded[1]))
+        width = np.log(largest) - np.log(np.maximum(smallest, 1e-3 * size))
         width = np.where(np.isfinite(width), width, 1.0)
-        rows = [prior.get(slip.cause, 0.0) * _joint(slip, number, rounded, cut, width) for slip in slips]
-        rows += [prior.get(match.cause, 0.0) * match.mass for match in found]
-        rows.append(prior[Cause.UNEXPLAINED] * _unexplained(wrong, number, width))
-        weight = np.stack(rows)
-        weight = np.where(np.isfinite(weight), weight, 0.0)
-        return np.asarray(weight / weight.sum(axis=0))
+        priors = [prior.get(slip.cause, 0.0) * _share(slip) for slip in slips]
+        priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
+        priors.append(np.full(len(wrong), prior[Cause.UNEXPLAINED]))
+        chances = [_likelihood(slip, number, rounded, cut, width, drawn) for slip in slips]
+        chances += [match.mass for match in found]
+        chances.append(_unexplained(wrong, number, width))
+    return np.stack(priors), np.nan_to_num(np.stack(chances), nan=0.0, posinf=0.0)
 
 
-def _joint(slip: Hypothesis, number: Values, rounded: tuple[Values, Values], cut: tuple[Values, Values], width: Values) -> Values:
+def _share(slip: Hypothesis) -> Values:
+    if slip.dimension_agrees is None:
+        return slip.share
+    return np.asarray(slip.share * np.where(slip.dimension_agrees, UNIT_EVIDENCE, 1.0))
+
+
+def _likelihood(
+    slip: Hypothesis,
+    number: Values,
+    rounded: tuple[Values, Values],
+    cut: tuple[Values, Values],
+    width: Values,
+    drawn: bool,
+) -> Values:
     predicted = slip.predicted
     noise = 1e-9 * np.abs(predicted)
     distance = np.abs(np.log(number / predicted))
-    if slip.drawn:
-        likelihood = width * np.exp(-0.5 * (distance / DRAWN_SPREAD) ** 2) / (DRAWN_SPREAD * math.sqrt(2 * math.pi))
-        likelihood = np.minimum(likelihood, 1.0)
-    else:
-        likelihood = ROUNDED_SHARE * ((predicted >= rounded[0] - noise) & (predicted <= rounded[1] + noise))
-        likelihood = likelihood + CUT_SHARE * ((predicted >= cut[0] - noise) & (predicted <= cut[1] + noise))
-        if slip.steps > 1:
-            half = STEP_SPREAD * (slip.steps - 1)
-            near = np.maximum(1.0 - distance / half, 0.0)
-            likelihood = likelihood + SPREAD_SHARE * np.minimum(near * width / half, 1.0)
-    share = slip.share
-    if slip.dimension_agrees is not None:
-        share = share * np.where(slip.dimension_agrees, UNIT_EVIDENCE, 1.0)
-    return np.asarray(share * np.nan_to_num(likelihood))
+    if drawn:
+        density = np.exp(-0.5 * (distance / DRAWN_SPREAD) ** 2) / (DRAWN_SPREAD * math.sqrt(2 * math.pi))
+        return np.minimum(width * density, 1.0)
+    was_rounded = (predicted >= rounded[0] - noise) & (predicted <= rounded[1] + noise)
+    was_cut = (predicted >= cut[0] - noise) & (predicted <= cut[1] + noise)
+    likelihood = ROUNDED_SHARE * was_rounded.astype(np.float64) + CUT_SHARE * was_cut.astype(np.float64)
+    if slip.steps > 1:
+        half = STEP_SPREAD * (slip.steps - 1)
+        near = np.maximum(1.0 - distance / half, 0.0)
+        likelihood = likelihood + SPREAD_SHARE * np.minimum(near * width / half, 1.0)
+    return np.asarray(likelihood)
 
 
 def _unexplained(wrong: WrongAnswers, number: Values, width: Values) -> Values:

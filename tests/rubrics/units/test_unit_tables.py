@@ -40,7 +40,9 @@ def test_general_spellings(row: dict[str, str]) -> None:
     assert reading.typed == row["typed"]
     if row["canonical"]:
         assert reading.unit is not None
-        assert (reading.unit.factor, reading.unit.dimension, reading.unit.offset) == _scale(define_unit(row["canonical"]))
+        assert (reading.unit.factor, reading.unit.dimension, reading.unit.offset) == _scale(
+            define_unit(row["canonical"])
+        )
     else:
         assert reading.unit is None
 

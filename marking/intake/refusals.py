@@ -1,0 +1,106 @@
+"""Texts that are no number: which of them mean 'nothing given', and what to say of the others."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_NOT_GIVEN = frozenset(
+    "- -- --- — – . … ... ? ?? ??? # / // x n/a na n.a. n.a none null nothing blank missing empty absent abs ab lost tbc".split()
+) | {
+    "not done",
+    "not given",
+    "not measured",
+    "not taken",
+    "not recorded",
+    "no reading",
+    "no value",
+    "no data",
+    "no result",
+}
+"""Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
+_FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
+_LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
+_NUMBER_LIKE = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*(?![A-Za-z0-9])")
+_LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
+
+_KINDS = [
+    (re.compile(r"#{2,}"), "the column was too narrow to show the number"),
+    (re.compile(r"#[A-Za-z0-9/?!]+"), "an error of the spreadsheet"),
+    (re.compile(r"[=@].*"), "a formula that was not worked out"),
+    (re.compile(r"true|false|yes|no", re.IGNORECASE), "a yes or no, not a number"),
+    (re.compile(r"nil|zero", re.IGNORECASE), "may be 0 or nothing given"),
+    (re.compile(r"[+-]?(?:nan|inf|infinity)", re.IGNORECASE), "not a finite number"),
+    (re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?:\.[0-9]+)?"), "a time in minutes and seconds"),
+    (re.compile(r"[0-9]{1,4}[/.-][0-9]{1,2}[/.-][0-9]{1,4}"), "a date, or a number with too many points"),
+    (re.compile(r"[0-9.,]+ ?(?:-|to|or|and) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
+    (re.compile(r"[<>≤≥].*"), "a limit, not a reading"),
+    (re.compile(r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]"), "a sum that was not worked out"),
+    (re.compile(r"[0-9]+_[0-9_]+"), "figures with underscores"),
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """Why a text is no number."""
+
+    problem: str
+    """A clause, to stand in brackets behind the text."""
+    likely: tuple[str, ...] = ()
+    """What may have been meant."""
+
+
+class NotANumberError(Exception):
+    """A text that cannot be read as one number; never leaves the reader.
+
+    Attributes:
+        refusal: Why.
+    """
+
+    def __init__(self, problem: str, *likely: str) -> None:
+        """Keep the reason."""
+        super().__init__(problem)
+        self.refusal = Refusal(problem=problem, likely=likely)
+
+
+def says_nothing_given(text: str) -> bool:
+    """Tell whether a plain text means that no value is given."""
+    return not text or text.casefold() in _NOT_GIVEN
+
+
+def letter_for_figure(text: str) -> Refusal | None:
+    """Return the refusal of a plain text in which a letter stands for a figure (0.5O); None for others.
+
+    A single l behind the figures is let pass: it may be litres.
+    """
+    match = _NUMBER_LIKE.match(text)
+    if match is None or _LITRES.match(text) or not _LOOK_ALIKE.search(match[0]):
+        return None
+    return _letter_refusal(text)
+
+
+def explain(text: str) -> Refusal:
+    """Return what to say of a plain text that is no number."""
+    for pattern, problem in _KINDS:
+        if pattern.fullmatch(text):
+            return Refusal(problem=problem)
+    if bracketed := re.fullmatch(r"\(([0-9.,]+)\)", text):
+        return Refusal(problem="may be negative, or only in brackets", likely=(bracketed[1], f"-{bracketed[1]}"))
+    if spaced := re.fullmatch(r"([0-9]+) ?([.,]) ?([0-9]+)", text):
+        return Refusal(problem="a space beside the point", likely=(f"{spaced[1]}.{spaced[3]}",))
+    if _LOOK_ALIKE.search(text):
+        return _letter_refusal(text)
+    return Refusal(problem="not a number" if any(sign.isdigit() for sign in text) else "no number in it")
+
+
+def _letter_refusal(text: str) -> Refusal:
+    place = next(match.start() for match in _LOOK_ALIKE.finditer(text))
+    if place == 0:
+        where = "its first character"
+    elif place == len(text) - 1:
+        where = "its last character"
+    else:
+        where = f"character {place + 1}"
+    what = "a bar" if text[place] == "|" else f"the letter {text[place]}"
+    meant = _LOOK_ALIKE.sub(lambda letter: _FIGURES_FOR_LETTERS[letter[0]], text)
+    return Refusal(problem=f"{where} is {what}", likely=(meant,))

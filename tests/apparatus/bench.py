@@ -1,0 +1,126 @@
+"""What every simulated bench has: readings as written down, and the answers that follow from them."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from tests.apparatus.figures import Rounding, figures_in, written_to_places
+from tests.apparatus.units import converted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """One box of the write-up."""
+
+    item: str
+    row: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """A number with its unit."""
+
+    value: float
+    unit: str
+
+    def in_unit(self, unit: str) -> float:
+        """Return the number in another unit of the same kind."""
+        return converted(self.value, self.unit, unit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A reading as it was written down."""
+
+    key: Key
+    text: str
+    unit: str
+    """As this package names it; how the student spells it is chosen when the sheet is written."""
+
+    @property
+    def quantity(self) -> Quantity:
+        """Return what was written, as a number."""
+        return Quantity(value=float(self.text), unit=self.unit)
+
+    @property
+    def figures(self) -> int:
+        """Return the fewest significant figures that the text may claim."""
+        return figures_in(self.text)[0]
+
+
+Numbers = Mapping[str, float]
+Keep = Callable[[float], float]
+Route = Callable[[Numbers, Keep], float]
+"""A way of working: the numbers that go in, and how a step is kept; returns the answer."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Working:
+    """How one answer is worked out."""
+
+    numbers: Numbers
+    """What goes in, in the units worked in."""
+    units: Mapping[str, str]
+    """Those units."""
+    routes: tuple[Route, ...]
+    """Ways that careful students take; they agree but for rounding."""
+    readings: Mapping[str, Reading] = field(default_factory=dict)
+    """Which of the numbers are readings."""
+
+    def exact(self) -> float:
+        """Return the answer with every step at full figures."""
+        return self.routes[0](self.numbers, lambda value: value)
+
+
+class Bench(ABC):
+    """One student's place, after the experiment: the readings stand, the answers are still to be worked out."""
+
+    practical: str
+    readings: tuple[Reading, ...]
+
+    @abstractmethod
+    def answers(self) -> tuple[Key, ...]:
+        """Return the boxes to work out, in the order of working."""
+
+    @abstractmethod
+    def answer_units(self, item: str) -> tuple[tuple[str, float], ...]:
+        """Return the units an answer may be given in, with how often students choose each."""
+
+    @abstractmethod
+    def working(self, key: Key, unit: str, earlier: Mapping[Key, Quantity]) -> Working:
+        """Return how the answer in box *key* is worked out in *unit* from readings and *earlier* answers."""
+
+    @abstractmethod
+    def readings_behind(self, key: Key) -> tuple[Reading, ...]:
+        """Return the readings that the answer rests on."""
+
+    def own_figures(self, key: Key) -> int:
+        """Return the significant figures of the least precise reading behind an answer."""
+        return min(reading.figures for reading in self.readings_behind(key))
+
+    def natural_places(self, key: Key) -> int | None:  # noqa: ARG002 - only differences have them
+        """Return the decimals that a difference keeps from its readings; None for other answers."""
+        return None
+
+    def words(self) -> tuple[tuple[str, str], ...]:
+        """Return items that ask for words, with what the student wrote."""
+        return ()
+
+    def reading(self, item: str, row: int | None = None) -> Reading:
+        """Return the reading in one box."""
+        return next(reading for reading in self.readings if reading.key == Key(item=item, row=row))
+
+
+def take(item: str, value: float, unit: str, resolution: float, row: int | None = None) -> Reading:
+    """Return the reading that an instrument shows for *value*, both in *unit*."""
+    places = max(0, -_power(resolution))
+    steps = round(value / resolution)
+    text = written_to_places(steps * resolution, places, Rounding.HALF_EVEN)
+    return Reading(key=Key(item=item, row=row), text=text, unit=unit)
+
+
+def _power(resolution: float) -> int:
+    digits = f"{resolution:.0e}"
+    return int(digits.split("e")[1])
