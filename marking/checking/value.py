@@ -13,6 +13,7 @@ from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, Role
 from rubrics.units import Verdict
 
+_STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
@@ -36,13 +37,13 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     at = case.table_row(item, row)
     verdict = case.judgement(item, row)
     if entry is None or entry.state is State.BLANK:
-        return None if not _has_value(case, item, row) else case.blank_line(item, at, entry)
+        return _blank(case, item, row, entry) if _has_value(case, item, row) else None
     if verdict is Judgement.NO_VALUE:
         facts = case.full_facts(item, at, entry, None)
         return Line(
             item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts
         )
-    if verdict in (Judgement.RIGHT, Judgement.FOLLOWS):
+    if verdict in _STANDS:
         return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
     expected = case.expected(item, row, entry, followed=False)
     facts = case.full_facts(item, at, entry, expected)
@@ -68,6 +69,29 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )
+
+
+def _blank(case: Case, item: Item, row: int, entry: Entry | None) -> Line:
+    """Return the line for a step that was not written down: a right answer that needs it proves it."""
+    at = case.table_row(item, row)
+    for later in case.judged.values():
+        if later.item.formula is None or item.name not in later.item.formula.names:
+            continue
+        rows = [at] if at is not None and later.item.table == item.table else [r for r, _ in case.entries(later.item)]
+        proof = next((r for r in rows if case.judgement(later.item, r) in _STANDS), None)
+        if proof is not None:
+            expected = case.expected(item, row, None, followed=False)
+            facts = case.full_facts(item, at, entry, expected, proof=later.item.symbol)
+            return Line(
+                item=item.name,
+                row=at,
+                outcome=Outcome.AWARDED,
+                reason=Reason.METHOD_SHOWN,
+                entry=entry,
+                basis=Basis.OWN_READINGS,
+                facts=facts,
+            )
+    return case.blank_line(item, at, entry)
 
 
 def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
 LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""
@@ -22,13 +21,10 @@ class Figures:
     """Plain decimal text: 8820.0."""
     is_decimal: bool
     """False where every mark in it parts thousands."""
+    mark: str = ""
+    """The mark that could be read two ways, or was read at all; empty for plain figures."""
     note: str = ""
     """How the marks were read; empty where there is nothing to say."""
-
-    @property
-    def value(self) -> Decimal:
-        """Return the number."""
-        return Decimal(self.digits)
 
     @property
     def last_place(self) -> LastPlace:
@@ -52,7 +48,8 @@ def read_figures(run: str, *, has_decimal_commas: bool) -> tuple[Figures, ...]:
     grouped = _GROUPED.fullmatch(run)
     if grouped and (grouped["mark"] != "." or has_decimal_commas or run.count(".") > 1):
         note = f"{_MARK_NAMES[grouped['mark']]} as thousands mark"
-        ways.append(Figures(digits=run.replace(grouped["mark"], ""), is_decimal=False, note=_both(note, behind)))
+        digits = run.replace(grouped["mark"], "")
+        ways.append(Figures(digits=digits, is_decimal=False, mark=grouped["mark"], note=_both(note, behind)))
     return tuple(ways)
 
 
@@ -79,7 +76,7 @@ def _with_point(run: str, point: str, behind: str) -> Iterator[Figures]:
         notes.append(f"{_MARK_NAMES[grouped['mark']]} as thousands mark")
         whole = whole.replace(grouped["mark"], "")
     digits = f"{whole or '0'}{'.' if mark else ''}{decimals}"
-    yield Figures(digits=digits, is_decimal=bool(mark), note=_both(*notes, behind))
+    yield Figures(digits=digits, is_decimal=bool(mark), mark=mark, note=_both(*notes, behind))
 
 
 def _both(*notes: str) -> str:

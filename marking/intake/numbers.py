@@ -7,39 +7,25 @@ what it refuses (20,5, 8.8×10³, −4.5, ½) is read, and of a text that is lef
 from __future__ import annotations
 
 import re
-import unicodedata
-from dataclasses import dataclass, replace
-from decimal import Decimal
-from fractions import Fraction
-from math import floor, log10
+from dataclasses import dataclass
 
-from marking.intake.mantissa import Figures, LastPlace, read_figures
-from marking.intake.powers_of_ten import power_alone, power_behind, print_power, times_sign
+from marking.intake.mantissa import Figures, LastPlace
 from marking.intake.refusals import NotANumberError, Refusal, explain, letter_for_figure, says_nothing_given
+from marking.intake.spreads import read_rest, without_brackets
 from marking.intake.typed_text import PlainText, make_plain, show_text
+from marking.intake.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
-from rubrics.units import knows_unit
 
 __all__ = ["NumberReading", "read_number", "show_text"]
 
-MAX_FIGURES = 40
-"""Characters of a number's figures that are read and kept."""
 MAX_DECIMALS = 400
 """Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
 MAX_TEXT = 100
 """Characters of any other entry; a unit spelt out in words is under 50."""
-_FRACTION_FIGURES = 15
-"""Figures that a fraction is good for: as many as a double holds."""
 
-_LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES}}}[.,][0-9]*")
-_SIGN = re.compile("[+-] ?")
-_RUN = re.compile(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
-_FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
-_ONE_SIGN_FRACTION = re.compile("(?P<whole>[0-9]{0,4})(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
-_ABOUT = re.compile(r"(?:~|(?:c|ca|circa|about|approx|approximately|around|roughly)\b\.?(?<!\bc)) ?", re.IGNORECASE)
+_LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
+_ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
 _ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
-_PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")
-_BRACKETED = re.compile(r"\((?P<inside>[^()]*)\)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,28 +51,6 @@ class NumberReading:
     """What may have been meant, to be shown; never used."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Number:
-    """A number without its unit, at its place in the text."""
-
-    ways: tuple[Figures, ...]
-    """Two where a mark is unclear; none for a fraction."""
-    end: int
-    is_negative: bool = False
-    fraction: Fraction | None = None
-    power: int = 0
-    note: str = ""
-
-    def printed(self, figures: Figures) -> str:
-        """Return the number as it was read in one way."""
-        return print_power(f"{'-' if self.is_negative else ''}{figures.digits}", self.power)
-
-    def value(self, figures: Figures) -> Decimal:
-        """Return the number read in one way."""
-        value = figures.value.scaleb(self.power)
-        return -value if self.is_negative and value else value
-
-
 def read_number(
     text: str, *, decimal_comma: bool | None = None, limits: tuple[float, float] | None = None
 ) -> NumberReading:
@@ -96,8 +60,8 @@ def read_number(
         text: The entry exactly as typed.
         decimal_comma: True where the file is known to write 20,5 for 20.5, False where it is known to write
             decimal points; it settles 10,400.
-        limits: Lowest and highest possible value, in the unit of the number; settles 10,400 where only one
-            reading is possible, and never anything else.
+        limits: Lowest and highest possible value, in the unit of the number; they settle 10,400 where only
+            one reading is possible, and nothing else.
     """
     plain = make_plain(text)
     if plain.problem:
@@ -105,14 +69,76 @@ def read_number(
     if says_nothing_given(plain.plain):
         notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
         return NumberReading(state=State.BLANK, notes=notes)
-    plain, cut = _cut(plain)
-    if len(plain.plain) > MAX_TEXT:
-        return _unreadable(Refusal(problem="too long for a number"))
-    refusal = letter_for_figure(plain.plain)
-    if refusal is not None:
-        return _unreadable(refusal)
     try:
-        reading = _read(plain, decimal_comma, limits)
+        return _read(_prepared(plain), decimal_comma, limits)
     except NotANumberError as error:
-        return _unreadable(error.refusal)
-    return replace(reading, notes=(*plain.notes, *cut, *reading.notes))
+        # What the whole text looks like says more than where reading broke off, unless a likely reading is known.
+        return _unreadable(error.refusal if error.refusal.likely else explain(plain.plain) or error.refusal)
+
+
+def _unreadable(refusal: Refusal) -> NumberReading:
+    return NumberReading(state=State.UNREADABLE, problem=refusal.problem, likely=refusal.likely)
+
+
+def _prepared(plain: PlainText) -> PlainText:
+    """Return *plain* cut to what is kept, without an apostrophe in front of it."""
+    if MAX_FIGURES < len(plain.plain) <= MAX_DECIMALS and _LONG_DECIMAL.fullmatch(plain.plain):
+        plain = plain.part(0, MAX_FIGURES, f"only its first {MAX_FIGURES} characters used")
+    if len(plain.plain) > MAX_TEXT:
+        raise NotANumberError("too long for a number")
+    if plain.plain.startswith("'"):
+        plain = plain.part(1, len(plain.plain), "apostrophe in front left out")
+    if (refusal := letter_for_figure(plain.plain)) is not None:
+        raise NotANumberError(refusal.problem, *refusal.likely)
+    return plain
+
+
+def _read(plain: PlainText, decimal_comma: bool | None, limits: tuple[float, float] | None) -> NumberReading:
+    plain, in_brackets = without_brackets(plain)
+    about = _ABOUT.match(plain.plain)
+    start = about.end() if about else 0
+    has_decimal_commas = decimal_comma is True
+    number = read_at(plain.plain, start, has_decimal_commas=has_decimal_commas)
+    if number is None:
+        has_figures = any(sign.isdigit() for sign in plain.plain)
+        raise NotANumberError("not a number" if has_figures else "no number in it")
+    ish = _ISH.match(plain.plain, number.end)
+    behind = plain.part(ish.end() if ish else number.end, len(plain.plain))
+    rest = read_rest(behind, in_brackets=in_brackets, has_decimal_commas=has_decimal_commas)
+    figures, settled = _settle(number, decimal_comma, limits)
+    value = number.value(figures)
+    minus = "typographic minus" if number.is_negative and plain.typed[start] != "-" else ""
+    reasons = [reason for reason in (number.note, figures.note if figures else "", settled, minus) if reason]
+    notes = [*plain.notes]
+    notes += ["written as about"] if about or ish else []
+    notes += [f"read as {number.printed(figures)} ({', '.join(reasons)})"] if reasons else []
+    notes += [rest.note] if rest.note else []
+    return NumberReading(
+        state=State.NUMBER,
+        value=value,
+        last_place=number.last_place(figures),
+        is_fraction=figures is None,
+        uncertainty=rest.spread_of(value),
+        unit_text=rest.unit,
+        notes=tuple(notes),
+    )
+
+
+def _settle(
+    number: WrittenNumber, decimal_comma: bool | None, limits: tuple[float, float] | None
+) -> tuple[Figures | None, str]:
+    """Return the way that counts (None for a fraction), and what settled it where the text did not.
+
+    Raises:
+        NotANumberError: Nothing settles it, or the file and the limits say different things.
+    """
+    if len(number.ways) < 2:
+        return (number.ways[0] if number.ways else None), ""
+    possible = [way for way in number.ways if limits and limits[0] <= number.value(way) <= limits[1]]
+    usual = [way for way in number.ways if way.is_decimal == decimal_comma and way.mark == ","]
+    if len(possible) == 1 and usual in ([], possible):
+        return possible[0], "nothing else is within reach of the apparatus"
+    if usual and len(possible) != 1:
+        return usual[0], ""
+    meant = tuple(number.printed(way) for way in number.ways)
+    raise NotANumberError(f"could be {' or '.join(meant)}", *meant)

@@ -6,22 +6,16 @@ import re
 from dataclasses import dataclass
 
 _NOT_GIVEN = frozenset(
-    "- -- --- — – . … ... ? ?? ??? # / // x n/a na n.a. n.a none null nothing blank missing empty absent abs ab lost tbc".split()
-) | {
-    "not done",
-    "not given",
-    "not measured",
-    "not taken",
-    "not recorded",
-    "no reading",
-    "no value",
-    "no data",
-    "no result",
-}
+    ("", "-", "--", "---", "—", ".", "…", "...", "?", "??", "???", "#", "/", "//", "x")
+    + ("n/a", "na", "n.a.", "n.a", "none", "null", "nothing", "blank", "missing", "empty", "lost", "tbc")
+    + ("absent", "abs", "ab", "not done", "not given", "not measured", "not taken", "not recorded")
+    + ("no reading", "no value", "no data", "no result")
+)
 """Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
 _FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
 _LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
-_NUMBER_LIKE = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*(?![A-Za-z0-9])")
+_FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
+_NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + "(?![A-Za-z0-9])")
 _LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
 
 _KINDS = [
@@ -32,8 +26,9 @@ _KINDS = [
     (re.compile(r"nil|zero", re.IGNORECASE), "may be 0 or nothing given"),
     (re.compile(r"[+-]?(?:nan|inf|infinity)", re.IGNORECASE), "not a finite number"),
     (re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?:\.[0-9]+)?"), "a time in minutes and seconds"),
+    (re.compile(r"[0-9]{1,3}'[0-9]{1,2}(?:''|\")?"), "a time in minutes and seconds"),
     (re.compile(r"[0-9]{1,4}[/.-][0-9]{1,2}[/.-][0-9]{1,4}"), "a date, or a number with too many points"),
-    (re.compile(r"[0-9.,]+ ?(?:-|to|or|and) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
+    (re.compile(r"[0-9.,]+ ?(?:-|to|or|and| ) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
     (re.compile(r"[<>≤≥].*"), "a limit, not a reading"),
     (re.compile(r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]"), "a sum that was not worked out"),
     (re.compile(r"[0-9]+_[0-9_]+"), "figures with underscores"),
@@ -65,7 +60,7 @@ class NotANumberError(Exception):
 
 def says_nothing_given(text: str) -> bool:
     """Tell whether a plain text means that no value is given."""
-    return not text or text.casefold() in _NOT_GIVEN
+    return text.casefold() in _NOT_GIVEN
 
 
 def letter_for_figure(text: str) -> Refusal | None:
@@ -79,8 +74,8 @@ def letter_for_figure(text: str) -> Refusal | None:
     return _letter_refusal(text)
 
 
-def explain(text: str) -> Refusal:
-    """Return what to say of a plain text that is no number."""
+def explain(text: str) -> Refusal | None:
+    """Return what a plain text that is no number looks like; None where it looks like nothing known."""
     for pattern, problem in _KINDS:
         if pattern.fullmatch(text):
             return Refusal(problem=problem)
@@ -88,9 +83,8 @@ def explain(text: str) -> Refusal:
         return Refusal(problem="may be negative, or only in brackets", likely=(bracketed[1], f"-{bracketed[1]}"))
     if spaced := re.fullmatch(r"([0-9]+) ?([.,]) ?([0-9]+)", text):
         return Refusal(problem="a space beside the point", likely=(f"{spaced[1]}.{spaced[3]}",))
-    if _LOOK_ALIKE.search(text):
-        return _letter_refusal(text)
-    return Refusal(problem="not a number" if any(sign.isdigit() for sign in text) else "no number in it")
+    start = _FIGURES_AND_LETTERS.match(text)
+    return _letter_refusal(text) if start and _LOOK_ALIKE.search(start[0]) else None
 
 
 def _letter_refusal(text: str) -> Refusal:

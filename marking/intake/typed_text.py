@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 SHOWN_LENGTH = 60
 """Signs of a text that a message repeats."""
@@ -45,6 +45,11 @@ class PlainText:
     """What was done to it."""
     problem: str
     """Why nothing can be read from it; empty for most."""
+
+    def part(self, start: int, end: int, note: str = "") -> PlainText:
+        """Return the signs from *start* to *end*, with one more note."""
+        notes = (*self.notes, note) if note else self.notes
+        return replace(self, typed=self.typed[start:end], plain=self.plain[start:end], notes=notes)
 
 
 def make_plain(text: str) -> PlainText:

@@ -250,12 +250,13 @@ def wire_script(
 
     Args:
         student: Who handed it in.
-        wrong: Resistance upside down in every row, a unit missing, too few rows said.
-        rows: Rows of the table.
+        wrong: Resistance upside down in every row, a unit missing, five rows only.
+        rows: Rows of the table; five where *wrong*.
         odd: The fourth point lies away from the line.
         few_figures: Gradient to too many figures.
     """
     code = student.code
+    rows = 5 if wrong else rows
     lengths = [0.10 * n for n in range(1, rows + 1)]
     p_ds = [round(0.06 + 1.77 * length, 2) for length in lengths]
     if odd:

@@ -10,9 +10,10 @@ import numpy as np
 from marking.checking.board import Board
 from marking.checking.causes.digit_slips import digit_slips
 from marking.checking.causes.formula_slips import formula_slips
-from marking.checking.causes.hypothesis import Description, Hypothesis
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.line_slips import line_slips
 from marking.checking.causes.matches import Match, matches
+from marking.checking.causes.pair_slips import pair_slips
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import kind_of_answer, load_priors
 from marking.checking.causes.quantity_slips import quantity_slips
@@ -26,6 +27,8 @@ from marking.findings import Cause, Explanation
 LEAST_SHOWN = 0.05
 """A rarer explanation than this is not worth a teacher's glance."""
 MOST_SHOWN = 4
+UNEXPLAINED_SHARE = 0.3
+"""Pairs of slips are looked for where no single one leaves less than this unexplained."""
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
@@ -47,6 +50,7 @@ def explain(board: Board, judged: Mapping[str, Judged]) -> Explanations:
 
 
 def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
+    prior = load_priors()[kind_of_answer(wrong.board.rubric, wrong.item)]
     slips: list[Hypothesis] = [
         *unit_slips(wrong),
         *formula_slips(wrong),
@@ -56,10 +60,20 @@ def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
         *rounding_slips(wrong),
     ]
     backwards: list[Match] = list(matches(wrong))
-    prior = load_priors()[kind_of_answer(wrong.board.rubric, wrong.item)]
     chances = weigh(wrong, slips, backwards, prior)
     joint = pool_rows(*chances, wrong.students) if wrong.item.table is not None else chances[0] * chances[1]
-    probability = joint / joint.sum(axis=0)
+    left_open = joint[-1] > UNEXPLAINED_SHARE * joint.sum(axis=0)
+    if left_open.any():
+        pairs = list(pair_slips(wrong, slips, prior))
+        prior_of_pairs, chance_of_pairs = weigh(wrong, pairs, [], prior)
+        joint = np.concatenate([prior_of_pairs[:-1] * chance_of_pairs[:-1] * left_open, joint])
+        slips = [*pairs, *slips]
+    return _list_all(wrong, joint / joint.sum(axis=0), slips, backwards)
+
+
+def _list_all(
+    wrong: WrongAnswers, probability: Values, slips: list[Hypothesis], backwards: list[Match]
+) -> list[tuple[Explanation, ...]]:
     causes = [slip.cause for slip in slips] + [match.cause for match in backwards] + [Cause.UNEXPLAINED]
     words = [slip.describe for slip in slips] + [match.describe for match in backwards] + [_nothing]
     agrees = [slip.dimension_agrees for slip in slips] + [None] * (len(backwards) + 1)

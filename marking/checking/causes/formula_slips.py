@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.variants import Variant, same_value, variants
@@ -18,9 +19,12 @@ from rubrics.errors import FormulaError
 from rubrics.formula import PI, Formula, Name, Node, Operation, Power, replace_name, walk
 from rubrics.model import Item, NamedSlip, Role, Rubric
 from rubrics.printing import plain_text, printed_text
+from rubrics.units import Dimension
 
 NEEDED_SHARE = 0.7
 """Of those who use a wrong formula, so many still convert their readings as the formula needs them."""
+LEFT_ALONE_SHARE = 0.2
+"""Or they convert some and leave one as it was recorded."""
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
 EARLIER_SHARE = 0.3
@@ -112,6 +116,9 @@ class _Held:
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | wrong.constants()
         self.other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
         self.symbols = symbols(self.rubric)
+        self.dimension_codes: dict[Dimension, int] = {}
+        self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
+        self.left_alone = self._left_alone(items)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
         needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
@@ -122,7 +129,11 @@ class _Held:
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
         in_recorded = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share
-        for predicted, part in ((needed, in_needed), (recorded, in_recorded)):
+        held = [(needed, in_needed), (recorded, in_recorded)]
+        for values, mask in self.left_alone:
+            part = np.where(mask, LEFT_ALONE_SHARE / len(self.left_alone), 0.0) * share
+            held.append((_flat(evaluate(variant.tree, values), len(self.wrong)), part))
+        for predicted, part in held:
             if not part.any():
                 continue
             converted = np.where(self.other_label, CONVERTED_LABEL_SHARE, 1.0)
@@ -137,6 +148,30 @@ class _Held:
                         dimension_agrees=agrees,
                     )
 
+    def _dimension_code(self, position: int) -> int:
+        """Return a number for the dimension of the unit beside one answer, -1 where there is none."""
+        entry = self.wrong.entry(position, self.wrong.item.name)
+        unit = entry.unit.unit if entry is not None and entry.unit is not None else None
+        if unit is None:
+            return -1
+        return self.dimension_codes.setdefault(unit.dimension, len(self.dimension_codes))
+
+    def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
+        """Return the cases in which one reading was left as recorded and others were converted."""
+        with np.errstate(all="ignore"):
+            differs = {
+                name: (~np.isclose(self.recorded[name], self.needed[name], rtol=1e-9, atol=0.0, equal_nan=True)).any(
+                    axis=1
+                )
+                for name in items
+            }
+        several = np.sum([mask for mask in differs.values()], axis=0) > 1 if differs else np.zeros(0, np.bool_)
+        return [
+            ({**self.needed, name: self.recorded[name]}, mask & several)
+            for name, mask in differs.items()
+            if (mask & several).any()
+        ]
+
     def _describe(self, variant: Variant) -> Callable[[int], Description]:
         formula = self.wrong.item.formula
         right = printed_text(formula.tree, self.symbols) if formula else ""
@@ -149,7 +184,7 @@ class _Held:
         description = (plain_text(variant.tree), facts)
         return lambda _: description
 
-    def _unit_agrees(self, variant: Variant) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    def _unit_agrees(self, variant: Variant) -> NDArray[np.bool_]:
         """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
         kinds = {name: Kind(item.unit.dimension) for name, item in self.rubric.items.items()}
         kinds |= {name: Kind(constant.unit.dimension) for name, constant in self.rubric.constants.items()}
@@ -160,11 +195,8 @@ class _Held:
             return agrees
         if dimension == self.wrong.item.unit.dimension:
             return agrees
-        for position in range(len(self.wrong)):
-            entry = self.wrong.entry(position, self.wrong.item.name)
-            unit = entry.unit.unit if entry is not None and entry.unit is not None else None
-            agrees[position] = unit is not None and unit.dimension == dimension
-        return agrees
+        code = self.dimension_codes.get(dimension)
+        return agrees if code is None else self.written == code
 
 
 def _flat(values: Values, count: int) -> Values:

@@ -38,6 +38,7 @@ _Found = tuple[float, Values, Callable[[int], Description]]
 
 
 def _value(wrong: WrongAnswers, changed: dict[str, Values]) -> Values:
+    """Return what the formula gives with some inputs *changed*, as a number in the unit that was written."""
     formula = wrong.item.formula
     assert formula is not None
     items = wrong.board.rubric.items

@@ -1,0 +1,56 @@
+"""Two slips in one answer: a wrong formula, reading or rounding together with a slip of unit or point.
+
+Looked for only where no single slip explains an answer well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+import numpy as np
+
+from marking.checking.causes.hypothesis import Description, Hypothesis
+from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.findings import Cause
+
+PAIR_SHARE = 0.06
+"""Of wrong answers, those with two slips that have nothing to do with each other, judged."""
+SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
+"""Slips that only multiply an answer, whatever else was done."""
+LEAST_SHARE = 0.02
+"""Rarer single slips than this are not paired."""
+MOST_SCALES = 12
+
+
+def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Iterator[Hypothesis]:
+    """Yield pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
+    right = wrong.right() / wrong.scale
+    weight = [prior.get(slip.cause, 0.0) * float(np.mean(slip.share)) for slip in slips]
+    scales = [slip for slip in slips if slip.cause in SCALE_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
+    scales = sorted(scales, key=lambda slip: -float(np.mean(slip.share)) * prior.get(slip.cause, 0.0))[:MOST_SCALES]
+    for slip, own in zip(slips, weight, strict=True):
+        if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
+            continue
+        for scale in scales:
+            if scale.cause is slip.cause or (slip.cause is Cause.POWER_OF_TEN):
+                continue
+            with np.errstate(all="ignore"):
+                factor = scale.predicted / right
+            # The prior of the first slip is counted where all are weighed; here only that of the second.
+            share = PAIR_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0)
+            yield Hypothesis(
+                cause=slip.cause,
+                share=share,
+                predicted=slip.predicted * factor,
+                describe=_both(slip, scale),
+                steps=slip.steps,
+            )
+
+
+def _both(first: Hypothesis, second: Hypothesis) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        detail, facts = first.describe(position)
+        other, more = second.describe(position)
+        return f"{detail}; {other}", dict(facts) | {"second": str(second.cause), "second_size": more.get("size", "")}
+
+    return describe

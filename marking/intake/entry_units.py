@@ -1,0 +1,91 @@
+"""The unit of an entry, where it may stand with the number, beside it, above it, or nowhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from marking.intake.grid import Field, SheetValue, Stored, is_empty, text_of
+from marking.intake.missing_units import in_item_unit
+from marking.intake.remarks import quote
+from marking.intake.vocabulary import Vocabulary
+from rubrics.model import Item
+from rubrics.units import Unit, UnitReading, Verdict
+
+_UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenUnit:
+    """What stands beside or above a number as its unit."""
+
+    field: Field = ""
+    """The field of the unit column."""
+    heading: str = ""
+    """The unit that the heading gives; it counts where the field is empty."""
+    cell: str = ""
+    """Address of the field, for messages; empty where there is no such column."""
+
+    @property
+    def typed(self) -> str:
+        """Return the unit as typed, the field's before the heading's."""
+        return self.heading if is_empty(self.field) else text_of(self.field)
+
+    @property
+    def is_merged(self) -> bool:
+        """Tell whether the field shows another cell's text."""
+        return isinstance(self.field, SheetValue) and self.field.stored is Stored.MERGED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitOutcome:
+    """Which unit an entry has."""
+
+    typed: str
+    """As it goes into the entry."""
+    reading: UnitReading
+    notes: tuple[str, ...] = ()
+    problem: str = ""
+    """Why the number cannot be used, where its two units do not agree."""
+
+
+def settle_unit(own: str, beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
+    """Return the unit of an entry from the one typed with the number and the one beside it.
+
+    Args:
+        own: What followed the number in its cell; empty for most.
+        beside: The unit beside or above it.
+        item: The item that the entry is for.
+        vocabulary: The units read so far.
+    """
+    near = vocabulary.unit_of(beside.typed, item)
+    if not own:
+        return _only_beside(beside, near)
+    mine = vocabulary.unit_of(own, item)
+    if mine.unit is None and mine.verdict is not Verdict.AMBIGUOUS:
+        return UnitOutcome(typed=own, reading=mine, problem=f"{quote(own)} behind the number is no unit we know")
+    if near.unit is None:
+        return UnitOutcome(typed=own, reading=mine)
+    if mine.unit is None:
+        note = f"unit {quote(own)} taken as {near.unit.symbol}, the unit of the column"
+        return UnitOutcome(typed=own, reading=near, notes=(note,))
+    if mine.unit.dimension != near.unit.dimension:
+        problem = f"the unit {quote(own)} does not fit {quote(beside.typed.strip())} of the column"
+        return UnitOutcome(typed=own, reading=mine, problem=problem)
+    return UnitOutcome(typed=own, reading=mine, notes=(_both_units(mine.unit, near.unit),))
+
+
+def _only_beside(beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
+    typed = beside.typed
+    if beside.is_merged:
+        note = (
+            f"unit {beside.cell} is {beside.field.remark}, which shows {quote(typed)}"
+            if isinstance(beside.field, SheetValue)
+            else ""
+        )
+        reading = UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+        return UnitOutcome(typed=typed, reading=reading, notes=(f"{note}; whose unit it is, is not sure",))
+    is_unknown = near.verdict is Verdict.AMBIGUOUS or (near.verdict is Verdict.WRONG and near.unit is None)
+    if is_unknown:
+        where = f" in {beside.cell}" if beside.cell else ""
+        return UnitOutcome(typed=typed, reading=near, notes=(f"unit {quote(typed)}{where}: {near.note}",))
+    return UnitOutcome(typed=typed, reading=near)
