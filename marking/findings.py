@@ -96,8 +96,10 @@ class Finding:
 
     @property
     def confidence(self) -> float | None:
-        """Return the probability that the likeliest cause is right; None where nothing is wrong."""
-        return self.explanations[0].probability if self.explanations else None
+        """Return the probability that the likeliest cause is right, in whichever way; None where nothing is wrong."""
+        if not self.explanations:
+            return None
+        return min(1.0, sum(one.probability for one in self.explanations if one.cause is self.cause))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

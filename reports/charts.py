@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
@@ -68,6 +68,12 @@ def axis(values: Sequence[float], start: float, length: float, *, zero: bool = F
     power = 10.0 ** math.floor(math.log10(least))
     step = next(factor * power for factor in (1, 2, 5, 10, 20) if _steps(low, high, factor * power) <= most)
     return Axis(math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step, step, start, length)
+
+
+def inset(along: Axis) -> Axis:
+    """Return the same axis, drawn in at both ends so that the figures under the end ticks stay in its place."""
+    first, last = (width_of(along.label(value), TICK_SIZE) / 2 for value in (along.low, along.high))
+    return replace(along, start=along.start + first, length=along.length - first - last)
 
 
 def _steps(low: float, high: float, step: float) -> int:
@@ -138,11 +144,12 @@ class Scatter(Chart):
 
     def _axes(self) -> tuple[Axis, Axis]:
         xs, ys = [x for _, x, _ in self.points], [y for _, _, y in self.points]
-        bottom, top, right = 24.0, 14.0, 6.0
+        bottom, top = 24.0, 14.0
         zero = self.plot.includes_origin
         up = axis(ys, bottom, self.height - bottom - top, zero=zero)
         left = max(width_of(up.label(tick), TICK_SIZE) for tick in up.ticks) + 5
-        return axis(xs, left, self.width - left - right, zero=zero, most=5), up
+        across = axis(xs, left, self.width - left, zero=zero, most=5)
+        return replace(across, length=across.length - width_of(across.label(across.high), TICK_SIZE) / 2), up
 
     def _grid(self, across: Axis, up: Axis) -> None:
         right, top = across.start + across.length, up.start + up.length
@@ -224,7 +231,7 @@ class ResultScale(Chart):
         low, high = accepted.value - accepted.uncertainty, accepted.value + accepted.uncertainty
         values = (self.result.value, low, high)
         room = (max(values) - min(values)) * 0.15 or abs(accepted.value) * 0.05
-        along = axis([min(values) - room, max(values) + room], 8.0, self.width - 16.0, most=4)
+        along = inset(axis([min(values) - room, max(values) + room], 0.0, self.width, most=4))
         level = 34.0
         if accepted.uncertainty > 0:
             self.page.setFillGray(TINT)

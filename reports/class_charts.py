@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from marking.cohort.picture import CriterionPicture
-from reports.charts import TICK_SIZE, Axis, Chart, axis
+from reports.charts import TICK_SIZE, Chart, axis, inset
 from reports.house_style import (
     BOLD,
     INK,
@@ -144,7 +144,7 @@ class DotPlot(Chart):
         ends = [one.value + side * one.uncertainty for one in self.accepted for side in (-1, 1)]
         drawn = [*self.inside, *ends]
         room = (max(drawn) - min(drawn)) * 0.04
-        self.along = axis([min(drawn) - room, max(drawn) + room], 22.0, width - 44.0, most=8)
+        self.along = inset(axis([min(drawn) - room, max(drawn) + room], 6.0, width - 12.0, most=8))
         self.stacks = Counter(round(self.along.at(value) / (2 * _DOT)) for value in self.inside)
         self.floor = 32.0 if self.low or self.high else 20.0
         super().__init__(width, self.floor + 22.0 + 2 * _DOT * max(6, *self.stacks.values()))
@@ -166,7 +166,7 @@ class DotPlot(Chart):
         for place, count in self.stacks.items():
             for number in range(count):
                 self.page.circle(place * 2 * _DOT, floor + _DOT * (2 * number + 1) + 1, _DOT, stroke=1, fill=1)
-        self._beyond(self.along)
+        self._beyond()
 
     def _accepted(self, one: AcceptedValue, floor: float, top: float) -> None:
         at = self.along.at(one.value)
@@ -180,14 +180,14 @@ class DotPlot(Chart):
         half = width_of(label, 7.5) / 2
         self.page.drawCentredString(min(max(at, half), self.width - half), top + 4, label)
 
-    def _beyond(self, along: Axis) -> None:
+    def _beyond(self) -> None:
         words = wording("summary")["results"]
         self.letter(7.5, INK)
         if self.low:
             self.page.drawString(0, 4, "◂ " + fill([words["beyond_low"]], {"count": str(len(self.low))}))
         if self.high:
             note = fill([words["beyond_high"]], {"count": str(len(self.high))}) + " ▸"
-            self.page.drawRightString(along.start + along.length + 22, 4, note)
+            self.page.drawRightString(self.width, 4, note)
 
 
 def sound_range(values: Sequence[float]) -> tuple[float, float]:

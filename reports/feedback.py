@@ -74,13 +74,16 @@ def write_feedback_print(
         rubrics: Practical to rubric.
         double_sided: Add an empty page after an odd last one, so that every student starts on a new leaf.
     """
-    canvas: Canvas | None = None
+    canvas = style.new_canvas(str(path), wording("sheet")["document"]["class"], "")
+    count = 0
     for scripts in students:
-        canvas = canvas or style.new_canvas(str(path), wording("sheet")["document"]["class"], "")
         pages = _draw_student(canvas, scripts, rubrics)
         if double_sided and pages % 2:
             canvas.showPage()
-    (canvas or style.new_canvas(str(path), wording("sheet")["document"]["class"], "")).save()
+        count += pages
+    if not count:
+        canvas.showPage()  # a PDF without a page is no PDF
+    canvas.save()
 
 
 def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric]) -> Canvas:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
@@ -27,8 +26,6 @@ MOST_FINDINGS = 1_000_000
 _NUMBERS = frozenset(("row", "marks", "out_of", "confidence"))
 """Columns of the findings that are numbers in the workbook; 'expected' stays a text, to keep its figures."""
 _WIDTHS = {"message": 80, "alternatives": 30, "source": 24, "detail": 22, "practical": 20, "cause": 18, "outcome": 12}
-_ESCAPED_LIKE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
-"""Text that a spreadsheet program would take for the code of a character, such as _x0001_."""
 
 
 class _Book:
@@ -63,7 +60,7 @@ class _Book:
         if value is None or value == "":
             sheet.write_blank(row, column, None, form or self.plain)
         elif isinstance(value, str):
-            sheet.write_string(row, column, _ESCAPED_LIKE.sub("_x005F_", cell_text(value)), form or self.plain)
+            sheet.write_string(row, column, cell_text(value), form or self.plain)
         else:
             sheet.write_number(row, column, value, form or self.plain)
 

@@ -128,12 +128,15 @@ class Hung(Part):
         """Return the height of the paragraph."""
         return float(self.paragraph.wrap(self.width - self.left, ANY_HEIGHT)[1])
 
-    def fill_in(self) -> None:
-        """Draw the mark on the paragraph's first line, and the paragraph."""
-        style = self.paragraph.style
-        base = self.height - style.fontSize
-        self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
+    def draw(self) -> None:
+        """Draw the mark, then the paragraph: the order in which a screen reader meets them."""
+        super().draw()
         self.paragraph.drawOn(self.page, self.left, 0)
+
+    def fill_in(self) -> None:
+        """Draw the mark on the paragraph's first line."""
+        base = self.height - self.paragraph.style.fontSize
+        self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
 
 
 def ticked(sentence: str) -> Hung:
@@ -162,12 +165,11 @@ class PointHead(Part):
 
     def fill_in(self) -> None:
         """Draw number, name and marks."""
-        base = self.height - 11.5
-        self.put(self.number, 0, base, BODY_SIZE, font=BOLD)
-        self.put_right(self.marks, base, LABEL_SIZE, soft=True)
-        for line in self.lines:
-            self.put(line, HANG, base, BODY_SIZE, font=BOLD)
-            base -= 15.5
+        first = self.height - 11.5
+        self.put(self.number, 0, first, BODY_SIZE, font=BOLD)
+        for number, line in enumerate(self.lines):
+            self.put(line, HANG, first - 15.5 * number, BODY_SIZE, font=BOLD)
+        self.put_right(self.marks, first, LABEL_SIZE, soft=True)
 
 
 class WritingLines(Part):
@@ -226,13 +228,12 @@ class MarksTable(Part):
         self.page.setLineWidth(0.5)
         rules = []
         for (code, _, worth, note), lines, height in zip(self.rows, self.lines, self.heights, strict=True):
-            base = top - self._PAD - 7.2
-            self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, base, TABLE_SIZE, font=BOLD)
-            self.put_right(worth, base, TABLE_SIZE)
-            for line in lines:
-                self.put(line, self._CODE, base, TABLE_SIZE)
-                base -= self._ROW
-            self.put(note, self._CODE, base, TABLE_SIZE, soft=True)
+            first = top - self._PAD - 7.2
+            self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, first, TABLE_SIZE, font=BOLD)
+            for number, line in enumerate(lines):
+                self.put(line, self._CODE, first - self._ROW * number, TABLE_SIZE)
+            self.put_right(worth, first, TABLE_SIZE)
+            self.put(note, self._CODE, first - self._ROW * len(lines), TABLE_SIZE, soft=True)
             top -= height
             rules.append((0, top, self.width, top))
         self.page.lines(rules)

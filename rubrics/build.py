@@ -89,15 +89,17 @@ def _unit(text: str, key: tuple[str | int, ...], found: list[Complaint]) -> Unit
     try:
         return define_unit(text)
     except UnitError as error:
-        found.append(Complaint(key, str(error), "use a unit that the program knows, or add it to rubrics/units"))
+        problem, _, mend = str(error).rpartition(": ")
+        found.append(Complaint(key, problem, mend))
         return define_unit("")
 
 
 def _units(unit: Unit, others: Sequence[str], key: tuple[str | int, ...], found: list[Complaint]) -> tuple[Unit, ...]:
     units = [unit]
+    misread = {complaint.key for complaint in found}
     for text in others:
         other = _unit(text, key, found)
-        if other.dimension != unit.dimension:
+        if other.dimension != unit.dimension and (*key[:-1], "unit") not in misread:
             found.append(Complaint(key, f"{text} is not a unit of the same quantity as {unit.symbol}", "mend the list"))
         elif all(other.symbol != one.symbol for one in units):
             units.append(other)

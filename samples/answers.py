@@ -25,6 +25,8 @@ class Numbers:
     columns: dict[str, list[float]] = field(default_factory=dict)
     """The same as *value* for a table; rows without a number are left out of all columns."""
     noted_columns: dict[str, list[float]] = field(default_factory=dict)
+    all_points: list[tuple[float, float]] = field(default_factory=list)
+    """Length and resistance in every row, where one of them is odd; else empty."""
 
     def __getitem__(self, name: str) -> float:
         """Return a number in the unit of the rubric."""
@@ -178,7 +180,7 @@ QUESTIONS: Mapping[str, tuple[Question, ...]] = {
             right=lambda n: 100 * (n["R_parallel"] - n["predicted_parallel"]) / n["predicted_parallel"],
             ways=(Way(spellings=("%", "%", "percent")),),
             wrong_units=("Ω",),
-            slip_rate=0.05,
+            slip_rate=0.0,
         ),
     ),
     "iv-characteristic": (_RESISTANCE,),

@@ -15,11 +15,11 @@ from samples.recording import write_answer
 
 FAR = 0.08
 """A wrong value differs from the right one by at least this share of it."""
-DRAWN_FAR = 0.20
+DRAWN_FAR = 0.13
 """The same for what is taken off a line drawn by hand."""
-SHARE_UNIT_MISSING = 0.05
-SHARE_UNIT_WRONG = 0.03
-SHARE_TOO_MANY_FIGURES = 0.06
+SHARE_UNIT_MISSING = 0.08
+SHARE_UNIT_WRONG = 0.05
+SHARE_TOO_MANY_FIGURES = 0.12
 SHARE_BLANK = 0.02
 SHARE_PLACES_DROPPED = 0.15
 """Of students, who leave a trailing zero out somewhere in their readings."""
@@ -71,10 +71,11 @@ def _capacity(n: Numbers) -> float:
 
 
 def _resistance_slips(pd: str, current: str) -> tuple[Slip, ...]:
+    in_milliamps = _forgot(lambda n: n[pd] / n[current], current)
     return (
         Slip(cause="rearrangement", detail="I / V", share=10, work=lambda n: n[current] / n[pd]),
         Slip(cause="rearrangement", detail="V * I", share=8, work=lambda n: n[pd] * n[current]),
-        Slip(cause="unit-conversion", detail="I: mA for A", share=30, work=_forgot(lambda n: n[pd] / n[current], current)),
+        Slip(cause="unit-conversion", detail="I: mA for A", share=30, work=in_milliamps),
     )
 
 
@@ -82,6 +83,10 @@ def _gradient_in_cm(n: Numbers) -> float | None:
     if n.noted_columns["L"] == n.columns["L"]:
         return None
     return fit_line(n.noted_columns["L"], n.columns["R"])[0]
+
+
+def _gradient_of_all(n: Numbers) -> float | None:
+    return fit_line([x for x, _ in n.all_points], [y for _, y in n.all_points])[0] if n.all_points else None
 
 
 def _volume(n: Numbers) -> float:
@@ -147,6 +152,7 @@ SLIPS: Mapping[str, tuple[Slip, ...]] = {
             work=lambda n: n.columns["R"][0] / n.columns["L"][0],
         ),
         Slip(cause="unit-conversion", detail="L: cm for m", share=22, work=_gradient_in_cm),
+        Slip(cause="anomaly-included", detail="", share=500, work=_gradient_of_all),
     ),
     "predicted_series": (
         Slip(
@@ -157,14 +163,6 @@ SLIPS: Mapping[str, tuple[Slip, ...]] = {
         ),
     ),
     "predicted_parallel": _PARALLEL,
-    "difference": (
-        Slip(
-            cause="missing-factor",
-            detail="not times 100",
-            share=50,
-            work=lambda n: (n["R_parallel"] - n["predicted_parallel"]) / n["predicted_parallel"],
-        ),
-    ),
     "V": (
         Slip(cause="unit-conversion", detail="V: mm³ called cm³", share=30, work=_volume_times(1)),
         Slip(cause="unit-conversion", detail="V: mm³ ÷ 10", share=15, work=_volume_times(0.1)),
@@ -184,8 +182,29 @@ SLIPS: Mapping[str, tuple[Slip, ...]] = {
 """Answer to the wrong ways to it. The shares are judged, beside each other and beside those of any answer."""
 
 
-def wrong_value(question: Question, numbers: Numbers, chance: Random) -> tuple[float, str, str] | None:
-    """Return a wrong value of an answer with its cause and detail; None where no slip gives a value far enough off."""
+def wrong_column(
+    question: Question, rows: Mapping[int, Numbers], chance: Random
+) -> tuple[dict[int, float], Slip] | None:
+    """Return the wrong values of a column, by row, with the slip: a wrong way in every row, any other slip in one."""
+    ways = list(SLIPS.get(question.item, ()))
+    slips = ways + _any_answer(question, chance)
+    while slips:
+        slip = chance.choices(slips, weights=[one.share for one in slips])[0]
+        slips.remove(slip)
+        chosen = rows if slip in ways else {(row := chance.choice(sorted(rows))): rows[row]}
+        values = {row: slip.work(numbers) for row, numbers in chosen.items()}
+        wrong = {
+            row: value
+            for row, value in values.items()
+            if value is not None and _is_far(value, question.right(rows[row]), question)
+        }
+        if len(wrong) == len(chosen):
+            return wrong, slip
+    return None
+
+
+def wrong_value(question: Question, numbers: Numbers, chance: Random) -> tuple[float, Slip] | None:
+    """Return a wrong value of an answer with the slip; None where no slip gives a value far enough off."""
     right = question.right(numbers)
     slips = list(SLIPS.get(question.item, ())) + _any_answer(question, chance)
     while slips:
@@ -193,7 +212,7 @@ def wrong_value(question: Question, numbers: Numbers, chance: Random) -> tuple[f
         slips.remove(slip)
         value = slip.work(numbers)
         if value is not None and _is_far(value, right, question):
-            return value, slip.cause, slip.detail
+            return value, slip
     return None
 
 
@@ -215,9 +234,7 @@ def _any_answer(question: Question, chance: Random) -> list[Slip]:
 
 def _swapped(value: float, chance: Random) -> float | None:
     text = write_answer(value, 3)
-    places = [
-        i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]
-    ]
+    places = [i for i in range(len(text) - 1) if text[i].isdigit() and text[i + 1].isdigit() and text[i] != text[i + 1]]
     if not places:
         return None
     at = chance.choice(places)

@@ -64,7 +64,7 @@ READING_WAYS: Mapping[str, Mapping[str, tuple[Way, ...]]] = {
     },
     "iv-characteristic": {"V": (_VOLT,), "I": (_AMP,)},
     "density-cuboid": {
-        **{name: (_SIDE_CM, _SIDE_MM) for name in ("l", "w", "h")},
+        **dict.fromkeys(("l", "w", "h"), (_SIDE_CM, _SIDE_MM)),
         "m": (_SMALL_MASS,),
     },
     "density-displacement": {

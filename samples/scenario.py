@@ -37,6 +37,8 @@ class SampleSet:
     """Codes of those who were there and handed nothing in."""
     odd_rows: frozenset[str]
     """Codes of those who have one reading that does not fit the rest."""
+    lost_minus: frozenset[str]
+    """Codes of those who leave the sign of the reversed current out."""
     meters: Mapping[str, float]
     """Bench to what its ammeter shows for one ampere; 1 where it is not named."""
     mess: tuple[Mess, ...]
@@ -76,6 +78,7 @@ def _set(one: Mapping[str, object], students: tuple[Student, ...], seed: int) ->
         students=tuple(replace(s, absent=s.code in absent) for s in students if s.code in only),
         nothing=_texts(one.get("nothing", [])),
         odd_rows=_texts(one.get("odd_rows", [])),
+        lost_minus=_texts(one.get("lost_minus", [])),
         meters={str(meter["bench"]): float(meter["ammeter"])} if isinstance(meter, dict) else {},
         mess=tuple(Mess(student=who, item=item, row=row, kind=kind) for who, item, row, kind in mess),
         seed=f"{seed}/{one['folder']}",

@@ -14,6 +14,10 @@ from numpy.typing import NDArray
 Values = NDArray[np.float64]
 
 MODELS = ("proportional", "flattening", "threshold")
+PARAMETERS = np.array([1.0, 2.0, 2.0, 2.0])
+"""Of each model, and of the one without a name: a straight line that misses the origin, as a meter off zero gives."""
+PRIORS = np.array([1.0, 1.0, 1.0, 0.003])
+"""A meter off zero has to show clearly; where it does, 'proportional' is neither right nor wrong."""
 FEWEST_POINTS = 5
 SURE = 0.90
 """A shape is named from this probability on."""
@@ -29,7 +33,10 @@ RISE_SHARES = np.geomspace(0.02, 0.30, 10)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shapes:
-    """The probability of each model for each student, shape (students, 3); NaN with too few points."""
+    """The probability of each model for each student, shape (students, 3); NaN with too few points.
+
+    What a row lacks to 1 is the probability of a straight line that misses the origin.
+    """
 
     probability: Values
 
@@ -66,15 +73,16 @@ def shapes(x: Values, y: Values, step_y: Values) -> Shapes:
                     _misfit(_hinges(sign * x, peak), sign * y, weight),
                     _misfit(_rises(sign * x, peak), sign * y, weight),
                 ),
+                _offset_misfit(x, y, weight),
             ],
             axis=1,
         )
         score = -0.5 * (
-            n[:, None] * np.log(np.maximum(misfit / n[:, None], 1.0)) + np.array([1.0, 2.0, 2.0]) * np.log(n)[:, None]
-        )
+            n[:, None] * np.log(np.maximum(misfit / n[:, None], 1.0)) + PARAMETERS * np.log(n)[:, None]
+        ) + np.log(PRIORS)
         score -= score.max(axis=1, keepdims=True)
         probability = np.exp(score) / np.exp(score).sum(axis=1, keepdims=True)
-        return Shapes(probability=np.where(n[:, None] >= FEWEST_POINTS, probability, np.nan))
+        return Shapes(probability=np.where(n[:, None] >= FEWEST_POINTS, probability[:, : len(MODELS)], np.nan))
 
 
 def _powers(x: Values) -> Values:
@@ -100,3 +108,13 @@ def _misfit(shape: Values, y: Values, weight: Values) -> Values:
     scale = (w * shape * target).sum(axis=2) / (w * shape * shape).sum(axis=2)
     left = (w * (target - scale[:, :, None] * shape) ** 2).sum(axis=2)
     return np.asarray(np.where(np.isfinite(left), left, np.inf).min(axis=1))
+
+
+def _offset_misfit(x: Values, y: Values, weight: Values) -> Values:
+    """Return the least weighted sum of squares of a straight line with an intercept; (students,)."""
+    total = weight.sum(axis=1, keepdims=True)
+    dx = x - (weight * x).sum(axis=1, keepdims=True) / total
+    dy = y - (weight * y).sum(axis=1, keepdims=True) / total
+    slope = (weight * dx * dy).sum(axis=1, keepdims=True) / (weight * dx * dx).sum(axis=1, keepdims=True)
+    left = (weight * (dy - slope * dx) ** 2).sum(axis=1)
+    return np.asarray(np.where(np.isfinite(left), left, np.inf))

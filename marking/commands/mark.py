@@ -17,7 +17,7 @@ from importlib.metadata import PackageNotFoundError, version
 from reports.class_summary import write_class_summary
 
 from marking.checking import mark_set
-from marking.cohort.notes import notes_for
+from marking.cohort.groups import group_notes
 from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
@@ -80,7 +80,7 @@ def _write(folder: Path, marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubr
     write_class_summary(folder / "class-summary.pdf", marked)
     write_marks_workbook(folder / "marks.xlsx", marked)
     write_findings_csv(folder / "findings.csv", marked)
-    write_class_notes_csv(folder / "class-notes.csv", [note for one in marked for note in notes_for(one)])
+    write_class_notes_csv(folder / "class-notes.csv", [note for one in marked for note in group_notes(one)])
     text = json.dumps(_account(marked, options), indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 

@@ -156,11 +156,11 @@ def _separator(text: str) -> tuple[str, str]:
 def _cut_record(line: str, separator: str) -> list[str]:
     # One field is longer than any reader takes: keep its start, so that the row keeps its other fields.
     long_run = re.compile(rf'[^"\r\n{re.escape(separator)}]{{{_KEPT + 1},}}')
-    shortened = long_run.sub(lambda run: f"{run[0][:_KEPT]}… ({len(run[0])} characters, cut here)", line)
+    shortened = long_run.sub(lambda run: f"{run[0][:_KEPT]}… ({len(run[0])} characters; cut here)", line)
     try:
         return next(csv.reader([shortened], delimiter=separator))
     except csv.Error:
-        return [f"{line[:_KEPT]}… ({len(line)} characters, cut here)"]
+        return [f"{line[:_KEPT]}… ({len(line)} characters; cut here)"]
 
 
 def _check_quotes(fields: list[str], width: int, first_line: int, file: CsvFile) -> None:

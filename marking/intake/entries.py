@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from marking.intake.durations import read_duration
-from marking.intake.entry_units import WrittenUnit, agree
+from marking.intake.entry_units import WrittenUnit, settle_unit, unit_beside
 from marking.intake.grid import Field, SheetValue, Stored, text_of
 from marking.intake.missing_units import limits_in
-from marking.intake.number_formats import plain_text
 from marking.intake.numbers import NumberReading, read_number
-from marking.intake.remarks import Notebook, quote
 from marking.intake.vocabulary import Vocabulary
-from marking.write_up import Entry, Place, State, Weight
+from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Dimension, UnitReading, Verdict
+from rubrics.units import Dimension
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _UNUSABLE = {
@@ -47,15 +43,80 @@ def read_entry(
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
     if item.is_words:
-        return _words(value, place)
+        return _words(text_of(value), place)
     text = text_of(value)
-    beside = vocabulary.unit_of(unit.typed, item)
+    duration = read_duration(text) if item.unit.dimension == TIME and isinstance(value, str) else None
+    if duration is not None and duration.state is State.NUMBER:
+        reading = duration
+    else:
+        reading = _read(value, text, unit, item, vocabulary, decimal_comma)
+    if reading.state is State.BLANK:
+        return Entry(raw=text, unit_raw=unit.typed, state=State.BLANK, place=place, notes=reading.notes)
+    if reading.state is State.UNREADABLE or reading.value is None:
+        likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
+        notes = (f"{reading.problem}{likely}", *unit_beside(unit, item, vocabulary).notes)
+        return Entry(raw=text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=notes)
+    outcome = settle_unit(reading.value, reading.unit_text, unit, item, vocabulary)
+    if outcome.problem:
+        return Entry(
+            raw=text, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,)
+        )
+    number, notes = reading.value, reading.notes
+    if decimal_comma:  # told once for the whole file
+        notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
+    if not isinstance(value, str):
+        number, notes = _as_stored(value, reading)
+    return Entry(
+        raw=text,
+        unit_raw=outcome.typed,
+        state=State.NUMBER,
+        place=place,
+        value=number,
+        last_place=reading.last_place,
+        zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
+        uncertainty=reading.uncertainty,
+        unit=outcome.reading,
+        notes=(*notes, *outcome.notes),
+    )
+
+
+def _read(
+    value: Field, text: str, unit: WrittenUnit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
+) -> NumberReading:
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = decimal_comma if isinstance(value, str) else False
-    reading = read_number(text, decimal_comma=comma, limits=limits_in(beside.unit or item.unit, item))
-    own = vocabulary.unit_of(reading.unit_text, item) if reading.unit_text else None
-    ...
+    beside = vocabulary.unit_of(unit.typed, item).unit or item.unit
+    reading = read_number(text, decimal_comma=comma, limits=limits_in(beside, item))
+    if not reading.unit_text:
+        return reading
+    # The limits that settle an unclear comma are those of the unit typed with the number.
+    own = vocabulary.unit_of(reading.unit_text, item).unit
+    if own is None or own.symbol == beside.symbol:
+        return reading
+    return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 
 
-def tell_entry(entry: Entry, student: str, item: Item, notebook: Notebook) -> None:
-    """Tell the teacher what the reader did to an entry, or why it cannot be used; nothing where all is plain."""
+def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None, tuple[str, ...]]:
+    # A cell shows a rounded value; what is stored is what the sheet's own formulas went on with.
+    notes = (value.remark,) if value.remark else ()
+    if value.stored is Stored.NUMBER and value.number is not None and reading.unit_text != "%":
+        return value.number, notes
+    return reading.value, (*reading.notes, *notes)
+
+
+def _words(text: str, place: Place) -> Entry:
+    reading = read_number(text)
+    if reading.state is State.BLANK:
+        return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
+    return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
+
+
+def _unusable(value: SheetValue, unit: WrittenUnit, item: Item, place: Place) -> Entry:
+    if item.is_words and value.stored is Stored.TRUTH:
+        return Entry(raw=value.text, unit_raw="", state=State.WORDS, place=place)
+    if value.stored is Stored.DATE and item.unit.dimension == TIME:
+        problem = read_duration(value.text).problem
+        note = f"{_UNUSABLE[Stored.DATE]}; {problem}"
+        return Entry(raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,))
+    note = _UNUSABLE.get(value.stored) or f"{value.remark}, so whose it is, is not sure"
+    return Entry(raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,))

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from marking.intake.grid import Field, SheetValue, Stored, is_empty, text_of
-from marking.intake.missing_units import in_item_unit
 from marking.intake.remarks import quote
 from marking.intake.vocabulary import Vocabulary
 from rubrics.model import Item
 from rubrics.units import Unit, UnitReading, Verdict
 
-_UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
+
+OTHER_SCALE = "in the unit of the column"
+"""How a note ends that shows a value in both units."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,11 +31,6 @@ class WrittenUnit:
         """Return the unit as typed, the field's before the heading's."""
         return self.heading if is_empty(self.field) else text_of(self.field)
 
-    @property
-    def is_merged(self) -> bool:
-        """Tell whether the field shows another cell's text."""
-        return isinstance(self.field, SheetValue) and self.field.stored is Stored.MERGED
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitOutcome:
@@ -48,18 +44,19 @@ class UnitOutcome:
     """Why the number cannot be used, where its two units do not agree."""
 
 
-def settle_unit(own: str, beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
+def settle_unit(value: float, own: str, beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
     """Return the unit of an entry from the one typed with the number and the one beside it.
 
     Args:
+        value: The number, in the unit typed with it.
         own: What followed the number in its cell; empty for most.
         beside: The unit beside or above it.
         item: The item that the entry is for.
         vocabulary: The units read so far.
     """
-    near = vocabulary.unit_of(beside.typed, item)
     if not own:
-        return _only_beside(beside, near)
+        return unit_beside(beside, item, vocabulary)
+    near = vocabulary.unit_of(beside.typed, item)
     mine = vocabulary.unit_of(own, item)
     if mine.unit is None and mine.verdict is not Verdict.AMBIGUOUS:
         return UnitOutcome(typed=own, reading=mine, problem=f"{quote(own)} behind the number is no unit we know")
@@ -71,21 +68,26 @@ def settle_unit(own: str, beside: WrittenUnit, item: Item, vocabulary: Vocabular
     if mine.unit.dimension != near.unit.dimension:
         problem = f"the unit {quote(own)} does not fit {quote(beside.typed.strip())} of the column"
         return UnitOutcome(typed=own, reading=mine, problem=problem)
-    return UnitOutcome(typed=own, reading=mine, notes=(_both_units(mine.unit, near.unit),))
+    return UnitOutcome(typed=own, reading=mine, notes=(_both_forms(value, mine.unit, near.unit),))
 
 
-def _only_beside(beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
+def unit_beside(beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
+    """Return the unit that stands beside or above an entry, with a note where it is unclear or none at all."""
     typed = beside.typed
-    if beside.is_merged:
-        note = (
-            f"unit {beside.cell} is {beside.field.remark}, which shows {quote(typed)}"
-            if isinstance(beside.field, SheetValue)
-            else ""
-        )
+    near = vocabulary.unit_of(typed, item)
+    if isinstance(beside.field, SheetValue) and beside.field.stored is Stored.MERGED:
+        note = f"unit {beside.cell} is {beside.field.remark}, which shows {quote(typed)}: whose unit it is, is not sure"
         reading = UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
-        return UnitOutcome(typed=typed, reading=reading, notes=(f"{note}; whose unit it is, is not sure",))
+        return UnitOutcome(typed=typed, reading=reading, notes=(note,))
     is_unknown = near.verdict is Verdict.AMBIGUOUS or (near.verdict is Verdict.WRONG and near.unit is None)
     if is_unknown:
         where = f" in {beside.cell}" if beside.cell else ""
         return UnitOutcome(typed=typed, reading=near, notes=(f"unit {quote(typed)}{where}: {near.note}",))
     return UnitOutcome(typed=typed, reading=near)
+
+
+def _both_forms(value: float, mine: Unit, near: Unit) -> str:
+    if mine.factor == near.factor and mine.offset == near.offset:
+        return f"unit {mine.symbol} typed with the number"
+    converted = (value * mine.factor + mine.offset - near.offset) / near.factor
+    return f"read as {value:.12g} {mine.symbol}, that is {converted:.12g} {near.symbol} {OTHER_SCALE}"

@@ -45,6 +45,9 @@ class SheetValue:
     """What a teacher should know of the way it is stored, as a clause."""
 
 
+STORED = "the cell holds"
+"""How a remark begins that is about the way a cell is stored, not about what was typed."""
+
 Field = str | SheetValue
 """Plain text, exactly as typed, or a spreadsheet cell with more to say."""
 

@@ -16,13 +16,15 @@ from marking.intake.typed_text import PlainText, make_plain, show_text
 from marking.intake.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
 
-__all__ = ["NumberReading", "read_number", "show_text"]
+__all__ = ["NumberReading", "blank_reading", "read_number", "show_text"]
 
 MAX_DECIMALS = 400
 """Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
 MAX_TEXT = 100
 """Characters of any other entry; a unit spelt out in words is under 50."""
 
+_ORDINARY = re.compile(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
+"""Most entries by far; everything after this is for the others."""
 _LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
 _ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
 _ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
@@ -63,17 +65,33 @@ def read_number(
         limits: Lowest and highest possible value, in the unit of the number; they settle 10,400 where only
             one reading is possible, and nothing else.
     """
+    if decimal_comma is not True and (match := _ORDINARY.fullmatch(text)):
+        return _ordinary(match["sign"], match["digits"])
     plain = make_plain(text)
     if plain.problem:
         return _unreadable(Refusal(problem=plain.problem))
-    if says_nothing_given(plain.plain):
-        notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
-        return NumberReading(state=State.BLANK, notes=notes)
+    if blank := blank_reading(plain):
+        return blank
     try:
         return _read(_prepared(plain), decimal_comma, limits)
     except NotANumberError as error:
         # What the whole text looks like says more than where reading broke off, unless a likely reading is known.
-        return _unreadable(error.refusal if error.refusal.likely else explain(plain.plain) or error.refusal)
+        is_settled = bool(error.refusal.likely) or len(plain.plain) > MAX_TEXT
+        return _unreadable(error.refusal if is_settled else explain(plain.plain) or error.refusal)
+
+
+def _ordinary(sign: str, digits: str) -> NumberReading:
+    figures = Figures(digits=digits, is_decimal="." in digits)
+    number = WrittenNumber(end=0, ways=(figures,), is_negative=bool(sign))
+    return NumberReading(state=State.NUMBER, value=number.value(figures), last_place=number.last_place(figures))
+
+
+def blank_reading(plain: PlainText) -> NumberReading | None:
+    """Return the reading of a text that gives no value; None where it gives something."""
+    if not says_nothing_given(plain.plain):
+        return None
+    notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
+    return NumberReading(state=State.BLANK, notes=notes)
 
 
 def _unreadable(refusal: Refusal) -> NumberReading:
@@ -104,7 +122,7 @@ def _read(plain: PlainText, decimal_comma: bool | None, limits: tuple[float, flo
         raise NotANumberError("not a number" if has_figures else "no number in it")
     ish = _ISH.match(plain.plain, number.end)
     behind = plain.part(ish.end() if ish else number.end, len(plain.plain))
-    rest = read_rest(behind, in_brackets=in_brackets, has_decimal_commas=has_decimal_commas)
+    rest = read_rest(behind, number, in_brackets=in_brackets, has_decimal_commas=has_decimal_commas)
     figures, settled = _settle(number, decimal_comma, limits)
     value = number.value(figures)
     minus = "typographic minus" if number.is_negative and plain.typed[start] != "-" else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -12,6 +13,9 @@ from marking.intake.vocabulary import fold, strip_hidden
 from marking.write_up import Remark, Source, Student
 
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
+_LONGEST_NAME = 40
+_RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])", re.IGNORECASE)
+"""Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
 SUMMARY_WORDS = frozenset({"mean", "average", "class mean", "class average", "total", "median", "maximum", "minimum"})
@@ -26,6 +30,12 @@ def code_of(value: Field) -> str:
 def code_key(code: str) -> str:
     """Return what two codes share that differ only in case, spaces or the form of an accent."""
     return "".join(unicodedata.normalize("NFC", code).casefold().split())
+
+
+def is_file_name(code: str) -> bool:
+    """Tell whether a code can stand as it is in the name of a file, on every system."""
+    is_plain = bool(code) and all(sign.isalnum() or sign in " -_" for sign in code) and len(code) <= _LONGEST_NAME
+    return is_plain and _RESERVED.fullmatch(code) is None
 
 
 def says_absent(value: Field) -> bool:

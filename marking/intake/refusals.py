@@ -6,17 +6,21 @@ import re
 from dataclasses import dataclass
 
 _NOT_GIVEN = frozenset(
-    ("", "-", "--", "---", "—", ".", "…", "...", "?", "??", "???", "#", "/", "//", "x")
-    + ("n/a", "na", "n.a.", "n.a", "none", "null", "nothing", "blank", "missing", "empty", "lost", "tbc")
-    + ("absent", "abs", "ab", "not done", "not given", "not measured", "not taken", "not recorded")
-    + ("no reading", "no value", "no data", "no result")
+    (
+        *("", "-", "--", "---", "—", ".", "…", "...", "?", "??", "???", "#", "/", "//", "x"),
+        *("n/a", "na", "n.a.", "n.a", "none", "null", "nothing", "blank", "missing", "empty", "lost", "tbc"),
+        *("absent", "abs", "ab", "not done", "not given", "not measured", "not taken", "not recorded"),
+        *("no reading", "no value", "no data", "no result"),
+    )
 )
 """Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
 _FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
 _LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
 _FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
-_NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + "(?![A-Za-z0-9])")
+_NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + r"(?![A-Za-z0-9]| C\b)")  # 20o C is a temperature
 _LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
+_SPACED_POINT = re.compile(r"([0-9]+)(?: [.,] ?|[.,] )([0-9]+)")
+_BRACKETED = re.compile(r"\(([0-9.,]+)\)")
 
 _KINDS = [
     (re.compile(r"#{2,}"), "the column was too narrow to show the number"),
@@ -28,8 +32,8 @@ _KINDS = [
     (re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?:\.[0-9]+)?"), "a time in minutes and seconds"),
     (re.compile(r"[0-9]{1,3}'[0-9]{1,2}(?:''|\")?"), "a time in minutes and seconds"),
     (re.compile(r"[0-9]{1,4}[/.-][0-9]{1,2}[/.-][0-9]{1,4}"), "a date, or a number with too many points"),
-    (re.compile(r"[0-9.,]+ ?(?:-|to|or|and| ) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
-    (re.compile(r"[<>≤≥].*"), "a limit, not a reading"),
+    (re.compile(r"[-+]?[0-9.,]+ ?(?:-|to|or|and| ) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
+    (re.compile(r"[<>≤≥] ?[-+0-9.,].*"), "a limit, not a reading"),
     (re.compile(r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]"), "a sum that was not worked out"),
     (re.compile(r"[0-9]+_[0-9_]+"), "figures with underscores"),
 ]
@@ -76,13 +80,13 @@ def letter_for_figure(text: str) -> Refusal | None:
 
 def explain(text: str) -> Refusal | None:
     """Return what a plain text that is no number looks like; None where it looks like nothing known."""
+    if spaced := _SPACED_POINT.fullmatch(text):
+        return Refusal(problem="a space beside the point", likely=(f"{spaced[1]}.{spaced[2]}",))
     for pattern, problem in _KINDS:
         if pattern.fullmatch(text):
             return Refusal(problem=problem)
-    if bracketed := re.fullmatch(r"\(([0-9.,]+)\)", text):
+    if bracketed := _BRACKETED.fullmatch(text):
         return Refusal(problem="may be negative, or only in brackets", likely=(bracketed[1], f"-{bracketed[1]}"))
-    if spaced := re.fullmatch(r"([0-9]+) ?([.,]) ?([0-9]+)", text):
-        return Refusal(problem="a space beside the point", likely=(f"{spaced[1]}.{spaced[3]}",))
     start = _FIGURES_AND_LETTERS.match(text)
     return _letter_refusal(text) if start and _LOOK_ALIKE.search(start[0]) else None
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from marking.intake.entries import tell_entry
-from marking.intake.grid import text_of
+from marking.intake.entry_remarks import tell_blanks, tell_entry
 from marking.intake.missing_units import settle_units
-from marking.intake.people import ABSENT_WORDS, RosterIndex, capital_form, code_key
+from marking.intake.people import ABSENT_WORDS, RosterIndex, capital_form, code_key, is_file_name
 from marking.intake.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.remarks import Notebook, quote
 from marking.intake.vocabulary import Vocabulary, fold
-from marking.write_up import Entry, State, Student, Weight, WriteUp
+from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 
 _LISTED_ITEMS = 6
 
@@ -82,6 +81,10 @@ def _tell_stranger(sheaf: Sheaf, index: RosterIndex, notebook: Notebook) -> None
 
 def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
     student, sheaf = handed.student, handed.sheaf
+    if not is_file_name(student.code):
+        said = f"the code {quote(student.code)} cannot name a file; the student's files get a name made from it"
+        place = sheaf.place if sheaf is not None else None
+        notebook.tell(Weight.NOTE, said, place=place, file="roster", student=student.code, kind="file name")
     practical = vocabulary.rubric.id
     if sheaf is None:
         return WriteUp(student=student, practical=practical, singles={}, columns={})
@@ -100,6 +103,7 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
             columns[name] = dict(sorted(mine, key=lambda pair: pair[0]))
         for _, entry in sorted(mine, key=lambda pair: pair[0]):
             tell_entry(entry, student.code, item, notebook)
+    tell_blanks([(item, entries[item, row]) for item, row in entries], student.code, notebook)
     return WriteUp(student=student, practical=practical, singles=singles, columns=columns)
 
 
@@ -134,13 +138,12 @@ def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[
         if len({(entry.raw.strip(), entry.unit_raw.strip()) for entry in all_of_them}) > 1:
             differing.append((slot, all_of_them))
             entries[slot] = _undecided(all_of_them)
-    places = sheaf.row_places or [entry.place for entry in next(iter(sheaf.doubles.values()))]
-    first = sheaf.row_places[0] if sheaf.row_places else sheaf.entries[next(iter(sheaf.doubles))].place
-    where = ", ".join(dict.fromkeys(str(place) for place in places if place != first))
+            notebook.keep_quiet_about(entries[slot].place)  # told below, with the others
+    first, again = _places(sheaf, entries)
+    where = ", ".join(dict.fromkeys(_from(first, place) for place in again))
     if not differing:
-        said = f"repeats what stands in {first}" if not sheaf.row_places else f"the same row again ({where})"
-        place = places[-1]
-        notebook.tell(Weight.NOTE, said, "Used once", place=place, student=student.code, kind="repeated")
+        said = f"the same again in {where}; used once"
+        notebook.tell(Weight.NOTE, said, place=first, student=student.code, kind="repeated")
         return entries
     texts = "; ".join(_both(slot, group) for slot, group in differing[:_LISTED_ITEMS])
     more = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""
@@ -149,10 +152,26 @@ def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[
     return entries
 
 
+def _places(sheaf: Sheaf, entries: dict[Slot, Entry]) -> tuple[Place, list[Place]]:
+    # The code's own cells in a sheet with a row a student; else the cells of the entries themselves.
+    if len(sheaf.row_places) > 1:
+        return sheaf.row_places[0], sheaf.row_places[1:]
+    slot, more = next(iter(sheaf.doubles.items()))
+    return entries[slot].place, [entry.place for entry in more]
+
+
 def _both(slot: Slot, group: list[Entry]) -> str:
     item, row = slot
     name = item if row == SINGLE else f"{item} in row {row}"
-    return f"{name} " + " and ".join(f"{quote(entry.raw)} ({entry.place.cell})" for entry in group)
+    first = group[0].place
+    return f"{name} " + " and ".join(f"{quote(entry.raw)} ({_from(first, entry.place)})" for entry in group)
+
+
+def _from(first: Place, place: Place) -> str:
+    # As short as it can be said beside the first place: the cell, with its sheet and file where they differ.
+    if place.file != first.file:
+        return str(place)
+    return place.cell if place.sheet == first.sheet else f"{place.sheet}!{place.cell}"
 
 
 def _undecided(group: list[Entry]) -> Entry:

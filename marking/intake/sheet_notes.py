@@ -41,15 +41,11 @@ def tell_hidden(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
     """Say which rows and columns of the table are hidden; they were used as if shown."""
     rows = [row for row in sorted(grid.hidden_rows) if row > headings.row and row in grid.rows]
     columns = [h for h in headings.used if h.column in grid.hidden_columns]
-    said = []
-    if rows:
-        said.append("hidden rows " + ", ".join(cell_name(row, headings.headings[0].column) for row in rows[:_LISTED]))
-    if columns:
-        said.append("hidden columns " + ", ".join(f"{cell_name(headings.row, h.column)} ({h.text})" for h in columns))
-    if said:
-        notebook.tell(
-            Weight.NOTE, " and ".join(said) + " were used as if shown", "Check that they belong here", file=_where(grid)
-        )
+    hidden = [f"row {row} ({cell_name(row, headings.headings[0].column)})" for row in rows[:_LISTED]]
+    hidden += [f"column {column_letters(h.column)} ({cell_name(headings.row, h.column)})" for h in columns]
+    if hidden:
+        said = f"hidden, and used as if shown: {', '.join(hidden)}"
+        notebook.tell(Weight.NOTE, said, "Check that it belongs here", file=_where(grid))
 
 
 def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
@@ -67,7 +63,8 @@ def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
     trailing = [row for row in grid.filled_rows() if grid.lengths.get(row, 0) > grid.lengths.get(headings.row, 0)]
     trailing = [row for row in trailing if max(grid.rows[row]) <= grid.lengths[headings.row]]
     if trailing:
-        said = f"{len(trailing)} lines end in separators beyond the last heading; passed over"
+        count = "a line ends" if len(trailing) == 1 else f"{len(trailing)} lines end"
+        said = f"{count} in separators beyond the last heading; passed over"
         notebook.tell(Weight.NOTE, said, file=_where(grid))
     large = [str(merge) for merge in grid.merges if merge.size > _LARGE_MERGE]
     if large:
@@ -77,7 +74,8 @@ def tell_strays(grid: Grid, headings: HeadingRow, notebook: Notebook) -> None:
 def tell_stored_numbers(grid: Grid, text_numbers: Sequence[str], lost_zeros: Sequence[str], notebook: Notebook) -> None:
     """Say, once for the sheet, which numbers are stored as text and which have lost their trailing zeros."""
     if text_numbers:
-        said = f"{len(text_numbers)} numbers are stored as text ({_list(text_numbers)}); read as the numbers they show"
+        count = "a number is" if len(text_numbers) == 1 else f"{len(text_numbers)} numbers are"
+        said = f"{count} stored as text ({_list(text_numbers)}); read as shown"
         notebook.tell(Weight.NOTE, said, file=_where(grid))
     if lost_zeros:
         said = (

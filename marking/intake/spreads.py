@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from marking.intake.refusals import NotANumberError
 from marking.intake.typed_text import PlainText, show_text
-from marking.intake.written_numbers import read_at
+from marking.intake.written_numbers import WrittenNumber, read_at
 from rubrics.units import knows_unit
 
 _PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")
@@ -45,11 +45,12 @@ def without_brackets(plain: PlainText) -> tuple[PlainText, bool]:
     return PlainText(typed=typed, plain=text, notes=plain.notes, problem=""), True
 
 
-def read_rest(plain: PlainText, *, in_brackets: bool, has_decimal_commas: bool) -> Rest:
+def read_rest(plain: PlainText, number: WrittenNumber, *, in_brackets: bool, has_decimal_commas: bool) -> Rest:
     """Return what *plain*, the text behind a number, holds.
 
     Args:
         plain: From the end of the number to the end of the text.
+        number: The number in front.
         in_brackets: Brackets were taken off, so that a percentage goes for number and plus-or-minus alike.
         has_decimal_commas: As for the number.
 
@@ -60,30 +61,36 @@ def read_rest(plain: PlainText, *, in_brackets: bool, has_decimal_commas: bool) 
     if mark is None:
         unit, note = _unit(plain)
         return Rest(unit=unit, note=note)
-    front, spread_text = plain.part(0, mark.start()), plain.part(mark.end(), len(plain.plain))
+    front, behind = plain.part(0, mark.start()), plain.part(mark.end(), len(plain.plain))
     has_bracket = front.plain.rstrip().endswith("(")
     if has_bracket:
         front = front.part(0, front.plain.rindex("("))
-    start = len(spread_text.plain) - len(spread_text.plain.lstrip())
-    number = read_at(spread_text.plain, start, has_decimal_commas=has_decimal_commas)
-    if number is None or len(number.ways) != 1 or number.is_negative:
+    start = len(behind.plain) - len(behind.plain.lstrip())
+    spread = read_at(behind.plain, start, has_decimal_commas=has_decimal_commas)
+    if spread is None or len(spread.ways) != 1 or spread.is_negative:
         raise NotANumberError("a plus-or-minus that cannot be made out")
-    tail = spread_text.part(number.end, len(spread_text.plain))
-    tails = [tail]
-    if has_bracket:
-        end = tail.plain.find(")")
-        if end < 0:
-            raise NotANumberError("a bracket that is not closed")
-        tails = [tail.part(0, end), tail.part(end + 1, len(tail.plain))]
+    tails = _tails(behind.part(spread.end, len(behind.plain)), has_bracket=has_bracket)
     units = list(dict.fromkeys(unit for unit, _ in map(_unit, [front, *tails]) if unit))
     is_share = tails[0].plain.strip() == "%" and not in_brackets and _unit(front)[0] != "%"
     if is_share:
         units.remove("%")
     if len(units) > 1:
         raise NotANumberError("two different units")
-    spread = number.value(number.ways[0])
-    said = f"± {number.printed(number.ways[0])}{'%' if is_share else ''} kept with it"
-    return Rest(unit=units[0] if units else "", spread=spread, is_share=is_share, note=said)
+    unit = units[0] if units else ""
+    said = f"± {spread.printed(spread.ways[0])}{'%' if is_share else ''}"
+    if number.power and not spread.power and not is_share:
+        return Rest(unit=unit, note=f"{said} left out, for it may belong in front of the power of ten")
+    return Rest(unit=unit, spread=spread.value(spread.ways[0]), is_share=is_share, note=f"{said} kept with it")
+
+
+def _tails(tail: PlainText, *, has_bracket: bool) -> list[PlainText]:
+    # What stands behind the plus-or-minus, inside and outside its bracket.
+    if not has_bracket:
+        return [tail]
+    end = tail.plain.find(")")
+    if end < 0:
+        raise NotANumberError("a bracket that is not closed")
+    return [tail.part(0, end), tail.part(end + 1, len(tail.plain))]
 
 
 def _unit(plain: PlainText) -> tuple[str, str]:

@@ -78,7 +78,7 @@ class TidySheet:
         code = code_of(self._at("student"))
         name = text_of(self._at("item")).strip()
         if not code:
-            said = f"row {self._row} has an entry but no student's code: whose is this?"
+            said = f"row {self._row} has an entry but no student's code, so it is not known whose it is"
             gathered.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
             return
         sheaf = gathered.pile.sheaf(code, self._place("student"))

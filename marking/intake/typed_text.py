@@ -58,16 +58,16 @@ def make_plain(text: str) -> PlainText:
     Powers written raised stay as they are: 10² must never become 102.
     """
     if len(text) > _LONGEST_LOOKED_AT and len(text.strip()) > _LONGEST_LOOKED_AT:
-        return _unusable(text, f"is {len(text)} characters long, too long for a number")
+        return _unusable(text, f"{len(text)} characters, too long for a number")
     bare = "".join(sign for sign in text if unicodedata.category(sign) != "Cf")
     typed = bare.strip(_SPACES + "".join(sign for sign in set(bare) if unicodedata.category(sign) == "Zs"))
     if _OVERRIDES & set(text):
-        return _unusable(typed, "holds a sign that turns its characters round on screen")
+        return _unusable(typed, "a hidden sign turns its characters round on screen")
     hidden = next((sign for sign in typed if unicodedata.category(sign) in _UNPRINTABLE - {"Cf"}), None)
     if hidden in ("\n", "\r"):
-        return _unusable(typed, "holds a line break")
+        return _unusable(typed, "a line break in it")
     if hidden is not None and hidden != "\t":
-        return _unusable(typed, f"holds the hidden character {show_text(hidden)}")
+        return _unusable(typed, f"a hidden character in it, {show_text(hidden)}")
     notes = []
     if len(bare) < len(text):
         notes.append("hidden characters left out")

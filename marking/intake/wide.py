@@ -75,7 +75,7 @@ class WideSheet:
         notebook = self.gathered.notebook
         if not code:
             if self._has_entries(row):
-                said = f"row {row} has entries but no student's code: whose is this?"
+                said = f"row {row} has entries but no student's code, so it is not known whose they are"
                 notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place)
             return
         if fold(code) in STUDENT_WORDS:
@@ -144,7 +144,7 @@ class WideSheet:
         )
         place = self.grid.place(row, heading.column)
         entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma)
-        if entry.state is State.NUMBER:
+        if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
             self._watch.see(value, heading.column, place.cell)
         return entry
 

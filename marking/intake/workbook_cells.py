@@ -23,7 +23,7 @@ from openpyxl.utils.exceptions import InvalidFileException
 from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
 from marking.intake.containers import Container
-from marking.intake.grid import MAX_FIELDS, Field, Grid, SheetValue, Stored, cell_name
+from marking.intake.grid import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name
 from marking.intake.number_formats import plain_text, show_number
 from marking.intake.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
 from rubrics.errors import InputError
@@ -160,9 +160,9 @@ def _number(number: float, number_format: str) -> SheetValue:
     hides_digits = shown.is_fixed and not shown.suffix and float(shown.text) != float(number)
     remark = ""
     if shown.suffix:
-        remark = f"the cell holds {stored} and its number format shows {shown.text}"
+        remark = f"{STORED} {stored} and its number format shows {shown.text}"
     elif hides_digits:
-        remark = f"the cell holds {stored} and shows {shown.text}"
+        remark = f"{STORED} {stored} and shows {shown.text}"
     return SheetValue(
         stored=Stored.NUMBER, text=shown.text, number=float(number), zeros_unknown=not shown.is_fixed, remark=remark
     )
@@ -170,7 +170,7 @@ def _number(number: float, number_format: str) -> SheetValue:
 
 def _from_formula(value: SheetValue, formula: str) -> SheetValue:
     source = "a formula that points to another workbook" if _OUTSIDE.search(formula) else "a formula"
-    remark = f"the cell holds {source}; its stored result is used"
+    remark = f"{STORED} {source}; its stored result is used"
     return SheetValue(
         stored=value.stored,
         text=value.text,

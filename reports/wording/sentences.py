@@ -22,6 +22,8 @@ LIKELY = 0.5
 """From this probability on, it says what the answer looks like."""
 NEARLY_EQUAL = 0.75
 """A second explanation of at least this share of the first is named beside it."""
+_ROUNDING = 1e-9
+"""So that 0.30 counts as three quarters of 0.40."""
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
 
@@ -159,7 +161,7 @@ def _is_pair(ranked: list[tuple[float, Explanation]]) -> bool:
     """Tell whether exactly two explanations share the lead, both of them with something to say."""
     if len(ranked) < 2 or Cause.UNEXPLAINED in (ranked[0][1].cause, ranked[1][1].cause):
         return False
-    floor = NEARLY_EQUAL * ranked[0][0]
+    floor = NEARLY_EQUAL * ranked[0][0] - _ROUNDING
     third_is_near = len(ranked) > 2 and ranked[2][0] >= floor
     return ranked[1][0] >= floor and ranked[0][0] + ranked[1][0] >= LIKELY and not third_is_near
 

@@ -29,6 +29,10 @@ _BRACKET = "brackets come in pairs"
 _BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
 
 
+_LONGEST_KEPT = 10 * MAX_LENGTH
+"""Longer texts are refused before they could fill the memory of what was read."""
+
+
 def read_unit(typed: str, wanted: Unit, also: tuple[Unit, ...] = ()) -> UnitReading:
     """Return how *typed* stands beside the unit that is wanted.
 
@@ -38,13 +42,18 @@ def read_unit(typed: str, wanted: Unit, also: tuple[Unit, ...] = ()) -> UnitRead
             carry no offset either; with one it is a reading, and °C carries its own.
         also: Other units of the quantity that need no note, for the item lists them.
     """
-    if len(typed) > 10 * MAX_LENGTH:
+    if len(typed) > _LONGEST_KEPT:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
     return _read(typed, wanted, also)
 
 
 def knows_unit(typed: str) -> bool:
     """Tell whether *typed* can be read as a unit of some quantity, if need be with a slip in it."""
+    return len(typed) <= _LONGEST_KEPT and _is_known(typed)
+
+
+@lru_cache(maxsize=1024)
+def _is_known(typed: str) -> bool:
     text = tidy(typed)
     expression = parse(text, spelling_table().phrases) if text else None
     if expression is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tests.apparatus.figures import Rounding, figures_in, written_to_places
@@ -69,16 +69,42 @@ class Working:
     readings: Mapping[str, Reading] = field(default_factory=dict)
     """Which of the numbers are readings."""
 
+    def follow(self, route: Route, keep: Keep, *, keeps_conversions: bool) -> float:
+        """Return the answer by one way of working.
+
+        Turning a reading into another unit is a step like any other where *keeps_conversions* says so:
+        227.97 g may be carried on as 0.228 kg.
+        """
+        if not keeps_conversions:
+            return route(self.numbers, keep)
+        converted = {name for name, reading in self.readings.items() if reading.unit != self.units[name]}
+        return route({n: keep(value) if n in converted else value for n, value in self.numbers.items()}, keep)
+
     def exact(self) -> float:
         """Return the answer with every step at full figures."""
         return self.routes[0](self.numbers, lambda value: value)
+
+
+def read_off(answer: float) -> Working:
+    """Return the working of an answer that is read off a drawn line: no steps to keep."""
+
+    def route(numbers: Numbers, keep: Keep) -> float:
+        del numbers, keep
+        return answer
+
+    return Working(numbers={}, units={}, routes=(route,))
 
 
 class Bench(ABC):
     """One student's place, after the experiment: the readings stand, the answers are still to be worked out."""
 
     practical: str
-    readings: tuple[Reading, ...]
+
+    def __init__(self, readings: Sequence[Reading]) -> None:
+        """Keep the readings, and find them by their boxes."""
+        self.readings = tuple(readings)
+        self._by_key = {reading.key: reading for reading in readings}
+        self.rows = tuple(sorted({reading.key.row for reading in readings if reading.key.row is not None}))
 
     @abstractmethod
     def answers(self) -> tuple[Key, ...]:
@@ -110,7 +136,7 @@ class Bench(ABC):
 
     def reading(self, item: str, row: int | None = None) -> Reading:
         """Return the reading in one box."""
-        return next(reading for reading in self.readings if reading.key == Key(item=item, row=row))
+        return self._by_key[Key(item=item, row=row)]
 
 
 def take(item: str, value: float, unit: str, resolution: float, row: int | None = None) -> Reading:

@@ -151,7 +151,9 @@ def heat_rubric() -> Rubric:
             an_item("c", "specific heat capacity", "J/(kg °C)", formula="E / (m * dT)"),
         ),
         (
-            a_criterion("R1", "All four readings, each with its unit", CheckKind.READING, ["m", "T_start", "T_end", "E"]),
+            a_criterion(
+                "R1", "All four readings, each with its unit", CheckKind.READING, ["m", "T_start", "T_end", "E"]
+            ),
             a_criterion("F0", "Temperature rise", CheckKind.VALUE, ["dT"]),
             a_criterion("F1", "Specific heat capacity", CheckKind.VALUE, ["c"], marks=2),
             a_criterion("F2", "Unit of c", CheckKind.UNIT, ["c"]),
@@ -291,9 +293,7 @@ def wire_script(
             facts={"quantity": "length", "rows": str(rows), "rows_wanted": "6", "span": f"{rows / 10 - 0.1:.2f} m"},
         )
     )
-    findings += [
-        resistance_finding(code, row, p_d, 0.40, wrong=wrong) for row, p_d in enumerate(p_ds, start=1)
-    ]
+    findings += [resistance_finding(code, row, p_d, 0.40, wrong=wrong) for row, p_d in enumerate(p_ds, start=1)]
     findings.append(
         a_finding(
             "right-carried-forward" if wrong else "right",
@@ -341,7 +341,9 @@ def wire_script(
         )
     )
     findings += [
-        a_finding("teacher-looks", Outcome.FOR_TEACHER, student=code, item="", row=None, criterion=criterion, marks=None)
+        a_finding(
+            "teacher-looks", Outcome.FOR_TEACHER, student=code, item="", row=None, criterion=criterion, marks=None
+        )
         for criterion in ("G4", "K1", "V1")
     ]
     write_up = WriteUp(
@@ -410,6 +412,16 @@ def heat_script(student: Student, *, explanations: tuple[Explanation, ...] = (),
     return Script(write_up=write_up, findings=tuple(findings), criteria=_marks(RUBRICS[HEAT], findings), result=result)
 
 
+def an_explained_script(student: Student, *explanations: Explanation) -> Script:
+    """Return a write-up with one wrong resistance, put down to *explanations*."""
+    script = wire_script(student)
+    wrong = replace(
+        resistance_finding(student.code, 3, 0.59, 0.40, wrong=True), explanations=explanations, marks=0, out_of=2
+    )
+    findings = (wrong, *(finding for finding in script.findings if finding.criterion != "F1"))
+    return replace(script, findings=findings, criteria=_marks(RUBRICS[WIRE], findings))
+
+
 def _marks(rubric: Rubric, findings: Sequence[Finding]) -> tuple[CriterionMark, ...]:
     """Return full marks for criteria whose findings all stand, none for the others, open ones for the teacher."""
     marks = []
@@ -447,7 +459,7 @@ ODD_NAMES = (
     ("S104", "Анастасия Ковальчук"),
     ("S105", "ليلى حداد"),
     ("S106", "王小明"),
-    ("S107", "=HYPERLINK(\"x\") <b>Bo</b> & \u202eabc\x07"),
+    ("S107", '=HYPERLINK("x") <b>Bo</b> & \u202eabc\x07'),
 )
 """Names that have broken sheets: too long, in other scripts, with markup, with hidden characters."""
 
@@ -477,7 +489,10 @@ def wire_set(students: int = 28) -> MarkedSet:
                 wire_script(student, wrong=number % 3 == 1, odd=number % 7 == 0, few_figures=number % 6 == 0)
             )
     return MarkedSet(
-        rubric=RUBRICS[WIRE], scripts=tuple(scripts), remarks=REMARKS, sources=(Source(name="7B.xlsx", sha256="1" * 64),)
+        rubric=RUBRICS[WIRE],
+        scripts=tuple(scripts),
+        remarks=REMARKS,
+        sources=(Source(name="7B.xlsx", sha256="1" * 64),),
     )
 
 

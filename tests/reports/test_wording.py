@@ -23,7 +23,7 @@ MOST_WORDS = 16
 """A slot counts as one word: what a student wrote is read as one thing."""
 NEVER_SAID = (
     "careless", "poor", "bad", "silly", "lazy", "stupid", "fail", "well done", "good", "great", "excellent",
-    "clever", "human error", "cheat", "copied", "honest", "rank", "other students", "classmate", "!",
+    "clever", "human error", "cheat", "copied", "honest", "rank", "other students", "classmate",
 )  # fmt: skip
 FORMULA = {"formula": "R = V ÷ I", "unit": "Ω", "symbol": "R"}
 
@@ -151,7 +151,13 @@ def test_explanations_that_read_alike_are_told_as_one() -> None:
 def test_a_slip_in_the_answers_own_unit_is_told_about_the_answer() -> None:
     """Where the number fits another unit than the one written, nothing was 'put in'."""
     found = an_explanation(
-        Cause.UNIT_CONVERSION, 0.9, input_symbol="R", given_unit="kΩ", needed_unit="Ω", given="0.0075 kΩ", needed="7.5 Ω"
+        Cause.UNIT_CONVERSION,
+        0.9,
+        input_symbol="R",
+        given_unit="kΩ",
+        needed_unit="Ω",
+        given="0.0075 kΩ",
+        needed="7.5 Ω",
     )
     finding = a_finding("wrong-value", facts={"symbol": "R"}, explanations=(found,))
     assert explain(finding) == "Your number fits kΩ. In Ω it is 7.5 Ω."
@@ -179,29 +185,34 @@ def test_a_pasted_book_and_hidden_characters_stay_out_of_a_sentence() -> None:
     assert not re.search(r"[\x00-\x1f\u202a-\u202e]", says)
 
 
-def _templates() -> Iterator[tuple[str, str]]:
-    """Yield (where, sentence) for every sentence of the wording files."""
-    def walk(where: str, node: object) -> Iterator[tuple[str, str]]:
-        if isinstance(node, str):
-            yield where, node
-        elif isinstance(node, dict):
-            for key, below in node.items():
-                if key not in ("numbers", "work", "for", "kind", "task", "order", "teacher", "reteach", "answer"):
-                    yield from walk(f"{where}.{key}", below)
-        elif isinstance(node, list):
-            for below in node:
-                yield from walk(where, below)
+NOT_FOR_STUDENTS = ("numbers", "work", "for", "kind", "task", "order", "teacher", "reteach", "answer")
 
+
+def _sentences_below(node: object) -> Iterator[str]:
+    if isinstance(node, str):
+        yield node
+    elif isinstance(node, dict):
+        for key, below in node.items():
+            if key not in NOT_FOR_STUDENTS:
+                yield from _sentences_below(below)
+    elif isinstance(node, list):
+        for below in node:
+            yield from _sentences_below(below)
+
+
+def _templates() -> Iterator[str]:
+    """Yield every sentence of the wording files that may reach a student."""
     for name in ("reasons", "causes", "sheet", "tasks"):
-        yield from walk(name, wording(name))
+        yield from _sentences_below(wording(name))
 
 
-@pytest.mark.parametrize(("where", "template"), _templates())
-def test_sentences_to_students_are_short_and_about_the_task(where: str, template: str) -> None:
+@pytest.mark.parametrize("template", sorted(set(_templates())))
+def test_sentences_to_students_are_short_and_about_the_task(template: str) -> None:
     """No praise and no blame, no exclamation mark, and sentences that an eleven-year-old can read."""
     plain = re.sub(r"\{\w+\}", "slot", template)
-    assert not [word for word in NEVER_SAID if re.search(rf"\b{re.escape(word)}\b" if word != "!" else "!", plain.lower())]
-    assert "  " not in plain.replace("{code}   page", "")or where == "sheet.labels.page"
+    assert "!" not in plain
+    assert not [word for word in NEVER_SAID if re.search(rf"\b{word}\b", plain.lower())]
+    assert "  " not in plain
     for sentence in re.split(r"(?<=[.?:;])\s", plain):
         words = [word for word in sentence.split() if re.search(r"\w", word)]
         assert len(words) <= MOST_WORDS, sentence

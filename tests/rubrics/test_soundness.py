@@ -8,7 +8,6 @@ from small_rubric import SOUND, Change, changed, faults, line_with
 CAUTION_MEND = "end the last one with 'follow your school's own risk assessment and local rules'"
 MEND_DIMENSION = "mend the formula, or the unit of the answer"
 MEND_PARTS = "mend the formula, or the units of its items"
-MEND_UNIT = "use a unit that the program knows, or add it to rubrics/units"
 MEND_FORMULA = "see the formula language in rubrics/catalogue/README.md"
 UNUSED = "is used by no formula and no criterion: use it, or leave it out"
 SECOND = '[[criteria]]\ncode = "F2"'
@@ -60,7 +59,7 @@ BROKEN: list[Case] = [
     (
         "unit unknown",
         [('unit = "cm³"', 'unit = "blobs"')],
-        [('"blobs"', f"'blobs': blobs is not a unit we know: {MEND_UNIT}")],
+        [('"blobs"', "'blobs': blobs is not a unit we know: mend it, or add it to rubrics/units/spellings.toml")],
     ),
     (
         "other unit of another quantity",
@@ -139,7 +138,6 @@ BROKEN: list[Case] = [
                 '"m / V"',
                 "the formula of rho names V, which is no item here (items: m, rho): add the item or mend the name",
             ),
-            ("[readings.V]", f"V {UNUSED}"),
         ],
     ),
     (
@@ -148,7 +146,8 @@ BROKEN: list[Case] = [
         [
             (
                 '"m / V"',
-                "the formula of rho uses the column V as if it were one value: give rho the same table, or write mean(V)",
+                "the formula of rho uses the column V as if it were one value: "
+                "give rho the same table, or write mean(V)",
             )
         ],
     ),
@@ -158,7 +157,8 @@ BROKEN: list[Case] = [
         [
             (
                 '"mean(m)',
-                "mean in the formula of rho needs a column, and m is none: give the item a table, or leave the function out",
+                "mean in the formula of rho needs a column, and m is none: "
+                "give the item a table, or leave the function out",
             )
         ],
     ),

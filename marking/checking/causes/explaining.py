@@ -99,7 +99,10 @@ def _listed(
     agrees: list[np.ndarray[tuple[int], np.dtype[np.bool_]] | None],
     sums: Mapping[Cause, float],
 ) -> tuple[Explanation, ...]:
-    """Return the causes of one answer, likeliest cause first; the first one carries the sum over its ways."""
+    """Return the explanations of one answer, the likeliest cause first.
+
+    The first one carries what its cause's unlisted ways add, so that the listed ways sum to the cause.
+    """
     best = max(sums, key=lambda cause: sums[cause])
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
@@ -115,8 +118,7 @@ def _listed(
         fits = agrees[index]
         if fits is not None and fits[position]:
             facts = dict(facts) | {"unit_agrees": "yes"}
-        shown = float(sums[best]) if not listed else share
-        if not listed:
-            facts = dict(facts) | {"own_probability": f"{share:.3f}"}
-        listed.append(Explanation(cause=causes[index], detail=detail, probability=min(shown, 1.0), facts=facts))
+        listed.append(Explanation(cause=causes[index], detail=detail, probability=share, facts=facts))
+    rest = float(sums[best]) - sum(one.probability for one in listed if one.cause is best)
+    listed[0] = replace(listed[0], probability=min(1.0, listed[0].probability + max(0.0, rest)))
     return tuple(listed)

@@ -165,7 +165,7 @@ class _Held:
                 )
                 for name in items
             }
-        several = np.sum([mask for mask in differs.values()], axis=0) > 1 if differs else np.zeros(0, np.bool_)
+        several = np.sum(list(differs.values()), axis=0) > 1 if differs else np.zeros(0, np.bool_)
         return [
             ({**self.needed, name: self.recorded[name]}, mask & several)
             for name, mask in differs.items()

@@ -1,0 +1,187 @@
+"""A student who works with care never loses a mark: seven practicals, thousands of invented write-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from marking.findings import Basis, Finding, MarkedSet, Outcome
+from marking.write_up import Weight
+from rubrics.model import CheckKind
+from tests.apparatus import BENCHES, Key, Quantity, Sheet, careful_sheet
+from tests.apparatus.figures import written
+from tests.apparatus.sheets import (
+    OPTIONAL_ANSWERS,
+    Answer,
+    Cell,
+    choose_units,
+    draw_habits,
+    fill_in,
+    work_through,
+)
+from tests.properties.class_sets import CLASS_SIZE, kinds_of_check, mark_sheets, told
+
+WRITE_UPS = 2000
+"""For each practical, from a seed of its own."""
+
+PRACTICALS = sorted(BENCHES)
+
+
+def careful_class(practical: str, seed: str, count: int) -> list[Sheet]:
+    """Return the pages of *count* careful students."""
+    random = Random(f"{practical} {seed}")
+    make = BENCHES[practical]
+    return [careful_sheet(make(random), random, f"{number:05d}", f"B{number % 12}") for number in range(count)]
+
+
+def classes(practical: str, folder: Path) -> Iterator[tuple[list[Sheet], MarkedSet]]:
+    """Yield careful classes and how they were marked, until enough write-ups have been seen."""
+    for start in range(0, WRITE_UPS, CLASS_SIZE):
+        sheets = careful_class(practical, str(start), CLASS_SIZE)
+        yield sheets, mark_sheets(folder, sheets)
+
+
+def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
+    """Yield the findings that take something from a careful student."""
+    kinds = kinds_of_check(marked.rubric)
+    by_code = {sheet.student: sheet for sheet in sheets}
+    for script in marked.scripts:
+        sheet = by_code[script.write_up.student.code]
+        for finding in script.findings:
+            kind = kinds[finding.criterion]
+            if finding.outcome is not Outcome.WITHHELD:
+                continue
+            key = Key(item=finding.item, row=finding.row)
+            if kind in (CheckKind.VALUE, CheckKind.UNIT) and key not in sheet.answers:
+                continue  # a box that was left empty has no mark to lose
+            # The whole display of a calculator is a right value to too many figures.
+            if kind is CheckKind.FIGURES and sheet.answers[key].figures is None:
+                continue
+            if kind in (CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.CHOICE, CheckKind.METHOD):
+                yield finding
+
+
+@pytest.mark.parametrize("practical", PRACTICALS)
+def test_careful_student_loses_nothing(practical: str, tmp_path: Path) -> None:
+    """No value, unit, choice or sensible number of figures of a careful student is withheld."""
+    found = [told(finding) for sheets, marked in classes(practical, tmp_path) for finding in lost(sheets, marked)]
+    assert found[:20] == []
+
+
+@pytest.mark.parametrize("practical", PRACTICALS)
+def test_every_student_has_a_script(practical: str, tmp_path: Path) -> None:
+    """Nobody is lost on the way, in whatever spelling; and nothing is asked of the teacher."""
+    sheets = careful_class(practical, "scripts", CLASS_SIZE)
+    marked = mark_sheets(tmp_path, sheets)
+    assert [script.write_up.student.code for script in marked.scripts] == [sheet.student for sheet in sheets]
+    assert all(script.criteria for script in marked.scripts)
+    assert [remark.message for remark in marked.remarks if remark.weight is not Weight.NOTE] == []
+
+
+def outcomes(marked: MarkedSet) -> dict[str, list[tuple[str, int | None, str, Outcome]]]:
+    """Return what each student's findings came to."""
+    return {
+        script.write_up.student.code: [(f.item, f.row, f.criterion, f.outcome) for f in script.findings]
+        for script in marked.scripts
+    }
+
+
+SMALLER = {
+    **dict.fromkeys(("m", "metres", "meters", "metre"), ("mm", 3)),
+    **dict.fromkeys(("cm", "Cm", "cms"), ("mm", 1)),
+}
+"""Spellings of a unit of length to millimetres, and the places that the point moves."""
+
+
+def in_millimetres(sheet: Sheet) -> Sheet:
+    """Return the same page with every length recorded in millimetres."""
+    lengths = {reading.key for reading in sheet.bench.readings if reading.unit in ("m", "cm")}
+
+    def changed(cell: Cell) -> Cell:
+        if cell.key not in lengths:
+            return cell
+        number, _, inside = cell.entry.partition(" ")
+        unit, power = SMALLER[cell.unit or inside]
+        text = format(Decimal(number).scaleb(power), "f")
+        return replace(cell, entry=f"{text} {unit}" if inside else text, unit="" if inside else unit)
+
+    return replace(sheet, cells=tuple(changed(cell) for cell in sheet.cells))
+
+
+@pytest.mark.parametrize("practical", ["density-cuboid", "wire-resistance"])
+def test_lengths_in_millimetres_change_nothing(practical: str, tmp_path: Path) -> None:
+    """The same lengths, recorded in m, cm or mm, come to the same outcomes."""
+    sheets = careful_class(practical, "millimetres", CLASS_SIZE)
+    as_recorded = outcomes(mark_sheets(tmp_path, sheets))
+    assert outcomes(mark_sheets(tmp_path, [in_millimetres(sheet) for sheet in sheets])) == as_recorded
+
+
+@pytest.mark.parametrize("practical", PRACTICALS)
+def test_order_of_students_changes_nothing(practical: str, tmp_path: Path) -> None:
+    """Students in another order come out in that order, each with the same findings."""
+    sheets = careful_class(practical, "order", 120)
+    shuffled = Random(practical).sample(sheets, len(sheets))
+    first, second = mark_sheets(tmp_path, sheets), mark_sheets(tmp_path, shuffled)
+    assert [script.write_up.student.code for script in second.scripts] == [sheet.student for sheet in shuffled]
+    without_places = [
+        {s.write_up.student.code: [replace(f, source=None) for f in s.findings] for s in marked.scripts}
+        for marked in (first, second)
+    ]
+    assert without_places[0] == without_places[1]
+
+
+LATER = {
+    "density-cuboid": (Key(item="V"), Key(item="rho")),
+    "density-displacement": (Key(item="rho"), Key(item="rho_si")),
+    "resistor-combinations": (Key(item="R_1"), Key(item="predicted_parallel")),
+    "specific-heat-block": (Key(item="dT"), Key(item="c")),
+    "specific-heat-liquid": (Key(item="dT"), Key(item="c")),
+}
+"""An answer to spoil, and one that rests on it."""
+
+
+def spoiled_sheet(practical: str, random: Random, student: str) -> Sheet:
+    """Return the page of a student who gets one answer wrong by half, and works on from it with care."""
+    bench = BENCHES[practical](random)
+    habits = draw_habits(random)
+    spoiled, _ = LATER[practical]
+
+    def spoil(answer: Answer) -> Answer:
+        if answer.key != spoiled:
+            return answer
+        value = answer.working.exact() * 1.5
+        text = written(value, 3)
+        return replace(answer, quantity=Quantity(value=float(text), unit=answer.unit), text=text, figures=3)
+
+    answers = work_through(bench, random, habits, choose_units(bench, random), spoil)
+    shown = {key: answers[key] for key in answers if key in LATER[practical] or key.item not in OPTIONAL_ANSWERS}
+    return fill_in(bench, random, student, "", habits, shown)
+
+
+@pytest.mark.parametrize("practical", sorted(LATER))
+def test_what_follows_from_a_wrong_answer_is_carried_forward(practical: str, tmp_path: Path) -> None:
+    """An answer that follows from an earlier wrong one earns its mark, and the finding says on what basis."""
+    random = Random(f"{practical} carried")
+    sheets = [spoiled_sheet(practical, random, f"{number:05d}") for number in range(CLASS_SIZE)]
+    marked = mark_sheets(tmp_path, sheets)
+    kinds = kinds_of_check(marked.rubric)
+    spoiled, later = LATER[practical]
+    wrong = [
+        told(finding)
+        for script in marked.scripts
+        for finding in script.findings
+        if kinds[finding.criterion] is CheckKind.VALUE
+        and (
+            (finding.item == spoiled.item and finding.outcome is Outcome.AWARDED)
+            or (
+                finding.item == later.item
+                and (finding.outcome is not Outcome.AWARDED or finding.basis is not Basis.CARRIED_FORWARD)
+            )
+        )
+    ]
+    assert wrong[:20] == []
