@@ -132,20 +132,20 @@ def _next_blocks(rubric: Rubric, seen: ClassPicture, groups: int) -> list[Block]
     else:
         blocks = [Block(parts=(heading, text(BODY, words["next"]["nothing"])), gap=_GAP)]
     rest = [cause for cause in seen.causes if cause.band is Band.SHEET]
-    for name, causes in (("further", shared[groups:]), ("sheet", rest)):
+    told = {
+        "further": [_cause_name(cause, str(len(cause.students))) for cause in shared[groups:]],
+        "sheet": [_cause_name(cause, _codes(cause.students)) for cause in rest],
+    }
+    for name, causes in told.items():
         if causes:
-            line = fill([words["next"][name]], {"causes": "; ".join(_with_codes(cause) for cause in causes)})
+            line = fill([words["next"][name]], {"causes": "; ".join(causes)})
             blocks.append(Block(parts=(text(NOTE, line),), gap=8))
     return blocks
 
 
-def _with_codes(shared: SharedCause) -> str:
-    slots = {"name": _cause_name(shared), "codes": _codes(shared.students)}
+def _cause_name(shared: SharedCause, who: str) -> str:
+    slots = {"name": wording("causes")[shared.cause]["name"], "who": who}
     return fill([wording("summary")["next"]["cause"]], slots)
-
-
-def _cause_name(shared: SharedCause) -> str:
-    return str(wording("causes")[shared.cause]["name"])
 
 
 def _group_block(shared: SharedCause, rubric: Rubric, seen: ClassPicture) -> Block:
@@ -262,7 +262,7 @@ def _side_blocks(seen: ClassPicture) -> list[Block]:
         sentences.append(fill([words["marks"]["pending"]], {"pending": str(seen.pending)}))
     marks = (Heading(words["headings"]["marks"]), *chart, Space(3), *(text(SMALL, line) for line in sentences))
     absent = [(name, codes) for name, codes in (("missing", seen.missing), ("absent", seen.absent)) if codes]
-    told = [fill([words["missing"][name]], {"codes": ", ".join(codes)}) for name, codes in absent]
+    told = [fill([words["missing"][name]], {"codes": _codes(codes, _WHOLE_GROUP)}) for name, codes in absent]
     lines = [text(NOTE, line) for line in told or [words["missing"]["nobody"]]]
     return [Block(parts=marks), Block(parts=(Heading(words["headings"]["missing"]), *lines), gap=_GAP)]
 

@@ -79,8 +79,7 @@ def _interval(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
         case Operation():
             return _sum(node, env, care)
         case Power(base, exponent):
-            low, high = _step(base, env, care)
-            return _ends([low ** float(exponent), high ** float(exponent)])
+            return _power(_step(base, env, care), exponent)
         case Call(function, arguments) if function in POINT_FUNCTIONS:
             # Monotone over the ranges that school formulas use.
             low, high = _step(arguments[0], env, care)
@@ -126,7 +125,7 @@ def _chain(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
             known[frozenset(members)] = _group(members, single, above, known, care)
     low, high = known[frozenset(range(len(single)))]
     if not any(above):  # only factors below the line: 1 / (a * b)
-        low, high = _ends([1.0 / low, 1.0 / high])
+        low, high = _reciprocal((low, high))
     for factor, side in parts[LONGEST_CHAIN:]:
         other = _step(factor, env, care)
         low, high = _product((low, high), other, side > 0)
@@ -170,8 +169,23 @@ def _joined(
 
 def _product(a: Interval, b: Interval, times: bool) -> Interval:
     if not times:
-        b = _ends([1.0 / b[0], 1.0 / b[1]])
+        b = _reciprocal(b)
     return _ends([a[0] * b[0], a[0] * b[1], a[1] * b[0], a[1] * b[1]])
+
+
+def _reciprocal(interval: Interval) -> Interval:
+    # Nothing can be said of a division by something that may be zero: 1 over -0.1 to 0.1 has no smallest value.
+    low, high = _ends([1.0 / interval[0], 1.0 / interval[1]])
+    sure = interval[0] * interval[1] > 0
+    return np.where(sure, low, np.nan), np.where(sure, high, np.nan)
+
+
+def _power(base: Interval, exponent: int) -> Interval:
+    low, high = _ends([base[0] ** float(abs(exponent)), base[1] ** float(abs(exponent))])
+    if exponent % 2 == 0:
+        # The square of something that may be zero starts at zero.
+        low = np.where(base[0] * base[1] < 0, 0.0, low)
+    return _reciprocal((low, high)) if exponent < 0 else (low, high)
 
 
 def _is_one(node: Node) -> bool:

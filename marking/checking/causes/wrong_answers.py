@@ -77,7 +77,7 @@ class WrongAnswers:
     def needed(self, name: str) -> Values:
         """Return an item as a number in its own unit: earlier answers as stated, else as they should be."""
         item = self.board.rubric.items[name]
-        stated = (self.board.cells[name].si - item.unit.offset) / item.unit.factor
+        stated = (self.board.cells[name].si - item.unit.offset) / _factor(item)
         if name in self.judged:
             stated = np.where(np.isfinite(stated), stated, self._own(item))
         return self._pick(stated, item)
@@ -91,6 +91,8 @@ class WrongAnswers:
         """Return an item as the number that was written down; earlier answers not given are as they should be."""
         item = self.board.rubric.items[name]
         number = self.board.cells[name].number
+        if item.unit.dimension == NO_DIMENSION:
+            number = self.board.cells[name].si
         if name in self.judged:
             number = np.where(np.isfinite(number), number, self._own(item))
         return self._pick(number, item)
@@ -134,7 +136,7 @@ class WrongAnswers:
     def neighbour(self, name: str, shift: int) -> Values:
         """Return the reading *shift* rows further down the column of *name*, NaN beyond its ends; (answers, 1)."""
         item = self.board.rubric.items[name]
-        values = (self.board.cells[name].si - item.unit.offset) / item.unit.factor
+        values = (self.board.cells[name].si - item.unit.offset) / _factor(item)
         if name in self.judged:
             values = np.where(np.isfinite(values), values, self._own(item))
         row = self.rows + shift
@@ -147,7 +149,7 @@ class WrongAnswers:
         return other.role is Role.ANSWER and other.formula is not None and self.item.name in other.formula.names
 
     def _own(self, item: Item) -> Values:
-        return (self.judged[item.name].own - item.unit.offset) / item.unit.factor
+        return (self.judged[item.name].own - item.unit.offset) / _factor(item)
 
     def _own_or_zero(self, item: Item) -> Values:
         return self._own(item) if item.name in self.judged else np.zeros(self.board.cells[item.name].number.shape)
@@ -158,6 +160,11 @@ class WrongAnswers:
         if self.item.table is None:
             return values[self.students, :]
         return values[self.students, self.rows][:, None]
+
+
+def _factor(item: Item) -> float:
+    # An angle goes into a sine, and a percentage into a product, as the pure number that it is.
+    return 1.0 if item.unit.dimension == NO_DIMENSION else item.unit.factor
 
 
 def gather(board: Board, judged: Mapping[str, Judged], item: Item) -> WrongAnswers:

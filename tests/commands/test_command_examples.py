@@ -1,0 +1,32 @@
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import pytest
+
+from marking.__main__ import EXAMPLES
+from tests.commands.running import copy_program, run
+
+MADE = {"prepare": "10A.xlsx", "mark": "results/class-summary.pdf"}
+"""What an example leaves behind, where it leaves anything."""
+
+
+@pytest.fixture(scope="module")
+def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A fresh copy of the program."""
+    return copy_program(tmp_path_factory.mktemp("copy"))
+
+
+@pytest.mark.parametrize("verb", EXAMPLES)
+def test_example_runs_as_written(verb: str, copy: Path) -> None:
+    """The example in the help of a verb works in a fresh copy of the program, typed as it stands."""
+    program, *arguments = shlex.split(EXAMPLES[verb])
+    assert program == "writeups"
+    assert arguments[0] == verb
+    done = run(*arguments, cwd=copy)
+    assert done.status in (0, 1), done.err
+    assert "Traceback" not in done.err
+    assert done.out
+    if verb in MADE:
+        assert (copy / MADE[verb]).stat().st_size > 0
