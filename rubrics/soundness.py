@@ -163,10 +163,10 @@ def _circles(rubric: Rubric) -> Iterator[Complaint]:
 
 
 def _criterion_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    codes = Counter((criterion.code, criterion.when) for criterion in rubric.criteria)
+    codes = Counter(criterion.code for criterion in rubric.criteria)
     for number, criterion in enumerate(rubric.criteria):
         key: Key = ("criteria", number)
-        if codes[criterion.code, criterion.when] > 1:
+        if codes[criterion.code] > 1:
             yield Complaint(
                 (*key, "code"), f"the code {criterion.code} stands twice", "give each criterion its own code"
             )

@@ -11,7 +11,7 @@ from marking.checking.wording_facts import basic_facts
 from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
-from rubrics.units import Verdict
+from rubrics.units import Verdict, read_unit
 
 _FAULTS = {
     Verdict.WRONG: (Outcome.WITHHELD, Reason.UNIT_OTHER_QUANTITY, Cause.UNIT_WRONG),
@@ -35,9 +35,12 @@ def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 
 def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
-    verdicts = [Verdict.MISSING if entry.unit is None else entry.unit.verdict for _, entry in given]
+    verdicts = [_verdict(item, entry) for _, entry in given]
     worst = min(verdicts, key=_WORST_FIRST.index)
     row, entry = given[verdicts.index(worst)]
+    if worst is Verdict.MISSING and any(one.state is State.UNREADABLE for _, one in given):
+        # What could not be read may well hold the unit.
+        return _unreadable_line(case, item, given)
     at = case.table_row(item, row) if worst in (Verdict.WRONG, Verdict.AMBIGUOUS) else None
     facts = basic_facts(item, at, entry)
     if entry.unit is not None and entry.unit.note:
@@ -56,6 +59,20 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         else (Explanation(cause=cause, detail=f"{wrote} for {item.unit.symbol}", probability=1.0),)
     )
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+def _verdict(item: Item, entry: Entry) -> Verdict:
+    if entry.unit is not None:
+        return entry.unit.verdict
+    # A number that cannot be read may still have a unit beside it.
+    return read_unit(entry.unit_raw, item.unit, item.recorded_in).verdict
+
+
+def _unreadable_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
+    row, entry = next((row, entry) for row, entry in given if entry.state is State.UNREADABLE)
+    at = case.table_row(item, row)
+    facts = basic_facts(item, at, entry)
+    return Line(item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts)
 
 
 def _goes_with_slip(case: Case, item: Item, row: int) -> bool:

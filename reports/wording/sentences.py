@@ -1,4 +1,4 @@
-"""Findings to sentences, from the lists in ``reasons.toml`` and ``causes.toml``.
+"""Findings to sentences, from the lists in ``reasons.toml``; what is said of causes stands in ``explaining.py``.
 
 A sentence is picked by what is known, never patched together from what is not: the first template
 whose slots are all filled is used, and the last of each list needs no more than the place.
@@ -13,17 +13,9 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from marking.findings import Basis, Cause, Explanation, Finding, Outcome
+from marking.findings import Basis, Finding
 from reports.lettering import cut, one_line
 
-SURE = 0.8
-"""From this probability on, the sentence names the cause."""
-LIKELY = 0.5
-"""From this probability on, it says what the answer looks like."""
-NEARLY_EQUAL = 0.75
-"""A second explanation of at least this share of the first is named beside it."""
-_ROUNDING = 1e-9
-"""So that 0.30 counts as three quarters of 0.40."""
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
 
@@ -96,82 +88,3 @@ def _place(finding: Finding) -> str:
     if not item:
         return f"criterion {one_line(finding.criterion)}"
     return item if finding.row is None else f"{item}, row {finding.row}"
-
-
-def _with_explanation(slots: Slots, explanation: Explanation) -> dict[str, str]:
-    """Return *slots* and the facts of one explanation."""
-    facts = {key: cut(one_line(fact), LONGEST_FACT) for key, fact in explanation.facts.items() if one_line(fact)}
-    symbol = facts.get("input_symbol")
-    if symbol and symbol == slots.get("symbol") and "given_unit" in facts:
-        # The slip is in the answer's own unit, not in a value that was put in.
-        facts["own_unit"] = facts["given_unit"]
-    return {**slots, **facts}
-
-
-def message(finding: Finding) -> str:
-    """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
-    reason = wording("reasons")[finding.reason]
-    sentences = [fill(reason["message"], slots_of(finding))]
-    if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
-        sentences.append(explain(finding))
-    if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
-        sentences.append(wording("sheet")["teacher_decides"])
-    return " ".join(sentence for sentence in sentences if sentence)
-
-
-def explain(finding: Finding) -> str:
-    """Return what to do about a wrong answer, worded as surely as its likeliest explanations allow."""
-    slots = slots_of(finding)
-    causes = wording("causes")
-    ranked = _told_apart(finding.explanations, slots)
-    if not ranked:
-        return fill(causes[Cause.UNEXPLAINED]["check"], slots)
-    chance, first = ranked[0]
-    facts = _with_explanation(slots, first)
-    if chance >= SURE:
-        return fill(causes[first.cause]["sure"], facts)
-    if _is_pair(ranked):
-        return _both(slots, first, ranked[1][1])
-    return fill(causes[first.cause]["likely" if chance >= LIKELY else "check"], facts)
-
-
-def told_cause(finding: Finding) -> Cause:
-    """Return the cause that the sentence names, UNEXPLAINED where it names none or two different ones."""
-    ranked = _told_apart(finding.explanations, slots_of(finding))
-    if not ranked:
-        return Cause.UNEXPLAINED
-    chance, first = ranked[0]
-    if chance < SURE and _is_pair(ranked):
-        return first.cause if ranked[1][1].cause is first.cause else Cause.UNEXPLAINED
-    return first.cause if chance >= LIKELY else Cause.UNEXPLAINED
-
-
-def _told_apart(explanations: tuple[Explanation, ...], slots: Slots) -> list[tuple[float, Explanation]]:
-    """Return the explanations that a reader can tell apart, each with the probability of all that read alike."""
-    alike: dict[str, tuple[float, Explanation]] = {}
-    for explanation in explanations:
-        facts = _with_explanation(slots, explanation)
-        reading = explanation.facts.get("used") or fill(wording("causes")[explanation.cause]["pair"], facts)
-        chance, first = alike.get(reading, (0.0, explanation))
-        alike[reading] = (chance + explanation.probability, first)
-    return sorted(alike.values(), key=lambda pair: -pair[0])
-
-
-def _is_pair(ranked: list[tuple[float, Explanation]]) -> bool:
-    """Tell whether exactly two explanations share the lead, both of them with something to say."""
-    if len(ranked) < 2 or Cause.UNEXPLAINED in (ranked[0][1].cause, ranked[1][1].cause):
-        return False
-    floor = NEARLY_EQUAL * ranked[0][0] - _ROUNDING
-    third_is_near = len(ranked) > 2 and ranked[2][0] >= floor
-    return ranked[1][0] >= floor and ranked[0][0] + ranked[1][0] >= LIKELY and not third_is_near
-
-
-def _both(slots: Slots, first: Explanation, second: Explanation) -> str:
-    causes = wording("causes")
-    pair = {
-        "first": fill(causes[first.cause]["pair"], _with_explanation(slots, first)),
-        "second": fill(causes[second.cause]["pair"], _with_explanation(slots, second)),
-    }
-    if first.facts.get("size") and first.facts.get("size") == second.facts.get("size"):
-        pair["size"] = first.facts["size"]
-    return fill(wording("sheet")["two_causes"], pair)

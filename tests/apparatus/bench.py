@@ -68,6 +68,8 @@ class Working:
     """Ways that careful students take; they agree but for rounding."""
     readings: Mapping[str, Reading] = field(default_factory=dict)
     """Which of the numbers are readings."""
+    carried: Mapping[str, Key] = field(default_factory=dict)
+    """Which of them are earlier answers."""
 
     def follow(self, route: Route, keep: Keep, *, keeps_conversions: bool) -> float:
         """Return the answer by one way of working.

@@ -86,7 +86,12 @@ def density_working(
 ) -> Working:
     """Return how a density follows from mass and volume, or from the density in the other unit."""
     if key == DENSITY_SI:
-        return Working(numbers={"rho": earlier[DENSITY].in_unit(unit)}, units={"rho": unit}, routes=(_the_same,))
+        return Working(
+            numbers={"rho": earlier[DENSITY].in_unit(unit)},
+            units={"rho": unit},
+            routes=(_the_same,),
+            carried={"rho": DENSITY},
+        )
     mass_unit, volume_unit = INPUT_UNITS[unit]
     readings = {"m": mass} | ({"V": volume} if isinstance(volume, Reading) else {})
     space = volume.quantity if isinstance(volume, Reading) else volume
@@ -95,6 +100,7 @@ def density_working(
         units={"m": mass_unit, "V": volume_unit},
         routes=(mass_over_volume,),
         readings=readings,
+        carried={} if isinstance(volume, Reading) else {"V": VOLUME},
     )
 
 

@@ -75,6 +75,7 @@ class HeatBench(Bench):
             units={"E": energy_unit, "m": mass_unit, "dT": "°C"},
             routes=(over_product, by_mass_then_rise, by_rise_then_mass),
             readings=readings,
+            carried={"dT": RISE},
         )
 
 

@@ -49,11 +49,13 @@ class ResistorBench(Bench):
                 numbers=numbers,
                 units=dict.fromkeys(numbers, "Ω"),
                 routes=(percent_of_predicted, percent_of_measured, _reversed_sign),
+                carried={"measured": IN_PARALLEL, "predicted": PARALLEL},
             )
         if key in (SERIES, PARALLEL):
             numbers = {"R_1": earlier[FIRST].in_unit(unit), "R_2": earlier[SECOND].in_unit(unit)}
             routes = (total,) if key == SERIES else (of_reciprocals, product_over_sum)
-            return Working(numbers=numbers, units=dict.fromkeys(numbers, unit), routes=routes)
+            carried = {"R_1": FIRST, "R_2": SECOND}
+            return Working(numbers=numbers, units=dict.fromkeys(numbers, unit), routes=routes, carried=carried)
         name = key.item.removeprefix("R_")
         return resistance_working(self.reading(f"V_{name}"), self.reading(f"I_{name}"), unit)
 

@@ -17,6 +17,10 @@ OPTIONAL_ANSWERS = {"intercept": 0.5, "difference": 0.6, "rho_si": 0.75, "R_comp
 """Boxes that many leave empty, with how often they are filled in."""
 
 
+SHARE_KEEPING_CONVERSIONS = 0.3
+"""Students who shorten a reading when they turn it into another unit: 227.97 g to 0.228 kg."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """One line of tidy CSV but for the student."""
@@ -78,7 +82,7 @@ def draw_habits(random: Random) -> Habits:
     return Habits(
         hand=random.choice(CAREFUL_HANDS),
         final_rounding=random.choice((Rounding.HALF_UP, Rounding.HALF_UP, Rounding.HALF_EVEN)),
-        keeps_conversions=random.random() < 0.0,
+        keeps_conversions=random.random() < SHARE_KEEPING_CONVERSIONS,
         carries_stated=random.random() < 0.5,
         unit_inside=random.random() < 0.15,
         likes_standard_form=random.random() < 0.1,

@@ -33,6 +33,8 @@ class WireBench(Bench):
         """Keep the table; *drawn* is the ratio of the line by hand to least squares."""
         super().__init__(readings)
         self.drawn = drawn
+        self.odd_rows: frozenset[int] = frozenset()
+        """Rows that the student saw lie far off, and left out of the line."""
 
     def answers(self) -> tuple[Key, ...]:
         """Return the resistance of each row, then gradient and intercept."""
@@ -55,8 +57,9 @@ class WireBench(Bench):
     def columns(self, unit: str, earlier: Mapping[Key, Quantity]) -> tuple[list[float], list[float]]:
         """Return lengths and resistances in the units on the axes of a gradient in *unit*."""
         y_unit, x_unit = INPUT_UNITS[unit]
-        lengths = [self.reading("L", row).quantity.in_unit(x_unit) for row in self.rows]
-        return lengths, [earlier[Key(item="R", row=row)].in_unit(y_unit) for row in self.rows]
+        rows = [row for row in self.rows if row not in self.odd_rows]
+        lengths = [self.reading("L", row).quantity.in_unit(x_unit) for row in rows]
+        return lengths, [earlier[Key(item="R", row=row)].in_unit(y_unit) for row in rows]
 
     def working(self, key: Key, unit: str, earlier: Mapping[Key, Quantity]) -> Working:
         """Return how a row's resistance, or the line's gradient or intercept, is worked out."""

@@ -10,7 +10,7 @@ from random import Random
 
 import pytest
 
-from marking.findings import Basis, Finding, MarkedSet, Outcome
+from marking.findings import Basis, Finding, MarkedSet, Outcome, Script
 from marking.write_up import Weight
 from rubrics.model import CheckKind
 from tests.apparatus import BENCHES, Key, Quantity, Sheet, careful_sheet
@@ -68,19 +68,17 @@ def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
 
 @pytest.mark.parametrize("practical", PRACTICALS)
 def test_careful_student_loses_nothing(practical: str, tmp_path: Path) -> None:
-    """No value, unit, choice or sensible number of figures of a careful student is withheld."""
-    found = [told(finding) for sheets, marked in classes(practical, tmp_path) for finding in lost(sheets, marked)]
+    """No value, unit, choice or sensible number of figures of a careful student is withheld.
+
+    Nobody is lost on the way either, in whatever spelling, and nothing is asked of the teacher.
+    """
+    found: list[str] = []
+    for sheets, marked in classes(practical, tmp_path):
+        found += [told(finding) for finding in lost(sheets, marked)]
+        found += [remark.message for remark in marked.remarks if remark.weight is not Weight.NOTE]
+        assert [script.write_up.student.code for script in marked.scripts] == [sheet.student for sheet in sheets]
+        assert all(script.criteria for script in marked.scripts)
     assert found[:20] == []
-
-
-@pytest.mark.parametrize("practical", PRACTICALS)
-def test_every_student_has_a_script(practical: str, tmp_path: Path) -> None:
-    """Nobody is lost on the way, in whatever spelling; and nothing is asked of the teacher."""
-    sheets = careful_class(practical, "scripts", CLASS_SIZE)
-    marked = mark_sheets(tmp_path, sheets)
-    assert [script.write_up.student.code for script in marked.scripts] == [sheet.student for sheet in sheets]
-    assert all(script.criteria for script in marked.scripts)
-    assert [remark.message for remark in marked.remarks if remark.weight is not Weight.NOTE] == []
 
 
 def outcomes(marked: MarkedSet) -> dict[str, list[tuple[str, int | None, str, Outcome]]]:
@@ -116,7 +114,7 @@ def in_millimetres(sheet: Sheet) -> Sheet:
 @pytest.mark.parametrize("practical", ["density-cuboid", "wire-resistance"])
 def test_lengths_in_millimetres_change_nothing(practical: str, tmp_path: Path) -> None:
     """The same lengths, recorded in m, cm or mm, come to the same outcomes."""
-    sheets = careful_class(practical, "millimetres", CLASS_SIZE)
+    sheets = careful_class(practical, "millimetres", 250)
     as_recorded = outcomes(mark_sheets(tmp_path, sheets))
     assert outcomes(mark_sheets(tmp_path, [in_millimetres(sheet) for sheet in sheets])) == as_recorded
 
@@ -138,50 +136,56 @@ def test_order_of_students_changes_nothing(practical: str, tmp_path: Path) -> No
 LATER = {
     "density-cuboid": (Key(item="V"), Key(item="rho")),
     "density-displacement": (Key(item="rho"), Key(item="rho_si")),
-    "resistor-combinations": (Key(item="R_1"), Key(item="predicted_parallel")),
+    "resistor-combinations": (Key(item="R_1"), Key(item="predicted_series")),
     "specific-heat-block": (Key(item="dT"), Key(item="c")),
     "specific-heat-liquid": (Key(item="dT"), Key(item="c")),
 }
 """An answer to spoil, and one that rests on it."""
 
+CLEARLY_OTHER = 0.3
+"""Change of the later answer that no rounding can explain, even with readings of two figures."""
 
-def spoiled_sheet(practical: str, random: Random, student: str) -> Sheet:
-    """Return the page of a student who gets one answer wrong by half, and works on from it with care."""
+
+def spoiled_sheet(practical: str, random: Random, student: str) -> tuple[Sheet, bool]:
+    """Return the page of a student who gets one answer three times too big, and works on from it with care.
+
+    The flag tells whether that makes a clear difference to the later answer.
+    """
     bench = BENCHES[practical](random)
     habits = draw_habits(random)
-    spoiled, _ = LATER[practical]
+    spoiled, later = LATER[practical]
+    units = choose_units(bench, random)
 
     def spoil(answer: Answer) -> Answer:
         if answer.key != spoiled:
             return answer
-        value = answer.working.exact() * 1.5
-        text = written(value, 3)
+        text = written(answer.working.exact() * 3, 3)
         return replace(answer, quantity=Quantity(value=float(text), unit=answer.unit), text=text, figures=3)
 
-    answers = work_through(bench, random, habits, choose_units(bench, random), spoil)
-    shown = {key: answers[key] for key in answers if key in LATER[practical] or key.item not in OPTIONAL_ANSWERS}
-    return fill_in(bench, random, student, "", habits, shown)
+    sound = work_through(bench, random, habits, units)
+    answers = work_through(bench, random, habits, units, spoil)
+    ratio = answers[later].working.exact() / sound[later].working.exact()
+    shown = {key: answer for key, answer in answers.items() if key == later or key.item not in OPTIONAL_ANSWERS}
+    return fill_in(bench, random, student, "", habits, shown), abs(ratio - 1) > CLEARLY_OTHER
 
 
 @pytest.mark.parametrize("practical", sorted(LATER))
 def test_what_follows_from_a_wrong_answer_is_carried_forward(practical: str, tmp_path: Path) -> None:
     """An answer that follows from an earlier wrong one earns its mark, and the finding says on what basis."""
     random = Random(f"{practical} carried")
-    sheets = [spoiled_sheet(practical, random, f"{number:05d}") for number in range(CLASS_SIZE)]
-    marked = mark_sheets(tmp_path, sheets)
-    kinds = kinds_of_check(marked.rubric)
     spoiled, later = LATER[practical]
-    wrong = [
-        told(finding)
-        for script in marked.scripts
-        for finding in script.findings
-        if kinds[finding.criterion] is CheckKind.VALUE
-        and (
-            (finding.item == spoiled.item and finding.outcome is Outcome.AWARDED)
-            or (
-                finding.item == later.item
-                and (finding.outcome is not Outcome.AWARDED or finding.basis is not Basis.CARRIED_FORWARD)
-            )
-        )
-    ]
-    assert wrong[:20] == []
+    drawn = [spoiled_sheet(practical, random, f"{number:05d}") for number in range(200)]
+    marked = mark_sheets(tmp_path, [sheet for sheet, is_clear in drawn if is_clear])
+    lines = [finding for script in marked.scripts for finding in value_lines(script, marked)]
+    first = [finding for finding in lines if finding.item == spoiled.item]
+    assert [told(finding) for finding in first if finding.outcome is Outcome.AWARDED][:20] == []
+    second = [finding for finding in lines if finding.item == later.item]
+    wanted = (Outcome.AWARDED, Basis.CARRIED_FORWARD)
+    assert [told(finding) for finding in second if (finding.outcome, finding.basis) != wanted][:20] == []
+    assert len(first) == len(second) > 100
+
+
+def value_lines(script: Script, marked: MarkedSet) -> list[Finding]:
+    """Return the findings that judge a value."""
+    kinds = kinds_of_check(marked.rubric)
+    return [finding for finding in script.findings if kinds[finding.criterion] is CheckKind.VALUE]

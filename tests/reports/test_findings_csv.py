@@ -63,7 +63,7 @@ def test_a_finding_is_one_line_of_the_table() -> None:
         "basis": "",
         "cause": "unit-conversion",
         "detail": "m: g for kg",
-        "confidence": "0.52",
+        "confidence": "0.96",
         "source": "7B.xlsx, Results!D7",
         "message": (
             "Resistance, row 3: you wrote 0.133 Ω. Your readings lead to 7.5 Ω. Your answer is 1000 times too small. "

@@ -141,6 +141,49 @@ def test_two_conversions_of_one_size_say_what_they_share() -> None:
     assert told_cause(finding) is Cause.UNIT_CONVERSION
 
 
+END_FOR_CHANGE = {
+    "used_quantity": "end temperature",
+    "right_quantity": "rise",
+    "used_value": "40 °C",
+    "right_value": "20 °C",
+}
+
+
+@pytest.mark.parametrize(
+    ("ranked", "says"),
+    [
+        pytest.param(
+            [
+                (0.43, ("copying", {"meant": "16"})),
+                (0.27, ("copying", {"meant": "35"})),
+                (0.26, ("copying", {"meant": "19"})),
+            ],
+            "A figure changed in copying.",
+            id="the cause is known, the figure is not",
+        ),
+        pytest.param(
+            [(0.55, ("wrong-quantity", END_FOR_CHANGE)), (0.45, ("wrong-quantity", {"missing": "T₁"}))],
+            "You used 40 °C, the end temperature. The formula needs the rise: 20 °C.",
+            id="a second way without facts says nothing beside the first",
+        ),
+        pytest.param(
+            [(0.60, ("copying", {"meant": "16"})), (0.25, ("copying", {"meant": "35"}))],
+            "A figure changed in copying: it is 16.",
+            id="one way leads clearly",
+        ),
+        pytest.param(
+            [(0.30, ("copying", {"meant": "16"})), (0.25, ("copying", {"meant": "35"})), (0.2, ("sign", {}))],
+            "This looks like a figure that changed in copying: it is 16. If that is not it, ask.",
+            id="likely together",
+        ),
+    ],
+)
+def test_ways_of_one_cause_count_together(ranked: list[tuple[float, tuple[str, dict[str, str]]]], says: str) -> None:
+    """A cause is as sure as all its ways together; which way it was is said only where one way leads."""
+    found = tuple(an_explanation(Cause(cause), chance, **facts) for chance, (cause, facts) in ranked)
+    assert explain(a_finding("wrong-value", explanations=found)) == says
+
+
 def test_explanations_that_read_alike_are_told_as_one() -> None:
     """A lost bracket and E × ΔT ÷ m print the same number: one message, as sure as both together."""
     used = {"used": "E ÷ m × ΔT", "right": "E ÷ (m × ΔT)"}
