@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Sequence
 
 from marking.cohort.picture import CriterionPicture
-from reports.charts import TICK_SIZE, Chart, axis, inset
+from reports.axes import TICK_SIZE, axis, inset
+from reports.charts import Chart
 from reports.house_style import (
     BOLD,
     INK,
@@ -136,13 +137,15 @@ class DotPlot(Chart):
 
     def __init__(self, values: Sequence[float], accepted: Sequence[AcceptedValue], width: float) -> None:
         """Take the results, the accepted values they are compared with, and the width in points."""
-        low, high = sound_range([*values, *(one.value for one in accepted)])
+        low, high = sound_range(values)
+        low = min(low, *(one.value - one.uncertainty for one in accepted), low)
+        high = max(high, *(one.value + one.uncertainty for one in accepted), high)
         self.low = [value for value in values if value < low]
         self.high = [value for value in values if value > high]
         self.inside = sorted(value for value in values if low <= value <= high)
-        self.accepted = [one for one in accepted if low <= one.value <= high]
+        self.accepted = accepted
         ends = [one.value + side * one.uncertainty for one in self.accepted for side in (-1, 1)]
-        drawn = [*self.inside, *ends]
+        drawn = [*self.inside, *ends]  # never empty: the median lies inside its own range
         room = (max(drawn) - min(drawn)) * 0.04
         self.along = inset(axis([min(drawn) - room, max(drawn) + room], 6.0, width - 12.0, most=8))
         self.stacks = Counter(round(self.along.at(value) / (2 * _DOT)) for value in self.inside)

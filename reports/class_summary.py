@@ -222,9 +222,11 @@ def _waiting_blocks(rubric: Rubric, seen: ClassPicture, most: int) -> list[Block
 def _waiting_line(one: Waiting, rubric: Rubric, seen: ClassPicture) -> Hung:
     words = wording("summary")["waiting"]
     points = {criterion.code: criterion.point for criterion in rubric.criteria}
+    reason = wording("reasons")[one.reason]
+    names_quantity = one.item in rubric.items and not reason.get("about_point")
     slots = {
-        "reason": wording("reasons")[one.reason].get("teacher", one.reason),
-        "quantity": rubric.items[one.item].quantity if one.item in rubric.items else "",
+        "reason": reason.get("teacher", one.reason),
+        "quantity": rubric.items[one.item].quantity if names_quantity else "",
         "criterion": one.criterion,
         "point": points.get(one.criterion, ""),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 from importlib import resources
@@ -105,6 +106,14 @@ LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 8.5, 7.5, 7.5
 """Points of type."""
 
 
+_BOUND = re.compile(r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=]) (?=\d)")
+"""Spaces that no line breaks at: between a number and its unit, and round the sign in 'V = 3.0'."""
+
+
+def _bound(string: str) -> str:
+    return _BOUND.sub("\u00a0", string)
+
+
 class Sentences(Paragraph):
     """Running text that is broken into lines once for each width."""
 
@@ -124,7 +133,7 @@ def text(style: ParagraphStyle, string: str) -> Sentences:
 
     The only place where a paragraph is made.
     """
-    return Sentences(escape(printable(string)), style)
+    return Sentences(escape(_bound(printable(string))), style)
 
 
 def width_of(string: str, size: float, font: str = REGULAR) -> float:
@@ -146,7 +155,7 @@ def shortened(string: str, width: float, size: float, font: str = REGULAR) -> st
 def wrapped(string: str, width: float, size: float, font: str = REGULAR) -> tuple[str, ...]:
     """Return *string*, printable, as lines no wider than *width*; a word that is too long is cut into pieces."""
     lines: list[str] = []
-    for word in _pieces(printable(string).split(" "), width, size, font):
+    for word in _pieces(_bound(printable(string)).split(" "), width, size, font):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width_of(longer, size, font) <= width:
             lines[-1] = longer

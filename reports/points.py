@@ -157,8 +157,7 @@ def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
 
 def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:
     reason = wording("reasons")[name]
-    by_item = "{Quantity}" in reason.get("stands_many", [""])[0]
-    if len(groups) > (SAME_KIND if by_item else 1):
+    if len(groups) > (SAME_KIND if reason.get("one_by_one") else 1):
         groups = [[finding for group in groups for finding in group]]
     sentences = []
     for group in groups:

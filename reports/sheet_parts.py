@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
@@ -17,27 +15,21 @@ from reports.house_style import (
     INK,
     LABEL_SIZE,
     LINE,
-    MAIN_WIDTH,
     REGULAR,
     SOFT,
     TABLE_SIZE,
     Sentences,
-    printable,
     shortened,
     text,
     width_of,
     wrapped,
 )
-from reports.pages import ANY_HEIGHT, Space
+from reports.pages import ANY_HEIGHT
 from reports.wording import fill, wording
 
 HANG = 18.0
 """How far the text of a point stands to the right of its number."""
 LABEL_WIDTH = 68.0
-SHORT_QUESTION = 0.62
-"""A question that takes at most this share of its line has room for the answer beside it."""
-WRITING_STEP = 21.0
-"""Between two lines to write on by hand."""
 _TICK = "✓"
 
 
@@ -172,53 +164,33 @@ class PointHead(Part):
         self.put_right(self.marks, first, LABEL_SIZE, soft=True)
 
 
-class WritingLines(Part):
-    """Empty lines for the student's hand."""
-
-    def __init__(self, count: int) -> None:
-        """Take how many."""
-        super().__init__()
-        self.count = count
-
-    def own_height(self) -> float:
-        """Return the height of all lines."""
-        return self.count * WRITING_STEP
-
-    def fill_in(self) -> None:
-        """Draw the lines."""
-        self.page.setLineWidth(0.5)
-        self.page.setStrokeGray(LINE)
-        steps = [WRITING_STEP * number + 3 for number in range(self.count)]
-        self.page.lines([(HANG, step, self.width, step) for step in steps])
-
-
 class MarksTable(Part):
-    """Marks by criterion, small; what a teacher still decides says so."""
+    """Marks by criterion, small; below it, how many a teacher still decides."""
 
-    _ROW, _PAD = 9.5, 3.5
-    _CODE, _MARK = 26.0, 32.0
+    _ROW, _PAD = 9.5, 2.8
+    _CODE, _MARK = 26.0, 30.0
+    _OPEN = "…"
 
     def __init__(self, script: Script) -> None:
         """Take the script."""
         super().__init__()
         words = wording("sheet")["marks"]
-        self.rows: list[tuple[str, str, str, str]] = []
+        self.rows: list[tuple[str, str, str]] = []
         for mark in script.criteria:
             criterion = mark.criterion
-            worth = fill(
-                [words["of"]], {"marks": "…" if mark.marks is None else str(mark.marks), "out_of": str(criterion.marks)}
-            )
-            self.rows.append((criterion.code, criterion.point, worth, words["pending"] if mark.marks is None else ""))
+            given = self._OPEN if mark.marks is None else str(mark.marks)
+            worth = fill([words["of"]], {"marks": given, "out_of": str(criterion.marks)})
+            self.rows.append((criterion.code, criterion.point, worth))
         name = words["so_far"] if script.pending else words["total"]
         self.total = (name, fill([words["of"]], {"marks": str(script.awarded), "out_of": str(script.out_of)}))
-        self.pending = fill([words["pending_total"]], {"pending": str(script.pending)}) if script.pending else ""
+        open_marks = {"open": self._OPEN, "pending": str(script.pending)}
+        self.pending = fill([words["pending"]], open_marks) if script.pending else ""
 
     def own_height(self) -> float:
         """Return the height of all rows and the total."""
         room = self.width - self._CODE - self._MARK - 4
-        self.lines = [wrapped(point, room, TABLE_SIZE) for _, point, _, _ in self.rows]
-        counts = [len(lines) + bool(note) for lines, (_, _, _, note) in zip(self.lines, self.rows, strict=True)]
-        self.heights = [count * self._ROW + 2 * self._PAD for count in counts]
+        self.lines = [wrapped(point, room, TABLE_SIZE) for _, point, _ in self.rows]
+        self.heights = [len(lines) * self._ROW + 2 * self._PAD for lines in self.lines]
         return sum(self.heights) + 20.0 + (self._ROW if self.pending else 0.0)
 
     def fill_in(self) -> None:
@@ -227,13 +199,12 @@ class MarksTable(Part):
         self.page.setStrokeGray(GRID)
         self.page.setLineWidth(0.5)
         rules = []
-        for (code, _, worth, note), lines, height in zip(self.rows, self.lines, self.heights, strict=True):
+        for (code, _, worth), lines, height in zip(self.rows, self.lines, self.heights, strict=True):
             first = top - self._PAD - 7.2
             self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, first, TABLE_SIZE, font=BOLD)
             for number, line in enumerate(lines):
                 self.put(line, self._CODE, first - self._ROW * number, TABLE_SIZE)
             self.put_right(worth, first, TABLE_SIZE)
-            self.put(note, self._CODE, first - self._ROW * len(lines), TABLE_SIZE, soft=True)
             top -= height
             rules.append((0, top, self.width, top))
         self.page.lines(rules)
@@ -241,83 +212,3 @@ class MarksTable(Part):
         self.put(name, 0, top - 14, LABEL_SIZE, font=BOLD)
         self.put_right(worth, top - 14, LABEL_SIZE, font=BOLD)
         self.put(self.pending, 0, top - 14 - self._ROW - 1.5, TABLE_SIZE, soft=True)
-
-
-class EntryRow(Part):
-    """A quantity, its unit, and an empty box: one line of a sheet to fill in."""
-
-    def __init__(self, quantity: str, unit: str, note: str) -> None:
-        """Take what is asked for, the unit, and a word about what kind of entry it is."""
-        super().__init__()
-        self.quantity, self.unit, self.note = quantity, unit, note
-
-    def own_height(self) -> float:
-        """Return the height of the box and the air around it."""
-        return 23.0
-
-    def fill_in(self) -> None:
-        """Draw the line."""
-        self.put(shortened(self.quantity, self.width * 0.45, LABEL_SIZE), 0, 7, LABEL_SIZE)
-        self.put(shortened(self.note, self.width * 0.14, TABLE_SIZE), self.width * 0.47, 7, TABLE_SIZE, soft=True)
-        self.put(shortened(self.unit, self.width * 0.17, LABEL_SIZE), self.width * 0.84, 7, LABEL_SIZE)
-        self.page.setStrokeGray(LINE)
-        self.page.setLineWidth(0.5)
-        self.page.rect(self.width * 0.62, 2, self.width * 0.2, 18, stroke=1, fill=0)
-
-
-class ShortQuestion(Part):
-    """A question of a few words with the line for its answer beside it."""
-
-    def __init__(self, number: str, question: str) -> None:
-        """Take the number and the question, ready to print."""
-        super().__init__()
-        self.number, self.question = number, question
-
-    def own_height(self) -> float:
-        """Return the height of one line to write on."""
-        return WRITING_STEP
-
-    def fill_in(self) -> None:
-        """Draw question and line."""
-        self.put(self.number, 0, 4, BODY_SIZE)
-        self.put(self.question, HANG, 4, BODY_SIZE)
-        self.page.setLineWidth(0.5)
-        self.page.setStrokeGray(LINE)
-        self.page.line(HANG + width_of(self.question, BODY_SIZE) + 10, 2, self.width, 2)
-
-
-def question_parts(number: int, question: str, lines: int) -> Sequence[Flowable]:
-    """Return one question of a task with room to write: beside it where it is short, else below it."""
-    shown = printable(question)
-    if lines == 1 and width_of(shown, BODY_SIZE) <= SHORT_QUESTION * (MAIN_WIDTH - HANG):
-        return (ShortQuestion(f"{number}.", shown), Space(3))
-    return (Space(4), Hung(f"{number}.", text(BODY, question)), WritingLines(lines), Space(4))
-
-
-class ResultsGrid(Part):
-    """An empty table of readings to fill in: one column an item, quantity and unit at the head."""
-
-    _HEAD, _ROW = 34.0, 20.0
-
-    def __init__(self, columns: Sequence[tuple[str, str]], rows: int) -> None:
-        """Take (quantity, symbol / unit) of each column, and how many rows to draw."""
-        super().__init__()
-        self.columns, self.rows = columns, rows
-
-    def own_height(self) -> float:
-        """Return the height of head and rows."""
-        return self._HEAD + self._ROW * self.rows
-
-    def fill_in(self) -> None:
-        """Draw the grid and its head."""
-        wide = self.width / len(self.columns)
-        self.page.setStrokeGray(LINE)
-        self.page.setLineWidth(0.5)
-        self.page.grid(
-            [wide * number for number in range(len(self.columns) + 1)],
-            [self._ROW * number for number in range(self.rows + 1)],
-        )
-        for number, (quantity, unit) in enumerate(self.columns):
-            left = wide * number + 3
-            self.put(shortened(quantity, wide - 6, TABLE_SIZE), left, self.height - 12, TABLE_SIZE, soft=True)
-            self.put(shortened(unit, wide - 6, LABEL_SIZE), left, self.height - 24, LABEL_SIZE, font=BOLD)

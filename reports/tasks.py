@@ -73,16 +73,15 @@ ARITHMETIC: Mapping[str, Arithmetic] = {
 
 
 def task_for(script: Script, rubric: Rubric) -> Task | None:
-    """Return the task of one script: about its first point to mend, else about how sure the result is.
+    """Return the task of one script; None for one that was not handed in."""
+    return task_about(script, points_to_mend(script, rubric)) if script.write_up.is_handed_in else None
 
-    None for a script that was not handed in.
-    """
-    if not script.write_up.is_handed_in:
-        return None
-    points = points_to_mend(script, rubric)
-    if not points:
-        return _task("waiting" if script.pending else "further", script, None)
-    return _task(points[0].task, script, points[0])
+
+def task_about(script: Script, points: Sequence[Point]) -> Task:
+    """Return a task about the first of *points*, else about how sure the result is."""
+    if points:
+        return _task(points[0].task, script, points[0])
+    return _task("waiting" if script.pending else "further", script, None)
 
 
 def _task(about: str, script: Script, point: Point | None) -> Task:

@@ -20,10 +20,10 @@ from rubrics.model import Rubric
 from samples.apparatus import PRACTICALS
 from samples.messy import NUMBER, make_untidy
 from samples.mistakes import Planted
-from samples.recording import Written
 from samples.scenario import FOLDER, SampleSet, sample_sets
+from samples.sheet import Cell, WriteUp, rows_of
 from samples.stored_as_numbers import Typed, store_as_numbers
-from samples.write_ups import Cell, WriteUp, write_up
+from samples.write_ups import write_up
 
 Entries = Mapping[str, Mapping[str, Cell]]
 
@@ -105,13 +105,9 @@ def _write_tidy(path: Path, filled: FilledSet) -> None:
         if student.absent:
             rows.append((student.code, student.bench, practical, "", "", "ab", ""))
         for item, cell in filled.entries.get(student.code, {}).items():
-            for row, (text, unit) in _rows(cell).items():
+            for row, (text, unit) in rows_of(cell).items():
                 rows.append((student.code, student.bench, practical, item, str(row or ""), text, unit))
     _write_csv(path, rows)
-
-
-def _rows(cell: Cell) -> Mapping[int, Written]:
-    return cell if isinstance(cell, dict) else {0: cell}
 
 
 def _write_csv(path: Path, rows: Sequence[tuple[str, ...]]) -> None:

@@ -6,12 +6,14 @@ from collections.abc import Iterable
 
 from samples.recording import Written
 from samples.scenario import Mess
-from samples.write_ups import WriteUp
+from samples.sheet import WriteUp
 
 NUMBER = "spreadsheet number"
 """Typed into a cell that is not text: the spreadsheet keeps the value and forgets the zeros at its end."""
 NOT_MEASURED = "not measured"
 LEFT_BLANK = "left blank"
+_LETTERS = (("0", "O"), ("5", "S"), ("1", "l"))
+"""Figures and the letters that are typed for them."""
 _NEEDS = {
     "E": ("c",),
     "m": ("c", "rho", "rho_si"),
@@ -45,8 +47,8 @@ def _changed(mess: Mess, written: Written) -> Written:
             new = (text.replace(".", ","), unit)
         case "unit in the cell":
             new = (f"{text} {unit}", "")
-        case "letter O":
-            new = (text[::-1].replace("0", "O", 1)[::-1], unit)
+        case "letter for a figure":
+            new = (_with_letter(text), unit)
         case "typographic minus":
             new = (text.replace("-", "−"), unit)
         case "spreadsheet number":
@@ -60,6 +62,12 @@ def _changed(mess: Mess, written: Written) -> Written:
     if new == written and mess.kind != NUMBER:
         raise ValueError(f"{mess.student}, {mess.item} {mess.row}: {text!r} cannot get {mess.kind!r}")
     return new
+
+
+def _with_letter(text: str) -> str:
+    figure, letter = next(((one, other) for one, other in _LETTERS if one in text), ("", ""))
+    before, _, after = text.rpartition(figure) if figure else (text, "", "")
+    return f"{before}{letter}{after}"
 
 
 def _leave_out(work: WriteUp, mess: Mess) -> None:

@@ -17,9 +17,14 @@ FAR = 0.08
 """A wrong value differs from the right one by at least this share of it."""
 DRAWN_FAR = 0.13
 """The same for what is taken off a line drawn by hand."""
-SHARE_UNIT_MISSING = 0.08
-SHARE_UNIT_WRONG = 0.05
-SHARE_TOO_MANY_FIGURES = 0.12
+SHARE_FORGETS_UNITS = 0.15
+"""Of students, who often leave the unit of an answer out."""
+SHARE_COPIES_DISPLAY = 0.15
+"""Of students, who often write down all that the calculator shows."""
+HABIT_KEPT = 0.6
+"""How often a bad habit shows in one answer."""
+SHARE_UNIT_WRONG = 0.03
+"""Of answers, whose unit is of another quantity."""
 SHARE_BLANK = 0.02
 SHARE_PLACES_DROPPED = 0.15
 """Of students, who leave a trailing zero out somewhere in their readings."""
@@ -35,7 +40,7 @@ class Planted:
     row: int | None
     """None for a single item, and for a whole column."""
     lost: str
-    """The kind of check that should see it: value, unit, figures, places, choice or reading."""
+    """The kind of check that should see it: value, unit, figures, places or choice."""
     cause: str
     detail: str
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from marking.checking.evaluation import POINT_FUNCTIONS, Values, column_value
 from marking.checking.lines import fit_lines, odd_points
-from marking.checking.rounding import Places, step_interval
+from marking.checking.rounding import Places, kept_interval, step_interval
 from rubrics.formula import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
 Interval = tuple[Values, Values]
@@ -79,7 +79,7 @@ def _interval(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
         case Operation():
             return _sum(node, env, care)
         case Power(base, exponent):
-            return _power(_step(base, env, care), exponent)
+            return _power(_factor(base, env, care), exponent)
         case Call(function, arguments) if function in POINT_FUNCTIONS:
             # Monotone over the ranges that school formulas use.
             low, high = _step(arguments[0], env, care)
@@ -97,6 +97,13 @@ def _ends(candidates: list[Values]) -> Interval:
 def _step(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
     interval = _interval(node, env, care)
     return interval if isinstance(node, Name | Number) else step_interval(*interval, care.figures)
+
+
+def _factor(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
+    # Converting 409.6 mA to 0.410 A is a step too; a factor may be kept as shortly as any other step.
+    return (
+        kept_interval(*_interval(node, env, care), care.figures) if isinstance(node, Name) else _step(node, env, care)
+    )
 
 
 def _sum(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
@@ -117,7 +124,7 @@ def _chain(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
     parts = [(factor, side) for factor, side in factors(node) if not _is_one(factor)]
     if not parts:
         return np.ones((1, 1)), np.ones((1, 1))
-    single = [_step(factor, env, care) for factor, _ in parts[:LONGEST_CHAIN]]
+    single = [_factor(factor, env, care) for factor, _ in parts[:LONGEST_CHAIN]]
     above = [side > 0 for _, side in parts[:LONGEST_CHAIN]]
     known: dict[frozenset[int], Interval] = {}
     for size in range(1, len(single) + 1):
@@ -127,7 +134,7 @@ def _chain(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
     if not any(above):  # only factors below the line: 1 / (a * b)
         low, high = _reciprocal((low, high))
     for factor, side in parts[LONGEST_CHAIN:]:
-        other = _step(factor, env, care)
+        other = _factor(factor, env, care)
         low, high = _product((low, high), other, side > 0)
     return low, high
 

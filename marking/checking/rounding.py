@@ -65,24 +65,35 @@ def trusted_place(values: Values, finest: Places, coarsest: Places) -> Places:
 def step_interval(low: Values, high: Values, figures: Places) -> tuple[Values, Values]:
     """Return where a step may lie once a careful student has written it to *figures* or more figures.
 
-    Rounding up or down to *figures*, cutting off after them, and rounding to one figure more are all
-    inside. Rounding never turns the order of two numbers, so the ends of the interval suffice.
+    Rounding or cutting off to *figures* or to one more are inside, and so is whatever finer rounding
+    can do. Rounding never turns the order of two numbers, so the ends of the interval suffice.
     """
-    lows = [low, *_kept(low, figures)]
-    highs = [high, *_kept(high, figures)]
+    with np.errstate(all="ignore"):
+        finer = 0.005 * ten_to(magnitude(low) - figures + 1), 0.005 * ten_to(magnitude(high) - figures + 1)
+        kept = kept_interval(low, high, figures)
+        return np.fmin(kept[0], low - finer[0]), np.fmax(kept[1], high + finer[1])
+
+
+def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, Values]:
+    """Return where a number may lie that is used to *figures* figures, to one more, or as it is.
+
+    A reading of no more figures than that stays exactly what it is.
+    """
+    lows = [low, *_kept(low, figures), *_kept(low, figures + 1)]
+    highs = [high, *_kept(high, figures), *_kept(high, figures + 1)]
     with np.errstate(all="ignore"):
         return np.fmin.reduce(np.stack(lows)), np.fmax.reduce(np.stack(highs))
 
 
-def _kept(values: Values, figures: Places) -> tuple[Values, Values, Values, Values]:
+def _kept(values: Values, figures: Places) -> tuple[Values, Values]:
+    """Return *values* rounded (halves outwards) and cut off to *figures* significant figures."""
     with np.errstate(all="ignore"):
         unit = ten_to(magnitude(values) - figures + 1)
         scaled = np.abs(values) / unit
         sign = np.sign(values)
         rounded = sign * np.floor(scaled + 0.5 + RELATIVE_NOISE) * unit
-        cut = sign * np.floor(scaled + RELATIVE_NOISE) * unit
-        finer = 0.05 * unit
-        return rounded, cut, values - finer, values + finer
+        cut = sign * np.floor(scaled * (1.0 + RELATIVE_NOISE)) * unit
+        return rounded, cut
 
 
 def overlaps(low: Values, high: Values, other_low: Values, other_high: Values) -> NDArray[np.bool_]:

@@ -26,7 +26,7 @@ class _Chance:
     probability: float
     explanation: Explanation
     phrase: str
-    """How it is named beside another; the same phrase twice is one explanation."""
+    """How it is named beside another."""
     is_plain: bool
     """True where the phrase quotes no fact, though with facts it would."""
 
@@ -91,16 +91,16 @@ def _told_apart(explanations: Sequence[Explanation], slots: Slots) -> list[_Chan
     """Return the explanations that a reader can tell apart, likeliest first."""
     alike: dict[str, _Chance] = {}
     for explanation in explanations:
-        templates = wording("causes")[explanation.cause]["pair"]
-        phrase = fill(templates, _with_facts(slots, explanation))
+        words, facts = wording("causes")[explanation.cause], _with_facts(slots, explanation)
+        phrase = fill(words["pair"], facts)
         # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
-        key = explanation.facts.get("used") or phrase
+        key = explanation.facts.get("used") or fill(words["sure"], facts)
         known = alike.get(key)
         alike[key] = _Chance(
             probability=explanation.probability + (known.probability if known else 0.0),
             explanation=known.explanation if known else explanation,
             phrase=known.phrase if known else phrase,
-            is_plain=len(templates) > 1 and phrase == templates[-1],
+            is_plain=len(words["pair"]) > 1 and phrase == words["pair"][-1],
         )
     return sorted(alike.values(), key=lambda chance: -chance.probability)
 
@@ -123,9 +123,9 @@ def _rivals(ranked: Sequence[tuple[float, _Chance]]) -> tuple[_Chance, _Chance] 
         return None
     floor = NEARLY_EQUAL * ranked[0][0] - _ROUNDING
     third_is_near = len(ranked) > 2 and ranked[2][0] >= floor
-    together = ranked[0][0] + ranked[1][0]
-    is_pair = ranked[1][0] >= floor and together >= LIKELY and not third_is_near
-    return (ranked[0][1], ranked[1][1]) if is_pair else None
+    (chance, first), (next_chance, second) = ranked[:2]
+    share_the_lead = next_chance >= floor and chance + next_chance >= LIKELY and not third_is_near
+    return (first, second) if share_the_lead and first.phrase != second.phrase else None
 
 
 def _both(slots: Slots, first: _Chance, second: _Chance) -> str:

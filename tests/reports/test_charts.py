@@ -10,7 +10,8 @@ from invented import RUBRICS, a_student, wire_script
 from sheets import text_of
 
 from marking.findings import Plot, Result
-from reports.charts import ResultScale, Scatter, axis
+from reports.axes import axis
+from reports.charts import ResultScale, Scatter
 from reports.class_charts import DotPlot, sound_range
 from reports.feedback import write_feedback
 from rubrics.model import AcceptedValue

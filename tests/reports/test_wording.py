@@ -158,7 +158,7 @@ END_FOR_CHANGE = {
                 (0.27, ("copying", {"meant": "35"})),
                 (0.26, ("copying", {"meant": "19"})),
             ],
-            "A figure changed in copying.",
+            "A figure changed in copying. Compare each with where it came from.",
             id="the cause is known, the figure is not",
         ),
         pytest.param(

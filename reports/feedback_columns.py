@@ -1,0 +1,193 @@
+"""The two columns of a feedback sheet: words and task in the wide one, data and marks in the narrow one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from marking.findings import Finding, Outcome, Plot, Script
+from reports import house_style as style
+from reports.charts import ResultScale, Scatter
+from reports.figures import printed
+from reports.house_style import BODY, NOTE, SMALL, text
+from reports.pages import Block, Space
+from reports.points import Point, also_check, what_stands
+from reports.sheet_parts import Heading, Hung, MarksTable, PointHead, labelled, ticked
+from reports.tasks import task_about
+from reports.wording import fill, message, wording
+from reports.writing_space import EntryRow, ResultsGrid, question_parts
+from rubrics.model import Role, Rubric
+
+MOST_POINTS = 3
+"""Points to mend on one sheet; more are not acted on."""
+MOST_ALSO = 5
+MOST_WAITING = 3
+_CHART_HEIGHT = 140.0
+_GAP = 12.0
+"""Air above a section."""
+_POINT_GAP = 8.0
+_GRID_ROWS = 8
+_UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in")
+"""Reasons that the table of marks tells well enough."""
+
+
+# ---- the wide column -----------------------------------------------------------------------------------------
+
+
+def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:
+    """Return the words of the wide column: what stands and what to mend, or what is missing."""
+    headings = wording("sheet")["headings"]
+    blocks = [Block(parts=(Heading(headings["purpose"]), text(BODY, rubric.purpose)))]
+    if not script.write_up.is_handed_in:
+        return blocks + _missing_blocks(script, rubric)
+    stands = [ticked(sentence) for sentence in what_stands(script, rubric)]
+    blocks.append(Block(parts=(Heading(headings["stands"]), *stands), gap=_GAP))
+    blocks += _mend_blocks(script, rubric, points)
+    return blocks + _waiting_blocks(script)
+
+
+def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:
+    words = wording("sheet")
+    heading = Heading(words["headings"]["mend"])
+    blocks = []
+    for number, point in enumerate(points[:MOST_POINTS], start=1):
+        parts = (_point_head(number, point), *(labelled(label, sentence) for label, sentence in point.card))
+        blocks.append(Block(parts=(heading, *parts) if number == 1 else parts, gap=_GAP if number == 1 else _POINT_GAP))
+    if not points:
+        sentences = ("nothing_pending", "nothing") if script.pending else ("nothing",)
+        nothing = fill([words["mend"][name] for name in sentences], {"pending": str(script.pending)})
+        blocks.append(Block(parts=(heading, text(BODY, nothing)), gap=_GAP))
+    also = also_check(script, rubric, points[MOST_POINTS:])[:MOST_ALSO]
+    if also:
+        line = fill([words["labels"]["also"]], {"points": "; ".join(also)})
+        blocks.append(Block(parts=(text(NOTE, line),), gap=_POINT_GAP))
+    return blocks
+
+
+def _point_head(number: int, point: Point) -> PointHead:
+    words = wording("sheet")["labels"]
+    title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
+    marks = words["mark"] if point.marks_lost == 1 else fill([words["marks"]], {"count": str(point.marks_lost)})
+    return PointHead(number, title, marks if point.marks_lost else "")
+
+
+def _waiting_blocks(script: Script) -> list[Block]:
+    """Return what the student should know of entries that wait for the teacher."""
+    waiting: dict[tuple[str, str], Finding] = {}
+    for finding in script.findings:
+        if finding.outcome is Outcome.FOR_TEACHER and finding.reason not in _UNTOLD:
+            waiting.setdefault((finding.reason, finding.item), finding)
+    if not waiting:
+        return []
+    told = [Hung("–", text(BODY, message(finding))) for finding in list(waiting.values())[:MOST_WAITING]]
+    return [Block(parts=(Heading(wording("sheet")["headings"]["teacher"]), *told), gap=_GAP)]
+
+
+def task_blocks(script: Script, points: Sequence[Point]) -> list[Block]:
+    """Return one thing to do next, with room to write; nothing for a student who handed nothing in."""
+    if not script.write_up.is_handed_in:
+        return []
+    task = task_about(script, points)
+    head = (Heading(wording("sheet")["headings"]["task"]), text(BODY, task.intro), Space(4))
+    questions = [question_parts(number, q.text, q.lines) for number, q in enumerate(task.questions, start=1)]
+    return [Block(parts=(*head, *(part for parts in questions for part in parts)), gap=_GAP)]
+
+
+def _missing_blocks(script: Script, rubric: Rubric) -> list[Block]:
+    """Return what a student reads who has handed nothing in: what is missing, and what to do about it."""
+    words, headings = wording("sheet")["missing"], wording("sheet")["headings"]
+    absent = script.write_up.student.absent
+    sentences = [words[name] for name in (("absent", "if_away") if absent else ("nothing", "if_done", "if_not"))]
+    told = [part for sentence in sentences for part in (text(BODY, sentence), Space(4))]
+    blocks = [Block(parts=(Heading(headings["missing"]), *told), gap=_GAP), *_grid_blocks(rubric)]
+    rows = [
+        EntryRow(
+            item.quantity if item.symbol in item.quantity.split() else f"{item.quantity}, {item.symbol}",
+            item.unit.symbol,
+        )
+        for item in sorted(rubric.singles, key=lambda item: item.role is Role.ANSWER)
+    ]
+    if rows:
+        blocks.append(Block(parts=(Heading(headings["collect"]), Space(2), rows[0]), gap=_GAP))
+    return blocks + [Block(parts=(row,)) for row in rows[1:]]
+
+
+def _grid_blocks(rubric: Rubric) -> list[Block]:
+    """Return an empty table of readings, where the practical has one."""
+    if not rubric.columns:
+        return []
+    columns = [
+        (item.quantity, f"{item.symbol} / {item.unit.symbol}" if item.unit.symbol else item.symbol)
+        for item in rubric.columns
+    ]
+    heading = Heading(wording("sheet")["headings"]["table"])
+    return [Block(parts=(heading, ResultsGrid(columns, _GRID_ROWS)), gap=_GAP)]
+
+
+# ---- the narrow column ---------------------------------------------------------------------------------------
+
+
+def data_blocks(script: Script) -> list[Block]:
+    """Return the student's graph, or the result beside the accepted value, or nothing."""
+    headings = wording("sheet")["headings"]
+    if script.plot is not None:
+        scatter = Scatter(script.plot, style.SIDE_WIDTH, _CHART_HEIGHT)
+        if scatter.is_drawable:
+            notes = [text(SMALL, caption) for caption in _plot_captions(script.plot)]
+            return [Block(parts=(Heading(headings["data"]), scatter, Space(4), *notes), gap=_GAP)]
+    if script.result is not None:
+        scale = ResultScale(script.result, style.SIDE_WIDTH)
+        if scale.is_drawable:
+            notes = [text(SMALL, caption) for caption in _result_captions(script)]
+            return [Block(parts=(Heading(headings["result"]), scale, Space(4), *notes), gap=_GAP)]
+    return []
+
+
+def _plot_captions(plot: Plot) -> list[str]:
+    words = wording("sheet")["data"]
+    captions = []
+    if plot.line is not None or plot.curve:
+        captions.append(words["fitted_line" if plot.line is not None else "fitted_curve"])
+    if plot.odd_rows:
+        trend = words["line" if plot.line is not None else "curve"]
+        captions.append(fill([words["ringed_one" if len(plot.odd_rows) == 1 else "ringed_many"]], {"line": trend}))
+    return captions
+
+
+def _result_captions(script: Script) -> list[str]:
+    result = script.result
+    if result is None or result.accepted is None:
+        return []
+    accepted = result.accepted
+    slots = {"name": accepted.name, "value": printed(accepted.value), "unit": result.unit, "source": accepted.source}
+    return [fill([wording("sheet")["data"]["source"]], slots)]
+
+
+def marks_blocks(script: Script) -> list[Block]:
+    """Return the marks by criterion; nothing where none are set."""
+    if not script.criteria:
+        return []
+    return [Block(parts=(Heading(wording("sheet")["headings"]["marks"]), MarksTable(script)), gap=_GAP)]
+
+
+def caution_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:
+    """Return the cautions of the practical, where it, or a part of it, would be done again."""
+    if not rubric.cautions or not _would_repeat(script, points):
+        return []
+    words = wording("sheet")
+    cautions = list(rubric.cautions)
+    if not any("risk assessment" in caution for caution in cautions):
+        cautions.append(words["cautions"]["rule"])
+    parts = [Hung("–", text(NOTE, caution), left=10, small=True) for caution in cautions]
+    name = "cautions" if script.write_up.is_handed_in else "cautions_first"
+    return [Block(parts=(Heading(words["headings"][name]), *parts), gap=_GAP)]
+
+
+def _would_repeat(script: Script, points: Sequence[Point]) -> bool:
+    """Tell whether the practical, or a part of it, would be done again."""
+    reasons = wording("reasons")
+    waiting = (finding for finding in script.findings if finding.outcome is Outcome.FOR_TEACHER)
+    return (
+        not script.write_up.is_handed_in
+        or any(point.repeats for point in points)
+        or any(reasons[finding.reason].get("repeat") for finding in waiting)
+    )

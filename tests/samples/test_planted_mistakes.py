@@ -1,0 +1,101 @@
+from __future__ import annotations
+
+import csv
+
+import pytest
+
+from marking.checking.reasons import Reason
+from marking.findings import Cause, Outcome
+from rubrics.model import CheckKind
+from samples.mistakes import Planted
+from samples.scenario import FOLDER
+from tests.samples.marked import FOLDERS, SCENARIO_FOLDERS, Told, filled, marked, told
+
+KINDS = {
+    "value": {CheckKind.VALUE, CheckKind.METHOD},
+    "unit": {CheckKind.UNIT},
+    "figures": {CheckKind.FIGURES},
+    "places": {CheckKind.PLACES},
+    "choice": {CheckKind.CHOICE},
+}
+DRAWN = {"gradient", "R_component"}
+FEWEST_FIRST = 0.75
+"""Of planted wrong values, those whose cause is named first, over all samples."""
+FEWEST_AMONG = 0.90
+"""The same, for causes that are at least among those named."""
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_no_student_is_lost(folder: str) -> None:
+    """Every student of the roster has a script, in the order of the roster."""
+    with (FOLDER / folder / "roster.csv").open(encoding="utf-8", newline="") as file:
+        codes = [line["student"] for line in csv.DictReader(file)]
+    assert [script.write_up.student.code for script in marked(folder).scripts] == codes
+
+
+@pytest.mark.parametrize("folder", SCENARIO_FOLDERS)
+def test_those_without_work_have_no_marks(folder: str) -> None:
+    """Nobody who handed nothing in is given a zero, and everybody who handed something in is marked."""
+    unmarked = {script.write_up.student.code for script in marked(folder).scripts if not script.criteria}
+    assert unmarked == {student.code for student in filled(folder).sample.students} - filled(folder).write_ups.keys()
+
+
+@pytest.mark.parametrize("folder", SCENARIO_FOLDERS)
+def test_what_is_right_is_never_withheld(folder: str) -> None:
+    """A mark is withheld only where a mistake was planted, or nothing was written."""
+    planted = {(one.student, one.item, kind) for one in filled(folder).planted for kind in KINDS[one.lost]}
+    withheld = [one for one in told(folder) if one.finding.outcome is Outcome.WITHHELD]
+    wrongly = [
+        (one.finding.student, one.finding.item, one.finding.row, one.finding.criterion, one.finding.entry)
+        for one in withheld
+        if one.finding.reason != Reason.NO_ANSWER and (one.finding.student, one.finding.item, one.kind) not in planted
+    ]
+    assert wrongly == []
+
+
+@pytest.mark.parametrize("folder", SCENARIO_FOLDERS)
+def test_planted_mistakes_are_found(folder: str) -> None:
+    """A planted mistake that a criterion is about never earns that criterion."""
+    overlooked = []
+    for one in filled(folder).planted:
+        found = _told_of(one)
+        if found and all(line.finding.outcome is Outcome.AWARDED for line in found) and not _may_stand(one, folder):
+            overlooked.append(one)
+    assert overlooked == []
+
+
+def test_causes_are_named() -> None:
+    """The planted cause of a wrong value is named first in most cases, and hardly ever left out altogether."""
+    lines = [
+        (one, line)
+        for folder in SCENARIO_FOLDERS
+        for one in filled(folder).planted
+        if one.lost == "value" and one.cause != Cause.UNEXPLAINED
+        for line in _told_of(one)[:1]
+        if line.finding.outcome is Outcome.WITHHELD
+    ]
+    first = [line.finding.cause == one.cause for one, line in lines]
+    among = [one.cause in {explanation.cause for explanation in line.finding.explanations} for one, line in lines]
+    assert len(lines) > 50
+    assert sum(first) / len(first) >= FEWEST_FIRST
+    assert sum(among) / len(among) >= FEWEST_AMONG
+
+
+def _told_of(planted: Planted) -> list[Told]:
+    """Return the findings that should see a mistake: where its criterion judges this very answer."""
+    folder = next(name for name in SCENARIO_FOLDERS if planted in filled(name).planted)
+    return [
+        one
+        for one in told(folder)
+        if (one.finding.student, one.finding.item) == (planted.student, planted.item)
+        and one.kind in KINDS[planted.lost] - {CheckKind.METHOD}
+        and (planted.row is None or planted.lost == "places" or one.finding.row == planted.row)
+    ]
+
+
+def _may_stand(planted: Planted, folder: str) -> bool:
+    """Tell whether a wrong gradient may be let pass: points that lie off the line leave much room for lines."""
+    if planted.item not in DRAWN:
+        return False
+    others = [one for one in filled(folder).planted if one.student == planted.student and one != planted]
+    return planted.student in filled(folder).sample.odd_rows or any(one.item == "R" and one.row for one in others)
