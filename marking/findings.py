@@ -171,6 +171,17 @@ class Script:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LearnedShare:
+    """How a set's own wrong answers moved the share that a cause starts with."""
+
+    kind: str
+    """Kind of answer, as in the table of starting shares."""
+    cause: Cause
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarkedSet:
     """One practical's set, marked."""
 
@@ -179,3 +190,5 @@ class MarkedSet:
     """One for each student of the set, those who handed nothing in among them."""
     remarks: tuple[Remark, ...]
     sources: tuple[Source, ...]
+    learned: tuple[LearnedShare, ...] = ()
+    """Empty where the set has too few wrong answers to learn from."""

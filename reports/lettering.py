@@ -33,6 +33,8 @@ _shown = _Shown()
 
 def one_line(text: str) -> str:
     """Return *text* on one line, composed (NFC), without control and direction characters or double spaces."""
+    if text.isascii() and text.isprintable() and len(text) <= _KEPT_WHOLE and "  " not in text:
+        return text.strip()  # most of what is written
     shown = unicodedata.normalize("NFC", text[:_KEPT_WHOLE]).translate(_shown)
     return " ".join(word for word in shown.split(" ") if word).strip()
 

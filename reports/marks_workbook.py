@@ -58,8 +58,8 @@ class _Book:
     ) -> None:
         """Write one cell: text as text whatever it starts with, numbers as numbers, None as an empty cell."""
         if value is None or value == "":
-            sheet.write_blank(row, column, None, form or self.plain)
-        elif isinstance(value, str):
+            return
+        if isinstance(value, str):
             sheet.write_string(row, column, cell_text(value), form or self.plain)
         else:
             sheet.write_number(row, column, value, form or self.plain)

@@ -10,7 +10,7 @@ from typing import Any
 from marking.findings import Cause, Finding, Outcome, Script
 from marking.write_up import State
 from reports.figures import listed, rows_named
-from reports.wording import explain, fill, slots_of, told_cause, wording
+from reports.wording import Slots, explain, fill, told_cause, wording
 from rubrics.model import Rubric
 
 KINDS = ("concept", "readings", "slip", "figures")
@@ -82,7 +82,7 @@ def _marks_lost(
 def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
     first = group[0]
     reason = wording("reasons")[first.reason]
-    slots = slots_of(first)
+    slots = Slots(first)
     slots["quantity"] = _quantities(group, rubric)
     rows = rows_named(sorted({finding.row for finding in group if finding.row is not None}))
     if len(group) > 1 and first.row is not None and first.facts.get("wrote"):
@@ -100,7 +100,7 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
-        expected=slots.get("expected", ""),
+        expected=slots["expected"],
         repeats=bool(reason.get("repeat")),
     )
 
@@ -127,7 +127,7 @@ def _raised(sentence: str) -> str:
 def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
     """Return what the findings are about in the words of the rubric."""
     names = dict.fromkeys(
-        rubric.items[finding.item].quantity if finding.item in rubric.items else slots_of(finding)["quantity"]
+        rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
         for finding in group
     )
     return listed(list(names))
@@ -139,7 +139,9 @@ def also_check(script: Script, rubric: Rubric, left: Sequence[Point]) -> tuple[s
     for finding in script.findings:
         sentences = wording("reasons")[finding.reason].get("also", ())
         if finding.outcome is Outcome.AWARDED and sentences:
-            names.append(fill(sentences, {**slots_of(finding), "quantity": _quantities([finding], rubric)}))
+            slots = Slots(finding)
+            slots["quantity"] = _quantities([finding], rubric)
+            names.append(fill(sentences, slots))
     return tuple(dict.fromkeys(names))
 
 
@@ -161,7 +163,7 @@ def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[st
         groups = [[finding for group in groups for finding in group]]
     sentences = []
     for group in groups:
-        slots = slots_of(group[0])
+        slots = Slots(group[0])
         slots["quantity"] = _quantities(group, rubric)
         slots["count"] = str(len(group))
         sentences.append(_raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots)))

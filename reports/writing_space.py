@@ -23,7 +23,7 @@ from reports.house_style import (
 from reports.pages import Space
 from reports.sheet_parts import HANG, Hung, Part
 
-SHORT_QUESTION = 0.62
+SHORT_QUESTION = 0.72
 """A question that takes at most this share of its line has room for the answer beside it."""
 WRITING_STEP = 21.0
 """Between two lines to write on by hand."""

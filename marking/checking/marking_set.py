@@ -8,7 +8,7 @@ import numpy as np
 
 from marking.checking.board import Board, lay_out
 from marking.checking.case import Case, ExplanationTable, Line
-from marking.checking.causes import explain
+from marking.checking.causes import Priors, explain, learn, load_priors
 from marking.checking.choice import find_choice
 from marking.checking.curves import Shapes, shapes
 from marking.checking.judging import Judged, judge
@@ -17,7 +17,7 @@ from marking.checking.reasons import Reason
 from marking.checking.registry import CHECKS
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
-from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
+from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
 
@@ -26,23 +26,49 @@ BATCH = 2000
 
 
 def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
-    """Return *class_set* marked: every student of the set has a script, in the same order."""
+    """Return *class_set* marked: every student of the set has a script, in the same order.
+
+    Where the first batch has enough wrong answers of a kind, the shares that causes start with are
+    learned from it, and the marked set says so. Shares choose words, never marks.
+    """
+    starting = load_priors()
+    priors = starting
     scripts: list[Script] = []
     for start in range(0, len(class_set.write_ups), BATCH):
-        scripts += _mark_batch(rubric, class_set.write_ups[start : start + BATCH])
-    return MarkedSet(rubric=rubric, scripts=tuple(scripts), remarks=class_set.remarks, sources=class_set.sources)
+        write_ups = class_set.write_ups[start : start + BATCH]
+        board = lay_out(rubric, write_ups)
+        judged = judge(board)
+        explained = explain(board, judged, priors)
+        if start == 0:
+            priors = learn(starting, explained.counts)
+            if priors != starting:
+                explained = explain(board, judged, priors)
+        scripts += _scripts(board, judged, explained.explanations)
+    return MarkedSet(
+        rubric=rubric,
+        scripts=tuple(scripts),
+        remarks=class_set.remarks,
+        sources=class_set.sources,
+        learned=_learned(starting, priors),
+    )
 
 
-def _mark_batch(rubric: Rubric, write_ups: tuple[WriteUp, ...]) -> Iterator[Script]:
-    board = lay_out(rubric, write_ups)
-    judged = judge(board)
-    explanations = explain(board, judged)
+def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
+    return tuple(
+        LearnedShare(kind=kind, cause=cause, before=share, after=learned[kind][cause])
+        for kind, shares in starting.items()
+        for cause, share in shares.items()
+        if learned[kind] is not shares
+    )
+
+
+def _scripts(board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable) -> Iterator[Script]:
     curves = _curves(board)
     accepted = choose_accepted(board, judged)
     plots = plots_of(board, judged)
-    for student, write_up in enumerate(write_ups):
+    for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
-            yield _empty(rubric, write_up)
+            yield _empty(board.rubric, write_up)
         else:
             case = _case(board, student, judged, explanations, curves)
             yield _script(case, accepted, plots[student])

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
+from decimal import Decimal
 
 from marking.checking.board import unit_used
 from marking.checking.case import Case, Line
@@ -13,6 +15,9 @@ from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
 Reading = tuple[Item, int, Entry]
+
+FEWEST_DIGITS_OF_A_METER = 3
+"""Fewer digits than this no meter shows that changes its range by itself; common practice, no source."""
 
 
 def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -33,19 +38,34 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
         facts = basic_facts(first, None, None)
         return Line(item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
     units = {unit_used(item, entry).symbol for item, _, entry in readings}
-    known = [(one, _places(one[2])) for one in readings if not one[2].zeros_unknown]
-    most = max((places for _, places in known), default=0)
-    odd = next((one for one, places in known if places != most), None)
+    known = [one for one in readings if not one[2].zeros_unknown]
+    wanted = _usual_places(known)
+    odd = next((one for one in known if _places(one[2]) != wanted), None)
     # A number whose zeros were dropped may have had them; it is odd only where it shows more than the others.
-    longer = next((one for one in readings if one[2].zeros_unknown and _places(one[2]) > most and known), None)
-    if len(units) > 1:
-        item, row, entry = readings[0]
-        return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, most)
-    if odd is None and longer is None:
-        item, row, entry = readings[0]
-        return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, most)
+    longer = next((one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted and known), None)
     item, row, entry = odd or longer or readings[0]
-    return _line(case, item, row, entry, Outcome.WITHHELD, Reason.PLACES_MIXED, most)
+    if len(units) > 1:
+        return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
+    if odd is None and longer is None:
+        return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
+    outcome = Outcome.FOR_TEACHER if longer is None and _may_have_changed_range(known) else Outcome.WITHHELD
+    return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _usual_places(readings: list[Reading]) -> int:
+    """Return the decimal places that most readings have, the more where two are equally common."""
+    counts = Counter(_places(entry) for _, _, entry in readings)
+    return max(counts, key=lambda places: (counts[places], places), default=0)
+
+
+def _may_have_changed_range(readings: list[Reading]) -> bool:
+    # A meter that shows three digits goes from 9.99 to 10.0: fewer places, and nothing was left out.
+    figures = {
+        Decimal(repr(entry.value)).adjusted() - entry.last_place[0] + 1
+        for _, _, entry in readings
+        if entry.value is not None and entry.last_place is not None
+    }
+    return len(figures) == 1 and min(figures) >= FEWEST_DIGITS_OF_A_METER
 
 
 def _places(entry: Entry) -> int:

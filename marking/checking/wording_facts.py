@@ -5,6 +5,7 @@ Only facts are made here; every sentence stands in ``reports/wording``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -20,6 +21,10 @@ LONGEST_PLAIN = 5
 """Digits before the point from which a power of ten is easier to read."""
 MOST_ZEROS = 3
 """Zeros after the point up to which a small number is still easy to read."""
+MOST_PLACES = 6
+"""Decimal places of a student's number beyond which a power of ten is easier to read."""
+LEAST_CONVERTED = 4
+"""Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
 GROUP = "\u202f"
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
@@ -133,11 +138,18 @@ def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
     if entry is None or entry.state is not State.NUMBER or entry.value is None:
         return None
     unit = unit_used(item, entry)
-    if unit == item.unit:
-        places = max(0, -(entry.last_place or (0, 0))[0])
-        return _grouped(f"{entry.value:.{min(places, 9)}f}").replace("-", "−")
+    finest = (entry.last_place or (0, 0))[0]
+    figures = max(1, Decimal(repr(entry.value)).adjusted() - finest + 1)
     value = (entry.value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
-    return number_text(value, 4).rstrip("0").rstrip(".") if "." in number_text(value, 4) else number_text(value, 4)
+    ratio = unit.factor / item.unit.factor
+    if math.isclose(ratio, 1.0):
+        if -finest > MOST_PLACES:
+            return number_text(value, figures)
+        return _grouped(f"{value:.{max(0, -finest)}f}").replace("-", "−")
+    if math.isclose(ratio, 10.0 ** round(math.log10(ratio))):  # the point moves, the figures stay: 500 mA is 0.500 A
+        return number_text(value, figures)
+    text = number_text(value, max(figures, LEAST_CONVERTED))
+    return text.rstrip("0").rstrip(".") if "." in text and GROUP not in text else text
 
 
 def names_in(formula: Formula) -> tuple[str, ...]:

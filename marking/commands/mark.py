@@ -14,14 +14,13 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from importlib.metadata import PackageNotFoundError, version
 
-from reports.class_summary import write_class_summary
-
 from marking.checking import mark_set
 from marking.cohort.groups import group_notes
-from marking.commands.output_folder import OURS, file_names, replaced_folder
+from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from marking.write_up import Remark, Weight
+from reports.class_summary import write_class_summary
 from reports.feedback import write_feedback
 from reports.marks_workbook import write_marks_workbook
 from reports.tables import write_class_notes_csv, write_findings_csv
@@ -34,8 +33,9 @@ MOST_SHOWN = 20
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
-    rubrics = known_rubrics(arguments.rubric)
     out = Path(arguments.out)
+    mend_swap(out)  # first of all, for what follows may be refused
+    rubrics = known_rubrics(arguments.rubric)
     class_sets = read_inputs(
         [Path(path) for path in arguments.inputs],
         rubrics,
@@ -110,6 +110,10 @@ def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
                 "findings": sum(len(script.findings) for script in one.scripts),
                 "marks_pending": sum(script.pending for script in one.scripts),
                 "queries": sum(remark.weight is not Weight.NOTE for remark in one.remarks),
+                "learned": [
+                    {"kind": share.kind, "cause": share.cause, "before": share.before, "after": round(share.after, 3)}
+                    for share in one.learned
+                ],
             }
             for one in marked
         ],

@@ -28,9 +28,9 @@ def replaced_folder(folder: Path) -> Iterator[Path]:
     Raises:
         InputError: *folder* holds something that this program did not make.
     """
+    mend_swap(folder)
     folder = folder.absolute()
-    part, before = folder.with_name(f".{folder.name}.part"), folder.with_name(f".{folder.name}.before")
-    _mend(folder, part, before)
+    part, before = _beside(folder)
     if folder.exists() and not _is_ours(folder):
         raise InputError(folder.name, "this is not a folder of results", "name a new folder after --out")
     folder.parent.mkdir(parents=True, exist_ok=True)
@@ -47,7 +47,10 @@ def replaced_folder(folder: Path) -> Iterator[Path]:
             before.rename(folder)
 
 
-def _mend(folder: Path, part: Path, before: Path) -> None:
+def mend_swap(folder: Path) -> None:
+    """Put right what a run that was cut off left beside *folder*: the old results come back, half-made ones go."""
+    folder = folder.absolute()
+    part, before = _beside(folder)
     if before.exists():
         if folder.exists():
             shutil.rmtree(before)
@@ -55,6 +58,10 @@ def _mend(folder: Path, part: Path, before: Path) -> None:
             before.rename(folder)
     if part.exists():
         shutil.rmtree(part)
+
+
+def _beside(folder: Path) -> tuple[Path, Path]:
+    return folder.with_name(f".{folder.name}.part"), folder.with_name(f".{folder.name}.before")
 
 
 def _is_ours(folder: Path) -> bool:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from marking.findings import Cause, Explanation, Finding, Outcome
-from reports.lettering import cut, one_line
-from reports.wording.sentences import LONGEST_FACT, Slots, fill, slots_of, wording
+from reports.lettering import one_line
+from reports.wording.sentences import Slots, fill, wording
 
 SURE = 0.8
 """From this probability on, the sentence names the cause."""
@@ -34,7 +34,7 @@ class _Chance:
 def message(finding: Finding) -> str:
     """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
     reason = wording("reasons")[finding.reason]
-    sentences = [fill(reason["message"], slots_of(finding))]
+    sentences = [fill(reason["message"], Slots(finding))]
     if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
         sentences.append(explain(finding))
     if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
@@ -44,8 +44,8 @@ def message(finding: Finding) -> str:
 
 def explain(finding: Finding) -> str:
     """Return what to do about a wrong answer, worded as surely as its likeliest explanations allow."""
-    slots = slots_of(finding)
-    chances = _told_apart(finding.explanations, slots)
+    slots = Slots(finding)
+    chances = _told_apart(finding)
     causes = _by_cause(chances)
     if not causes:
         return fill(wording("causes")[Cause.UNEXPLAINED]["check"], slots)
@@ -53,22 +53,22 @@ def explain(finding: Finding) -> str:
     words = wording("causes")[first]
     rivals = _rivals([(total, _best(chances, cause)) for cause, total in causes])
     if total < SURE and rivals:
-        return _both(slots, *rivals)
+        return _both(*rivals)
     if total < LIKELY:
         return fill(words["check"], slots)
     level = "sure" if total >= SURE else "likely"
     own = [(chance.probability, chance) for chance in chances if chance.explanation.cause is first]
     rivals = _rivals(own)
     if rivals and not rivals[1].is_plain:
-        return _both(slots, *rivals)
+        return _both(*rivals)
     if own[0][0] >= LIKELY * total:
-        return fill(words[level], _with_facts(slots, own[0][1].explanation))
+        return fill(words[level], Slots(finding, own[0][1].explanation))
     return fill(words[level], slots)  # the cause is known, the way it happened is not
 
 
 def told_cause(finding: Finding) -> Cause:
     """Return the cause that the sentence names, UNEXPLAINED where it names none or two different ones."""
-    chances = _told_apart(finding.explanations, slots_of(finding))
+    chances = _told_apart(finding)
     causes = _by_cause(chances)
     if not causes or causes[0][1] < LIKELY:
         return Cause.UNEXPLAINED
@@ -77,21 +77,11 @@ def told_cause(finding: Finding) -> Cause:
     return causes[0][0]
 
 
-def _with_facts(slots: Slots, explanation: Explanation) -> dict[str, str]:
-    """Return *slots* and the facts of one explanation."""
-    facts = {key: cut(one_line(fact), LONGEST_FACT) for key, fact in explanation.facts.items() if one_line(fact)}
-    symbol = facts.get("input_symbol")
-    if symbol and symbol == slots.get("symbol") and "given_unit" in facts:
-        # The slip is in the answer's own unit, not in a value that was put in.
-        facts["own_unit"] = facts["given_unit"]
-    return {**slots, **facts}
-
-
-def _told_apart(explanations: Sequence[Explanation], slots: Slots) -> list[_Chance]:
+def _told_apart(finding: Finding) -> list[_Chance]:
     """Return the explanations that a reader can tell apart, likeliest first."""
     alike: dict[str, _Chance] = {}
-    for explanation in explanations:
-        words, facts = wording("causes")[explanation.cause], _with_facts(slots, explanation)
+    for explanation in finding.explanations:
+        words, facts = wording("causes")[explanation.cause], Slots(finding, explanation)
         phrase = fill(words["pair"], facts)
         # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
         key = explanation.facts.get("used") or fill(words["sure"], facts)
@@ -128,8 +118,8 @@ def _rivals(ranked: Sequence[tuple[float, _Chance]]) -> tuple[_Chance, _Chance] 
     return (first, second) if share_the_lead and first.phrase != second.phrase else None
 
 
-def _both(slots: Slots, first: _Chance, second: _Chance) -> str:
-    pair = {**slots, "first": first.phrase, "second": second.phrase}
+def _both(first: _Chance, second: _Chance) -> str:
+    pair = {"first": first.phrase, "second": second.phrase}
     size = first.explanation.facts.get("size")
     if size and size == second.explanation.facts.get("size"):
         pair["size"] = one_line(size)

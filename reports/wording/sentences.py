@@ -13,23 +13,11 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from marking.findings import Basis, Finding
+from marking.findings import Basis, Explanation, Finding
 from reports.lettering import cut, one_line
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
-
-Slots = Mapping[str, str]
-"""What a template may quote.
-
-From every finding: place, quantity, own ('readings' or 'figures'), entry, unit_typed, wrote.
-From ``Finding.facts``, where known: symbol, readings (or columns, where it is about whole columns), formula, working,
-expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way, near,
-near_wanted, places_wanted, carried, choice, choice_expected, point.
-From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
-missing, used_quantity, used_value, right_quantity, right_value, meant, step.
-From the sheet: count.
-"""
 
 
 @cache
@@ -43,16 +31,23 @@ def _slots_of(template: str) -> tuple[str, ...]:
     return tuple(name for _, name, _, _ in string.Formatter().parse(template) if name)
 
 
-def fill(templates: Iterable[str], slots: Slots) -> str:
+def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     """Return the first of *templates* whose slots are all known, filled; empty where none fits.
 
     A slot with a capital takes the same fact with its first letter raised.
     """
     for template in templates:
-        names = _slots_of(template)
-        if all(slots.get(name.lower()) for name in names):
-            return template.format_map({name: _as_named(name, slots[name.lower()]) for name in names})
+        facts = {name: _as_named(name, _known(slots, name.lower())) for name in _slots_of(template)}
+        if all(facts.values()):
+            return template.format_map(facts)
     return ""
+
+
+def _known(slots: Mapping[str, str], name: str) -> str:
+    try:
+        return slots[name]  # not get(): Slots are made on the first look
+    except KeyError:
+        return ""
 
 
 def _as_named(name: str, fact: str) -> str:
@@ -62,25 +57,73 @@ def _as_named(name: str, fact: str) -> str:
     return fact
 
 
-def slots_of(finding: Finding) -> dict[str, str]:
-    """Return what the sentences about *finding* may quote; every value is on one line and short."""
-    known = {key: cut(one_line(fact), LONGEST_FACT) for key, fact in finding.facts.items()}
-    slots = {key: _counted(key, fact) for key, fact in known.items() if fact}
-    if slots.get("readings", "").startswith("your "):  # 'your columns R and L', not 'V = 3.0 V'
-        slots["columns"] = slots.pop("readings")
-    slots["place"] = slots.get("quantity") or _place(finding)
-    slots.setdefault("quantity", slots["place"])
-    slots["own"] = "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
-    slots["entry"] = cut(one_line(finding.entry), LONGEST_FACT)
-    slots["unit_typed"] = cut(one_line(finding.unit), LONGEST_FACT)
-    slots.setdefault("wrote", f"{slots['entry']} {slots['unit_typed']}".strip())
-    return slots
+class Slots(dict[str, str]):
+    """What a template may quote, made ready only when a template asks for it; an unknown name is empty.
+
+    From every finding: place, quantity, own ('readings' or 'figures'), entry, unit_typed, wrote.
+    From ``Finding.facts``, where known: symbol, readings (or columns, where it is about whole columns), formula,
+    working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
+    near, near_wanted, places_wanted, carried, choice, choice_expected, point.
+    From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
+    missing, used_quantity, used_value, right_quantity, right_value, meant, step.
+    From the sheet: count.
+    """
+
+    __slots__ = ("_explanation", "_finding")
+
+    def __init__(self, finding: Finding, explanation: Explanation | None = None) -> None:
+        """Take the finding, and the explanation whose facts may be quoted beside it."""
+        super().__init__()
+        self._finding, self._explanation = finding, explanation
+
+    def __missing__(self, name: str) -> str:
+        found = self._explained(name) or self._told(name)
+        self[name] = found
+        return found
+
+    def _explained(self, name: str) -> str:
+        if self._explanation is None:
+            return ""
+        facts = self._explanation.facts
+        if name == "own_unit":
+            # The slip is in the answer's own unit, not in a value that was put in.
+            symbol = facts.get("input_symbol")
+            name = "given_unit" if symbol and symbol == self["symbol"] else "own_unit"
+        return _quoted(facts.get(name, ""))
+
+    def _told(self, name: str) -> str:
+        finding = self._finding
+        match name:
+            case "place" | "quantity":
+                return self._fact("quantity") or _place(finding)
+            case "own":
+                return "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
+            case "entry":
+                return _quoted(finding.entry)
+            case "unit_typed":
+                return _quoted(finding.unit)
+            case "wrote":
+                return self._fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
+            case "readings" | "columns":
+                # 'your columns R and L' reads otherwise than 'V = 3.0 V'.
+                found = self._fact("readings")
+                return found if (name == "columns") is found.startswith("your ") else ""
+            case _:
+                return _counted(name, self._fact(name))
+
+    def _fact(self, name: str) -> str:
+        return _quoted(self._finding.facts.get(name, ""))
+
+
+def _quoted(text: str) -> str:
+    """Return *text* on one line and short enough to stand inside a sentence."""
+    return cut(one_line(text), LONGEST_FACT)
 
 
 def _counted(key: str, fact: str) -> str:
     """Return a fact that is a number with its noun, '1 reading' or '8 readings'; any other fact unchanged."""
     nouns = wording("sheet")["counted"].get(key)
-    return fill([nouns[0 if fact == "1" else 1]], {"n": fact}) if nouns else fact
+    return fill([nouns[0 if fact == "1" else 1]], {"n": fact}) if nouns and fact else fact
 
 
 def _place(finding: Finding) -> str:

@@ -43,7 +43,7 @@ def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedS
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(HEADINGS)
     for student, lines in write_ups.items():
-        for item, row, entry, unit in csv.reader(line.strip() for line in lines.split("\n") if line.strip()):
+        for item, row, entry, unit in split(lines):
             writer.writerow([student, "", rubric.id, item, row, entry, unit])
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "class.csv"
@@ -75,25 +75,30 @@ def found(practical: str | Rubric, lines: str, *criteria: str) -> list[Finding]:
 
 
 def changed(lines: str, **entries: str) -> str:
-    """Return *lines* with other entries: ``c="950"``, ``c="0.95 kJ/(kg °C)"`` (number and unit), ``c=""`` (no such line).
+    """Return *lines* with other entries: ``c="950"``, ``c="0.95|kJ/(kg °C)"`` with its unit, ``c=""`` for no such line.
 
     A row of a table is named with an underscore: ``R_3="7.5"``.
     """
     kept = []
-    for line in lines.split("\n"):
-        if not line.strip():
-            continue
-        item, row, entry, unit = next(csv.reader([line.strip()]))
-        name = f"{item}_{row}" if row else item
-        if name in entries:
-            new = entries.pop(name)
-            if not new:
-                continue
-            entry, _, other = new.partition(" ")
-            unit = other or unit
-        kept.append(f'{item},{row},"{entry}",{unit}')
+    for item, row, entry, unit in split(lines):
+        new = entries.pop(f"{item}_{row}" if row else item, f"{entry}|{unit}")
+        text, bar, other = new.partition("|")
+        if new:
+            kept.append(line(item, row, text, other if bar else unit))
     assert not entries, f"no such line: {', '.join(entries)}"
     return "\n".join(kept)
+
+
+def split(lines: str) -> list[list[str]]:
+    """Return the cells of some lines."""
+    return list(csv.reader(one.strip() for one in lines.split("\n") if one.strip()))
+
+
+def line(item: str, row: str, entry: str, unit: str) -> str:
+    """Return one line, quoted where it has to be."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="").writerow([item, row, entry, unit])
+    return text.getvalue()
 
 
 def in_table(**columns: str) -> str:
@@ -102,7 +107,7 @@ def in_table(**columns: str) -> str:
     for item, text in columns.items():
         *entries, unit = text.split(" ")
         unit = "" if unit == "-" else unit
-        lines += [f'{item},{row},"{entry}",{unit}' for row, entry in enumerate(entries, 1) if entry != "_"]
+        lines += [line(item, str(row), entry, unit) for row, entry in enumerate(entries, 1) if entry != "_"]
     return "\n".join(lines)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import shutil
 import subprocess
@@ -9,6 +11,8 @@ import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+
+from marking.__main__ import main
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "samples"
@@ -27,6 +31,17 @@ class Run:
 def run(*arguments: str, cwd: Path = ROOT, env: Mapping[str, str] | None = None) -> Run:
     """Run ``writeups`` with *arguments* and *env* added to the environment; return what came of it."""
     return run_python("-m", "marking", *arguments, cwd=cwd, env=env)
+
+
+def run_here(*arguments: str) -> Run:
+    """Run ``writeups`` with *arguments* in this process, which saves loading everything anew."""
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            status = main(arguments)
+        except SystemExit as end:  # argparse's way to refuse a command line
+            status = int(end.code or 0)
+    return Run(status=status, out=out.getvalue(), err=err.getvalue())
 
 
 def run_python(*arguments: str, cwd: Path = ROOT, env: Mapping[str, str] | None = None) -> Run:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.commands.running import ROOT, SAMPLES, files_in, run
+from tests.commands.running import ROOT, SAMPLES, files_in, run_here, run_python
 from tests.commands.tidy_class import write_class
 
 BLOCK = "rubrics/catalogue/specific-heat-block.toml"
@@ -34,7 +34,7 @@ DONE: dict[str, Callable[[Path], list[str]]] = {
 @pytest.mark.parametrize("call", DONE.values(), ids=DONE.keys())
 def test_done_is_status_0(call: Callable[[Path], list[str]], tmp_path: Path) -> None:
     """What went as it should ends with status 0, something to read and no complaint."""
-    done = run(*call(tmp_path), cwd=tmp_path)
+    done = run_here(*call(tmp_path))
     assert (done.status, done.err) == (0, "")
     assert done.out
 
@@ -60,7 +60,7 @@ ATTENTION: dict[str, Callable[[Path], list[str]]] = {
 @pytest.mark.parametrize("call", ATTENTION.values(), ids=ATTENTION.keys())
 def test_something_to_look_at_is_status_1(call: Callable[[Path], list[str]], tmp_path: Path) -> None:
     """The set is marked, status 1 says that something needs attention, and a list says what."""
-    done = run(*call(tmp_path), cwd=tmp_path)
+    done = run_here(*call(tmp_path))
     assert done.status == 1
     assert "Needs attention (1):" in done.err
     assert (tmp_path / "results" / "class-summary.pdf").is_file()
@@ -119,7 +119,7 @@ def test_nothing_done_is_status_2(call: Callable[[Path], list[str]], named: str,
     """What cannot be done ends with status 2 and a message that names the culprit, and leaves every file as it was."""
     arguments = call(tmp_path)
     before = files_in(tmp_path)
-    done = run(*arguments, cwd=tmp_path)
+    done = run_here(*arguments)
     assert (done.status, done.out) == (2, "")
     assert named in done.err
     assert "Traceback" not in done.err
@@ -127,11 +127,9 @@ def test_nothing_done_is_status_2(call: Callable[[Path], list[str]], named: str,
 
 
 def test_a_reader_who_leaves_early_is_no_fault() -> None:
-    """``writeups catalogue | head -1`` ends quietly."""
+    """A pipe that is closed before all is written, as by ``head``, ends the program quietly."""
     code = (
         "import os, sys; r, w = os.pipe(); os.close(r); os.dup2(w, 1); "
         "from marking.__main__ import main; sys.exit(main(['catalogue', 'wire-resistance']))"
     )
-    from tests.commands.running import run_python
-
     assert run_python("-c", code).err == ""

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from marking.commands.output_folder import OURS, file_names, replaced_folder
 from rubrics.errors import InputError
-from tests.commands.running import files_in, run
+from tests.commands.running import files_in, run_here
 from tests.commands.tidy_class import write_class
 
 
@@ -77,10 +77,10 @@ def test_a_swap_cut_off_at_its_end_is_mended(tmp_path: Path) -> None:
 def test_a_swap_is_mended_even_when_the_next_input_is_refused(tmp_path: Path) -> None:
     """The results come back at the next start of the program, whatever that start is for."""
     results = tmp_path / "results"
-    assert run("mark", str(write_class(tmp_path / "10A.csv", ["S1"])), "--out", str(results)).status == 0
+    assert run_here("mark", str(write_class(tmp_path / "10A.csv", ["S1"])), "--out", str(results)).status == 0
     before = files_in(results)
     results.rename(tmp_path / ".results.before")
-    assert run("mark", "10Z.csv", "--out", str(results), cwd=tmp_path).status == 2
+    assert run_here("mark", "10Z.csv", "--out", str(results)).status == 2
     assert files_in(results) == before
 
 
@@ -106,9 +106,9 @@ def test_an_empty_folder_may_be_filled(tmp_path: Path) -> None:
 def test_a_student_who_left_leaves_no_sheet(tmp_path: Path) -> None:
     """A student who is no longer in the set has no file in the results."""
     results = tmp_path / "results"
-    run("mark", str(write_class(tmp_path / "10A.csv", ["S1", "S2", "S3"])), "--out", str(results))
+    run_here("mark", str(write_class(tmp_path / "10A.csv", ["S1", "S2", "S3"])), "--out", str(results))
     assert _names(results / "feedback") == ["S1.pdf", "S2.pdf", "S3.pdf"]
-    run("mark", str(write_class(tmp_path / "10A.csv", ["S1", "S3"])), "--out", str(results))
+    run_here("mark", str(write_class(tmp_path / "10A.csv", ["S1", "S3"])), "--out", str(results))
     assert _names(results / "feedback") == ["S1.pdf", "S3.pdf"]
     assert b"S2" not in (results / "findings.csv").read_bytes()
 
@@ -135,7 +135,7 @@ ODD_CODES = [
 def test_odd_codes_stay_inside_the_folder(tmp_path: Path) -> None:
     """Every code has a sheet of its own in the folder of sheets, whatever the code looks like."""
     results = tmp_path / "out" / "results"
-    done = run("mark", str(write_class(tmp_path / "10A.csv", ODD_CODES)), "--out", str(results))
+    done = run_here("mark", str(write_class(tmp_path / "10A.csv", ODD_CODES)), "--out", str(results))
     assert done.status in (0, 1), done.err
     assert len(_names(results / "feedback")) == len(ODD_CODES)
     assert _names(tmp_path) == ["10A.csv", "out"]

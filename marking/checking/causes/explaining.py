@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from marking.checking.causes.line_slips import line_slips
 from marking.checking.causes.matches import Match, matches
 from marking.checking.causes.pair_slips import pair_slips
 from marking.checking.causes.pooling import pool_rows
-from marking.checking.causes.priors import kind_of_answer, load_priors
+from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.quantity_slips import quantity_slips
 from marking.checking.causes.rounding_slips import rounding_slips
 from marking.checking.causes.unit_slips import unit_slips
@@ -35,22 +35,38 @@ CHUNK = 4096
 Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 
 
-def explain(board: Board, judged: Mapping[str, Judged]) -> Explanations:
-    """Return for each wrong answer, by (item, student, row from 0), what may have happened."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explained:
+    """What may have happened in a batch."""
+
+    explanations: Explanations
+    counts: Mapping[str, Mapping[Cause, float]]
+    """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
+
+
+def explain(board: Board, judged: Mapping[str, Judged], priors: Priors) -> Explained:
+    """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0)."""
     found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
+    counts: dict[str, dict[Cause, float]] = {}
     for name, one in judged.items():
         wrong = gather(board, judged, one.item)
+        kind = kind_of_answer(board.rubric, one.item)
         for start in range(0, len(wrong), CHUNK):
-            part = replace(
-                wrong, students=wrong.students[start : start + CHUNK], rows=wrong.rows[start : start + CHUNK]
-            )
-            for position, explanations in enumerate(_explain(part)):
+            chunk = slice(start, start + CHUNK)
+            part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
+            listed, sums = _explain(part, priors[kind])
+            for position, explanations in enumerate(listed):
                 found[name, int(part.students[position]), int(part.rows[position])] = explanations
-    return found
+            own = counts.setdefault(kind, {})
+            for cause, total in sums.items():
+                own[cause] = own.get(cause, 0.0) + total
+    return Explained(explanations=found, counts=counts)
 
 
-def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
-    prior = load_priors()[kind_of_answer(wrong.board.rubric, wrong.item)]
+def _explain(
+    wrong: WrongAnswers, prior: Mapping[Cause, float]
+) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
+    """Return the explanations of each answer, and how many answers each cause explains."""
     slips: list[Hypothesis] = [
         *unit_slips(wrong),
         *formula_slips(wrong),
@@ -73,17 +89,20 @@ def _explain(wrong: WrongAnswers) -> list[tuple[Explanation, ...]]:
 
 def _list_all(
     wrong: WrongAnswers, probability: Values, slips: list[Hypothesis], backwards: list[Match]
-) -> list[tuple[Explanation, ...]]:
+) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
     causes = [slip.cause for slip in slips] + [match.cause for match in backwards] + [Cause.UNEXPLAINED]
     words = [slip.describe for slip in slips] + [match.describe for match in backwards] + [_nothing]
     agrees = [slip.dimension_agrees for slip in slips] + [None] * (len(backwards) + 1)
     order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
     kinds = sorted(set(causes))
     sums = np.stack([probability[[c == kind for c in causes]].sum(axis=0) for kind in kinds])
-    return [
+    listed = [
         _listed(position, probability, order, causes, words, agrees, dict(zip(kinds, sums[:, position], strict=True)))
         for position in range(len(wrong))
     ]
+    # A slip in a whole column is one slip, not seven.
+    weight = 1.0 / np.bincount(wrong.students)[wrong.students]
+    return listed, dict(zip(kinds, (sums * weight).sum(axis=1).tolist(), strict=True))
 
 
 def _nothing(_: int) -> Description:

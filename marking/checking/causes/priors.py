@@ -13,6 +13,9 @@ from rubrics.model import Item, Rubric
 
 Priors = Mapping[str, Mapping[Cause, float]]
 
+FEWEST_TO_LEARN = 30
+"""Wrong answers of one kind from which a class's own shares are counted in."""
+
 
 @cache
 def load_priors() -> Priors:
@@ -24,6 +27,32 @@ def load_priors() -> Priors:
         for kind, shares in table.items()
         if isinstance(shares, dict)
     }
+
+
+def pseudo_answers() -> float:
+    """Return how many wrong answers of a class weigh as much as the starting shares."""
+    text = (resources.files("marking.checking.causes") / "priors.toml").read_text("utf-8")
+    return float(tomllib.loads(text)["pseudo_answers"])
+
+
+def learn(starting: Priors, counts: Mapping[str, Mapping[Cause, float]]) -> Priors:
+    """Return the shares with a class's own wrong answers counted in, for the kinds that have enough of them.
+
+    Args:
+        starting: The shares before.
+        counts: For each kind of answer, how many answers of the class each cause explains; an answer with
+            two likely causes counts for both in part.
+    """
+    weight = pseudo_answers()
+    learned = dict(starting)
+    for kind, own in counts.items():
+        total = sum(own.values())
+        if total >= FEWEST_TO_LEARN:
+            learned[kind] = {
+                cause: (weight * share + own.get(cause, 0.0)) / (weight + total)
+                for cause, share in starting[kind].items()
+            }
+    return learned
 
 
 def kind_of_answer(rubric: Rubric, item: Item) -> str:
