@@ -70,7 +70,6 @@ class CriterionStrips(Chart):
 
     _LEGEND, _LINE, _PAD = 22.0, 9.5, 7.5
     _CODE, _COUNT = 26.0, 56.0
-    _MOST_LINES = 2
 
     def __init__(self, criteria: Sequence[CriterionPicture], width: float) -> None:
         """Take the criteria and the width in points."""
@@ -79,7 +78,7 @@ class CriterionStrips(Chart):
         self.bar_width = width - self.bar_left - self._COUNT
         room = self.bar_left - self._CODE - 8
         self.points = [wrapped(criterion.point, room, TABLE_SIZE) for criterion in criteria]
-        self.heights = [min(len(lines), self._MOST_LINES) * self._LINE + self._PAD for lines in self.points]
+        self.heights = [len(lines) * self._LINE + self._PAD for lines in self.points]
         super().__init__(width, sum(self.heights) + self._LEGEND)
 
     def draw(self) -> None:
@@ -105,8 +104,7 @@ class CriterionStrips(Chart):
         self.page.setFont(BOLD, TABLE_SIZE)
         self.page.drawString(0, base, shortened(criterion.code, self._CODE - 3, TABLE_SIZE, BOLD))
         self.page.setFont(REGULAR, TABLE_SIZE)
-        shown = lines if len(lines) <= self._MOST_LINES else (lines[0], f"{lines[1]} …")
-        for number, line in enumerate(shown):
+        for number, line in enumerate(lines):
             self.page.drawString(self._CODE, base - number * self._LINE, line)
         everyone = sum(getattr(criterion, kind) for kind in KINDS)
         left = self.bar_left

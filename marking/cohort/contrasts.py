@@ -12,150 +12,183 @@ from marking.cohort.quantities import Quantities
 
 Values = NDArray[np.float64]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contrast:
-    """One instrument's factor at every bench, in natural logarithms, if it alone were off."""
-
-    instrument: str
-    parts: tuple[Quantities, ...]
-    """The practicals it is taken from; two of them count only benches that did both."""
-
-    @property
-    def benches(self) -> tuple[str, ...]:
-        """Return the benches with a value, in the order of the first practical."""
-        known = [_with_value(part, self.instrument) for part in self.parts]
-        return tuple(bench for bench in self.parts[0].benches if all(bench in one for one in known))
-
-    def measured(self, sound: frozenset[str]) -> Measured:
-        """Return the factor of every bench beside the middle of the *sound* ones of its kind."""
-        each = [_measured_in(part, self.instrument, sound) for part in self.parts]
-        if len(each) == 1:
-            return each[0].of(self.benches)
-        chosen = [one.of(self.benches) for one in each]
-        weights = np.array([1.0 / one.usual_variance for one in chosen])
-        weights /= weights.sum()
-        return Measured(
-            benches=self.benches,
-            factors=np.tensordot(weights, np.stack([one.factors for one in chosen]), 1),
-            sampling=np.tensordot(weights**2, np.stack([one.sampling for one in chosen]), 1),
-            sampling_degrees=min(one.sampling_degrees for one in chosen),
-            groups=np.sum([one.groups for one in chosen], axis=0),
-            companions=np.min([one.companions for one in chosen], axis=0),
-            kinds=max(one.kinds for one in chosen),
-            usual_variance=float((weights**2) @ [one.usual_variance for one in chosen]),
-        )
+ORDINARY = 0.01
+"""What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
+ORDINARY_BENCHES = 5.0
+"""How many benches' worth of evidence the usual figure counts for beside the class's own."""
+ASTRAY = 5.0
+"""A group this many spreads off, whose neighbours at the bench are not, has made a slip of its own."""
+NEIGHBOURS_WELL = 2.0
+"""The neighbours are well if they are off by no more spreads than this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
-    """The factors of one contrast; arrays of shape (benches,)."""
+    """The factors of one contrast, in natural logarithms; arrays of shape (benches,), NaN where there is none."""
 
-    benches: tuple[str, ...]
     factors: Values
-    """Natural logarithms."""
     sampling: Values
     """Variance from the scatter of a bench's own groups."""
     sampling_degrees: int
     """Degrees of freedom of that scatter; 0 where no bench has two groups."""
-    groups: Values
-    """Independent measurements behind each factor."""
+    measurements: Values
+    """Independent measurements behind each factor: groups times quantities."""
     companions: Values
-    """Sound benches of the same kind beside the bench itself."""
+    """Sound benches of the same kind, the bench itself not counted."""
     kinds: int
     """Middles that were fitted."""
-    usual_variance: float
-    """Between benches, robust."""
-
-    def of(self, benches: Sequence[str]) -> Measured:
-        """Return the same for some of the benches, in the order asked for."""
-        places = [self.benches.index(bench) for bench in benches]
-        return Measured(
-            benches=tuple(benches),
-            factors=self.factors[places],
-            sampling=self.sampling[places],
-            sampling_degrees=self.sampling_degrees,
-            groups=self.groups[places],
-            companions=self.companions[places],
-            kinds=self.kinds,
-            usual_variance=self.usual_variance,
-        )
+    usual: float
+    """Variance between sound benches, as the class and what is usual have it."""
+    lowest: Values
+    """Least and most of the groups of each bench."""
+    highest: Values
 
 
-def _with_value(part: Quantities, instrument: str) -> frozenset[str]:
-    """Return the benches that have a value of something that follows *instrument*, and another bench of their kind."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contrast:
+    """One instrument's factor at every bench, if it alone were off."""
+
+    instrument: str
+    parts: tuple[Quantities, ...]
+    """The practicals it is taken from; of two, only the benches that did both count."""
+    benches: tuple[str, ...]
+
+    def measured(self, sound: frozenset[str]) -> Measured:
+        """Return the factor of every bench beside the middle of the *sound* ones of its kind."""
+        each = [_in_order(_measured_in(part, self.instrument, sound), part, self.benches) for part in self.parts]
+        return each[0] if len(each) == 1 else _together(each)
+
+
+def contrast(instrument: str, parts: Sequence[Quantities]) -> Contrast:
+    """Return the contrast of *instrument* in those practicals, over the benches that can be compared in all."""
+    comparable = [_comparable(part, instrument) for part in parts]
+    benches = tuple(bench for bench in parts[0].benches if all(bench in one for one in comparable))
+    return Contrast(instrument=instrument, parts=tuple(parts), benches=benches)
+
+
+def _comparable(part: Quantities, instrument: str) -> frozenset[str]:
+    """Return the benches with a value that follows *instrument*, and another bench of the same kind."""
     used = np.flatnonzero(part.exponents[instrument])
-    found = set()
-    for place, bench in enumerate(part.benches):
-        for quantity in used:
-            kind = part.kinds[place, quantity]
-            if kind >= 0 and (part.kinds[:, quantity] == kind).sum() > 1:
-                found.add(bench)
-    return frozenset(found)
+    kinds = part.kinds[:, used]
+    company = (kinds[:, None, :] == kinds[None, :, :]).sum(axis=1)
+    known = ((kinds >= 0) & (company > 1)).any(axis=1)
+    return frozenset(bench for bench, has in zip(part.benches, known, strict=True) if has)
+
+
+def _together(each: Sequence[Measured]) -> Measured:
+    weights = np.array([1.0 / one.usual for one in each])
+    weights /= weights.sum()
+
+    def blend(values: Sequence[Values], by: Values) -> Values:
+        return np.asarray(np.tensordot(by, np.stack(values), 1))
+
+    return Measured(
+        factors=blend([one.factors for one in each], weights),
+        sampling=blend([one.sampling for one in each], weights**2),
+        sampling_degrees=min(one.sampling_degrees for one in each),
+        measurements=np.sum([one.measurements for one in each], axis=0),
+        companions=np.min([one.companions for one in each], axis=0),
+        kinds=max(one.kinds for one in each),
+        usual=float((weights**2) @ [one.usual for one in each]),
+        lowest=np.min([one.lowest for one in each], axis=0),
+        highest=np.max([one.highest for one in each], axis=0),
+    )
+
+
+def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> Measured:
+    places = [part.benches.index(bench) for bench in benches]
+    return Measured(
+        factors=measured.factors[places],
+        sampling=measured.sampling[places],
+        sampling_degrees=measured.sampling_degrees,
+        measurements=measured.measurements[places],
+        companions=measured.companions[places],
+        kinds=measured.kinds,
+        usual=measured.usual,
+        lowest=measured.lowest[places],
+        highest=measured.highest[places],
+    )
 
 
 def _measured_in(part: Quantities, instrument: str, sound: frozenset[str]) -> Measured:
     exponents = part.exponents[instrument]
     used = np.flatnonzero(exponents)
-    weights = exponents[used] / part.spread[used] ** 2
-    residuals = np.column_stack([_beside_kind(part, quantity, sound) for quantity in used])
+    is_sound = np.array([bench in sound for bench in part.benches])
+    middles = _middles(part.means[:, used], part.kinds[:, used], is_sound)
+    variances = _usual(part.means[is_sound][:, used] - middles[is_sound], part.kinds[is_sound][:, used])
+    weights = exponents[used] / variances
+    residuals = part.logs[:, used] - middles[part.bench_of]
     present = np.isfinite(residuals)
     total = np.where(present, weights * exponents[used], 0.0).sum(axis=1)
     with np.errstate(all="ignore"):
         values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
-    return _by_bench(part, values, present.sum(axis=1), used)
+    main = part.kinds[:, used[int(np.argmin(variances))]]
+    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound)
 
 
-def _beside_kind(part: Quantities, quantity: int, sound: frozenset[str]) -> Values:
-    """Return each group's value less the mean of the sound benches of its kind, their benches counting alike."""
-    logs = part.logs[:, quantity]
-    middles = np.full(len(part.benches), np.nan)
-    means = np.array([_mean(logs[part.bench_of == place]) for place in range(len(part.benches))])
-    is_sound = np.array([bench in sound for bench in part.benches])
-    for kind in range(int(part.kinds[:, quantity].max(initial=-1)) + 1):
-        mine = part.kinds[:, quantity] == kind
-        others = means[mine & is_sound & np.isfinite(means)]
-        if others.size:
-            middles[mine] = others.mean()
-    return np.asarray(logs - middles[part.bench_of])
+def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_]) -> Values:
+    """Return the mean of the sound benches of each bench's kind, all benches counting alike."""
+    usable = np.where(is_sound[:, None] & np.isfinite(means), means, 0.0)
+    counts = (is_sound[:, None] & np.isfinite(means)).astype(np.float64)
+    same = (kinds[:, None, :] == kinds[None, :, :]) & (kinds >= 0)[:, None, :]
+    totals, sizes = np.einsum("abq,bq->aq", same, usable), np.einsum("abq,bq->aq", same, counts)
+    with np.errstate(all="ignore"):
+        return np.where(sizes > 0, totals / sizes, np.nan)
 
 
-def _mean(values: Values) -> float:
-    present = values[np.isfinite(values)]
-    return float(present.mean()) if present.size else np.nan
+def _usual(residuals: Values, kinds: NDArray[np.int64]) -> Values:
+    """Return the variance of each quantity between sound benches, drawn towards what is usual."""
+    present = np.isfinite(residuals)
+    fitted = np.array([len({int(kind) for kind in column if kind >= 0}) for column in kinds.T])
+    degrees = np.maximum(present.sum(axis=0) - fitted, 0)
+    squares = np.where(present, residuals, 0.0) ** 2
+    return np.asarray((ORDINARY_BENCHES * ORDINARY**2 + squares.sum(axis=0)) / (ORDINARY_BENCHES + degrees))
 
 
-def _by_bench(part: Quantities, values: Values, measurements: NDArray[np.int64], used: NDArray[np.int64]) -> Measured:
+def _by_bench(
+    part: Quantities,
+    values: Values,
+    measurements: Values,
+    kinds: NDArray[np.int64],
+    is_sound: NDArray[np.bool_],
+) -> Measured:
     count = len(part.benches)
-    factors, groups, independent = np.full(count, np.nan), np.zeros(count), np.zeros(count)
-    squares, degrees = 0.0, 0
-    for place in range(count):
-        mine = (part.bench_of == place) & np.isfinite(values)
-        if not mine.any():
-            continue
-        factors[place] = values[mine].mean()
-        groups[place] = mine.sum()
-        independent[place] = measurements[mine].sum()
-        squares += float(((values[mine] - factors[place]) ** 2).sum())
-        degrees += int(mine.sum()) - 1
-    scatter = squares / degrees if degrees else 0.0
-    main = used[int(np.argmin(part.spread[used]))]
-    kinds = part.kinds[:, main]
-    sizes = np.array([(kinds == kind).sum() if kind >= 0 else 0 for kind in kinds], np.float64)
+    kept = _without_astray(values, part.bench_of)
+    present = np.isfinite(kept)
+    where = part.bench_of[present]
+    groups = np.bincount(where, minlength=count).astype(np.float64)
+    with np.errstate(all="ignore"):
+        factors = np.bincount(where, weights=kept[present], minlength=count) / np.where(groups > 0, groups, np.nan)
+    squares = (kept[present] - factors[where]) ** 2
+    degrees = int(np.maximum(groups - 1, 0).sum())
+    scatter = float(squares.sum()) / degrees if degrees else 0.0
+    lowest, highest = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(lowest, where, kept[present])
+    np.maximum.at(highest, where, kept[present])
+    same = (kinds[:, None] == kinds[None, :]) & (kinds >= 0)[:, None] & is_sound[None, :]
+    np.fill_diagonal(same, val=False)
+    chosen = factors[is_sound & np.isfinite(factors)]
     return Measured(
-        benches=part.benches,
         factors=factors,
         sampling=np.where(groups > 0, scatter / np.maximum(groups, 1), np.nan),
         sampling_degrees=degrees,
-        groups=independent,
-        companions=np.maximum(sizes - 1, 0),
-        kinds=len({int(kind) for kind in kinds if kind >= 0}),
-        usual_variance=_robust_variance(factors),
+        measurements=np.bincount(where, weights=measurements[present], minlength=count),
+        companions=same.sum(axis=1).astype(np.float64),
+        kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
+        usual=(ORDINARY_BENCHES * ORDINARY**2 + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
+        lowest=lowest,
+        highest=highest,
     )
 
 
-def _robust_variance(factors: Values) -> float:
-    present = factors[np.isfinite(factors)]
-    if present.size < 2:
-        return np.inf
-    return float((1.4826 * np.median(np.abs(present - np.median(present)))) ** 2) + 1e-8
+def _without_astray(values: Values, bench_of: NDArray[np.int64]) -> Values:
+    """Return *values* without those of groups that are far off while the others of their bench are well."""
+    sizes = np.abs(values)
+    usual = max(1.4826 * float(np.nanmedian(sizes)), 1e-6) if np.isfinite(sizes).any() else 1.0
+    kept = values.copy()
+    for group in np.flatnonzero(sizes > ASTRAY * usual):
+        others = values[(bench_of == bench_of[group]) & (np.arange(values.size) != group)]
+        others = others[np.isfinite(others)]
+        if others.size and abs(float(np.median(others))) < NEIGHBOURS_WELL * usual:
+            kept[group] = np.nan
+    return kept

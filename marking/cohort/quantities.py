@@ -50,6 +50,8 @@ class Quantities:
     benches: tuple[str, ...]
     bench_of: NDArray[np.int64]
     """Position in *benches*, one a group."""
+    means: Values
+    """Mean of each bench's groups, shape (benches, quantities)."""
     kinds: NDArray[np.int64]
     """Shape (benches, quantities): benches with parts of one kind share a number; -1 where there is no value."""
     spread: Values
@@ -87,6 +89,7 @@ def quantities_of(marked: MarkedSet) -> Quantities | None:
         partners=partners,
         names=tuple(name for name, *_ in kept),
         logs=np.column_stack([logs for _, logs, _, _ in kept]),
+        means=np.column_stack([bench_means(logs, bench_of, len(benches)) for _, logs, _, _ in kept]),
         benches=benches,
         bench_of=bench_of,
         kinds=np.column_stack([kinds for _, _, kinds, _ in kept]),

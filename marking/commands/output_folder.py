@@ -29,8 +29,7 @@ def replaced_folder(folder: Path) -> Iterator[Path]:
         InputError: *folder* holds something that this program did not make.
     """
     mend_swap(folder)
-    folder = folder.absolute()
-    part, before = _beside(folder)
+    folder, part, before = _places(folder)
     if folder.exists() and not _is_ours(folder):
         raise InputError(folder.name, "this is not a folder of results", "name a new folder after --out")
     folder.parent.mkdir(parents=True, exist_ok=True)
@@ -48,9 +47,12 @@ def replaced_folder(folder: Path) -> Iterator[Path]:
 
 
 def mend_swap(folder: Path) -> None:
-    """Put right what a run that was cut off left beside *folder*: the old results come back, half-made ones go."""
-    folder = folder.absolute()
-    part, before = _beside(folder)
+    """Put right what a run that was cut off left beside *folder*: the old results come back, half-made ones go.
+
+    Raises:
+        InputError: *folder* is the root of a disk.
+    """
+    folder, part, before = _places(folder)
     if before.exists():
         if folder.exists():
             shutil.rmtree(before)
@@ -60,8 +62,12 @@ def mend_swap(folder: Path) -> None:
         shutil.rmtree(part)
 
 
-def _beside(folder: Path) -> tuple[Path, Path]:
-    return folder.with_name(f".{folder.name}.part"), folder.with_name(f".{folder.name}.before")
+def _places(folder: Path) -> tuple[Path, Path, Path]:
+    # Without '..' and links, so that the folder has a name of its own to build the others from.
+    folder = folder.resolve()
+    if not folder.name:
+        raise InputError(str(folder), "this is not a folder of results", "name a new folder after --out")
+    return folder, folder.with_name(f".{folder.name}.part"), folder.with_name(f".{folder.name}.before")
 
 
 def _is_ours(folder: Path) -> bool:

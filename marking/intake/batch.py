@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from marking.intake.people import RosterIndex
 from marking.intake.piles import Pile
 from marking.intake.remarks import Notebook
-from marking.intake.vocabulary import Vocabulary
+from marking.intake.vocabulary import Named, Vocabulary
 from marking.write_up import Source
 from rubrics.model import Rubric
 
@@ -25,6 +25,15 @@ class Gathered:
     """Items for which some file has a column or a line."""
     heading_rows: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
     """File and sheet, and the headings found there, of every sheet with a row a student."""
+    _named: dict[str, Named | None] = field(default_factory=dict)
+
+    def item_called(self, name: str) -> Named | None:
+        """Return the item that a line names, counted as covered; None where it names none."""
+        if name not in self._named:
+            named = self._named[name] = self.vocabulary.item_called(name)
+            if named is not None:
+                self.covered.add(named.item.name)
+        return self._named[name]
 
 
 @dataclass(slots=True, kw_only=True)

@@ -7,6 +7,7 @@ import io
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from marking.intake.containers import Container
 from marking.intake.grid import MAX_FIELDS, Field, Grid
@@ -70,22 +71,21 @@ def records(file: CsvFile) -> Iterator[Record]:
     Raises:
         InputError: A quote that is never closed has swallowed other lines.
     """
-    lines = _Lines(io.StringIO(file.text, newline=""))
-    reader = csv.reader(lines, delimiter=file.separator)
-    row, width = 0, 0
+    reader = csv.reader(io.StringIO(file.text, newline=""), delimiter=file.separator)
+    row, width, last_line = 0, 0, 0
     while True:
-        first_line = lines.count + 1
         try:
             fields = next(reader)
         except StopIteration:
             return
         except csv.Error as error:
-            if lines.count > first_line:
-                raise _open_quote(file, first_line) from error
-            fields = _cut_record(lines.last, file.separator)
+            if reader.line_num > last_line + 1:
+                raise _open_quote(file, last_line + 1) from error
+            fields = _cut_record(_line(file, reader.line_num), file.separator)
         row += 1
-        if lines.count > first_line:
-            _check_quotes(fields, width, first_line, file)
+        if reader.line_num > last_line + 1:
+            _check_quotes(fields, width, last_line + 1, file)
+        last_line = reader.line_num
         width = max(width, len(fields))
         yield row, fields
 
@@ -109,22 +109,6 @@ def csv_grid(file: CsvFile, rows: Iterable[Record]) -> Grid:
         if room < 0:
             raise InputError(file.name, f"more than {MAX_FIELDS:,} filled fields", "hand in one class a file")
     return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_comma=file.decimal_comma)
-
-
-class _Lines:
-    # Hands lines to the csv reader and remembers the last one, for messages and for cutting it.
-    def __init__(self, lines: Iterable[str]) -> None:
-        self._lines = iter(lines)
-        self.count = 0
-        self.last = ""
-
-    def __iter__(self) -> _Lines:
-        return self
-
-    def __next__(self) -> str:
-        self.last = next(self._lines)
-        self.count += 1
-        return self.last
 
 
 def _decode(data: bytes) -> tuple[str, str]:
@@ -151,6 +135,10 @@ def _separator(text: str) -> tuple[str, str]:
     if best or not lines:
         return best or ",", text
     return max(_SEPARATORS, key=lines[0].count), text
+
+
+def _line(file: CsvFile, number: int) -> str:
+    return next(islice(io.StringIO(file.text, newline=""), number - 1, None))
 
 
 def _cut_record(line: str, separator: str) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from marking.intake.durations import read_duration
 from marking.intake.entry_units import WrittenUnit, settle_unit, unit_beside
 from marking.intake.grid import Field, SheetValue, Stored, text_of
@@ -10,7 +12,7 @@ from marking.intake.numbers import NumberReading, read_number
 from marking.intake.vocabulary import Vocabulary
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Dimension
+from rubrics.units import Dimension, Unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _UNUSABLE = {
@@ -19,6 +21,10 @@ _UNUSABLE = {
     Stored.ERROR: "an error of the spreadsheet, not an entry",
     Stored.UNCALCULATED: "a formula without a result: open the file, save it and hand it in again",
 }
+
+
+_read_again = lru_cache(maxsize=8192)(read_number)
+"""A class writes the same temperatures and p.d.s over and over."""
 
 
 def read_entry(
@@ -45,18 +51,24 @@ def read_entry(
     if item.is_words:
         return _words(text_of(value), place)
     text = text_of(value)
+    typed = unit.typed
+    near = vocabulary.unit_of(typed, item)
     duration = read_duration(text) if item.unit.dimension == TIME and isinstance(value, str) else None
     if duration is not None and duration.state is State.NUMBER:
         reading = duration
     else:
-        reading = _read(value, text, unit, item, vocabulary, decimal_comma)
+        reading = _read(value, text, near.unit or item.unit, item, vocabulary, decimal_comma)
     if reading.state is State.BLANK:
-        return Entry(raw=text, unit_raw=unit.typed, state=State.BLANK, place=place, notes=reading.notes)
+        return Entry(raw=text, unit_raw=typed, state=State.BLANK, place=place, notes=reading.notes)
     if reading.state is State.UNREADABLE or reading.value is None:
         likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
-        notes = (f"{reading.problem}{likely}", *unit_beside(unit, item, vocabulary).notes)
-        return Entry(raw=text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=notes)
-    outcome = settle_unit(reading.value, reading.unit_text, unit, item, vocabulary)
+        notes = (f"{reading.problem}{likely}", *unit_beside(unit, near).notes)
+        return Entry(raw=text, unit_raw=typed, state=State.UNREADABLE, place=place, notes=notes)
+    outcome = (
+        settle_unit(reading.value, vocabulary.unit_of(reading.unit_text, item), unit, near)
+        if reading.unit_text
+        else unit_beside(unit, near)
+    )
     if outcome.problem:
         return Entry(
             raw=text, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,)
@@ -81,17 +93,19 @@ def read_entry(
 
 
 def _read(
-    value: Field, text: str, unit: WrittenUnit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
+    value: Field, text: str, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
 ) -> NumberReading:
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = decimal_comma if isinstance(value, str) else False
-    beside = vocabulary.unit_of(unit.typed, item).unit or item.unit
-    reading = read_number(text, decimal_comma=comma, limits=limits_in(beside, item))
-    if not reading.unit_text:
+    limits = limits_in(near, item) if comma else None
+    reading = _read_again(text, decimal_comma=comma, limits=limits)
+    if len(reading.likely) > 1 and limits is None:
+        reading = read_number(text, decimal_comma=comma, limits=limits_in(near, item))
+    if not reading.unit_text or item.limits is None:
         return reading
     # The limits that settle an unclear comma are those of the unit typed with the number.
     own = vocabulary.unit_of(reading.unit_text, item).unit
-    if own is None or own.symbol == beside.symbol:
+    if own is None or own.symbol == near.symbol:
         return reading
     return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 

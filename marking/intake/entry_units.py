@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 from marking.intake.grid import Field, SheetValue, Stored, is_empty, text_of
 from marking.intake.remarks import quote
-from marking.intake.vocabulary import Vocabulary
-from rubrics.model import Item
 from rubrics.units import Unit, UnitReading, Verdict
 
 
@@ -44,23 +42,39 @@ class UnitOutcome:
     """Why the number cannot be used, where its two units do not agree."""
 
 
-def settle_unit(value: float, own: str, beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
-    """Return the unit of an entry from the one typed with the number and the one beside it.
+def unit_beside(beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
+    """Return the unit that stands beside or above an entry, with a note where it is unclear or none at all.
+
+    Args:
+        beside: The unit as it stands there.
+        near: How it reads.
+    """
+    if isinstance(beside.field, SheetValue) and beside.field.stored is Stored.MERGED:
+        shown = f"is {beside.field.remark}, which shows {quote(near.typed)}"
+        note = f"unit {beside.cell} {shown}: whose unit it is, is not sure"
+        reading = UnitReading(typed=near.typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+        return UnitOutcome(typed=near.typed, reading=reading, notes=(note,))
+    if near.verdict is Verdict.AMBIGUOUS or (near.verdict is Verdict.WRONG and near.unit is None):
+        where = f" in {beside.cell}" if beside.cell else ""
+        return UnitOutcome(typed=near.typed, reading=near, notes=(f"unit {quote(near.typed)}{where}: {near.note}",))
+    return UnitOutcome(typed=near.typed, reading=near)
+
+
+def settle_unit(value: float, mine: UnitReading, beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
+    """Return the unit of an entry that has one typed with its number.
 
     Args:
         value: The number, in the unit typed with it.
-        own: What followed the number in its cell; empty for most.
+        mine: How the unit typed with it reads.
         beside: The unit beside or above it.
-        item: The item that the entry is for.
-        vocabulary: The units read so far.
+        near: How that one reads.
     """
-    if not own:
-        return unit_beside(beside, item, vocabulary)
-    near = vocabulary.unit_of(beside.typed, item)
-    mine = vocabulary.unit_of(own, item)
+    own = mine.typed
     if mine.unit is None and mine.verdict is not Verdict.AMBIGUOUS:
-        return UnitOutcome(typed=own, reading=mine, problem=f"{quote(own)} behind the number is no unit we know")
+        return UnitOutcome(typed=own, reading=mine, problem=f"{quote(own)} behind the number is no unit")
     if near.unit is None:
+        if mine.unit is None:
+            return unit_beside(WrittenUnit(), mine)
         return UnitOutcome(typed=own, reading=mine)
     if mine.unit is None:
         note = f"unit {quote(own)} taken as {near.unit.symbol}, the unit of the column"
@@ -69,21 +83,6 @@ def settle_unit(value: float, own: str, beside: WrittenUnit, item: Item, vocabul
         problem = f"the unit {quote(own)} does not fit {quote(beside.typed.strip())} of the column"
         return UnitOutcome(typed=own, reading=mine, problem=problem)
     return UnitOutcome(typed=own, reading=mine, notes=(_both_forms(value, mine.unit, near.unit),))
-
-
-def unit_beside(beside: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome:
-    """Return the unit that stands beside or above an entry, with a note where it is unclear or none at all."""
-    typed = beside.typed
-    near = vocabulary.unit_of(typed, item)
-    if isinstance(beside.field, SheetValue) and beside.field.stored is Stored.MERGED:
-        note = f"unit {beside.cell} is {beside.field.remark}, which shows {quote(typed)}: whose unit it is, is not sure"
-        reading = UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
-        return UnitOutcome(typed=typed, reading=reading, notes=(note,))
-    is_unknown = near.verdict is Verdict.AMBIGUOUS or (near.verdict is Verdict.WRONG and near.unit is None)
-    if is_unknown:
-        where = f" in {beside.cell}" if beside.cell else ""
-        return UnitOutcome(typed=typed, reading=near, notes=(f"unit {quote(typed)}{where}: {near.note}",))
-    return UnitOutcome(typed=typed, reading=near)
 
 
 def _both_forms(value: float, mine: Unit, near: Unit) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -13,6 +14,7 @@ from marking.intake.vocabulary import fold, strip_hidden
 from marking.write_up import Remark, Source, Student
 
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
+_FEWEST_ALIKE = 2
 _LONGEST_NAME = 40
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])", re.IGNORECASE)
 """Names that one system keeps for its devices."""
@@ -84,17 +86,24 @@ class RosterIndex:
         return student.code if student is not None else ""
 
 
-def capital_form(code: str, others: Iterable[str]) -> str:
-    """Return *code* in capitals where every other code of its kind is written so; else *code* itself.
+class CodeBook:
+    """The codes of a pile, by which an odd one is told from the others."""
 
-    's002' among S001, S003 and S004 is S002. With fewer than two others there is nothing to go by.
-    """
-    upper = code.upper()
-    if upper == code:
-        return code
-    alike = [other for other in others if other != code and _shape(other) == _shape(code)]
-    is_clear = len(alike) > 1 and all(other == other.upper() for other in alike) and upper not in alike
-    return upper if is_clear else code
+    def __init__(self, codes: Iterable[str]) -> None:
+        """Count how the codes of each kind are written."""
+        self._codes = frozenset(codes)
+        self._in_capitals = Counter(_shape(code) for code in self._codes if code == code.upper())
+        self._others = Counter(_shape(code) for code in self._codes if code != code.upper())
+
+    def capital_form(self, code: str) -> str:
+        """Return *code* in capitals where nearly all codes of its kind are written so; else *code* itself.
+
+        's002' among S001, S003 and S004 is S002. With fewer than two in capitals there is nothing to go by.
+        """
+        upper, shape = code.upper(), _shape(code)
+        in_capitals = self._in_capitals[shape]
+        is_clear = in_capitals >= max(_FEWEST_ALIKE, _FEWEST_ALIKE * self._others[shape]) and upper not in self._codes
+        return upper if code != upper and is_clear else code
 
 
 def _shape(code: str) -> str:

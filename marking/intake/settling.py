@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from marking.intake.entry_remarks import tell_blanks, tell_entry
 from marking.intake.missing_units import settle_units
-from marking.intake.people import ABSENT_WORDS, RosterIndex, capital_form, code_key, is_file_name
+from marking.intake.people import ABSENT_WORDS, CodeBook, RosterIndex, code_key, is_file_name
 from marking.intake.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.remarks import Notebook, quote
 from marking.intake.vocabulary import Vocabulary, fold
@@ -36,38 +36,53 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
 
 
 def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:
-    found: dict[str, Sheaf] = {}
+    people = _People(pile, notebook)
     for sheaf in pile.sheaves.values():
         student = index.find(sheaf.code) if index is not None else None
-        code = student.code if student is not None else _code_without_roster(sheaf, pile, found, notebook)
+        code = student.code if student is not None else people.code_of(sheaf)
         if student is not None and code != sheaf.code:
             said = f"{quote(sheaf.code)} read as {code} of the roster"
             notebook.tell(Weight.NOTE, said, place=sheaf.place, student=code, kind="code of the roster")
-        if code in found:
-            found[code].take(sheaf)
-        else:
-            sheaf.code = code
-            found[code] = sheaf
-    return found
+        people.put(code, sheaf)
+    return people.found
 
 
-def _code_without_roster(sheaf: Sheaf, pile: Pile, found: dict[str, Sheaf], notebook: Notebook) -> str:
-    capital = capital_form(sheaf.code, pile.sheaves)
-    if capital != sheaf.code:
-        said = f"{quote(sheaf.code)} read as {capital}, for the other codes are in capitals"
-        notebook.tell(Weight.NOTE, said, f"To avoid this, type {capital}", place=sheaf.place, student=capital)
-        return capital
-    twin = next((other for other in found if code_key(other) == code_key(sheaf.code)), None)
-    if twin is None:
+class _People:
+    # Finds out, without a roster, which codes mean one student.
+    def __init__(self, pile: Pile, notebook: Notebook) -> None:
+        self.found: dict[str, Sheaf] = {}
+        self._by_key: dict[str, str] = {}
+        self._book = CodeBook(pile.sheaves)
+        self._notebook = notebook
+
+    def put(self, code: str, sheaf: Sheaf) -> None:
+        if code in self.found:
+            self.found[code].take(sheaf)
+            return
+        sheaf.code = code
+        self.found[code] = sheaf
+        self._by_key.setdefault(code_key(code), code)
+
+    def code_of(self, sheaf: Sheaf) -> str:
+        capital = self._book.capital_form(sheaf.code)
+        if capital != sheaf.code:
+            self._tell(sheaf, capital, f"read as {capital}, for the other codes are in capitals")
+            return capital
+        twin = self._by_key.get(code_key(sheaf.code), sheaf.code)
+        if twin == sheaf.code:
+            return sheaf.code
+        if not self.found[twin].shares_slots_with(sheaf):
+            self._tell(sheaf, twin, f"read as {quote(twin)}, from which it differs in form only")
+            return twin
+        first = self.found[twin].place.cell
+        said = f"{quote(sheaf.code)} and {quote(twin)} ({first}) differ in form only; they are kept apart"
+        mend = "If they are one student, give both rows one code; if not, give one of them another"
+        self._notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
         return sheaf.code
-    if not found[twin].shares_slots_with(sheaf):
-        said = f"{quote(sheaf.code)} read as {quote(twin)}, from which it differs in form only"
-        notebook.tell(Weight.NOTE, said, f"To avoid this, type {twin}", place=sheaf.place, student=twin)
-        return twin
-    said = f"{quote(sheaf.code)} and {quote(twin)} ({found[twin].place.cell}) differ in form only; they are kept apart"
-    mend = "If they are one student, give both rows one code; if not, give one of them another"
-    notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
-    return sheaf.code
+
+    def _tell(self, sheaf: Sheaf, code: str, said: str) -> None:
+        mend = f"To avoid this, type {code}"
+        self._notebook.tell(Weight.NOTE, f"{quote(sheaf.code)} {said}", mend, place=sheaf.place, student=code)
 
 
 def _tell_stranger(sheaf: Sheaf, index: RosterIndex, notebook: Notebook) -> None:
@@ -91,17 +106,20 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
     entries = _settle_doubles(student, sheaf, notebook)
     entries = settle_units(entries, vocabulary)
     student, entries = _settle_person(student, sheaf, entries, notebook)
+    by_item: dict[str, dict[int, Entry]] = {}
+    for (name, row), entry in entries.items():
+        by_item.setdefault(name, {})[row] = entry
     singles: dict[str, Entry] = {}
     columns: dict[str, dict[int, Entry]] = {}
     for name, item in vocabulary.rubric.items.items():
-        mine = [(row, entry) for (slot, row), entry in entries.items() if slot == name]
-        if not mine:
+        rows = by_item.get(name)
+        if rows is None:
             continue
         if item.table is None:
-            singles[name] = mine[0][1]
+            singles[name] = rows[SINGLE]
         else:
-            columns[name] = dict(sorted(mine, key=lambda pair: pair[0]))
-        for _, entry in sorted(mine, key=lambda pair: pair[0]):
+            columns[name] = rows = dict(sorted(rows.items()))
+        for entry in rows.values():
             tell_entry(entry, student.code, item, notebook)
     tell_blanks([(item, entries[item, row]) for item, row in entries], student.code, notebook)
     return WriteUp(student=student, practical=practical, singles=singles, columns=columns)

@@ -10,8 +10,8 @@ from difflib import get_close_matches
 from marking.intake.batch import Batch, Gathered
 from marking.intake.entries import WrittenUnit, read_entry
 from marking.intake.grid import Field, cell_name, is_empty, text_of
-from marking.intake.people import code_of, says_absent
-from marking.intake.piles import SINGLE
+from marking.intake.people import ABSENT_WORDS, code_of, says_absent
+from marking.intake.piles import SINGLE, Sheaf
 from marking.intake.remarks import Notebook, quote
 from marking.intake.row_numbers import read_row_number
 from marking.intake.vocabulary import fold
@@ -20,6 +20,8 @@ from rubrics.model import Item
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}
+_PERSON = ("student", "practical", "bench", "name", "absent")
+_CELL = ("item", "row", "entry", "unit")
 
 Line = tuple[int, Sequence[Field]]
 """Number of the row and its fields."""
@@ -45,83 +47,86 @@ class TidySheet:
     decimal_comma: bool | None = None
     met: set[str] = field(default_factory=set)
     """Practicals that the file has lines for."""
-    students: int = 0
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
     """('practical' or the id of one, what was written there) to the number of lines lost to it."""
-    unknown_at: dict[tuple[str, str], Place] = field(default_factory=dict)
-    _fields: Sequence[Field] = ()
+    _unknown_at: dict[tuple[str, str], Place] = field(default_factory=dict)
+    _person: tuple[str, ...] = ()
+    """What the last line said of its student: most lines say the same as the one above."""
+    _whose: tuple[Gathered, Sheaf] | None = None
     _row: int = 0
 
     def read(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals."""
-        width = max(self.columns.values()) + 1
-        for self._row, self._fields in lines:
-            if not any(not is_empty(value) for value in self._fields):
-                continue
-            self._read_line(is_long=any(not is_empty(value) for value in self._fields[width:]))
+        positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
+        width = max(positions) + 1
+        for self._row, fields in lines:
+            count = len(fields)
+            cells = [fields[at] if 0 <= at < count else "" for at in positions]
+            rest = fields[width:] if count > width else ()
+            if any(not is_empty(cell) for cell in cells):
+                self._read_line(cells, [text for text in map(text_of, rest) if text.strip()])
         self._tell_unknown()
-
-    def _at(self, heading: str) -> Field:
-        position = self.columns.get(heading)
-        return self._fields[position] if position is not None and position < len(self._fields) else ""
 
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
 
-    def _read_line(self, *, is_long: bool) -> None:
-        practical = text_of(self._at("practical")).strip() or self.batch.practical or ""
-        if practical not in self.batch.rubrics:
-            self._count_unknown("practical", practical, "practical")
+    def _read_line(self, cells: list[Field], rest: list[str]) -> None:
+        person = tuple(map(text_of, cells[: len(_PERSON)]))
+        item_name, row, entry, unit = cells[len(_PERSON) :]
+        if person != self._person:
+            self._person, self._whose = person, self._find_person(*person)
+        if self._whose is None:
+            if person[0].strip():
+                self._count_unknown("practical", person[1].strip(), "practical")
             return
-        gathered = self.batch.gathered(practical)
-        self.met.add(practical)
-        code = code_of(self._at("student"))
-        name = text_of(self._at("item")).strip()
+        gathered, sheaf = self._whose
+        name = text_of(item_name).strip()
+        if not name:
+            sheaf.absent = sheaf.absent or fold(text_of(entry)) in ABSENT_WORDS
+            return
+        named = gathered.item_called(name)
+        if named is None:
+            self._count_unknown(gathered.vocabulary.rubric.id, name, "item")
+            return
+        number: int | None = SINGLE
+        if named.item.table is not None:
+            number = read_row_number(text_of(row), self._place("row"), sheaf.code, gathered.notebook)
+        if number is not None:
+            beside = WrittenUnit(field=unit, heading=named.unit)
+            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
+
+    def _find_person(
+        self, code_text: str, practical: str, bench: str, name: str, absent: str
+    ) -> tuple[Gathered, Sheaf] | None:
+        practical = practical.strip() or self.batch.practical or ""
+        code = code_of(code_text)
         if not code:
             said = f"row {self._row} has an entry but no student's code, so it is not known whose it is"
-            gathered.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
-            return
+            self.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
+            return None
+        if practical not in self.batch.rubrics:
+            return None
+        gathered = self.batch.gathered(practical)
+        self.met.add(practical)
         sheaf = gathered.pile.sheaf(code, self._place("student"))
-        sheaf.add_person(
-            name=text_of(self._at("name")).strip(),
-            bench=text_of(self._at("bench")).strip(),
-            absent=says_absent(self._at("absent")),
-        )
-        self.students += 1
-        if not name:
-            if fold(text_of(self._at("entry"))) == "ab":
-                sheaf.absent = True
-            return
-        named = gathered.vocabulary.item_called(name)
-        if named is None:
-            self._count_unknown(practical, name, "item")
-            return
-        gathered.covered.add(named.item.name)
-        row: int | None = SINGLE
-        if named.item.table is not None:
-            row = read_row_number(text_of(self._at("row")), self._place("row"), code, gathered.notebook)
-        if row is None:
-            return
-        sheaf.add(named.item.name, row, self._entry(named.item, named.unit, gathered, code, is_long=is_long))
+        sheaf.add_person(name=name.strip(), bench=bench.strip(), absent=says_absent(absent))
+        return gathered, sheaf
 
-    def _entry(self, item: Item, unit: str, gathered: Gathered, code: str, *, is_long: bool) -> Entry:
+    def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:
         place = self._place("entry")
-        if not is_long:
-            beside = WrittenUnit(field=self._at("unit"), heading=unit)
-            return read_entry(
-                self._at("entry"), beside, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma
-            )
-        said = f"{len(self._fields)} fields under {len(self.columns)} headings (a decimal comma without quotes?)"
-        raw = ",".join(text_of(value) for value in self._fields[self.columns["entry"] :])
+        if not rest:
+            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma)
+        said = "more fields than headings (a decimal comma without quotes?)"
+        raw = ",".join((text_of(value), unit.typed, *rest))
         return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))
 
     def _count_unknown(self, kind: str, written: str, heading: str) -> None:
         self.unknown[kind, written] += 1
-        self.unknown_at.setdefault((kind, written), self._place(heading))
+        self._unknown_at.setdefault((kind, written), self._place(heading))
 
     def _tell_unknown(self) -> None:
         for (kind, written), count in self.unknown.items():
-            place = self.unknown_at[kind, written]
+            place = self._unknown_at[kind, written]
             lines = "one line" if count == 1 else f"{count} lines"
             if kind == "practical":
                 known = self.batch.rubrics

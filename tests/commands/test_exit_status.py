@@ -107,6 +107,8 @@ NOTHING_DONE: dict[str, tuple[Callable[[Path], list[str]], str]] = {
     "empty workbook": (_empty_workbook, "10A.xlsx"),
     "somebody else's folder": (_someone_elses_folder, "--out"),
     "a file where the folder should be": (_out_is_a_file, "--out"),
+    "the root of the disk": (lambda p: [*_sound(p)[:-1], "/"], "--out"),
+    "the folder above": (lambda p: [*_sound(p)[:-1], str(p / "..")], "--out"),
     "no such rubric": (lambda _: ["rubric-check", "own.toml"], "own.toml"),
     "a faulty rubric": (_faulty_rubric, "dX"),
     "a roster without students": (_no_column_of_students, "student"),

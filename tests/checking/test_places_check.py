@@ -1,0 +1,93 @@
+"""Whether readings of one instrument keep the same decimal places."""
+
+from __future__ import annotations
+
+import pytest
+from rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "outcome"),
+    [
+        ("20.5|°C", "41.5|°C", "awarded"),
+        ("20|°C", "41|°C", "awarded"),
+        ("20.0|°C", "41.5|°C", "awarded"),
+        ("-0.5|°C", "41.5|°C", "awarded"),
+        ("0|°C", "41.5|°C", "awarded"),
+        ("20|°C", "41.5|°C", "withheld"),
+        ("20.5|°C", "41.50|°C", "withheld"),
+        ("20.5|°C", "314.65|K", "for-teacher"),
+        ("20.5|°C", "4I.5|°C", "awarded"),
+        ("", "", "for-teacher"),
+    ],
+    ids=[
+        "one-place",
+        "no-place",
+        "nought-kept",
+        "negative",
+        "plain-zero",
+        "nought-lost",
+        "one-too-many",
+        "two-units",
+        "one-unreadable",
+        "none",
+    ],
+)
+def test_two_temperatures(start: str, end: str, outcome: str) -> None:
+    """Two readings of one thermometer keep the same places; a zero and what cannot be read are passed over."""
+    lines = changed(HEAT, T_start=start, T_end=end)
+    assert [row[2] for row in rows("specific-heat-block", lines, "R2")] == [outcome]
+
+
+def test_lost_nought_in_a_column_costs_one_mark() -> None:
+    """Places lost in two columns lose one mark, and each column tells its first odd row."""
+    lines = changed(WIRE, L_3="0.4", V_2="0.7", V_5="1.3")
+    assert rows("wire-resistance", lines, "R2") == [
+        ("L 3", "R2", "withheld", "significant-figures"),
+        ("V 2", "R2", "withheld", "significant-figures"),
+        ("I", "R2", "awarded", "none"),
+    ]
+    assert marks(mark("wire-resistance", lines))["R2"] == 0
+
+
+@pytest.mark.parametrize(
+    ("odd", "row", "places"),
+    [({"V_2": "0.7"}, 2, "2"), ({"V_2": "0.662"}, 2, "2"), ({"V_1": "0.451"}, 1, "2")],
+    ids=["fewer", "more", "more-in-the-first-row"],
+)
+def test_the_odd_one_is_told_and_the_usual_is_wanted(odd: dict[str, str], row: int, places: str) -> None:
+    """The finding is about the row that differs from the rest, and asks for what the rest has."""
+    finding = found("wire-resistance", changed(WIRE, **odd), "R2")[1]
+    assert (finding.row, finding.facts["places_wanted"]) == (row, places)
+
+
+@pytest.mark.parametrize(
+    ("volts", "outcome"),
+    [
+        ("8.00 9.00 10.0 11.0 12.0 V", "for-teacher"),
+        ("8.00 9.00 10.00 11.00 12.00 V", "awarded"),
+        ("8.0 9.0 10 11 12 V", "withheld"),
+        ("8.00 9.0 10.0 11.0 12.0 V", "withheld"),
+    ],
+    ids=["three-digit-meter", "two-places", "two-figures", "three-digit-meter-and-a-nought-lost"],
+)
+def test_meter_that_changes_its_range(volts: str, outcome: str) -> None:
+    """A meter of three digits goes from 9.99 to 10.0: nothing was left out, and a teacher looks."""
+    lines = in_table(V=volts, I="0.80 0.90 1.00 1.10 1.20 A") + "\ncomponent,,resistor,"
+    assert rows("iv-characteristic", lines, "R2")[0][2] == outcome
+
+
+@pytest.mark.parametrize(
+    ("sides", "outcome"),
+    [
+        ({"l": "4.05|cm", "w": "3.02|cm", "h": "1.98|cm"}, "awarded"),
+        ({"l": "4.0|cm", "w": "3.02|cm", "h": "1.98|cm"}, "withheld"),
+        ({"l": "40.5|mm", "w": "30.2|mm", "h": "19.8|mm"}, "awarded"),
+        ({"l": "40.5|mm", "w": "3.02|cm", "h": "1.98|cm"}, "for-teacher"),
+        ({"l": "4.05e0|cm", "w": "3.02|cm", "h": "1.98|cm"}, "awarded"),
+    ],
+    ids=["same", "nought-lost", "millimetres", "two-units", "standard-form"],
+)
+def test_single_items_of_one_instrument_belong_together(sides: dict[str, str], outcome: str) -> None:
+    """Three sides by one rule are looked at together; in two units their places cannot be compared."""
+    assert [row[2] for row in rows("density-cuboid", changed(CUBOID, **sides), "R2")] == [outcome]
