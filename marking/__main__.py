@@ -6,6 +6,7 @@ import argparse
 import importlib
 import os
 import sys
+import traceback
 from collections.abc import Sequence
 
 DONE, NOTHING_DONE = 0, 2
@@ -37,6 +38,8 @@ def build_parser() -> argparse.ArgumentParser:
             help=words,
             description=words[0].upper() + words[1:] + ".",
             epilog=f"example: {EXAMPLES[verb]}",
+            # An example that is broken at a hyphen cannot be typed.
+            formatter_class=argparse.RawDescriptionHelpFormatter,
         )
         for verb, words in VERBS.items()
     }
@@ -83,6 +86,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as error:
         print(f"{error.filename or 'The output'}: {error.strerror}. Nothing was changed.", file=sys.stderr)
+    except Exception:
+        # Python's own exit status for this is 1, which here means that the work was done.
+        traceback.print_exc()
+        print("This is a fault of the program. Nothing was changed.", file=sys.stderr)
     return NOTHING_DONE
 
 

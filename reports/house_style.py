@@ -54,7 +54,7 @@ def _register_fonts() -> frozenset[int]:
     """Register the two faces and return the codes of the signs that both can print."""
     shared: frozenset[int] | None = None
     for name, file in ((REGULAR, "DejaVuSans.ttf"), (BOLD, "DejaVuSans-Bold.ttf")):
-        with resources.as_file(resources.files("reports.fonts").joinpath(file)) as path:
+        with resources.as_file(resources.files("reports").joinpath("fonts", file)) as path:
             # Only the letters in use are embedded, not all of ASCII: half the size, and a third of the time.
             font = TTFont(name, str(path), asciiReadable=0)
         pdfmetrics.registerFont(font)

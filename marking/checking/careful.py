@@ -30,6 +30,8 @@ UNSURE_SHARE = 0.10
 """Up to this much, the line on paper decides: a teacher looks."""
 DRAWN_ERRORS = 2.0
 """Or this many standard errors, where the points scatter more."""
+MOST_DRAWN_SHARE = 0.15
+"""But no more than this without a teacher's eye: points that scatter so would let anything stand."""
 READ_OFF_SHARE = 0.02
 """An intercept is read off an axis to about half a small square: 1 in 50 of the axis."""
 LONGEST_CHAIN = 6
@@ -215,6 +217,8 @@ def _line(function: str, x: Values, y: Values, care: Care) -> Interval:
     fit = fit_lines(x, y)
     if function == "slope":
         error = np.nan_to_num(DRAWN_ERRORS * fit.slope_error)
+        if care.drawn_share <= DRAWN_SHARE:
+            error = np.minimum(error, MOST_DRAWN_SHARE * np.abs(fit.slope))
         room = np.maximum(care.drawn_share * np.abs(fit.slope), error)
         return fit.slope - room, fit.slope + room
     height = np.abs(column_value("max", [y]) - column_value("min", [y]))

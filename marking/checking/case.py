@@ -109,16 +109,54 @@ class Case:
         return float((value - unit.offset) / unit.factor)
 
     def full_facts(
-        self, item: Item, row: int | None, entry: Entry | None, expected: float | None, **more: str
+        self,
+        item: Item,
+        row: int | None,
+        entry: Entry | None,
+        expected: float | None,
+        *,
+        followed: bool = False,
+        **more: str,
     ) -> Mapping[str, str]:
-        """Return all facts about an answer with a formula, and *more* of them."""
+        """Return all facts about an answer with a formula, and *more* of them.
+
+        Where the value expected does not follow from earlier answers as they were given, those are quoted
+        as they should be, so that the working printed always leads to the value beside it.
+        """
 
         def make() -> Mapping[str, str]:
             unit = item.unit if entry is None else unit_used(item, entry)
             facts = basic_facts(item, row, entry)
-            return facts | formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol) | more
+            worked_out = {} if followed else self._worked_out(item, row or 1)
+            found = formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol, worked_out)
+            return facts | found | more
 
         return Facts(make)
+
+    def _worked_out(self, item: Item, row: int) -> Mapping[str, float]:
+        """Return the earlier answers behind *item* that do not stand, as they should be, in their own units."""
+        found = {}
+        for name in item.formula.names if item.formula else ():
+            if name not in self.judged:
+                continue
+            earlier = self.item(name)
+            at = row if earlier.table is not None else 1
+            if earlier.table is not None and item.table is None:
+                continue
+            value = self.judged[name].own[self.student, at - 1]
+            if self.judgement(earlier, at) is not Judgement.RIGHT and np.isfinite(value):
+                found[name] = float((value - earlier.unit.offset) / earlier.unit.factor)
+        return found
+
+    def departs(self, item: Item, row: int) -> bool:
+        """Tell whether an earlier answer behind *item* was given and does not follow from the readings."""
+        for name in item.formula.names if item.formula else ():
+            if name in self.judged:
+                earlier = self.item(name)
+                rows = [row] if earlier.table == item.table else [r for r, _ in self.entries(earlier)]
+                if any(self.judgement(earlier, r) in (Judgement.WRONG, Judgement.FOLLOWS) for r in rows):
+                    return True
+        return False
 
     def table_row(self, item: Item, row: int) -> int | None:
         """Return *row* for a column and None for a single item."""

@@ -58,8 +58,10 @@ class Judged:
     own: Values
     """What the readings lead to, exactly, in SI units; NaN where it cannot be told."""
     followed: Values
-    """What the earlier answers lead to, exactly, in SI units; NaN where there are none."""
+    """What the earlier answers that were given lead to, exactly, in SI units; NaN where none was given."""
     own_interval: Interval
+    meant_interval: Interval
+    """Where careful answers lie that use every earlier answer as it was given, in SI units."""
     figures: tuple[Places, Places]
     """Significant figures of the least precise reading behind it: fewest and most that may count."""
 
@@ -127,15 +129,16 @@ class _Work:
         own = self._interval(item, self.own, care)
         exact = evaluate(formula.tree, self.exact)
         others = self._followed(item, formula, care)
+        along = self._along(item, formula, care)
         judgement = self._verdicts(item, formula, [own, *(interval for interval, _ in others)], exact, care)
         shape = cells.number.shape
-        followed = others[0][1] if others else np.full((1, 1), np.nan)
         self._remember(item, cells, own, exact, (fewest, most), care)
         return Judged(
             item=item,
             judgement=judgement,
             own=np.broadcast_to(np.where(np.isfinite(exact), exact, np.nan), shape),
-            followed=np.broadcast_to(followed, shape),
+            followed=np.broadcast_to(along[1], shape),
+            meant_interval=along[0],
             own_interval=own,
             figures=(np.broadcast_to(fewest, shape), np.broadcast_to(most, shape)),
         )
@@ -175,6 +178,24 @@ class _Work:
                 found.append((self._interval(item, env, care), exact))
         return found
 
+    def _along(self, item: Item, formula: Formula, care: Care) -> tuple[Interval, Values]:
+        """Return what follows from each earlier answer as given, or as it should be where it was not given."""
+        earlier = [name for name in formula.names if name in self.stated]
+        given = [np.isfinite(self.stated_exact[name]) for name in earlier]
+        env, exact = dict(self.own), dict(self.exact)
+        for name, there in zip(earlier, given, strict=True):
+            low, high = self.stated[name]
+            env[name] = (np.where(there, low, self.own[name][0]), np.where(there, high, self.own[name][1]))
+            exact[name] = np.where(there, self.stated_exact[name], self.exact[name])
+        interval = self._interval(item, env, care)
+        value = evaluate(formula.tree, exact)
+        if not earlier:
+            return interval, np.full((1, 1), np.nan)
+        anything = np.logical_or.reduce(np.broadcast_arrays(*given))
+        if item.table is None:
+            anything = anything.any(axis=1, keepdims=True)
+        return interval, np.where(anything & np.isfinite(value), value, np.nan)
+
     def _verdicts(
         self, item: Item, formula: Formula, intervals: list[Interval], exact: Values, care: Care
     ) -> NDArray[np.int64]:
@@ -183,7 +204,9 @@ class _Work:
         rough = _in_si(cells, printed_interval(cells.number, cells.coarsest))
         own, followed = intervals[0], intervals[1:]
         missing = ~np.isfinite(own[0])
-        result = np.where(missing, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
+        # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
+        doubtful = missing | _beyond(item, exact)
+        result = np.where(doubtful, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         if is_drawn(formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
             near = [self._interval(item, self.own, wide), *(i for i, _ in self._followed(item, formula, wide))]
@@ -208,6 +231,14 @@ class _Work:
 
 def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:
     return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*[overlaps(*printed, *one) for one in intervals])))
+
+
+def _beyond(item: Item, exact: Values) -> NDArray[np.bool_]:
+    if item.limits is None:
+        return np.zeros(exact.shape, np.bool_)
+    low, high = (limit * item.unit.factor + item.unit.offset for limit in item.limits)
+    with np.errstate(all="ignore"):
+        return np.asarray((exact < low) | (exact > high))
 
 
 def _in_si(cells: Cells, interval: Interval) -> Interval:

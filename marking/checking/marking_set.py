@@ -71,7 +71,7 @@ def _scripts(board: Board, judged: Mapping[str, Judged], explanations: Explanati
             yield _empty(board.rubric, write_up)
         else:
             case = _case(board, student, judged, explanations, curves)
-            yield _script(case, accepted, plots[student])
+            yield _script(case, accepted[student], plots[student])
 
 
 def _case(

@@ -37,7 +37,7 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             reason=Reason.METHOD_SHOWN,
             entry=entry,
             basis=_STANDS[judgement],
-            facts=case.full_facts(item, at, entry, expected),
+            facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
     return Line(
         item=item.name,

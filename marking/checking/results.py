@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 import numpy as np
@@ -14,35 +15,38 @@ from rubrics.model import AcceptedValue, Item, ResultInfo
 
 FEWEST_FOR_LINE = 3
 """Two points always lie on a line; it says nothing."""
+DEFAULT_BAND = (-0.1, 0.1)
+"""Where careful results fall, relative, if the rubric does not say."""
 
 
-def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> AcceptedValue | None:
-    """Return the accepted value that the class is compared with.
+def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[AcceptedValue | None]:
+    """Return the accepted value that each student is compared with, in the order of the batch.
 
-    The first whose expected band holds the median of the class; the first of the rubric where none
-    does, for then the whole class may be off one way.
+    The one whose expected band holds the student's own result; where none does, the one that serves
+    most of the class, else the first of the rubric.
     """
     info = board.rubric.result
+    count = len(board.write_ups)
     if info is None or not info.accepted or info.answer not in judged:
-        return None
+        return [None] * count
     item = board.rubric.items[info.answer]
-    values = (judged[info.answer].own - item.unit.offset) / item.unit.factor
-    values = values[np.isfinite(values)]
-    if values.size:
-        middle = float(np.median(values))
-        for accepted in info.accepted:
-            low, high = _band(info, accepted)
-            if low <= middle <= high:
-                return accepted
-    return info.accepted[0]
+    values = ((judged[info.answer].own - item.unit.offset) / item.unit.factor)[:, 0]
+    fitting = [_fitting(info, float(value)) if np.isfinite(value) else None for value in values]
+    tally = Counter(one.name for one in fitting if one is not None)
+    usual = max(info.accepted, key=lambda one: tally[one.name])  # the first of equals
+    return [usual if one is None else one for one in fitting]
 
 
-def _band(info: ResultInfo, accepted: AcceptedValue) -> tuple[float, float]:
-    low, high = info.expected or (-0.1, 0.1)
-    return (
-        (1 + low) * accepted.value - accepted.uncertainty,
-        (1 + high) * accepted.value + accepted.uncertainty,
-    )
+def _fitting(info: ResultInfo, value: float) -> AcceptedValue | None:
+    """Return the accepted value in whose expected band *value* lies, the nearest to the band's middle of several."""
+    low, high = info.expected or DEFAULT_BAND
+    found = []
+    for accepted in info.accepted:
+        bottom = (1 + low) * accepted.value - accepted.uncertainty
+        top = (1 + high) * accepted.value + accepted.uncertainty
+        if bottom <= value <= top:
+            found.append((abs(value - 0.5 * (bottom + top)), accepted))
+    return min(found, key=lambda one: one[0])[1] if found else None
 
 
 def result_of(

@@ -92,7 +92,7 @@ def _kept(values: Values, figures: Places) -> tuple[Values, Values]:
         scaled = np.abs(values) / unit
         sign = np.sign(values)
         rounded = sign * np.floor(scaled + 0.5 + RELATIVE_NOISE) * unit
-        cut = sign * np.floor(scaled * (1.0 + RELATIVE_NOISE)) * unit
+        cut = sign * np.floor(scaled + RELATIVE_NOISE) * unit
         return rounded, cut
 
 

@@ -45,8 +45,10 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
         )
     if verdict in _STANDS:
         return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
-    expected = case.expected(item, row, entry, followed=False)
-    facts = case.full_facts(item, at, entry, expected)
+    # What the student's own earlier answers lead to is nearest to what was meant.
+    followed = case.expected(item, row, entry, followed=True)
+    expected = case.expected(item, row, entry, followed=False) if followed is None else followed
+    facts = case.full_facts(item, at, entry, expected, followed=followed is not None)
     if verdict is Judgement.WRONG:
         return Line(
             item=item.name,
@@ -55,7 +57,7 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
             reason=Reason.WRONG_VALUE,
             entry=entry,
             expected=expected,
-            basis=Basis.OWN_READINGS,
+            basis=Basis.OWN_READINGS if followed is None or not case.departs(item, row) else Basis.CARRIED_FORWARD,
             explanations=case.explanations.get((item.name, case.student, row - 1), ()),
             facts=facts,
         )
@@ -101,7 +103,7 @@ def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> 
     reason = Reason.RIGHT
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
-        facts = case.full_facts(item, at, entry, expected, carried=_carried(case, item, row))
+        facts = case.full_facts(item, at, entry, expected, followed=True, carried=_carried(case, item, row))
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
         reason = Reason.RIGHT_OTHER_UNIT
     return Line(

@@ -87,7 +87,13 @@ def basic_facts(item: Item, row: int | None, entry: Entry | None) -> dict[str, s
 
 
 def formula_facts(
-    rubric: Rubric, write_up: WriteUp, item: Item, row: int | None, expected: float | None, unit: str
+    rubric: Rubric,
+    write_up: WriteUp,
+    item: Item,
+    row: int | None,
+    expected: float | None,
+    unit: str,
+    worked_out: Mapping[str, float],
 ) -> dict[str, str]:
     """Return formula, readings, working and the value they lead to, where they can be told.
 
@@ -98,6 +104,7 @@ def formula_facts(
         row: Its row, None for a single item.
         expected: What the figures lead to, in *unit*.
         unit: Symbol of the unit that the student wrote (or of the item).
+        worked_out: Earlier answers that the value does not follow from, as they should be, in their own units.
     """
     formula = item.formula
     if formula is None:
@@ -109,15 +116,15 @@ def formula_facts(
         columns = [rubric.items[name].symbol for name in formula.names if name in rubric.items]
         facts["readings"] = f"your columns {' and '.join(columns)}"
         return facts
-    entries = {name: _entry(rubric, write_up, name, row) for name in formula.names if name in rubric.items}
-    used = [
-        f"{rubric.items[name].symbol} = {written(rubric.items[name], entry)}"
-        for name, entry in entries.items()
-        if entry is not None and entry.raw.strip()
-    ]
+    names = [name for name in formula.names if name in rubric.items]
+    entries = {name: None if name in worked_out else _entry(rubric, write_up, name, row) for name in names}
+    texts = {name: written(rubric.items[name], entry) for name, entry in entries.items() if entry is not None}
+    texts |= {name: with_unit(number_text(value), rubric.items[name].unit.symbol) for name, value in worked_out.items()}
+    used = [f"{rubric.items[name].symbol} = {texts[name]}" for name in names if texts.get(name)]
     if used:
         facts["readings"] = ", ".join(used[:-1]) + (" and " if used[:-1] else "") + used[-1]
     numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
+    numbers |= {name: number_text(value) for name, value in worked_out.items()}
     numbers |= {name: number_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
     if all(numbers.values()):
         facts["working"] = printed_text(formula.tree, {name: text for name, text in numbers.items() if text})

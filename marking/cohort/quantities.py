@@ -15,7 +15,7 @@ from marking.checking.board import Board, lay_out
 from marking.checking.evaluation import evaluate
 from marking.checking.judging import constant_values, in_order
 from marking.checking.lines import odd_points
-from marking.cohort.kinds import bench_kinds, bench_means
+from marking.cohort.kinds import CLEAR, FAR, bench_kinds, bench_means
 from marking.cohort.partners import Partners, partners_of
 from marking.findings import MarkedSet
 from rubrics.model import Item, Role, Rubric
@@ -79,7 +79,7 @@ def quantities_of(marked: MarkedSet) -> Quantities | None:
     kept = [
         (name, logs, kinds, spread)
         for name, (logs, kinds, spread) in zip(names, columns, strict=True)
-        if _is_common(rubric.items[name], logs, bench_of, spread)
+        if _is_common(rubric.items[name], logs, bench_of, kinds, spread)
     ]
     kept = [one for one in kept if not _repeats(rubric, one[0], {other[0] for other in kept})]
     if not kept:
@@ -185,7 +185,9 @@ def _spread(means: Values, kinds: NDArray[np.int64]) -> float:
     return max(float(robust), SMALLEST_SPREAD)
 
 
-def _is_common(item: Item, logs: Values, bench_of: NDArray[np.int64], spread: float) -> bool:
+def _is_common(item: Item, logs: Values, bench_of: NDArray[np.int64], kinds: NDArray[np.int64], spread: float) -> bool:
+    if kinds.max(initial=-1) > 0 and spread > FAR / CLEAR:
+        return False  # values all over the place fall into kinds by chance
     if item.role is Role.ANSWER:
         return spread <= WIDEST_ANSWER
     return spread <= WIDEST_READING and _tied_share(logs, bench_of) <= MOST_TIED
@@ -208,9 +210,7 @@ def _repeats(rubric: Rubric, name: str, kept: set[str]) -> bool:
     return all(other in kept or other in rubric.constants for other in formula.names)
 
 
-def _exponents(
-    rubric: Rubric, board: Board, readings: Mapping[str, Values], names: Sequence[str]
-) -> dict[str, Values]:
+def _exponents(rubric: Rubric, board: Board, readings: Mapping[str, Values], names: Sequence[str]) -> dict[str, Values]:
     """Return how each quantity follows each instrument: every reading of it is made a little larger, and all redone."""
     plain = _worked_out(rubric, readings)
     found = {}

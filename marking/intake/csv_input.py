@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from marking.intake.batch import Batch
+from marking.intake.collector import without_collector
 from marking.intake.containers import Container
 from marking.intake.csv_cells import CsvFile, Record, csv_grid, open_csv, records
 from marking.intake.headings import SEARCHED_ROWS
@@ -51,7 +52,8 @@ def _read_tidy(
     sheet = TidySheet(
         file=file.name, sheet="", columns=columns, batch=batch, notebook=general, decimal_comma=file.decimal_comma
     )
-    sheet.read(lines)
+    with without_collector():
+        sheet.read(lines)
     if not sheet.met:
         unknown = [written for kind, written in sheet.unknown if kind == "practical"]
         problem = f'"{unknown[0]}" is no practical known here' if unknown else NO_STUDENTS

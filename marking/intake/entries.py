@@ -70,10 +70,9 @@ def read_entry(
         else unit_beside(unit, near)
     )
     if outcome.problem:
-        return Entry(
-            raw=text, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,)
-        )
-    number, notes = reading.value, reading.notes
+        return Entry(raw=text, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
+    number: float | None = reading.value
+    notes = reading.notes
     if decimal_comma:  # told once for the whole file
         notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
     if not isinstance(value, str):

@@ -9,11 +9,12 @@ from marking.intake.entry_units import OTHER_SCALE
 from marking.intake.grid import STORED
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, State, Weight
-from rubrics.model import Item
+from rubrics.model import Item, Role
 from rubrics.units import Verdict
 
 _LEAVE_IT = "Correct the cell, or leave it and the answer goes to you"
 _REASON = re.compile(r"\(([^()]*)\)$")
+_FIGURES_AND_QUOTES = re.compile(r'\d[\d.]*|"[^"]*"')
 _MOST_PLACES = 12
 
 
@@ -28,31 +29,36 @@ def tell_entry(entry: Entry, student: str, item: Item, notebook: Notebook) -> No
     notes = "; ".join(entry.notes)
     said = f"{quote(entry.raw)} {notes}" if notes.startswith("read as") else f"{quote(entry.raw)}: {notes}"
     if _has_unclear_unit(entry):
-        notebook.tell(Weight.QUERY, said, "Ask which unit was meant", place=entry.place, student=student, item=item.name)
+        notebook.tell(
+            Weight.QUERY, said, "Ask which unit was meant", place=entry.place, student=student, item=item.name
+        )
         return
     kind = _kind_of(entry.notes)
-    notebook.tell(
-        Weight.NOTE, said, _mend(entry), place=entry.place, student=student, item=item.name, kind=kind
-    )
+    notebook.tell(Weight.NOTE, said, _mend(entry), place=entry.place, student=student, item=item.name, kind=kind)
 
 
-def tell_blanks(entries: Sequence[tuple[str, Entry]], student: str, notebook: Notebook) -> None:
+def tell_blanks(entries: Sequence[tuple[Item, Entry]], student: str, notebook: Notebook) -> None:
     """Tell, once for a student, what was left without a value where something like a dash says so.
 
+    A reading that is not given is for the teacher, for what should follow from it cannot be worked out.
+
     Args:
-        entries: Item name and entry, in the order of the results sheet.
+        entries: Item and entry, in the order in which they were read.
         student: The student's code.
         notebook: Where it is told.
     """
     blanks = [(item, entry) for item, entry in entries if entry.state is State.BLANK]
-    marked = [entry for _, entry in blanks if entry.raw.strip()]
+    marked = [(item, entry) for item, entry in blanks if entry.raw.strip()]
     if not marked:
         return
     listed = ", ".join(
-        f"{item} ({entry.place.cell}, {quote(entry.raw) if entry.raw.strip() else 'empty'})" for item, entry in blanks
+        f"{item.name} ({entry.place.cell}, {quote(entry.raw) if entry.raw.strip() else 'empty'})"
+        for item, entry in blanks
     )
     said = f"taken as not given: {listed}"
-    notebook.tell(Weight.NOTE, said, place=marked[0].place, student=student, kind="not given")
+    is_reading = any(item.role is Role.READING and not item.is_words for item, _ in marked)
+    weight = Weight.QUERY if is_reading else Weight.NOTE
+    notebook.tell(weight, said, place=marked[0][1].place, student=student, kind="not given")
 
 
 def _has_unclear_unit(entry: Entry) -> bool:
@@ -66,7 +72,8 @@ def _kind_of(notes: Sequence[str]) -> str:
     # Notes alike but for their figures are of one kind: 'read as 20.5 (decimal comma)' and its like.
     reasons = [_REASON.search(note) for note in notes]
     return "; ".join(
-        reason[1] if reason else re.sub(r'\d[\d.]*|"[^"]*"', "…", note) for reason, note in zip(reasons, notes, strict=True)
+        reason[1] if reason else re.sub(r'\d[\d.]*|"[^"]*"', "…", note)
+        for reason, note in zip(reasons, notes, strict=True)
     )
 
 

@@ -8,7 +8,7 @@ from marking.intake.grid import Field, SheetValue, Stored, is_empty, text_of
 from marking.intake.remarks import quote
 from rubrics.units import Unit, UnitReading, Verdict
 
-
+_SETTLED = frozenset({Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING})
 OTHER_SCALE = "in the unit of the column"
 """How a note ends that shows a value in both units."""
 
@@ -49,6 +49,8 @@ def unit_beside(beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
         beside: The unit as it stands there.
         near: How it reads.
     """
+    if near.verdict in _SETTLED and isinstance(beside.field, str):
+        return UnitOutcome(typed=near.typed, reading=near)
     if isinstance(beside.field, SheetValue) and beside.field.stored is Stored.MERGED:
         shown = f"is {beside.field.remark}, which shows {quote(near.typed)}"
         note = f"unit {beside.cell} {shown}: whose unit it is, is not sure"

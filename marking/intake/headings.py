@@ -9,8 +9,10 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from marking.intake.grid import Field, Grid, text_of
-from marking.intake.vocabulary import Vocabulary, fold, strip_hidden
+from marking.intake.vocabulary import MAX_HEADING, Vocabulary, fold, strip_hidden
 
+MAX_COLUMNS = 300
+"""More columns than any results sheet has; what stands beyond is no heading."""
 SEARCHED_ROWS = 20
 """A title, a date and some instructions may stand above the headings, but no more than that."""
 _ROW_NUMBER = re.compile(r"^(?P<name>.+?)[\s_,]*\(?row[\s_]*(?P<row>\d{1,3})\)?$", re.IGNORECASE)
@@ -42,7 +44,9 @@ PEOPLE_WORDS = {
     "student number": Meaning.STUDENT,
     "code": Meaning.STUDENT,
     "candidate": Meaning.STUDENT,
+    "student no.": Meaning.STUDENT,
     "candidate number": Meaning.STUDENT,
+    "candidate no.": Meaning.STUDENT,
     "candidate code": Meaning.STUDENT,
     "name": Meaning.NAME,
     "student name": Meaning.NAME,
@@ -126,12 +130,19 @@ def find_headings(
     """Return the row whose cells name most columns; None where none names an item and, if need be, a student."""
     best: HeadingRow | None = None
     for row in list(grid.filled_rows())[:SEARCHED_ROWS]:
-        found = read_headings(grid.rows[row], row, vocabulary, mapped)
-        meanings = {heading.meaning for heading in found.headings}
-        names_student = not needs_student or bool(meanings & {Meaning.STUDENT, Meaning.NAME})
-        if names_student and Meaning.VALUE in meanings and (best is None or len(found.used) > len(best.used)):
+        fields = dict(sorted(grid.rows[row].items())[:MAX_COLUMNS])
+        if needs_student and not _names_student(fields, mapped):
+            continue
+        found = read_headings(fields, row, vocabulary, mapped)
+        has_items = any(heading.meaning is Meaning.VALUE for heading in found.headings)
+        if has_items and (best is None or len(found.used) > len(best.used)):
             best = found
     return best
+
+
+def _names_student(fields: Mapping[int, Field], mapped: Mapping[str, str]) -> bool:
+    words = [fold(text_of(value)[:MAX_HEADING]) for value in fields.values()]
+    return any(fold(mapped.get(word, word)) in STUDENT_WORDS for word in words)
 
 
 def read_headings(
@@ -150,7 +161,8 @@ def read_headings(
         text = text_of(fields[column])
         headings.append(_heading(column, text, mapped.get(fold(text), text), vocabulary))
     settled = tuple(_settle_bare_units(_settle_people(headings), vocabulary))
-    counts = Counter((h.meaning, h.item, h.row) for h in settled if h.meaning is not Meaning.UNKNOWN)
+    known = [heading for heading in settled if heading.meaning is not Meaning.UNKNOWN]
+    counts: Counter[tuple[Meaning, str, int | None]] = Counter((h.meaning, h.item, h.row) for h in known)
     texts = Counter(fold(h.text) for h in settled)
     doubled = tuple(
         h

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from marking.intake import layout
 from marking.intake.batch import Gathered
-from marking.intake.entries import WrittenUnit, read_entry
+from marking.intake.entries import read_entry
+from marking.intake.entry_units import WrittenUnit
 from marking.intake.grid import Grid, cell_name, text_of
 from marking.intake.headings import find_headings
 from marking.intake.people import RosterIndex

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from marking.intake.batch import Batch, Gathered
+from marking.intake.collector import without_collector
 from marking.intake.column_maps import read_column_map
 from marking.intake.containers import Container, Kind, open_container
 from marking.intake.csv_input import read_csv
@@ -105,7 +106,8 @@ def _sets(batch: Batch, general: Notebook, people: Roster) -> tuple[ClassSet, ..
         if gathered is None:
             continue
         _tell_missing_columns(gathered)
-        write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
+        with without_collector():
+            write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
         sets.append(
             ClassSet(
                 practical=practical,

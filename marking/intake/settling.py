@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from marking.intake.entry_remarks import tell_blanks, tell_entry
 from marking.intake.missing_units import settle_units
 from marking.intake.people import ABSENT_WORDS, CodeBook, RosterIndex, code_key, is_file_name
 from marking.intake.piles import SINGLE, Pile, Sheaf, Slot
-from marking.intake.remarks import Notebook, quote
+from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.intake.vocabulary import Vocabulary, fold
 from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 
@@ -27,8 +28,7 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
     handed: list[_Handed] = []
     if index is not None:
         handed += [_Handed(student, sheaves.pop(student.code, None)) for student in index.roster.students]
-        for sheaf in sheaves.values():
-            _tell_stranger(sheaf, index, notebook)
+        _tell_strangers(list(sheaves.values()), index, notebook)
     handed += [
         _Handed(Student(code=sheaf.code, name=sheaf.name, bench=sheaf.bench), sheaf) for sheaf in sheaves.values()
     ]
@@ -85,13 +85,19 @@ class _People:
         self._notebook.tell(Weight.NOTE, f"{quote(sheaf.code)} {said}", mend, place=sheaf.place, student=code)
 
 
-def _tell_stranger(sheaf: Sheaf, index: RosterIndex, notebook: Notebook) -> None:
-    nearest = index.nearest(sheaf.code)
-    hint = f" (nearest: {nearest})" if nearest else ""
-    said = f"{quote(sheaf.code)} is not in the roster{hint}; marked all the same"
-    notebook.tell(
-        Weight.QUERY, said, "Correct the code, or add it to the roster", place=sheaf.place, student=sheaf.code
-    )
+def _tell_strangers(sheaves: Sequence[Sheaf], index: RosterIndex, notebook: Notebook) -> None:
+    if len(sheaves) > MAX_ALIKE:
+        listed = ", ".join(quote(sheaf.code) for sheaf in sheaves[:MAX_ALIKE])
+        said = f"{len(sheaves)} students are not in the roster ({listed} and more); marked all the same"
+        mend = "Check that this is the right roster"
+        notebook.tell(Weight.QUERY, said, mend, file=sheaves[0].place.file)
+        return
+    for sheaf in sheaves:
+        nearest = index.nearest(sheaf.code)
+        hint = f" (nearest: {nearest})" if nearest else ""
+        said = f"{quote(sheaf.code)} is not in the roster{hint}; marked all the same"
+        mend = "Correct the code, or add it to the roster"
+        notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
 
 
 def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
@@ -121,7 +127,8 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
             columns[name] = rows = dict(sorted(rows.items()))
         for entry in rows.values():
             tell_entry(entry, student.code, item, notebook)
-    tell_blanks([(item, entries[item, row]) for item, row in entries], student.code, notebook)
+    items = vocabulary.rubric.items
+    tell_blanks([(items[name], entry) for (name, _), entry in entries.items()], student.code, notebook)
     return WriteUp(student=student, practical=practical, singles=singles, columns=columns)
 
 
@@ -164,8 +171,8 @@ def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[
         notebook.tell(Weight.NOTE, said, place=first, student=student.code, kind="repeated")
         return entries
     texts = "; ".join(_both(slot, group) for slot, group in differing[:_LISTED_ITEMS])
-    more = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""
-    said = f"stands again in {where}, and not the same: {texts}{more}; none of these is used"
+    others = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""
+    said = f"stands again in {where}, and not the same: {texts}{others}; none of these is used"
     notebook.tell(Weight.QUERY, said, "Keep the right one and take the other out", place=first, student=student.code)
     return entries
 

@@ -88,7 +88,8 @@ def tell_stored_numbers(grid: Grid, text_numbers: Sequence[str], lost_zeros: Seq
 def tell_number_codes(grid: Grid, rows: Sequence[int], column: int, notebook: Notebook) -> None:
     """Say that codes are stored as numbers, so that zeros in front, if any were typed, are gone."""
     cells = [cell_name(row, column) for row in rows]
-    said = f"codes in column {column_letters(column)} are stored as numbers ({_list(cells)}); zeros in front of them are lost"
+    where = f"column {column_letters(column)} ({_list(cells)})"
+    said = f"codes in {where} are stored as numbers; zeros in front of them, if there were any, are lost"
     notebook.tell(Weight.NOTE, said, "If a code is not as it should be, format the column as text", file=_where(grid))
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import io
-import os
 import re
 from pathlib import Path
 
@@ -62,7 +61,7 @@ def save_workbook(book: Workbook, data: io.BytesIO, path: Path) -> None:
     part = path.with_name(path.name + ".part")
     try:
         part.write_bytes(data.getvalue())
-        os.replace(part, path)
+        part.replace(path)
     except OSError:
         part.unlink(missing_ok=True)
         raise

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
-from openpyxl.packaging.relationship import get_dependents, get_rels_path
+from openpyxl.packaging.relationship import get_dependents
 from openpyxl.utils.cell import range_boundaries
 from openpyxl.xml.constants import REL_NS, SHEET_MAIN_NS
 
@@ -20,6 +20,8 @@ from marking.intake.grid import Merge
 
 _WORKBOOK_TYPE = f"{REL_NS}/officeDocument"
 _MAIN = f"{{{SHEET_MAIN_NS}}}"
+_MAX_MERGES = 1000
+"""A results sheet merges a title and a few shared cells; thousands of merges only cost time."""
 _WORTH_READING = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
 """Most sheets have none of these, and then the whole pass is saved."""
 
@@ -38,7 +40,8 @@ class SheetFacts:
 def sheet_parts(archive: zipfile.ZipFile) -> dict[str, str]:
     """Return the name of each sheet and the part of the archive that holds it."""
     top = next(iter(get_dependents(archive, "_rels/.rels").find(_WORKBOOK_TYPE)))
-    parts = get_dependents(archive, get_rels_path(top.target))
+    folder, _, name = top.target.rpartition("/")
+    parts = get_dependents(archive, f"{folder}/_rels/{name}.rels" if folder else f"_rels/{name}.rels")
     sheets = fromstring(archive.read(top.target)).iter(f"{_MAIN}sheet")
     return {sheet.get("name", ""): parts.get(sheet.get(f"{{{REL_NS}}}id", "")).target for sheet in sheets}
 
@@ -63,10 +66,16 @@ def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
                 first, last = int(element.get("min", "1")), int(element.get("max", "1"))
                 # A sheet may hide everything to the right of its table; no reading stands that far out.
                 facts.hidden_columns.update(range(first, min(last, first + 500) + 1))
-            case "mergeCell":
-                left, top, right, bottom = range_boundaries(element.get("ref", "A1"))
-                facts.merges.append(Merge(top=top, left=left, bottom=bottom, right=right))
+            case "mergeCell" if len(facts.merges) < _MAX_MERGES:
+                facts.merges.append(_merge(element.get("ref", "A1")))
     return facts
+
+
+def _merge(reference: str) -> Merge:
+    left, top, right, bottom = range_boundaries(reference)
+    if left is None or top is None or right is None or bottom is None:  # A:C, whole columns
+        raise ValueError(f"{reference} is no range of cells")
+    return Merge(top=top, left=left, bottom=bottom, right=right)
 
 
 def _note_row(row: Element, facts: SheetFacts) -> None:

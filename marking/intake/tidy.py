@@ -8,13 +8,15 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from marking.intake.batch import Batch, Gathered
-from marking.intake.entries import WrittenUnit, read_entry
+from marking.intake.entries import read_entry
+from marking.intake.entry_units import WrittenUnit
 from marking.intake.grid import Field, cell_name, is_empty, text_of
+from marking.intake.headings import MAX_COLUMNS
 from marking.intake.people import ABSENT_WORDS, code_of, says_absent
 from marking.intake.piles import SINGLE, Sheaf
 from marking.intake.remarks import Notebook, quote
 from marking.intake.row_numbers import read_row_number
-from marking.intake.vocabulary import fold
+from marking.intake.vocabulary import MAX_HEADING, fold
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
@@ -29,7 +31,7 @@ Line = tuple[int, Sequence[Field]]
 
 def tidy_columns(fields: Sequence[Field]) -> dict[str, int] | None:
     """Return heading to position of a tidy heading line; None where the line is not one."""
-    words = [fold(text_of(text)) for text in fields]
+    words = [fold(text_of(text)[:MAX_HEADING]) for text in fields[:MAX_COLUMNS]]
     columns = {word: words.index(word) for word in (*HEADINGS, "name", "absent") if words.count(word) == 1}
     return columns if columns.keys() >= _NEEDED else None
 
@@ -50,7 +52,7 @@ class TidySheet:
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
     """('practical' or the id of one, what was written there) to the number of lines lost to it."""
     _unknown_at: dict[tuple[str, str], Place] = field(default_factory=dict)
-    _person: tuple[str, ...] = ()
+    _person: list[Field] = field(default_factory=list)
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
     _row: int = 0
@@ -62,22 +64,22 @@ class TidySheet:
         for self._row, fields in lines:
             count = len(fields)
             cells = [fields[at] if 0 <= at < count else "" for at in positions]
-            rest = fields[width:] if count > width else ()
-            if any(not is_empty(cell) for cell in cells):
-                self._read_line(cells, [text for text in map(text_of, rest) if text.strip()])
+            rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
+            if any(cells) or rest:
+                self._read_line(cells, rest)
         self._tell_unknown()
 
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
 
     def _read_line(self, cells: list[Field], rest: list[str]) -> None:
-        person = tuple(map(text_of, cells[: len(_PERSON)]))
+        person = cells[: len(_PERSON)]
         item_name, row, entry, unit = cells[len(_PERSON) :]
         if person != self._person:
-            self._person, self._whose = person, self._find_person(*person)
+            self._person, self._whose = person, self._find_person(*map(text_of, person))
         if self._whose is None:
-            if person[0].strip():
-                self._count_unknown("practical", person[1].strip(), "practical")
+            if not is_empty(person[0]):
+                self._count_unknown("practical", text_of(person[1]).strip(), "practical")
             return
         gathered, sheaf = self._whose
         name = text_of(item_name).strip()
@@ -129,13 +131,13 @@ class TidySheet:
             place = self._unknown_at[kind, written]
             lines = "one line" if count == 1 else f"{count} lines"
             if kind == "practical":
-                known = self.batch.rubrics
+                known = list(self.batch.rubrics)
                 notebook = self.notebook
                 said = f"{quote(written)} is no practical known here" if written else "no practical is named"
             else:
-                known = self.batch.rubrics[kind].items
+                known = list(self.batch.rubrics[kind].items)
                 notebook = self.batch.gathered(kind).notebook
                 said = f"{quote(written)} is no item of {kind} (items: {', '.join(known)})"
-            near = get_close_matches(written, list(known), n=1)
+            near = get_close_matches(written, known, n=1)
             hint = f"; nearest: {near[0]}" if near else ""
             notebook.tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=place)

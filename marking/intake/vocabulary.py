@@ -22,7 +22,7 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
-_MAX_HEADING = 200
+MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
 
 
@@ -70,11 +70,12 @@ class Vocabulary:
             self._folded = fresh | self._folded
         if self.rubric.result is not None:
             final = self.rubric.items[self.rubric.result.answer]
-            self._folded = dict.fromkeys(RESULT_WORDS, final) | self._folded
+            for word in RESULT_WORDS:
+                self._folded.setdefault(word, final)
 
     def item_called(self, text: str) -> Named | None:
         """Return the item that *text* names, with or without a unit behind the name; None where it names none."""
-        if len(text) > _MAX_HEADING:
+        if len(text) > MAX_HEADING:
             return None
         bare = strip_hidden(text).strip()
         if bare in self.rubric.items:

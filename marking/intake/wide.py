@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from marking.intake.batch import Gathered
-from marking.intake.entries import WrittenUnit, read_entry
+from marking.intake.entries import read_entry
+from marking.intake.entry_units import WrittenUnit
 from marking.intake.grid import Field, Grid, SheetValue, Stored, cell_name, is_empty, text_of
 from marking.intake.headings import STUDENT_WORDS, Heading, HeadingRow, Meaning
 from marking.intake.people import SUMMARY_WORDS, RosterIndex, code_key, code_of, says_absent

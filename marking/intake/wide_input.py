@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from marking.intake.batch import Batch, Gathered
 from marking.intake.grid import Grid, text_of
-from marking.intake.headings import HeadingRow, Meaning, find_headings
+from marking.intake.headings import SEARCHED_ROWS, HeadingRow, Meaning, find_headings
 from marking.intake.sheet_notes import tell_headings, tell_hidden, tell_strays
-from marking.intake.vocabulary import Vocabulary
+from marking.intake.vocabulary import MAX_HEADING, Vocabulary, fold
 from marking.intake.wide import WideSheet
 from rubrics.errors import InputError
 
@@ -71,6 +71,10 @@ def _has_students(grid: Grid, headings: HeadingRow) -> bool:
 
 def _practical_column(grids: Sequence[Grid], batch: Batch) -> str:
     # A column 'practical' counts where all its rows name the same one.
+    tops = [grid.rows[row] for grid in grids for row in list(grid.filled_rows())[:SEARCHED_ROWS]]
+    words = (fold(text) for fields in tops for text in map(text_of, fields.values()) if len(text) <= MAX_HEADING)
+    if Meaning.PRACTICAL not in words:
+        return ""
     for rubric in batch.rubrics.values():
         for grid in grids:
             headings = find_headings(grid, Vocabulary(rubric), batch.mapped)

@@ -14,11 +14,13 @@ import struct
 import warnings
 import zipfile
 import zlib
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import cast
 from xml.etree.ElementTree import ParseError
 
 import openpyxl
-from openpyxl.cell.read_only import EmptyCell, ReadOnlyCell
+from openpyxl.cell.read_only import ReadOnlyCell
 from openpyxl.utils.exceptions import InvalidFileException
 from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
@@ -88,7 +90,8 @@ def read_workbook(container: Container) -> Book:
 def _read(container: Container, archive: zipfile.ZipFile) -> Book:
     book = openpyxl.load_workbook(io.BytesIO(container.data), read_only=True, data_only=True, keep_links=False)
     parts = sheet_parts(archive)
-    visible, hidden = [], []
+    visible: list[Grid] = []
+    hidden: list[Grid] = []
     room = MAX_FIELDS
     for sheet in book.worksheets:
         if not isinstance(sheet, ReadOnlyWorksheet):
@@ -105,10 +108,8 @@ def _read(container: Container, archive: zipfile.ZipFile) -> Book:
 def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> Grid:
     sheet.reset_dimensions()
     rows: dict[int, dict[int, Field]] = {}
-    for cells in sheet.iter_rows():
-        for cell in cells:
-            if isinstance(cell, EmptyCell) or (cell.value is None and not facts.formulas):
-                continue
+    for cell in _cells(sheet):
+        if cell.value is not None or facts.formulas:
             found = _field(cell, facts)
             if found == "":
                 continue
@@ -125,6 +126,15 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),
     )
+
+
+def _cells(sheet: ReadOnlyWorksheet) -> Iterator[ReadOnlyCell]:
+    # The streaming reader fills gaps with a stand-in that has no address; those are left out.
+    rows = cast("Iterable[tuple[object, ...]]", sheet.rows)
+    for row in rows:
+        for cell in row:
+            if isinstance(cell, ReadOnlyCell):
+                yield cell
 
 
 def _field(cell: ReadOnlyCell, facts: SheetFacts) -> Field:

@@ -1,9 +1,11 @@
-"""An invented class of two practicals, as records made by hand; everyone in it is made up."""
+"""An invented class that did two practicals, as records made by hand; everyone in it is made up."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+
+from invented_practicals import HEAT, RUBRICS, WIRE
 
 from marking.findings import (
     Basis,
@@ -18,164 +20,11 @@ from marking.findings import (
     Script,
 )
 from marking.write_up import Entry, Place, Remark, Source, State, Student, Weight, WriteUp
-from rubrics.formula import parse_formula
-from rubrics.model import (
-    AcceptedValue,
-    Apparatus,
-    Blank,
-    CheckKind,
-    Choice,
-    Criterion,
-    GraphInfo,
-    Item,
-    ResultInfo,
-    Role,
-    Rubric,
-)
-from rubrics.units import NO_DIMENSION, Unit
+from rubrics.model import Rubric
 
-WIRE = "wire-resistance"
-HEAT = "specific-heat-block"
 LONGEST_NAME = "Maximiliana-Alexandrina Featherstonehaugh-Cholmondeley von und zu Unterwaldhausen-Oberammergau"
-
-
-def a_unit(symbol: str) -> Unit:
-    """Return a unit that only prints: nothing is worked out in these tests."""
-    return Unit(symbol=symbol, factor=1.0, dimension=NO_DIMENSION)
-
-
-def an_item(name: str, quantity: str, unit: str, *, symbol: str = "", formula: str = "", table: str = "") -> Item:
-    """Return an item; one with a formula is an answer."""
-    return Item(
-        name=name,
-        symbol=symbol or name,
-        quantity=quantity,
-        role=Role.ANSWER if formula else Role.READING,
-        unit=a_unit(unit),
-        recorded_in=(a_unit(unit),),
-        table=table or None,
-        limits=None,
-        instrument="" if formula else "meter",
-        resolution=None,
-        headings=(),
-        formula=parse_formula(formula) if formula else None,
-        also=(),
-        figures=(2, 3),
-        choices=(),
-        curve=None,
-        blank=Blank.WITHHELD,
-    )
-
-
-def a_criterion(code: str, point: str, check: CheckKind, items: Sequence[str], marks: int = 1) -> Criterion:
-    """Return one line of a mark scheme."""
-    return Criterion(
-        code=code,
-        point=point,
-        marks=marks,
-        check=check,
-        items=tuple(items),
-        award=(),
-        rows=None,
-        span=None,
-        each_way=None,
-        near=None,
-        when=(),
-    )
-
-
-def a_rubric(practical: str, title: str, purpose: str, items: Sequence[Item], criteria: Sequence[Criterion]) -> Rubric:
-    """Return a practical without a graph and without a result of nature."""
-    return Rubric(
-        id=practical,
-        edition=1,
-        title=title,
-        level="14 to 16",
-        purpose=purpose,
-        items={item.name: item for item in items},
-        constants={},
-        criteria=tuple(criteria),
-        selector=None,
-        graph=None,
-        result=None,
-        slips=(),
-        cautions=("The wire gets hot. Switch off between readings.", "Keep the current below 1 A."),
-        apparatus=(Apparatus(name="voltmeter", range="0 to 5 V", each=1),),
-        file=f"{practical}.toml",
-        sha256="0" * 64,
-    )
-
-
-def wire_rubric() -> Rubric:
-    """Return resistance against length of a wire."""
-    rubric = a_rubric(
-        WIRE,
-        "Resistance and length of a wire",
-        "To find out how the resistance of a wire depends on its length, and to read the resistance "
-        "of one metre off a graph.",
-        (
-            an_item("L", "length", "m", table="readings"),
-            an_item("V", "p.d.", "V", table="readings"),
-            an_item("I", "current", "A", table="readings"),
-            an_item("R", "resistance", "Ω", formula="V / I", table="readings"),
-            an_item("gradient", "gradient", "Ω/m", formula="slope(R, L)"),
-        ),
-        (
-            a_criterion("R1", "Every reading is there, with its unit", CheckKind.READING, ["L", "V", "I"]),
-            a_criterion("R2", "Readings keep their decimal places", CheckKind.PLACES, ["L", "V", "I"]),
-            a_criterion("R3", "At least 6 lengths over at least 0.6 m", CheckKind.ROWS, ["L"]),
-            a_criterion("F1", "Resistance right in every row", CheckKind.VALUE, ["R"], marks=2),
-            a_criterion("F3", "Resistance to 2 or 3 figures", CheckKind.FIGURES, ["R"]),
-            a_criterion("G4", "One straight line that fits the points", CheckKind.TEACHER, []),
-            a_criterion("G5", "Gradient right", CheckKind.VALUE, ["gradient"]),
-            a_criterion("F2", "Unit of the gradient", CheckKind.UNIT, ["gradient"]),
-            a_criterion("K1", "Says what the graph shows, with the reason why it misses zero", CheckKind.TEACHER, []),
-            a_criterion("V1", "Names one source of error and its direction", CheckKind.TEACHER, []),
-        ),
-    )
-    return replace(rubric, graph=GraphInfo(x="L", y="R", fit="line"))
-
-
-def heat_rubric() -> Rubric:
-    """Return specific heat capacity of a metal block."""
-    rubric = a_rubric(
-        HEAT,
-        "Specific heat capacity of a metal block",
-        "To find how much energy one kilogram of a metal takes in for each degree it warms.",
-        (
-            an_item("m", "mass", "kg"),
-            an_item("T_start", "start temperature", "°C", symbol="T₁"),
-            an_item("T_end", "end temperature", "°C", symbol="T₂"),
-            an_item("E", "energy", "J"),
-            an_item("dT", "temperature rise", "°C", symbol="ΔT", formula="T_end - T_start"),
-            an_item("c", "specific heat capacity", "J/(kg °C)", formula="E / (m * dT)"),
-        ),
-        (
-            a_criterion(
-                "R1", "All four readings, each with its unit", CheckKind.READING, ["m", "T_start", "T_end", "E"]
-            ),
-            a_criterion("F0", "Temperature rise", CheckKind.VALUE, ["dT"]),
-            a_criterion("F1", "Specific heat capacity", CheckKind.VALUE, ["c"], marks=2),
-            a_criterion("F2", "Unit of c", CheckKind.UNIT, ["c"]),
-            a_criterion("F3", "Figures of c", CheckKind.FIGURES, ["c"]),
-            a_criterion("V1", "Names one source of error and its direction", CheckKind.TEACHER, []),
-        ),
-    )
-    accepted = AcceptedValue(
-        name="aluminium", value=900.0, uncertainty=13.0, source="an invented data book", edition="third"
-    )
-    result = ResultInfo(
-        answer="c",
-        accepted=(accepted,),
-        expected=None,
-        stop=None,
-        too_high="Some energy warms the surroundings, so the rise is too small for the energy counted.",
-        too_low="A low value points to a thermometer close to the heater.",
-    )
-    return replace(rubric, result=result, cautions=("The heater stays hot after it is switched off.",))
-
-
-RUBRICS: Mapping[str, Rubric] = {WIRE: wire_rubric(), HEAT: heat_rubric()}
+CURRENT = 0.40
+"""In A, the same in every row of the wire practical."""
 
 
 def an_entry(raw: str, unit: str = "", cell: str = "D7") -> Entry:
@@ -255,97 +104,24 @@ def wire_script(
         wrong: Resistance upside down in every row, a unit missing, five rows only.
         rows: Rows of the table; five where *wrong*.
         odd: The fourth point lies away from the line.
-        few_figures: Gradient to too many figures.
+        few_figures: Resistance to too many figures.
     """
-    code = student.code
     rows = 5 if wrong else rows
     lengths = [0.10 * n for n in range(1, rows + 1)]
     p_ds = [round(0.06 + 1.77 * length, 2) for length in lengths]
     if odd:
         p_ds[3] = round(p_ds[3] * 1.3, 2)
-    findings = [
-        a_finding("reading-given", Outcome.AWARDED, student=code, item=item, row=row, criterion="R1", marks=0, out_of=0)
-        for item in ("L", "V", "I")
-        for row in range(1, rows + 1)
-    ]
-    findings += [
-        a_finding(
-            "places-mixed" if wrong else "places-right",
-            Outcome.WITHHELD if wrong else Outcome.AWARDED,
-            student=code,
-            item=item,
-            row=None,
-            criterion="R2",
-            facts={"quantity": quantity},
-            entry="",
-            unit="",
-        )
-        for item, quantity in (("L", "length"), ("V", "p.d."), ("I", "current"))
-    ]
-    findings.append(
-        a_finding(
-            "rows-too-few" if wrong else "rows-right",
-            Outcome.WITHHELD if wrong else Outcome.AWARDED,
-            student=code,
-            item="L",
-            row=None,
-            criterion="R3",
-            facts={"quantity": "length", "rows": str(rows), "rows_wanted": "6", "span": f"{rows / 10 - 0.1:.2f} m"},
-        )
-    )
-    findings += [resistance_finding(code, row, p_d, 0.40, wrong=wrong) for row, p_d in enumerate(p_ds, start=1)]
-    findings.append(
-        a_finding(
-            "right-carried-forward" if wrong else "right",
-            Outcome.AWARDED,
-            student=code,
-            item="gradient",
-            row=None,
-            criterion="G5",
-            marks=1,
-            entry="4.42",
-            unit="Ω/m",
-            basis=Basis.CARRIED_FORWARD if wrong else Basis.OWN_READINGS,
-            facts={
-                "quantity": "gradient",
-                "wrote": "4.42 Ω/m",
-                "carried": "your column R",
-                "readings": "your columns R and L",
-                "formula": "gradient = gradient of R against L",
-            },
-        )
-    )
-    findings.append(
-        a_finding(
-            "unit-missing" if wrong else "unit-right",
-            Outcome.WITHHELD if wrong else Outcome.AWARDED,
-            student=code,
-            item="gradient",
-            row=None,
-            criterion="F2",
-            entry="4.42",
-            unit="" if wrong else "Ω/m",
-            explanations=(an_explanation(Cause.UNIT_MISSING, 1.0),) if wrong else (),
-            facts={"quantity": "gradient", "unit": "Ω/m", "wrote": "4.42"},
-        )
-    )
-    findings.append(
-        a_finding(
-            "figures-too-many" if few_figures or wrong else "figures-right",
-            Outcome.WITHHELD if few_figures or wrong else Outcome.AWARDED,
-            student=code,
-            row=1,
-            criterion="F3",
-            explanations=(an_explanation(Cause.SIGNIFICANT_FIGURES, 1.0),) if few_figures or wrong else (),
-            facts={"quantity": "resistance", "wrote": "0.6000000 Ω", "figures": "7", "figures_wanted": "2 or 3"},
-        )
-    )
-    findings += [
-        a_finding(
-            "teacher-looks", Outcome.FOR_TEACHER, student=code, item="", row=None, criterion=criterion, marks=None
-        )
-        for criterion in ("G4", "K1", "V1")
-    ]
+    findings = (
+        *_wire_readings(student.code, rows, wrong=wrong),
+        *(resistance_finding(student.code, row, p_d, CURRENT, wrong=wrong) for row, p_d in enumerate(p_ds, start=1)),
+        *_wire_gradient(student.code, wrong=wrong),
+        _wire_figures(student.code, too_many=few_figures or wrong),
+        *(
+            a_finding("teacher-looks", Outcome.FOR_TEACHER, student=student.code, item="", row=None, criterion=code,
+                      marks=None)
+            for code in ("G4", "K1", "V1")
+        ),
+    )  # fmt: skip
     write_up = WriteUp(
         student=student,
         practical=WIRE,
@@ -353,20 +129,63 @@ def wire_script(
         columns={
             "L": {n: an_entry(f"{length:.3f}", "m") for n, length in enumerate(lengths, start=1)},
             "V": {n: an_entry(f"{p_d:.2f}", "V") for n, p_d in enumerate(p_ds, start=1)},
-            "I": {n: an_entry("0.40", "A") for n in range(1, rows + 1)},
+            "I": {n: an_entry(f"{CURRENT:.2f}", "A") for n in range(1, rows + 1)},
         },
     )
     plot = Plot(
         x_label="length L / m",
         y_label="resistance R / Ω",
         x=tuple(lengths),
-        y=tuple(p_d / 0.40 for p_d in p_ds),
+        y=tuple(p_d / CURRENT for p_d in p_ds),
         odd_rows=(3,) if odd else (),
         line=(4.42, 0.15),
     )
-    return Script(
-        write_up=write_up, findings=tuple(findings), criteria=_marks(RUBRICS[WIRE], findings), plot=plot, result=None
-    )
+    return Script(write_up=write_up, findings=findings, criteria=_marks(RUBRICS[WIRE], findings), plot=plot)
+
+
+def _wire_readings(code: str, rows: int, *, wrong: bool) -> list[Finding]:
+    outcome = Outcome.WITHHELD if wrong else Outcome.AWARDED
+    quantities = {"L": "length", "V": "p.d.", "I": "current"}
+    found = [
+        a_finding("reading-given", Outcome.AWARDED, student=code, item=item, row=None, criterion="R1",
+                  facts={"quantity": quantity})
+        for item, quantity in quantities.items()
+    ]  # fmt: skip
+    found += [
+        a_finding("places-mixed" if wrong else "places-right", outcome, student=code, item=item, row=None,
+                  criterion="R2", facts={"quantity": quantity}, entry="", unit="")
+        for item, quantity in quantities.items()
+    ]  # fmt: skip
+    facts = {"quantity": "length", "rows": str(rows), "rows_wanted": "6", "span": f"{rows / 10 - 0.1:.2f} m"}
+    reason = "rows-too-few" if wrong else "rows-right"
+    return [*found, a_finding(reason, outcome, student=code, item="L", row=None, criterion="R3", facts=facts)]
+
+
+def _wire_gradient(code: str, *, wrong: bool) -> list[Finding]:
+    outcome = Outcome.WITHHELD if wrong else Outcome.AWARDED
+    value = {
+        "quantity": "gradient",
+        "wrote": "4.42 Ω/m",
+        "carried": "your column R",
+        "readings": "your columns R and L",
+        "formula": "gradient = gradient of R against L",
+    }
+    unit = {"quantity": "gradient", "unit": "Ω/m", "wrote": "4.42"}
+    return [
+        a_finding("right-carried-forward" if wrong else "right", Outcome.AWARDED, student=code, item="gradient",
+                  row=None, criterion="G5", marks=1, entry="4.42", unit="Ω/m", facts=value,
+                  basis=Basis.CARRIED_FORWARD if wrong else Basis.OWN_READINGS),
+        a_finding("unit-missing" if wrong else "unit-right", outcome, student=code, item="gradient", row=None,
+                  criterion="F2", entry="4.42", unit="" if wrong else "Ω/m", facts=unit,
+                  explanations=(an_explanation(Cause.UNIT_MISSING, 1.0),) if wrong else ()),
+    ]  # fmt: skip
+
+
+def _wire_figures(code: str, *, too_many: bool) -> Finding:
+    facts = {"quantity": "resistance", "wrote": "0.6000000 Ω", "figures": "7", "figures_wanted": "2 or 3"}
+    found = (an_explanation(Cause.SIGNIFICANT_FIGURES, 1.0),) if too_many else ()
+    reason, outcome = ("figures-too-many", Outcome.WITHHELD) if too_many else ("figures-right", Outcome.AWARDED)
+    return a_finding(reason, outcome, student=code, row=1, criterion="F3", explanations=found, facts=facts)
 
 
 def heat_script(student: Student, *, explanations: tuple[Explanation, ...] = (), value: float = 997.1) -> Script:
@@ -504,10 +323,3 @@ def heat_set(students: int = 28) -> MarkedSet:
         explanations = (GRAMS, KILOJOULES) if number % 5 == 0 else ()
         scripts.append(heat_script(a_student(f"S{number:03d}"), explanations=explanations, value=value))
     return MarkedSet(rubric=RUBRICS[HEAT], scripts=tuple(scripts), remarks=(), sources=())
-
-
-def with_choice(rubric: Rubric, item: str, word: str) -> Rubric:
-    """Return *rubric* with one item asking for words."""
-    items = dict(rubric.items)
-    items[item] = replace(items[item], choices=(Choice(word=word, means=("proportional",)),))
-    return replace(rubric, items=items)

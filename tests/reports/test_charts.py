@@ -6,7 +6,11 @@ import math
 from pathlib import Path
 
 import pytest
-from invented import RUBRICS, a_student, wire_script
+from invented import (
+    a_student,
+    wire_script,
+)
+from invented_practicals import RUBRICS
 from sheets import text_of
 
 from marking.findings import Plot, Result

@@ -8,8 +8,6 @@ import pytest
 from invented import (
     GRAMS,
     KILOJOULES,
-    RUBRICS,
-    WIRE,
     a_student,
     an_explained_script,
     an_explanation,
@@ -18,6 +16,7 @@ from invented import (
     wire_script,
     wire_set,
 )
+from invented_practicals import RUBRICS, WIRE
 
 from marking.cohort.notes import NoteKind
 from marking.cohort.picture import Band, band_of, named_cause, picture, reteach_groups

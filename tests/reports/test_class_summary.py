@@ -9,10 +9,7 @@ from pathlib import Path
 
 import pytest
 from invented import (
-    HEAT,
     REMARKS,
-    RUBRICS,
-    WIRE,
     a_finding,
     a_student,
     an_explained_script,
@@ -22,6 +19,7 @@ from invented import (
     wire_script,
     wire_set,
 )
+from invented_practicals import HEAT, RUBRICS, WIRE
 from sheets import page_count, runs_of, text_of
 
 from marking.findings import Cause, MarkedSet, Outcome

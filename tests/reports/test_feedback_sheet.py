@@ -14,12 +14,9 @@ from pathlib import Path
 import pytest
 from invented import (
     GRAMS,
-    HEAT,
     KILOJOULES,
     LONGEST_NAME,
     ODD_NAMES,
-    RUBRICS,
-    WIRE,
     a_finding,
     a_student,
     an_explained_script,
@@ -29,6 +26,7 @@ from invented import (
     wire_script,
     wire_set,
 )
+from invented_practicals import HEAT, RUBRICS, WIRE
 from sheets import page_count, runs_of, text_of
 
 from marking.findings import Cause, Outcome, Script

@@ -8,7 +8,16 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from invented import GRAMS, KILOJOULES, RUBRICS, WIRE, a_finding, a_student, heat_set, wire_script, wire_set
+from invented import (
+    GRAMS,
+    KILOJOULES,
+    a_finding,
+    a_student,
+    heat_set,
+    wire_script,
+    wire_set,
+)
+from invented_practicals import RUBRICS, WIRE
 
 from marking.cohort.notes import ClassNote, NoteKind
 from marking.findings import MarkedSet, Outcome

@@ -9,7 +9,14 @@ from typing import Any
 
 import openpyxl
 import pytest
-from invented import RUBRICS, WIRE, a_student, heat_set, nothing_in, wire_script, wire_set
+from invented import (
+    a_student,
+    heat_set,
+    nothing_in,
+    wire_script,
+    wire_set,
+)
+from invented_practicals import RUBRICS, WIRE
 
 from marking.findings import MarkedSet, Script
 from reports.marks_workbook import write_marks_workbook

@@ -7,7 +7,15 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from invented import GRAMS, RUBRICS, WIRE, a_student, an_explained_script, an_explanation, nothing_in, wire_script
+from invented import (
+    GRAMS,
+    a_student,
+    an_explained_script,
+    an_explanation,
+    nothing_in,
+    wire_script,
+)
+from invented_practicals import RUBRICS, WIRE
 
 from marking.findings import Cause, Outcome
 from reports.figures import printed

@@ -9,7 +9,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from invented import GRAMS, KILOJOULES, a_finding, an_explanation
+from invented import (
+    GRAMS,
+    KILOJOULES,
+    a_finding,
+    an_explanation,
+)
 
 from marking.checking.reasons import Reason
 from marking.findings import Basis, Cause, Finding, Outcome

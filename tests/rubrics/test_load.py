@@ -6,12 +6,12 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
-from small_rubric import FILE, SOUND, changed, faults, line_with, read
 
 from rubrics.errors import RubricError
 from rubrics.load import MAX_BYTES, load_catalogue, read_rubric
 from rubrics.model import Role
 from rubrics.printing import plain_text
+from tests.rubrics.small_rubric import FILE, SOUND, changed, faults, line_with, read
 
 
 def test_sound_rubric_is_read_whole() -> None:

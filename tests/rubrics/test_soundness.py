@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from small_rubric import SOUND, Change, changed, faults, line_with
+
+from tests.rubrics.small_rubric import SOUND, Change, changed, faults, line_with
 
 CAUTION_MEND = "end the last one with 'follow your school's own risk assessment and local rules'"
 MEND_DIMENSION = "mend the formula, or the unit of the answer"

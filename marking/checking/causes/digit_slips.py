@@ -28,6 +28,8 @@ ANSWER_SHARE = 0.45
 POINT_SHARES = {-1: 0.28, 1: 0.28, -2: 0.10, 2: 0.10, -3: 0.07, 3: 0.07, -4: 0.02, 4: 0.02, -6: 0.02, 6: 0.02}
 """How far a decimal point slips, judged."""
 OTHER_DIGITS = 9
+LOST_SIGN_SHARE = 0.5
+"""Of slips of sign: in the answer itself; the rest on the way."""
 
 
 def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -41,7 +43,23 @@ def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             predicted=predicted,
             describe=_point_words(wrong, power),
         )
+    yield Hypothesis(
+        cause=Cause.SIGN,
+        share=np.full(len(wrong), LOST_SIGN_SHARE),
+        predicted=-right,
+        describe=_sign_words(wrong),
+    )
     yield from _swapped_readings(wrong)
+
+
+def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:
+    item = wrong.item
+
+    def describe(position: int) -> Description:
+        right = float(wrong.right()[position] / wrong.scale[position])
+        return f"{item.name}: sign", {"right": number_text(right), "used": number_text(-right)}
+
+    return describe
 
 
 def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description]:

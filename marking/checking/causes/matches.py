@@ -53,13 +53,13 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
 
 
 def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -> Iterator[Match]:
-    low, high = wrong.judged[wrong.item.name].own_interval
-    shape = wrong.board.cells[wrong.item.name].number.shape
-    factor = wrong.board.cells[wrong.item.name].factor[wrong.students, wrong.rows]
-    own_low = np.broadcast_to(low, shape)[wrong.students, wrong.rows] / factor
-    own_high = np.broadcast_to(high, shape)[wrong.students, wrong.rows] / factor
+    careful = wrong.careful()
+    # Where many values would have been right, each of them is the less likely to have been meant.
+    room = np.abs(careful[1] - careful[0])
+    with np.errstate(all="ignore"):
+        chance = chance * np.minimum(1.0, np.where(room > 0, ten_to(wrong.finest_place) / room, 1.0))
     for row in meant:
-        hit = overlaps(*rounded_interval(row, wrong.finest_place), own_low, own_high)
+        hit = overlaps(*rounded_interval(row, wrong.finest_place), *careful)
         if hit.any():
             yield Match(cause=cause, mass=np.where(hit, chance, 0.0), describe=_meant_words(wrong, row))
 

@@ -70,9 +70,21 @@ class WrongAnswers:
         return printed_interval(self.number, self.last_place)
 
     def right(self) -> Values:
-        """Return the value that each student's readings lead to, as a number in the item's unit, shape (answers,)."""
-        values = self.judged[self.item.name].own[self.students, self.rows]
+        """Return what each student's figures lead to, as a number in the item's unit, shape (answers,).
+
+        From earlier answers as they were given, else from the readings.
+        """
+        judged = self.judged[self.item.name]
+        values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)[self.students, self.rows]
         return (values - self.item.unit.offset) / self.item.unit.factor
+
+    def careful(self) -> tuple[Values, Values]:
+        """Return where careful answers lie, as numbers in the unit that each student wrote, each (answers,)."""
+        judged = self.judged[self.item.name]
+        shape = self.board.cells[self.item.name].number.shape
+        factor = self.board.cells[self.item.name].factor[self.students, self.rows]
+        low, high = (np.broadcast_to(end, shape)[self.students, self.rows] for end in judged.meant_interval)
+        return low / factor, high / factor
 
     def needed(self, name: str) -> Values:
         """Return an item as a number in its own unit: earlier answers as stated, else as they should be."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from rows import HEAT, WIRE, changed, found, rows
+
+from tests.checking.rows import HEAT, WIRE, changed, found, rows
 
 CASES = [
     ("973", "awarded", "as many as the readings"),
@@ -46,7 +47,14 @@ def test_figures_of_one_answer(entry: str, outcome: str) -> None:
         ),
         ({"E": "20000"}, "973.38", "withheld"),
     ],
-    ids=["one-more-than-three", "two-figure-readings", "three-usual", "five-from-four", "six-from-four", "noughts-in-doubt"],
+    ids=[
+        "one-more-than-three",
+        "two-figure-readings",
+        "three-usual",
+        "five-from-four",
+        "six-from-four",
+        "noughts-in-doubt",
+    ],
 )
 def test_readings_decide_how_many(readings: dict[str, str], entry: str, outcome: str) -> None:
     """Precise readings allow more figures than are usual, and coarse ones never take the usual ones away."""

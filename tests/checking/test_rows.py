@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from rows import found, in_table, rows
+
+from tests.checking.rows import found, in_table, rows
 
 
 def wire(lengths: str) -> list[str]:

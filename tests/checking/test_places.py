@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
 
 
 @pytest.mark.parametrize(

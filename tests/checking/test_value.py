@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
 
 RIGHT: list[tuple[str, dict[str, str]]] = [
     ("three figures", {"c": "973"}),

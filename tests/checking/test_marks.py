@@ -1,0 +1,129 @@
+"""From lines to marks: each mark is counted once, and stays open only while a teacher could still change it."""
+
+from __future__ import annotations
+
+import pytest
+
+from marking.checking.case import Line
+from marking.checking.marks import count_marks
+from marking.checking.reasons import Reason
+from marking.findings import Outcome
+from rubrics.load import load_catalogue
+from rubrics.model import CheckKind, Criterion
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, mark, mark_class, marks
+
+OUTCOMES = {"a": Outcome.AWARDED, "w": Outcome.WITHHELD, "t": Outcome.FOR_TEACHER}
+
+
+def counted(lines: str, worth: int = 1, award: tuple[tuple[int, int], ...] = ()) -> tuple[str, int | None]:
+    """Return outcome and marks of a criterion with lines such as 'aawt'."""
+    criterion = Criterion(
+        code="X",
+        point="x",
+        marks=worth,
+        check=CheckKind.VALUE,
+        items=("x",),
+        award=award,
+        rows=None,
+        span=None,
+        each_way=None,
+        near=None,
+        when=(),
+    )
+    found = count_marks(
+        criterion, [Line(item="x", row=None, outcome=OUTCOMES[one], reason=Reason.RIGHT) for one in lines]
+    )
+    return found.outcome.value, found.marks
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        ("a", ("awarded", 1)),
+        ("w", ("withheld", 0)),
+        ("t", ("for-teacher", None)),
+        ("aaa", ("awarded", 1)),
+        ("aaw", ("withheld", 0)),
+        ("aat", ("for-teacher", None)),
+        ("wt", ("withheld", 0)),
+        ("ttw", ("withheld", 0)),
+        ("tt", ("for-teacher", None)),
+        ("", ("for-teacher", None)),
+    ],
+)
+def test_all_lines_for_the_mark(lines: str, wanted: tuple[str, int | None]) -> None:
+    """All lines must stand; it stays open only while the teacher's lines could still bring the mark."""
+    assert counted(lines) == wanted
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        ("aaaa", ("awarded", 2)),
+        ("aaaw", ("withheld", 1)),
+        ("aaww", ("withheld", 0)),
+        ("aaat", ("for-teacher", None)),
+        ("aawt", ("for-teacher", None)),
+        ("awwt", ("withheld", 0)),
+        ("aawwt", ("for-teacher", None)),
+        ("tttt", ("for-teacher", None)),
+    ],
+)
+def test_some_lines_for_some_marks(lines: str, wanted: tuple[str, int | None]) -> None:
+    """Four right earn two marks and three earn one, whatever waits that cannot change it."""
+    assert counted(lines, worth=2, award=((4, 2), (3, 1))) == wanted
+
+
+WRITE_UPS = {
+    "faultless heat": ("specific-heat-block", HEAT),
+    "wrong heat": ("specific-heat-block", changed(HEAT, c="429000|J", dT="62.0")),
+    "unreadable heat": ("specific-heat-block", changed(HEAT, c="97O", m="")),
+    "faultless cuboid": ("density-cuboid", CUBOID),
+    "empty cuboid": ("density-cuboid", changed(CUBOID, V="", rho="", rho_si="")),
+    "one side of a cuboid": ("density-cuboid", "l,,4.05,cm"),
+    "wire": ("wire-resistance", changed(WIRE, R_3="0.57", R_5="2.6400", V_6="0.8B")),
+    "wire without answers": ("wire-resistance", "L,1,0.20,m\nV,1,0.45,V\nI,1,0.50,A"),
+    "one reading of a wire": ("wire-resistance", "L,1,0.20,m"),
+    "one word": ("iv-characteristic", "shape,,straight line,"),
+}
+
+
+@pytest.mark.parametrize("name", WRITE_UPS)
+def test_lines_add_up_to_the_marks(name: str) -> None:
+    """The marks of the findings add up to those of the criteria, and each criterion is out of its marks once."""
+    script = mark(*WRITE_UPS[name])
+    for one in script.criteria:
+        lines = [finding for finding in script.findings if finding.criterion == one.criterion.code]
+        assert sum(line.out_of for line in lines) == one.criterion.marks
+        carrier = next(line for line in lines if line.out_of)
+        assert carrier.marks == one.marks
+        assert sum(line.marks or 0 for line in lines) == (one.marks or 0)
+        assert {line.marks for line in lines if line.outcome is Outcome.FOR_TEACHER and not line.out_of} <= {None}
+    assert script.out_of == sum(one.criterion.marks for one in script.criteria)
+    assert script.awarded + script.pending <= script.out_of
+    assert {line.criterion for line in script.findings} == {one.criterion.code for one in script.criteria}
+
+
+def test_nothing_handed_in_is_no_nought() -> None:
+    """A student without a single entry has no marks at all, and waits for the teacher; the others are marked."""
+    marked = mark_class("specific-heat-block", {"S001": HEAT, "S002": "m,,,kg\nc,,-,", "S003": HEAT})
+    assert [script.write_up.student.code for script in marked.scripts] == ["S001", "S002", "S003"]
+    (finding,) = marked.scripts[1].findings
+    assert (finding.outcome, finding.marks, finding.reason) == ("for-teacher", None, "not-handed-in")
+    assert finding.out_of == load_catalogue()["specific-heat-block"].total
+    assert marked.scripts[0].awarded == marked.scripts[2].awarded > 0
+
+
+def test_class_mates_do_not_change_a_mark() -> None:
+    """The same write-up earns the same marks alone, among others, and in another order."""
+    write_ups = {
+        "S001": HEAT,
+        "S002": changed(HEAT, c="429000"),
+        "S003": changed(HEAT, m="998|g", c="0.973"),
+        "S004": changed(HEAT, c="97O"),
+    }
+    alone = {code: marks(mark("specific-heat-block", lines)) for code, lines in write_ups.items()}
+    together = mark_class("specific-heat-block", write_ups)
+    turned = mark_class("specific-heat-block", dict(reversed(write_ups.items())))
+    assert {script.write_up.student.code: marks(script) for script in together.scripts} == alone
+    assert {script.write_up.student.code: marks(script) for script in turned.scripts} == alone

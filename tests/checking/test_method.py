@@ -1,0 +1,75 @@
+"""A step that a right answer proves; behind a wrong one only the working can show it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.checking.rows import HEAT, changed, found, in_table, rows
+
+LAMP = in_table(
+    V="-4.00 -3.00 -2.00 -1.00 0.00 1.00 2.00 3.00 4.00 V",
+    I="-0.214 -0.183 -0.146 -0.100 0.000 0.100 0.146 0.183 0.214 A",
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "outcome"),
+    [
+        ({}, "awarded"),
+        ({"c": "973|"}, "awarded"),
+        ({"c": "973.3753"}, "awarded"),
+        ({"dT": "62.0", "c": "330"}, "awarded"),
+        ({"dT": "", "c": "973"}, "awarded"),
+        ({"c": "429000"}, "for-teacher"),
+        ({"c": "123"}, "for-teacher"),
+        ({"c": "97O"}, "for-teacher"),
+        ({"m": "", "c": "973"}, "for-teacher"),
+        ({"c": ""}, "withheld"),
+    ],
+    ids=[
+        "right",
+        "no-unit",
+        "too-many-figures",
+        "carried-forward",
+        "step-left-out",
+        "wrong-order",
+        "unexplained",
+        "unreadable",
+        "cannot-be-worked-out-again",
+        "not-given",
+    ],
+)
+def test_what_an_answer_proves(changes: dict[str, str], outcome: str) -> None:
+    """A right answer proves its steps; a wrong one disproves none of them, so a teacher looks."""
+    found_rows = rows("specific-heat-block", changed(HEAT, **changes), "P2", "P3", "P4")
+    assert [row[2] for row in found_rows] == [outcome] * 3
+    assert {row[3] for row in found_rows} == {"none"}
+
+
+def test_step_that_was_not_written_down_is_proved_by_what_follows() -> None:
+    """A rise that was left out is shown by a right answer that needs it, and not by a wrong one."""
+    assert rows("specific-heat-block", changed(HEAT, dT=""), "P1") == [("dT", "P1", "awarded", "none")]
+    assert rows("specific-heat-block", changed(HEAT, dT="", c="123"), "P1") == [("dT", "P1", "withheld", "none")]
+
+
+@pytest.mark.parametrize(
+    ("resistances", "outcome"),
+    [
+        ("18.7 16.4 13.7 10.0 _ 10.0 13.7 16.4 18.7 Ω", "awarded"),
+        ("0.05 0.06 13.7 0.10 _ 0.10 0.07 0.06 0.05 Ω", "awarded"),
+        ("0.053 0.061 0.073 0.10 _ 0.10 0.073 0.061 0.053 Ω", "for-teacher"),
+        ("_ Ω", "for-teacher"),
+    ],
+    ids=["all-right", "one-right", "all-turned", "none-and-no-other-answer"],
+)
+def test_one_right_row_shows_the_step(resistances: str, outcome: str) -> None:
+    """In a column one row worked rightly shows that the step is known."""
+    lines = LAMP + "\n" + in_table(R=resistances) + "\ncomponent,,lamp,"
+    assert [row[2] for row in rows("iv-characteristic", lines, "P2")] == [outcome]
+
+
+def test_teacher_is_told_what_to_look_for() -> None:
+    """The finding that goes to the teacher carries the point of the scheme and the answer."""
+    (finding,) = found("specific-heat-block", changed(HEAT, c="123"), "P3")
+    assert finding.facts["point"].startswith("c = E ÷ (m × ΔT)")
+    assert (finding.reason, finding.entry, finding.marks) == ("method-unclear", "123", None)
