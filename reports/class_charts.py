@@ -141,7 +141,7 @@ class DotPlot(Chart):
         self.low = [value for value in values if value < low]
         self.high = [value for value in values if value > high]
         self.inside = sorted(value for value in values if low <= value <= high)
-        self.accepted = accepted
+        self.accepted = sorted(accepted, key=lambda one: one.value)
         ends = [one.value + side * one.uncertainty for one in self.accepted for side in (-1, 1)]
         drawn = [*self.inside, *ends]  # never empty: the median lies inside its own range
         room = (max(drawn) - min(drawn)) * 0.04
@@ -154,8 +154,10 @@ class DotPlot(Chart):
         """Draw band, number line, dots, and how many lie beyond."""
         floor = self.floor
         top = self.height - 14
-        for one in self.accepted:
+        for name, place, one in zip(names_of(self.accepted), self.name_places(), self.accepted, strict=True):
             self._accepted(one, floor, top)
+            self.letter(7.5, INK)
+            self.page.drawCentredString(place, top + 4, name)
         self.pen(0.7, INK)
         self.page.line(self.along.start, floor, self.along.start + self.along.length, floor)
         self.page.lines([(self.along.at(t), floor - 3, self.along.at(t), floor) for t in self.along.ticks])
@@ -176,10 +178,15 @@ class DotPlot(Chart):
         self.page.rect(left, floor, max(right - left, 0.0), top - floor, stroke=0, fill=1)
         self.pen(0.9, INK, (3, 2))
         self.page.line(at, floor, at, top)
-        label = wording("summary")["results"]["accepted"]
-        self.letter(7.5, INK)
-        half = width_of(label, 7.5) / 2
-        self.page.drawCentredString(min(max(at, half), self.width - half), top + 4, label)
+
+    def name_places(self) -> list[float]:
+        """Return where the names of the accepted values stand, each over its line or pushed right by the one before."""
+        widths = [width_of(name, 7.5) for name in names_of(self.accepted)]
+        places: list[float] = []
+        for one, width in zip(self.accepted, widths, strict=True):
+            least = places[-1] + widths[len(places) - 1] / 2 + width / 2 + 4 if places else width / 2
+            places.append(max(self.along.at(one.value), least))
+        return [min(place, self.width - width / 2) for place, width in zip(places, widths, strict=True)]
 
     def _beyond(self) -> None:
         words = wording("summary")["results"]
@@ -189,6 +196,12 @@ class DotPlot(Chart):
         if self.high:
             note = fill([words["beyond_high"]], {"count": str(len(self.high))}) + " ▸"
             self.page.drawRightString(self.width, 4, note)
+
+
+def names_of(accepted: Sequence[AcceptedValue]) -> list[str]:
+    """Return how accepted values are marked: a word where there is one, letters where there are more."""
+    word = str(wording("summary")["results"]["accepted"])
+    return [word] if len(accepted) == 1 else [chr(ord("A") + place) for place in range(len(accepted))]
 
 
 def sound_range(values: Sequence[float]) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from marking.cohort.picture import Band, ClassPicture, SharedCause, Waiting, pic
 from marking.findings import MarkedSet
 from marking.write_up import Remark, Weight
 from reports import house_style as style
-from reports.class_charts import CriterionStrips, DotPlot, Histogram
+from reports.class_charts import CriterionStrips, DotPlot, Histogram, names_of
 from reports.figures import listed, printed
 from reports.house_style import BODY, NOTE, SMALL, shortened, text
 from reports.pages import Block, Column, Page, Space, draw, flow
@@ -191,9 +191,12 @@ def _result_sentences(rubric: Rubric, seen: ClassPicture, values: Sequence[float
     words = wording("summary")["results"]
     slots = {"count": str(len(values)), "lowest": printed(min(values), 3), "highest": printed(max(values), 3)}
     sentences = [fill([words["spread"]], {**slots, "unit": seen.result_unit or " "})]
-    for one in seen.accepted:
+    for one in sorted(seen.accepted, key=lambda one: one.value):
         facts = {"name": one.name, "value": printed(one.value), "unit": seen.result_unit or " ", "source": one.source}
         sentences.append(fill([words["source"]], facts))
+    if len(seen.accepted) > 1:
+        named = zip(names_of(seen.accepted), sentences[1:], strict=True)
+        sentences[1:] = [f"{name}: {sentence}" for name, sentence in named]
     if len(seen.accepted) == 1 and rubric.result is not None:
         low, high = (seen.accepted[0].value + side * seen.accepted[0].uncertainty for side in (-1, 1))
         above, below = sum(value > high for value in values), sum(value < low for value in values)

@@ -1,7 +1,9 @@
 """Which shape a student's own points have: straight through the origin, flattening, or with a turn-on.
 
-Three models are fitted to the points and compared by the Bayesian information criterion (Schwarz,
-Annals of Statistics 6 (1978) 461). Where no model stands out, the answer is that it cannot be told.
+Families of curves (``curve_families.py``) are compared by how probable they make the student's readings
+(``curve_evidence.py``). A meter that does not start at zero, one reading that went wrong, a narrow range,
+a component the other way round and minus signs left out are part of the comparison. Where no family
+stands out, or where something else fits better, the answer is that it cannot be told.
 """
 
 from __future__ import annotations
@@ -11,110 +13,135 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.curve_evidence import X_SHARE, log_evidence
+from marking.checking.curve_families import flattening, level, steepening, straight, threshold, threshold_grid
+
 Values = NDArray[np.float64]
 
 MODELS = ("proportional", "flattening", "threshold")
-PARAMETERS = np.array([1.0, 2.0, 2.0, 2.0])
-"""Of each model, and of the one without a name: a straight line that misses the origin, as a meter off zero gives."""
-PRIORS = np.array([1.0, 1.0, 1.0, 0.003])
-"""A meter off zero has to show clearly; where it does, 'proportional' is neither right nor wrong."""
+PRIORS = (0.313, 0.313, 0.313)
+STEEPENING_PRIOR, LINE_PRIOR, LEVEL_PRIOR = 0.03, 0.001, 0.03
+"""What else the points may show: a curve that gets steeper, a line far from the origin, nothing at all."""
 FEWEST_POINTS = 5
-SURE = 0.90
+FEWEST_CONDUCTING = 2
+"""One reading with a current does not make a turn-on."""
+CONDUCTING_SHARE = 0.01
+SURE = 0.95
 """A shape is named from this probability on."""
-METER_SHARE = 0.02
-"""A school meter and its reader are good to about this share of a reading; common practice, no source."""
-FLATTENING_POWERS = np.linspace(0.30, 0.85, 12)
-"""I ~ |V|**p: a lamp lies near 0.5 to 0.6; above 0.85 it is not told from a straight line."""
-TURN_ON_SHARES = np.linspace(0.10, 0.95, 35)
-"""Turn-on p.d. as a share of the largest p.d. in the forward direction."""
-RISE_SHARES = np.geomspace(0.02, 0.30, 10)
-"""Steepness of an exponential rise, as a share of the same p.d."""
+LITTLE = 0.02
+"""Less than this share of the largest current counts as none where signs are mended."""
+PLAIN = 0.15
+"""More than this share of the largest is no zero offset; its sign means something."""
+CHUNK = 25
+"""Students weighed at a time; keeps the arrays small enough for the cache."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shapes:
-    """The probability of each model for each student, shape (students, 3); NaN with too few points.
-
-    What a row lacks to 1 is the probability of a straight line that misses the origin.
-    """
+    """How well each model fits each student's points; NaN with too few points."""
 
     probability: Values
+    """Shape (students, 3), in the order of MODELS; what is left to 1 is for none of them."""
+    turn_on: Values
+    """Where the current starts to rise, in the unit of x and with its sign, if there is a turn-on; (students,)."""
+    turn_on_error: Values
+    """Its standard uncertainty, (students,)."""
 
     def named(self, student: int) -> str | None:
         """Return the shape of one student's points, or None where it cannot be told."""
-        row = self.probability[student]
-        best = int(np.argmax(np.nan_to_num(row)))
+        row = np.nan_to_num(self.probability[student])
+        best = int(np.argmax(row))
         return MODELS[best] if row[best] >= SURE else None
 
 
-def shapes(x: Values, y: Values, step_y: Values) -> Shapes:
+def shapes(x: Values, y: Values, step_y: Values, step_x: Values | None = None) -> Shapes:
     """Return how well each model fits.
 
     Args:
         x: Shape (students, rows), NaN where nothing was read.
         y: The same shape.
         step_y: Smallest step of y that the readings show, shape (students, rows).
+        step_x: The same of x; left out, x counts as exact but for the scatter of a school meter.
     """
+    steps = np.zeros_like(x) if step_x is None else step_x
+    parts = [
+        _weigh(x[start : start + CHUNK], y[start : start + CHUNK], step_y[start : start + CHUNK], steps[start:][:CHUNK])
+        for start in range(0, len(x), CHUNK)
+    ]
+    if not parts:
+        return Shapes(probability=np.empty((0, len(MODELS))), turn_on=np.empty(0), turn_on_error=np.empty(0))
+    return Shapes(
+        probability=np.concatenate([part.probability for part in parts]),
+        turn_on=np.concatenate([part.turn_on for part in parts]),
+        turn_on_error=np.concatenate([part.turn_on_error for part in parts]),
+    )
+
+
+def _weigh(x: Values, y: Values, step_y: Values, step_x: Values) -> Shapes:
     with np.errstate(all="ignore"):
         used = np.isfinite(x) & np.isfinite(y)
         x, y = np.where(used, x, 0.0), np.where(used, y, 0.0)
-        n = used.sum(axis=1).astype(np.float64)
-        step = np.nan_to_num(np.where(used, step_y, 0.0)).max(axis=1, keepdims=True)
-        noise = np.sqrt(step**2 / 12.0 + (METER_SHARE * y) ** 2) + 1e-12 * np.abs(y).max(axis=1, keepdims=True)
-        weight = np.where(used, 1.0 / np.where(noise > 0, noise, 1.0) ** 2, 0.0)
-        peak = np.abs(x).max(axis=1, keepdims=True)
-        forward = np.where(y == np.abs(y).max(axis=1, keepdims=True), 1.0, 0.0).max(axis=1, keepdims=True)
-        sign = np.where(forward > 0, 1.0, -1.0)
-        misfit = np.stack(
-            [
-                _misfit(x[:, None, :], y, weight),
-                _misfit(_powers(x), y, weight),
-                np.minimum(
-                    _misfit(_hinges(sign * x, peak), sign * y, weight),
-                    _misfit(_rises(sign * x, peak), sign * y, weight),
-                ),
-                _offset_misfit(x, y, weight),
-            ],
-            axis=1,
+        top_x, top_y = _largest(x), _largest(y)
+        u, v = _with_signs_mended(x / top_x, y / top_y)
+        way = np.where((v * np.abs(v)).sum(axis=1, keepdims=True) < 0, -1.0, 1.0)
+        reach = np.maximum((way * u).max(axis=1, keepdims=True), 1e-9)
+        step_v = np.nan_to_num(np.where(used, step_y, 0.0)).max(axis=1, keepdims=True) / top_y
+        error = np.sqrt((np.nan_to_num(step_x) / top_x) ** 2 / 12.0 + (X_SHARE * u) ** 2)
+        forward = (way * u / reach, way * v, used, step_v, error / reach)
+        evidence = [
+            log_evidence(straight(u), v, used, step_v, error) + np.log(straight(u[:1]).weight),
+            log_evidence(flattening(u), v, used, step_v, error) + np.log(flattening(u[:1]).weight),
+            log_evidence(threshold(forward[0]), *forward[1:]) + np.log(threshold(u[:1]).weight),
+            log_evidence(steepening(u), v, used, step_v, error) + np.log(steepening(u[:1]).weight),
+            log_evidence(straight(u), v, used, step_v, error, free_offset=True) + np.log(straight(u[:1]).weight),
+            log_evidence(level(u), v, used, step_v, error, free_offset=True),
+        ]
+        priors = np.log([*PRIORS, STEEPENING_PRIOR, LINE_PRIOR, LEVEL_PRIOR])
+        total = np.stack([np.logaddexp.reduce(one, axis=1) for one in evidence], axis=1) + priors
+        total -= np.logaddexp.reduce(total, axis=1)[:, None]
+        probability = np.exp(total[:, : len(MODELS)])
+        turn_on, turn_on_error = _turn_on(evidence[2], forward[0], used)
+        enough = (used.sum(axis=1) >= FEWEST_POINTS) & np.isfinite(probability).all(axis=1)
+        conducting = (used & (np.abs(v) > np.maximum(CONDUCTING_SHARE, step_v))).sum(axis=1)
+        probability[conducting < FEWEST_CONDUCTING, MODELS.index("threshold")] = 0.0
+        scale = (way * reach * top_x)[:, 0]
+        return Shapes(
+            probability=np.where(enough[:, None], probability, np.nan),
+            turn_on=np.where(enough, turn_on * scale, np.nan),
+            turn_on_error=np.where(enough, turn_on_error * np.abs(scale), np.nan),
         )
-        score = -0.5 * (
-            n[:, None] * np.log(np.maximum(misfit / n[:, None], 1.0)) + PARAMETERS * np.log(n)[:, None]
-        ) + np.log(PRIORS)
-        score -= score.max(axis=1, keepdims=True)
-        probability = np.exp(score) / np.exp(score).sum(axis=1, keepdims=True)
-        return Shapes(probability=np.where(n[:, None] >= FEWEST_POINTS, probability[:, : len(MODELS)], np.nan))
 
 
-def _powers(x: Values) -> Values:
-    return np.sign(x)[:, None, :] * np.abs(x)[:, None, :] ** FLATTENING_POWERS[None, :, None]
+def _largest(values: Values) -> Values:
+    return np.asarray(np.abs(values).max(axis=1, keepdims=True))
 
 
-def _hinges(x: Values, peak: Values) -> Values:
-    return np.maximum(x[:, None, :] - TURN_ON_SHARES[None, :, None] * peak[:, :, None], 0.0)
+def _with_signs_mended(u: Values, v: Values) -> tuple[Values, Values]:
+    """Return the points with minus signs put back that were left out.
+
+    No component drives a current against the p.d., so a plain current takes the sign of its p.d. And a
+    component that lets nothing through at a high p.d. but something at a lower one was turned round.
+    """
+    plain = np.abs(v) > PLAIN
+    against = plain & (u * v < 0)
+    below, above = plain & (u < 0), plain & (u > 0)
+    whole_side = (against == below).all(axis=1) | (against == above).all(axis=1) | ~(u < 0).any(axis=1)
+    v = np.where((against.any(axis=1) & whole_side)[:, None], np.abs(v) * np.where(u < 0, -1.0, 1.0), v)
+    one_way = ~((u < 0).any(axis=1) & (u > 0).any(axis=1))
+    lowest = np.where(plain, np.abs(u), np.inf).min(axis=1, keepdims=True)
+    blocked = (np.abs(v) < LITTLE) & (np.abs(u) > lowest) & one_way[:, None]
+    return np.where(blocked, -u, u), v
 
 
-def _rises(x: Values, peak: Values) -> Values:
-    # Counted from the peak, so that the exponential of a steep rise stays finite.
-    forward = np.where(x > 0, x, 0.0)
-    top = forward.max(axis=1, keepdims=True)
-    width = RISE_SHARES[None, :, None] * peak[:, :, None]
-    zero = np.exp(-top[:, :, None] / width)
-    return np.where(x[:, None, :] > 0, np.exp((x[:, None, :] - top[:, :, None]) / width) - zero, 0.0)
-
-
-def _misfit(shape: Values, y: Values, weight: Values) -> Values:
-    """Return the least weighted sum of squares over the grid, each member scaled to fit; (students,)."""
-    w, target = weight[:, None, :], y[:, None, :]
-    scale = (w * shape * target).sum(axis=2) / (w * shape * shape).sum(axis=2)
-    left = (w * (target - scale[:, :, None] * shape) ** 2).sum(axis=2)
-    return np.asarray(np.where(np.isfinite(left), left, np.inf).min(axis=1))
-
-
-def _offset_misfit(x: Values, y: Values, weight: Values) -> Values:
-    """Return the least weighted sum of squares of a straight line with an intercept; (students,)."""
-    total = weight.sum(axis=1, keepdims=True)
-    dx = x - (weight * x).sum(axis=1, keepdims=True) / total
-    dy = y - (weight * y).sum(axis=1, keepdims=True) / total
-    slope = (weight * dx * dy).sum(axis=1, keepdims=True) / (weight * dx * dx).sum(axis=1, keepdims=True)
-    left = (weight * (dy - slope * dx) ** 2).sum(axis=1)
-    return np.asarray(np.where(np.isfinite(left), left, np.inf))
+def _turn_on(evidence: Values, u: Values, used: NDArray[np.bool_]) -> tuple[Values, Values]:
+    """Return where the turn-on lies, as a share of the largest forward p.d., and its standard uncertainty."""
+    at = threshold_grid()[2]
+    share = np.exp(evidence - evidence.max(axis=1, keepdims=True))
+    share /= share.sum(axis=1, keepdims=True)
+    middle = share @ at
+    spread = np.sqrt(np.maximum(share @ at**2 - middle**2, 0.0))
+    # Between two readings nobody has looked: half the gap they leave, as a rectangular distribution.
+    above = np.where(used & (u >= middle[:, None]), u, np.inf).min(axis=1)
+    below = np.where(used & (u <= middle[:, None]), u, -np.inf).max(axis=1)
+    gap = np.where(np.isfinite(above - below), above - below, 0.0)
+    return middle, np.hypot(spread, gap / np.sqrt(12.0))

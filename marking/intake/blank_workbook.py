@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Literal
 
-from xlsxwriter import Workbook
-from xlsxwriter.worksheet import Worksheet
+from xlsxwriter import Workbook  # type: ignore[import-untyped]  # it ships no types
+from xlsxwriter.worksheet import Worksheet  # type: ignore[import-untyped]  # it ships no types
 
 from marking.intake import layout
 from marking.intake.sheet_style import Style, new_workbook, safe_text, save_workbook, set_up_page
@@ -219,7 +219,8 @@ def _units(item: Item) -> tuple[str, ...]:
 
 
 def _benches(students: Sequence[Student]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(student.bench for student in students if student.bench))
+    benches = {student.bench for student in students if student.bench}
+    return tuple(sorted(benches, key=lambda bench: (len(bench), bench)))  # 2 before 10
 
 
 def _put(sheet: Worksheet, cell: tuple[int, int], text: str, style: object) -> None:

@@ -59,10 +59,11 @@ def explain(finding: Finding) -> str:
     level = "sure" if total >= SURE else "likely"
     own = [(chance.probability, chance) for chance in chances if chance.explanation.cause is first]
     rivals = _rivals(own)
-    if rivals and not rivals[1].is_plain:
+    telling = [chance for chance in rivals or () if not chance.is_plain]
+    if rivals and len(telling) != 1:
         return _both(*rivals)
-    if own[0][0] >= LIKELY * total:
-        return fill(words[level], Slots(finding, own[0][1].explanation))
+    if telling or own[0][0] >= LIKELY * total:
+        return fill(words[level], Slots(finding, (telling[0] if telling else own[0][1]).explanation))
     return fill(words[level], slots)  # the cause is known, the way it happened is not
 
 

@@ -6,6 +6,7 @@ whose slots are all filled is used, and the last of each list needs no more than
 
 from __future__ import annotations
 
+import re
 import string
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -18,6 +19,12 @@ from reports.lettering import cut, one_line
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
+
+
+_QUESTION = re.compile(r"\?: (.)")
+"""Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
+_ROW = re.compile(r", row \d+$")
+_OPERATIONS = frozenset("÷×+−√⁻²³")
 
 
 @cache
@@ -39,7 +46,7 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     for template in templates:
         facts = {name: _as_named(name, _known(slots, name.lower())) for name in _slots_of(template)}
         if all(facts.values()):
-            return template.format_map(facts)
+            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", template.format_map(facts))
     return ""
 
 
@@ -65,7 +72,7 @@ class Slots(dict[str, str]):
     working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
     near, near_wanted, places_wanted, carried, choice, choice_expected, point.
     From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
-    missing, used_quantity, used_value, right_quantity, right_value, meant, step.
+    box_for, missing, used_quantity, used_value, right_quantity, right_value, meant, step.
     From the sheet: count.
     """
 
@@ -85,6 +92,10 @@ class Slots(dict[str, str]):
         if self._explanation is None:
             return ""
         facts = self._explanation.facts
+        if name == "box_for":
+            # Another answer stands in this box, rather than in the formula.
+            right = facts.get("right_quantity", "")
+            return _quoted(right) if right and right == _ROW.sub("", self["quantity"]) else ""
         if name == "own_unit":
             # The slip is in the answer's own unit, not in a value that was put in.
             symbol = facts.get("input_symbol")
@@ -108,11 +119,24 @@ class Slots(dict[str, str]):
                 # 'your columns R and L' reads otherwise than 'V = 3.0 V'.
                 found = self._fact("readings")
                 return found if (name == "columns") is found.startswith("your ") else ""
+            case "formula":
+                return _named_formula(self._fact("formula"))
+            case "working":
+                # A number alone is no step, as where only the unit changes.
+                return found if _OPERATIONS.intersection(found := self._fact("working")) else ""
             case _:
                 return _counted(name, self._fact(name))
 
     def _fact(self, name: str) -> str:
         return _quoted(self._finding.facts.get(name, ""))
+
+
+def _named_formula(equation: str) -> str:
+    """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
+    _, _, right = equation.partition(" = ")
+    if right.startswith(("gradient of ", "intercept of ", "mean of ")):
+        return f"the {right}"
+    return equation if _OPERATIONS.intersection(right) or "(" in right else ""
 
 
 def _quoted(text: str) -> str:

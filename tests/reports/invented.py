@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from invented_practicals import HEAT, RUBRICS, WIRE
-
 from marking.findings import (
     Basis,
     Cause,
@@ -21,6 +19,7 @@ from marking.findings import (
 )
 from marking.write_up import Entry, Place, Remark, Source, State, Student, Weight, WriteUp
 from rubrics.model import Rubric
+from tests.reports.invented_practicals import HEAT, RUBRICS, WIRE
 
 LONGEST_NAME = "Maximiliana-Alexandrina Featherstonehaugh-Cholmondeley von und zu Unterwaldhausen-Oberammergau"
 CURRENT = 0.40

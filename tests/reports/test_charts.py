@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from invented import (
-    a_student,
-    wire_script,
-)
-from invented_practicals import RUBRICS
-from sheets import text_of
 
 from marking.findings import Plot, Result
 from reports.axes import axis
 from reports.charts import ResultScale, Scatter
-from reports.class_charts import DotPlot, sound_range
+from reports.class_charts import DotPlot, names_of, sound_range
 from reports.feedback import write_feedback
 from rubrics.model import AcceptedValue
+from tests.reports.invented import (
+    a_student,
+    wire_script,
+)
+from tests.reports.invented_practicals import RUBRICS
+from tests.reports.sheets import text_of
 
 ACCEPTED = AcceptedValue(name="aluminium", value=900.0, uncertainty=13.0, source="a book", edition="third")
 
@@ -102,6 +104,16 @@ def test_one_far_result_does_not_squeeze_the_others() -> None:
     assert plot.low == [0.95]
     assert plot.inside == sorted(values[:-1])
     assert plot.along.low > 800
+
+
+def test_names_of_several_accepted_values_stand_apart() -> None:
+    """Close accepted values get letters from the lowest up, each clear of the one before and on the paper."""
+    close = [replace(ACCEPTED, name=str(n), value=900.0 + n) for n in (3, 1, 2)]
+    plot = DotPlot([880.0, 920.0], close, 300.0)
+    places = plot.name_places()
+    assert names_of(plot.accepted) == ["A", "B", "C"]
+    assert [one.value for one in plot.accepted] == [901.0, 902.0, 903.0]
+    assert all(right - left > 8 for left, right in pairwise(places))
 
 
 def test_equal_results_do_not_all_lie_beyond() -> None:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from invented import (
+
+from marking.cohort.notes import NoteKind
+from marking.cohort.picture import Band, band_of, named_cause, picture, reteach_groups
+from marking.findings import Cause, MarkedSet
+from tests.reports.invented import (
     GRAMS,
     KILOJOULES,
     a_student,
@@ -16,11 +20,7 @@ from invented import (
     wire_script,
     wire_set,
 )
-from invented_practicals import RUBRICS, WIRE
-
-from marking.cohort.notes import NoteKind
-from marking.cohort.picture import Band, band_of, named_cause, picture, reteach_groups
-from marking.findings import Cause, MarkedSet
+from tests.reports.invented_practicals import RUBRICS, WIRE
 
 
 def a_set_sharing(sharing: int, students: int, *, absent: int = 0) -> MarkedSet:

@@ -8,7 +8,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from invented import (
+
+from marking.findings import Cause, MarkedSet, Outcome
+from reports import house_style as style
+from reports.class_summary import write_class_summary
+from tests.reports.invented import (
     REMARKS,
     a_finding,
     a_student,
@@ -19,12 +23,8 @@ from invented import (
     wire_script,
     wire_set,
 )
-from invented_practicals import HEAT, RUBRICS, WIRE
-from sheets import page_count, runs_of, text_of
-
-from marking.findings import Cause, MarkedSet, Outcome
-from reports import house_style as style
-from reports.class_summary import write_class_summary
+from tests.reports.invented_practicals import HEAT, RUBRICS, WIRE
+from tests.reports.sheets import page_count, runs_of, text_of
 
 
 def a_full_set() -> MarkedSet:

@@ -12,7 +12,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from invented import (
+
+from marking.findings import Cause, Outcome, Script
+from reports import house_style as style
+from reports.feedback import write_feedback, write_feedback_print
+from reports.tasks import task_for
+from tests.reports.invented import (
     GRAMS,
     KILOJOULES,
     LONGEST_NAME,
@@ -26,13 +31,8 @@ from invented import (
     wire_script,
     wire_set,
 )
-from invented_practicals import HEAT, RUBRICS, WIRE
-from sheets import page_count, runs_of, text_of
-
-from marking.findings import Cause, Outcome, Script
-from reports import house_style as style
-from reports.feedback import write_feedback, write_feedback_print
-from reports.tasks import task_for
+from tests.reports.invented_practicals import HEAT, RUBRICS, WIRE
+from tests.reports.sheets import page_count, runs_of, text_of
 
 ADA = a_student("S001", "Ada Example")
 
@@ -219,15 +219,15 @@ def test_an_empty_class_still_makes_a_file(tmp_path: Path) -> None:
 WRITE_ALL = """
 import sys
 from pathlib import Path
-sys.path.insert(0, sys.argv[2])
-from invented import RUBRICS, heat_set, wire_set
+from tests.reports.invented import heat_set, wire_set
+from tests.reports.invented_practicals import RUBRICS
 from reports.class_summary import write_class_summary
 from reports.feedback import write_feedback
 from reports.marks_workbook import write_marks_workbook
 from reports.tables import write_findings_csv
 out = Path(sys.argv[1])
 sets = [wire_set(8), heat_set(8)]
-for script in reversed(sets[0].scripts) if sys.argv[3] == "reversed" else sets[0].scripts:
+for script in reversed(sets[0].scripts) if sys.argv[2] == "reversed" else sets[0].scripts:
     write_feedback(out / f"{script.write_up.student.code}.pdf", [script], RUBRICS)
 write_class_summary(out / "class-summary.pdf", sets)
 write_marks_workbook(out / "marks.xlsx", sets)
@@ -245,7 +245,7 @@ def test_the_same_marks_give_the_same_bytes(tmp_path: Path) -> None:
         (tmp_path / name).mkdir()
         root = str(Path(__file__).parents[2])
         environment = {**os.environ, **setting, "PYTHONPATH": root}
-        command = [sys.executable, "-c", WRITE_ALL, str(tmp_path / name), str(Path(__file__).parent), order]
+        command = [sys.executable, "-c", WRITE_ALL, str(tmp_path / name), order]
         subprocess.run(command, check=True, env=environment, cwd=tmp_path)
     files = sorted(path.name for path in (tmp_path / "a").iterdir())
     assert len(files) == 11

@@ -8,16 +8,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from invented import (
-    GRAMS,
-    KILOJOULES,
-    a_finding,
-    a_student,
-    heat_set,
-    wire_script,
-    wire_set,
-)
-from invented_practicals import RUBRICS, WIRE
 
 from marking.cohort.notes import ClassNote, NoteKind
 from marking.findings import MarkedSet, Outcome
@@ -29,6 +19,16 @@ from reports.tables import (
     write_class_notes_csv,
     write_findings_csv,
 )
+from tests.reports.invented import (
+    GRAMS,
+    KILOJOULES,
+    a_finding,
+    a_student,
+    heat_set,
+    wire_script,
+    wire_set,
+)
+from tests.reports.invented_practicals import RUBRICS, WIRE
 
 COLUMNS = (
     "student,practical,item,row,criterion,outcome,marks,out_of,entry,unit,expected,basis,"

@@ -6,11 +6,11 @@ import re
 from pathlib import Path
 
 import pytest
-from sheets import text_of
 
 import reports
 from reports import house_style as style
 from reports.house_style import BODY, LONGEST_TEXT, printable, shortened, text, width_of, wrapped
+from tests.reports.sheets import text_of
 
 ROOM = Path(reports.__file__).parent
 SCIENCE_SIGNS = "J kg⁻¹ °C⁻¹ · Ω Δθ ρ π µ Å ℃ ½ ¾ × ÷ − ± ≈ ≤ ≥ → ↑ √ ∞ R₁ R₂ 10⁻⁷ “q” ‘q’ … – — ✓ ◂ ▸"

@@ -9,18 +9,18 @@ from typing import Any
 
 import openpyxl
 import pytest
-from invented import (
+
+from marking.findings import MarkedSet, Script
+from reports.marks_workbook import write_marks_workbook
+from reports.tables import FINDING_COLUMNS
+from tests.reports.invented import (
     a_student,
     heat_set,
     nothing_in,
     wire_script,
     wire_set,
 )
-from invented_practicals import RUBRICS, WIRE
-
-from marking.findings import MarkedSet, Script
-from reports.marks_workbook import write_marks_workbook
-from reports.tables import FINDING_COLUMNS
+from tests.reports.invented_practicals import RUBRICS, WIRE
 
 SHEETS = ["Marks", "Findings", "By criterion", "Input remarks", "Task answers"]
 

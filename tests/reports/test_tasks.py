@@ -7,7 +7,12 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from invented import (
+
+from marking.findings import Cause, Outcome
+from reports.figures import printed
+from reports.tasks import ARITHMETIC, Task, task_for
+from reports.wording import wording
+from tests.reports.invented import (
     GRAMS,
     a_student,
     an_explained_script,
@@ -15,12 +20,7 @@ from invented import (
     nothing_in,
     wire_script,
 )
-from invented_practicals import RUBRICS, WIRE
-
-from marking.findings import Cause, Outcome
-from reports.figures import printed
-from reports.tasks import ARITHMETIC, Task, task_for
-from reports.wording import wording
+from tests.reports.invented_practicals import RUBRICS, WIRE
 
 SETS = sorted(wording("tasks"))
 

@@ -9,16 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from invented import (
+
+from marking.checking.reasons import Reason
+from marking.findings import Basis, Cause, Finding, Outcome
+from reports.wording import explain, message, told_cause, wording
+from tests.reports.invented import (
     GRAMS,
     KILOJOULES,
     a_finding,
     an_explanation,
 )
-
-from marking.checking.reasons import Reason
-from marking.findings import Basis, Cause, Finding, Outcome
-from reports.wording import explain, message, told_cause, wording
 
 HERE = Path(__file__).parent
 MESSAGES: Mapping[str, Any] = tomllib.loads((HERE / "messages.toml").read_text(encoding="utf-8"))
@@ -60,6 +60,14 @@ def test_every_reason_has_wording() -> None:
     known = {reason.value for reason in Reason}
     assert set(wording("reasons")) == known
     assert set(MESSAGES) == known
+
+
+@pytest.mark.parametrize(
+    "reason", [name for name, case in wording("reasons").items() if "kind" in case or "says_teacher" in case]
+)
+def test_what_may_wait_for_the_teacher_has_a_name_for_the_teacher(reason: str) -> None:
+    """The class summary lists it in words, not by its code."""
+    assert wording("reasons")[reason]["teacher"]
 
 
 def test_every_cause_has_wording() -> None:
@@ -172,6 +180,11 @@ END_FOR_CHANGE = {
             id="a second way without facts says nothing beside the first",
         ),
         pytest.param(
+            [(0.54, ("wrong-quantity", {"missing": "T₁"})), (0.46, ("wrong-quantity", END_FOR_CHANGE))],
+            "You used 40 °C, the end temperature. The formula needs the rise: 20 °C.",
+            id="nor before it",
+        ),
+        pytest.param(
             [(0.60, ("copying", {"meant": "16"})), (0.25, ("copying", {"meant": "35"}))],
             "A figure changed in copying: it is 16.",
             id="one way leads clearly",
@@ -209,6 +222,50 @@ def test_a_slip_in_the_answers_own_unit_is_told_about_the_answer() -> None:
     )
     finding = a_finding("wrong-value", facts={"symbol": "R"}, explanations=(found,))
     assert explain(finding) == "Your number fits kΩ. In Ω it is 7.5 Ω."
+
+
+def test_a_wrong_change_of_unit_is_told_as_a_change() -> None:
+    """Where nothing was put in, and only the change of unit went another way, the sentence says so."""
+    found = an_explanation(
+        Cause.UNIT_CONVERSION, 0.9, input_symbol="ρ in kg/m³", given_unit="g/cm³", needed_unit="kg/m³",
+        size="1000 times too small",
+    )  # fmt: skip
+    finding = a_finding("wrong-value", facts={"symbol": "ρ in kg/m³"}, explanations=(found,))
+    assert explain(finding) == "Check the change from g/cm³ to kg/m³: your value is 1000 times too small."
+
+
+def test_answers_in_exchanged_boxes_are_told_as_that() -> None:
+    """An answer of another box was not put into the formula."""
+    found = an_explanation(
+        Cause.WRONG_QUANTITY, 0.9, used_quantity="resistance in parallel", used_value="7.8 Ω",
+        right_quantity="resistance in series", right_value="35 Ω",
+    )  # fmt: skip
+    finding = a_finding("wrong-value", facts={"quantity": "resistance in series, row 3"}, explanations=(found,))
+    assert explain(finding) == ("You gave 7.8 Ω, the resistance in parallel. This box is for the resistance in series.")
+
+
+@pytest.mark.parametrize(
+    ("formula", "named"),
+    [
+        pytest.param("R = V ÷ I", "R = V ÷ I", id="as it is"),
+        pytest.param("gradient = gradient of R against L", "the gradient of R against L", id="a line"),
+        pytest.param("ρ in kg/m³ = ρ", "", id="no step"),
+    ],
+)
+def test_a_formula_without_a_step_is_not_quoted(formula: str, named: str) -> None:
+    """A formula is quoted where it tells what to do."""
+    says = explain(a_finding("wrong-value", facts={"formula": formula}))
+    assert (
+        says
+        == f"Work it out again, one line at a time{f', with {named}' if named else ''}. If it does not come out, ask."
+    )
+
+
+def test_a_quantity_that_is_a_question_takes_no_colon() -> None:
+    """After a question mark the sentence starts afresh."""
+    facts = {"quantity": "is it proportional?", "choice": "no", "choice_expected": "yes"}
+    says = message(a_finding("choice-wrong", facts=facts))
+    assert says == "Is it proportional? You wrote “no”. Your points show “yes”."
 
 
 def test_whole_columns_are_not_called_readings_twice() -> None:

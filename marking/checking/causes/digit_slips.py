@@ -15,7 +15,7 @@ from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.unit_slips import size_text
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
-from marking.checking.rounding import Places, magnitude, ten_to
+from marking.checking.rounding import Places, ten_to
 from marking.checking.wording_facts import number_text
 from marking.findings import Cause
 
@@ -93,7 +93,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         number = wrong.recorded(name)[:, 0]
         last = wrong.places(name)[:, 0]
         digits = as_digits(number, last)
-        length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+        length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
         for low in range(MOST_DIGITS - 1):
             swapped, possible = swap(digits, low)
             possible &= (low + 1 < length) & np.isfinite(number)
@@ -154,7 +154,7 @@ def answer_swaps(wrong: WrongAnswers) -> tuple[Values, Values]:
     """
     number, last = wrong.number, wrong.finest_place
     digits = as_digits(number, last)
-    length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+    length = np.clip(wrong.digits_written(wrong.item.name), 1, MOST_DIGITS)
     found = []
     for low in range(MOST_DIGITS - 1):
         swapped, possible = swap(digits, low)
@@ -172,7 +172,7 @@ def answer_changes(wrong: WrongAnswers) -> tuple[Values, Values]:
     number, last = wrong.number, wrong.finest_place
     right = np.abs(wrong.right() / wrong.scale)
     digits = as_digits(number, last)
-    length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+    length = np.clip(wrong.digits_written(wrong.item.name), 1, MOST_DIGITS)
     found = []
     for low in range(MOST_DIGITS):
         unit = 10**low
@@ -193,7 +193,7 @@ def lost_or_doubled(wrong: WrongAnswers) -> tuple[Values, Values]:
     """
     number, last = wrong.number, wrong.finest_place
     digits = as_digits(number, last)
-    length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+    length = np.clip(wrong.digits_written(wrong.item.name), 1, MOST_DIGITS)
     found = []
     for low in range(MOST_DIGITS - 1):
         unit = 10**low

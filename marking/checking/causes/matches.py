@@ -20,12 +20,14 @@ from marking.checking.causes.digit_slips import (
 from marking.checking.causes.hypothesis import Description, Values
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
-from marking.checking.rounding import magnitude, overlaps, rounded_interval, ten_to
+from marking.checking.rounding import overlaps, rounded_interval, ten_to
 from marking.findings import Cause
 
 CHANGED_ANSWER_SHARE = 0.40
 CHANGED_READING_SHARE = 0.50
 DOUBLED_SHARE = 0.10
+ROUNDED_SHARE = 0.25
+"""Of answers copied wrongly, those that were worked with rounded steps."""
 _STRAIGHT = 1e-6
 FIRST_SCALE = 1.5
 """By how much a reading is changed to see how the answer goes with it; any number will do."""
@@ -53,15 +55,17 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
 
 
 def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -> Iterator[Match]:
-    careful = wrong.careful()
-    # Where many values would have been right, each of them is the less likely to have been meant.
+    careful, right = wrong.careful(), wrong.right() / wrong.scale
+    # Most who copy wrongly had worked exactly; of the many values that careful rounding allows, each is rare.
     room = np.abs(careful[1] - careful[0])
     with np.errstate(all="ignore"):
-        chance = chance * np.minimum(1.0, np.where(room > 0, ten_to(wrong.finest_place) / room, 1.0))
+        rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(wrong.finest_place) / room, 1.0))
     for row in meant:
-        hit = overlaps(*rounded_interval(row, wrong.finest_place), *careful)
-        if hit.any():
-            yield Match(cause=cause, mass=np.where(hit, chance, 0.0), describe=_meant_words(wrong, row))
+        interval = rounded_interval(row, wrong.finest_place)
+        exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
+        if near.any():
+            likely = np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
+            yield Match(cause=cause, mass=chance * likely, describe=_meant_words(wrong, row))
 
 
 def _meant_words(wrong: WrongAnswers, meant: Values) -> Callable[[int], Description]:
@@ -90,7 +94,7 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
         low, high = number * used[0], number * used[1]
         low, high = np.fmin(low, high), np.fmax(low, high)
         digits = as_digits(number, last)
-        length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+        length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
         chance = CHANGED_READING_SHARE / (len(names) * OTHER_DIGITS * length)
         for position in range(MOST_DIGITS):
             unit = 10**position

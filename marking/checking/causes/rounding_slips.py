@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
 from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.wrong_answers import WrongAnswers
-from marking.checking.evaluation import evaluate
+from marking.checking.evaluation import evaluate, operate
 from marking.checking.rounding import magnitude, ten_to
 from marking.checking.wording_facts import number_text, symbols
 from marking.findings import Cause
@@ -18,6 +18,8 @@ from rubrics.printing import printed_text
 
 WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
 """(figures kept, how, weight), judged."""
+READING_WEIGHT = 0.3
+"""Rounding a reading, beside rounding a step that was worked out."""
 _STEP = " step"
 """Stands for a step in a formula; no item can have this name."""
 
@@ -35,23 +37,57 @@ def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         if way != formula.text:
             other = next(one for one in wrong.item.also if one.text == way)
             steps += [(step, tree) for tree, step in _steps(other.tree)]
-    right = wrong.right()
-    total = sum(weight for _, _, weight in WAYS) * max(len(steps), 1)
+    total = sum(weight for _, _, weight in WAYS) * max(sum(_weight(step) for step, _ in steps) + 1.0, 1.0)
     for step, tree in steps:
         value = evaluate(step, env)
+        exact = evaluate(tree, env | {_STEP: value})
         for figures, how, weight in WAYS:
             kept = _kept(value, figures, how)
+            words = _words(printed_text(step, names), value, kept, figures, how)
             result = evaluate(tree, env | {_STEP: kept})
-            exact = evaluate(tree, env | {_STEP: value})
-            with np.errstate(all="ignore"):
-                ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
-            changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
-            yield Hypothesis(
-                cause=Cause.ROUNDED_EARLY,
-                share=np.where(changed, weight / total, 0.0),
-                predicted=right * ratio / wrong.scale,
-                describe=_words(printed_text(step, names), value, kept, figures, how),
+            yield _hypothesis(wrong, result, exact, weight * _weight(step) / total, words)
+    exact = evaluate(formula.tree, env)
+    for figures, how, weight in WAYS:
+        with np.errstate(all="ignore"):
+            result = _all_kept(formula.tree, env, figures, how, is_last=True)
+        words = _words("every step", exact, result, figures, how)
+        yield _hypothesis(wrong, result, exact, weight / total, words)
+
+
+def _weight(step: Node) -> float:
+    return READING_WEIGHT if isinstance(step, Name) else 1.0
+
+
+def _hypothesis(
+    wrong: WrongAnswers, result: Values, exact: Values, share: float, words: Callable[[int], Description]
+) -> Hypothesis:
+    with np.errstate(all="ignore"):
+        ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
+    changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
+    return Hypothesis(
+        cause=Cause.ROUNDED_EARLY,
+        share=np.where(changed, share, 0.0),
+        predicted=wrong.right() * ratio / wrong.scale,
+        describe=words,
+    )
+
+
+def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, *, is_last: bool) -> Values:
+    """Return *node* worked out with every result on the way kept to *figures*; the last one is left alone."""
+    match node:
+        case Operation(sign, left, right):
+            value = operate(
+                sign,
+                _all_kept(left, env, figures, how, is_last=False),
+                _all_kept(right, env, figures, how, is_last=False),
             )
+        case Power(base, exponent):
+            value = np.asarray(_all_kept(base, env, figures, how, is_last=False) ** float(exponent))
+        case Minus(term):
+            value = -_all_kept(term, env, figures, how, is_last=False)
+        case _:
+            return evaluate(node, env)
+    return value if is_last else _kept(value, figures, how)
 
 
 def _kept(values: Values, figures: int, how: str) -> Values:

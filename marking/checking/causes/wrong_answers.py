@@ -7,6 +7,7 @@ formula needs them, each of shape (answers, 1), or (answers, rows) where the for
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -15,13 +16,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, entry_at
-from marking.checking.judging import Judged, Judgement
+from marking.checking.judging import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.rounding import Places, magnitude, printed_interval, rounded_interval
 from marking.write_up import Entry
 from rubrics.model import Item, Role
 from rubrics.units import NO_DIMENSION, Dimension
 
 Values = NDArray[np.float64]
+_FIGURES = re.compile(r"[-+−]?[0-9]+(?:[.,][0-9]+)?")
+_NO_SIGNS = str.maketrans("", "", "-+−.,")
 Kind = TypeVar("Kind", np.float64, np.int64)
 
 
@@ -115,6 +118,17 @@ class WrongAnswers:
         cells = self.board.cells[name]
         finest = np.where(np.isfinite(cells.number), cells.finest, magnitude(self._own_or_zero(item)) - 2)
         return self._pick(finest, item)
+
+    def digits_written(self, name: str) -> Places:
+        """Return how many digits each number has on paper, zeros in front among them; shape (answers,)."""
+        counts = [self._digit_count(position, name) for position in range(len(self))]
+        return np.array(counts, dtype=np.int64)
+
+    def _digit_count(self, position: int, name: str) -> int:
+        entry = self.entry(position, name)
+        found = _FIGURES.match(entry.raw.strip()) if entry is not None else None
+        # An earlier answer that was not written down is kept to three figures.
+        return len(found[0].translate(_NO_SIGNS)) if found is not None else CAREFUL_FIGURES[1]
 
     def constants(self) -> dict[str, Values]:
         """Return the rubric's constants as numbers in their own units."""

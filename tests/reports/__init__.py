@@ -1,0 +1,1 @@
+"""Paper, workbooks and tables: what they say, and how they look."""
