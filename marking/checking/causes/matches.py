@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from marking.checking.careful import is_drawn
 from marking.checking.causes.digit_slips import (
     MOST_DIGITS,
     OTHER_DIGITS,
@@ -17,6 +18,7 @@ from marking.checking.causes.digit_slips import (
     lost_or_doubled,
     meant_text,
 )
+from marking.checking.causes.drawing import drawn_chance
 from marking.checking.causes.hypothesis import Description, Values
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
@@ -60,11 +62,15 @@ def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -
     room = np.abs(careful[1] - careful[0])
     with np.errstate(all="ignore"):
         rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(wrong.finest_place) / room, 1.0))
+    drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
     for row in meant:
         interval = rounded_interval(row, wrong.finest_place)
-        exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
-        if near.any():
+        if drawn:
+            likely = drawn_chance(row, right, np.abs(ten_to(wrong.finest_place) / row))
+        else:
+            exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
             likely = np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
+        if likely.any():
             yield Match(cause=cause, mass=chance * likely, describe=_meant_words(wrong, row))
 
 

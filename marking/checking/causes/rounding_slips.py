@@ -48,10 +48,11 @@ def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             yield _hypothesis(wrong, result, exact, weight * _weight(step) / total, words)
     exact = evaluate(formula.tree, env)
     for figures, how, weight in WAYS:
-        with np.errstate(all="ignore"):
-            result = _all_kept(formula.tree, env, figures, how, is_last=True)
-        words = _words("every step", exact, result, figures, how)
-        yield _hypothesis(wrong, result, exact, weight / total, words)
+        for spared in (1, 2):
+            with np.errstate(all="ignore"):
+                result = _all_kept(formula.tree, env, figures, how, spared)
+            words = _words("every step", exact, result, figures, how)
+            yield _hypothesis(wrong, result, exact, weight / 2 / total, words)
 
 
 def _weight(step: Node) -> float:
@@ -72,22 +73,22 @@ def _hypothesis(
     )
 
 
-def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, *, is_last: bool) -> Values:
-    """Return *node* worked out with every result on the way kept to *figures*; the last one is left alone."""
+def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spared: int) -> Values:
+    """Return *node* worked out with every result kept to *figures*, but for the last *spared* steps."""
+
+    def inner(part: Node) -> Values:
+        return _all_kept(part, env, figures, how, spared - 1)
+
     match node:
         case Operation(sign, left, right):
-            value = operate(
-                sign,
-                _all_kept(left, env, figures, how, is_last=False),
-                _all_kept(right, env, figures, how, is_last=False),
-            )
+            value = operate(sign, inner(left), inner(right))
         case Power(base, exponent):
-            value = np.asarray(_all_kept(base, env, figures, how, is_last=False) ** float(exponent))
+            value = np.asarray(inner(base) ** float(exponent))
         case Minus(term):
-            value = -_all_kept(term, env, figures, how, is_last=False)
+            value = -inner(term)
         case _:
             return evaluate(node, env)
-    return value if is_last else _kept(value, figures, how)
+    return value if spared > 0 else _kept(value, figures, how)
 
 
 def _kept(values: Values, figures: int, how: str) -> Values:

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from marking.checking.careful import is_drawn
+from marking.checking.causes.drawing import drawn_chance
 from marking.checking.causes.hypothesis import Hypothesis, Values
 from marking.checking.causes.matches import Match
 from marking.checking.causes.wrong_answers import WrongAnswers
@@ -25,8 +26,6 @@ SPREAD_SHARE = 0.15
 """Rounded a step to three figures on the way, which shifts the answer a little."""
 STEP_SPREAD = 0.004
 """Half-width of that shift, relative, for each step."""
-DRAWN_SPREAD = 0.02
-"""Standard deviation of a gradient drawn by hand, relative; common practice, no source."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
 DECADES = 8.0
@@ -80,8 +79,7 @@ def _likelihood(
     noise = 1e-9 * np.abs(predicted)
     distance = np.abs(np.log(number / predicted))
     if drawn:
-        density = np.exp(-0.5 * (distance / DRAWN_SPREAD) ** 2) / (DRAWN_SPREAD * math.sqrt(2 * math.pi))
-        return np.minimum(width * density, 1.0)
+        return drawn_chance(number, predicted, width)
     was_rounded = (predicted >= rounded[0] - noise) & (predicted <= rounded[1] + noise)
     was_cut = (predicted >= cut[0] - noise) & (predicted <= cut[1] + noise)
     likelihood = ROUNDED_SHARE * was_rounded.astype(np.float64) + CUT_SHARE * was_cut.astype(np.float64)
