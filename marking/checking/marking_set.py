@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 
 import numpy as np
 
@@ -31,6 +33,23 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     Where the first batch has enough wrong answers of a kind, the shares that causes start with are
     learned from it, and the marked set says so. Shares choose words, never marks.
     """
+    with _collector_resting():
+        return _mark(rubric, class_set)
+
+
+@contextmanager
+def _collector_resting() -> Iterator[None]:
+    """Keep the cycle collector from searching, time and again, through records that hold no cycles."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     starting = load_priors()
     priors = starting
     scripts: list[Script] = []

@@ -82,7 +82,11 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
     lows = [low, *_kept(low, figures), *_kept(low, figures + 1)]
     highs = [high, *_kept(high, figures), *_kept(high, figures + 1)]
     with np.errstate(all="ignore"):
-        return np.fmin.reduce(np.stack(lows)), np.fmax.reduce(np.stack(highs))
+        # A constant has one value for all rows, the figures kept may differ from row to row.
+        return (
+            np.asarray(np.fmin.reduce(np.broadcast_arrays(*lows))),
+            np.asarray(np.fmax.reduce(np.broadcast_arrays(*highs))),
+        )
 
 
 def _kept(values: Values, figures: Places) -> tuple[Values, Values]:

@@ -35,7 +35,7 @@ def read(item: str, value: Field, unit: Field = "", heading: str = "", practical
         ("m", "998", "g", "kg", (NUMBER, 998, "g", "g")),  # the cell beside counts before the heading
         ("m", "998 g", "kg", "", (NUMBER, 998, "g", "g")),  # and the one with the number before both
         ("m", "998 g", "°C", "", (UNREADABLE, None, "", "g")),
-        ("m", "998 blue", "", "", (UNREADABLE, None, "", "blue")),
+        ("m", "998 blue", "", "", (UNREADABLE, None, "", "")),
         ("T_start", "19.5 C", "°C", "", (NUMBER, 19.5, "°C", "C")),  # never coulombs
         ("T_start", "19.5 degrees", "°C", "", (NUMBER, 19.5, "°C", "degrees")),
         ("T_start", "292.6", "K", "", (NUMBER, 292.6, "K", "K")),
