@@ -6,12 +6,20 @@ import re
 import unicodedata
 from collections.abc import Iterator
 
+import numpy as np
+
 from marking.checking.case import Case, Line
+from marking.checking.lines import fit_lines
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts
 from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Choice, Criterion, Item
+
+OFF_ZERO_ERRORS = 3.0
+"""A line misses the origin by at least this many standard errors before 'not proportional' may be right."""
+OFF_ZERO_SHARE = 0.03
+"""And by this much of the largest reading: one and a half small squares of fifty."""
 
 
 def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -56,13 +64,23 @@ def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
     elif by_points:
         outcome = Outcome.AWARDED
     else:
-        outcome = Outcome.FOR_TEACHER if by_component else Outcome.WITHHELD
+        unsure = by_component or (shape == "proportional" and _misses_origin(case, item))
+        outcome = Outcome.FOR_TEACHER if unsure else Outcome.WITHHELD
     reason = {
         Outcome.AWARDED: Reason.CHOICE_RIGHT,
         Outcome.WITHHELD: Reason.CHOICE_WRONG,
         Outcome.FOR_TEACHER: Reason.CHOICE_UNCLEAR,
     }[outcome]
     return _line(item, entry, outcome, reason, facts)
+
+
+def _misses_origin(case: Case, item: Item) -> bool:
+    """Tell whether the line through a student's own points clearly does not start at zero."""
+    x, y = (case.board.cells[name].si[case.student : case.student + 1] for name in item.curve or ())
+    line = fit_lines(x, y)
+    height = np.nanmax(np.abs(y))
+    limit = max(OFF_ZERO_ERRORS * float(line.intercept_error[0, 0]), OFF_ZERO_SHARE * float(height))
+    return abs(float(line.intercept[0, 0])) > limit
 
 
 def _means_of_selected(case: Case) -> tuple[str, ...]:

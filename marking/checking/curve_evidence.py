@@ -20,8 +20,9 @@ SCALE_SPREAD = 1.0
 SMALL_OFFSET, LARGE_OFFSET = 0.01, 0.08
 """Zero offset of a meter as a share of its largest reading: mostly next to nothing, sometimes plain to see."""
 LARGE_SHARE = 0.3
-NOISE = np.geomspace(0.004, 0.32, 6)
-"""Scatter of readings, as a share of the reading or of the largest one."""
+SCHOOL_NOISE = np.geomspace(0.004, 0.1, 5)
+"""Scatter of readings, as a share of the reading or of the largest one; with more, no curve can be seen."""
+ANY_NOISE = np.geomspace(0.004, 0.6, 8)
 USUAL_NOISE, NOISE_SPREAD = 0.012, 1.0
 """Middle of the scatter's prior, and its standard deviation in natural logarithms."""
 FULL_SCALE_SHARE = 0.5
@@ -37,7 +38,7 @@ _LOG_2PI = float(np.log(2.0 * np.pi))
 
 
 def log_evidence(
-    family: Family, v: Values, used: NDArray[np.bool_], step_v: Values, x_error: Values, free_offset: bool = False
+    family: Family, v: Values, used: NDArray[np.bool_], step_v: Values, x_error: Values, *, anything: bool = False
 ) -> Values:
     """Return the logarithm of the probability density of the readings under each member.
 
@@ -47,34 +48,41 @@ def log_evidence(
         used: Which of them were read.
         step_v: Smallest step of v, shape (students, 1).
         x_error: Standard uncertainty of u, shape (students, rows).
-        free_offset: Whether the offset may be as large as the readings.
+        anything: Whether offset and scatter may be as large as the readings.
 
     Returns:
         Shape (students, members).
     """
     shape = (*family.height.shape[:2], 1, v.shape[1])
     f = np.broadcast_to(family.height[:, :, None, :], shape)
-    variance = _variances(family, v, step_v, x_error)
+    noise = ANY_NOISE if anything else SCHOOL_NOISE
+    variance = _variances(family, v, step_v, x_error, noise)
     weight = np.where(used[:, None, None, :], 1.0 / variance, 0.0)
     log_variance = np.where(used[:, None, None, :], np.log(variance), 0.0)
-    prior = _noise_prior()[None, None, :]
-    offsets = ((1.0, 1.0),) if free_offset else ((SMALL_OFFSET, 1.0 - LARGE_SHARE), (LARGE_OFFSET, LARGE_SHARE))
+    prior = _noise_prior(noise, flat=anything)[None, None, :]
+    largest = _second_largest(v)
+    offsets = ((SMALL_OFFSET * largest, 1.0 - LARGE_SHARE), (LARGE_OFFSET * largest, LARGE_SHARE))
     found = [
-        np.log(share) + prior + _one_offset(f, v[:, None, None, :], weight, log_variance, spread)
-        for spread, share in offsets
+        np.log(share) + prior + _one_offset(f, v[:, None, None, :], weight, log_variance, spread[:, :, None])
+        for spread, share in (((np.ones_like(largest), 1.0),) if anything else offsets)
     ]
     return np.asarray(np.logaddexp.reduce(np.concatenate(found, axis=2), axis=2))
 
 
-def _noise_prior() -> Values:
-    density = np.exp(-0.5 * (np.log(NOISE / USUAL_NOISE) / NOISE_SPREAD) ** 2)
+def _second_largest(v: Values) -> Values:
+    # The largest may be the one that went wrong; a diode's second largest may be next to nothing.
+    return np.asarray(np.maximum(np.sort(np.abs(v), axis=1)[:, -2:][:, :1], 0.4))
+
+
+def _noise_prior(noise: Values, *, flat: bool) -> Values:
+    density = np.ones(noise.size) if flat else np.exp(-0.5 * (np.log(noise / USUAL_NOISE) / NOISE_SPREAD) ** 2)
     one = np.log(density / density.sum() / 2.0)
     return np.concatenate([one, one])
 
 
-def _variances(family: Family, v: Values, step_v: Values, x_error: Values) -> Values:
+def _variances(family: Family, v: Values, step_v: Values, x_error: Values, noise: Values) -> Values:
     """Return the variance of each reading for each noise of the grid, shape (students, members, noises, rows)."""
-    tau = NOISE[None, None, :, None]
+    tau = noise[None, None, :, None]
     at = v[:, None, None, :]
     floor = (step_v**2 / 12.0)[:, None, None, :] + 1e-10
     across = (family.steepness * x_error[:, None, :])[:, :, None, :] ** 2
@@ -83,7 +91,7 @@ def _variances(family: Family, v: Values, step_v: Values, x_error: Values) -> Va
     return np.concatenate([in_proportion, steady], axis=2)
 
 
-def _one_offset(f: Values, v: Values, weight: Values, log_variance: Values, spread: float) -> Values:
+def _one_offset(f: Values, v: Values, weight: Values, log_variance: Values, spread: Values) -> Values:
     """Return the evidence for one width of the offset's prior, shape (students, members, noises)."""
     wf = weight * f
     ff = (wf * f).sum(axis=3) + SCALE_SPREAD**-2

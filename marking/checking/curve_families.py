@@ -27,6 +27,8 @@ TURN_ONS = (*np.linspace(0.12, 1.0, 12), 1.15, 1.3)
 """Turn-on p.d. as a share of the largest in the forward direction; beyond 1 the rise is still exponential."""
 WIDTHS = (0.004, 0.02, 0.05, 0.1, 0.16)
 """How softly it turns on, as a share of the same p.d."""
+RARE_BELOW, RARE_WEIGHT = 0.25, 0.25
+"""A turn-on far below the largest p.d. is rare, and near zero it is hard to tell from a meter off its zero."""
 MOST_AT_ZERO = 0.04
 """More current than this share at no p.d., and there would be no turn-on to speak of."""
 TURNED_ON = 0.05
@@ -77,8 +79,8 @@ def threshold(u: Values) -> Family:
     scale = 1.0 / (top - zero)
     height = (np.logaddexp(0.0, (at - t) / w) - zero) * scale
     rising = 1.0 / (1.0 + np.exp(np.clip((t - at) / w, -60.0, 60.0)))
-    count = turn_on.size
-    return Family(height=height, steepness=rising * scale / w, weight=np.full(count, 1.0 / count))
+    weight = np.where(turn_on < RARE_BELOW, RARE_WEIGHT, 1.0)
+    return Family(height=height, steepness=rising * scale / w, weight=weight / weight.sum())
 
 
 def threshold_grid() -> tuple[Values, Values, Values]:
@@ -107,6 +109,10 @@ def steepening(u: Values) -> Family:
 
 
 def level(u: Values) -> Family:
-    """Return no dependence at all."""
-    nothing = np.zeros((u.shape[0], 1, u.shape[1]))
-    return Family(height=nothing, steepness=nothing, weight=np.ones(1))
+    """Return no dependence at all: nothing but an offset, or the same current at every p.d. of one direction."""
+    nothing = np.zeros(u.shape)
+    return Family(
+        height=np.stack([nothing, np.sign(u)], axis=1),
+        steepness=np.stack([nothing, nothing], axis=1),
+        weight=np.array([0.5, 0.5]),
+    )

@@ -20,12 +20,13 @@ Values = NDArray[np.float64]
 
 MODELS = ("proportional", "flattening", "threshold")
 PRIORS = (0.313, 0.313, 0.313)
-STEEPENING_PRIOR, LINE_PRIOR, LEVEL_PRIOR = 0.03, 0.001, 0.03
-"""What else the points may show: a curve that gets steeper, a line far from the origin, nothing at all."""
+STEEPENING_PRIOR, LEVEL_PRIOR = 0.03, 0.015
+"""What else the points may show: a curve that gets steeper, or nothing but scatter."""
 FEWEST_POINTS = 5
-FEWEST_CONDUCTING = 2
-"""One reading with a current does not make a turn-on."""
-CONDUCTING_SHARE = 0.01
+LEAST_RANGE = 0.2
+"""Share of the largest p.d. that the readings must cover before a line and a lamp's curve can be told apart."""
+FEWEST_STEPS = 4
+"""A largest current of fewer steps of the meter has no shape."""
 SURE = 0.95
 """A shape is named from this probability on."""
 LITTLE = 0.02
@@ -93,17 +94,17 @@ def _weigh(x: Values, y: Values, step_y: Values, step_x: Values) -> Shapes:
             log_evidence(flattening(u), v, used, step_v, error) + np.log(flattening(u[:1]).weight),
             log_evidence(threshold(forward[0]), *forward[1:]) + np.log(threshold(u[:1]).weight),
             log_evidence(steepening(u), v, used, step_v, error) + np.log(steepening(u[:1]).weight),
-            log_evidence(straight(u), v, used, step_v, error, free_offset=True) + np.log(straight(u[:1]).weight),
-            log_evidence(level(u), v, used, step_v, error, free_offset=True),
+            log_evidence(level(u), v, used, step_v, error, anything=True) + np.log(level(u[:1]).weight),
         ]
-        priors = np.log([*PRIORS, STEEPENING_PRIOR, LINE_PRIOR, LEVEL_PRIOR])
+        priors = np.log([*PRIORS, STEEPENING_PRIOR, LEVEL_PRIOR])
         total = np.stack([np.logaddexp.reduce(one, axis=1) for one in evidence], axis=1) + priors
         total -= np.logaddexp.reduce(total, axis=1)[:, None]
         probability = np.exp(total[:, : len(MODELS)])
         turn_on, turn_on_error = _turn_on(evidence[2], forward[0], used)
         enough = (used.sum(axis=1) >= FEWEST_POINTS) & np.isfinite(probability).all(axis=1)
-        conducting = (used & (np.abs(v) > np.maximum(CONDUCTING_SHARE, step_v))).sum(axis=1)
-        probability[conducting < FEWEST_CONDUCTING, MODELS.index("threshold")] = 0.0
+        low, high = np.where(used, u, np.inf).min(axis=1), np.where(used, u, -np.inf).max(axis=1)
+        probability[high - low < LEAST_RANGE, :2] = 0.0
+        enough &= step_v[:, 0] * FEWEST_STEPS <= 1.0 + 1e-9
         scale = (way * reach * top_x)[:, 0]
         return Shapes(
             probability=np.where(enough[:, None], probability, np.nan),

@@ -125,7 +125,7 @@ def formula_facts(
         facts["readings"] = ", ".join(used[:-1]) + (" and " if used[:-1] else "") + used[-1]
     numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
     numbers |= {name: number_text(value) for name, value in worked_out.items()}
-    numbers |= {name: number_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
+    numbers |= {name: _constant_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
     if all(numbers.values()):
         facts["working"] = printed_text(formula.tree, {name: text for name, text in numbers.items() if text})
     return facts
@@ -138,6 +138,12 @@ def _uses_columns(formula: Formula) -> bool:
 def _entry(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> Entry | None:
     item = rubric.items[name]
     return entry_at(item, write_up, row or 1 if item.table is not None else 1)
+
+
+def _constant_text(value: float) -> str:
+    """Return a constant with the figures that the rubric gives it: 4184, 9.8, 3 × 10⁸."""
+    digits = len(Decimal(repr(float(value))).normalize().as_tuple().digits)
+    return number_text(value, min(digits, MOST_PLACES))
 
 
 def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:

@@ -23,8 +23,8 @@ class Gathered:
     sources: list[Source] = field(default_factory=list)
     covered: set[str] = field(default_factory=set)
     """Items for which some file has a column or a line."""
-    heading_rows: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
-    """File and sheet, and the headings found there, of every sheet with a row a student."""
+    heading_rows: list[tuple[str, str, tuple[str, ...]]] = field(default_factory=list)
+    """File, sheet, and the headings found there, of every sheet with a row a student."""
     _named: dict[str, Named | None] = field(default_factory=dict)
 
     def item_called(self, name: str) -> Named | None:
@@ -47,10 +47,17 @@ class Batch:
     """Headings of a form, folded, to item names or words such as 'student'."""
     index: RosterIndex | None
     by_practical: dict[str, Gathered] = field(default_factory=dict)
+    _vocabularies: dict[str, Vocabulary] = field(default_factory=dict)
+
+    def vocabulary(self, practical: str) -> Vocabulary:
+        """Return the names of a practical's items, gathered once however many files there are."""
+        if practical not in self._vocabularies:
+            self._vocabularies[practical] = Vocabulary(self.rubrics[practical])
+        return self._vocabularies[practical]
 
     def gathered(self, practical: str) -> Gathered:
         """Return what has come in for *practical*, which has to be one of the rubrics."""
         found = self.by_practical.get(practical)
         if found is None:
-            found = self.by_practical[practical] = Gathered(vocabulary=Vocabulary(self.rubrics[practical]))
+            found = self.by_practical[practical] = Gathered(vocabulary=self.vocabulary(practical))
         return found

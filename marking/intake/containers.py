@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import stat
 import zipfile
 from dataclasses import dataclass
 from enum import StrEnum
@@ -57,7 +58,10 @@ def open_container(path: Path, name: str) -> Container:
         InputError: It cannot be opened, is too large, is damaged, or is no spreadsheet.
     """
     try:
-        if path.stat().st_size > MAX_BYTES:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise InputError(name, "not a file", "check the name")
+        if status.st_size > MAX_BYTES:
             raise InputError(name, f"over {MAX_BYTES // 1024**2} MB", "split it into several files, one a class")
         data = path.read_bytes()
     except OSError as error:

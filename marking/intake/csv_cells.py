@@ -18,6 +18,8 @@ from rubrics.errors import InputError
 Record = tuple[int, list[str]]
 """Number of the row, counted as a spreadsheet would show it, and its fields."""
 
+MAX_LINES = 1_000_000
+"""No file of the size that is taken has so many, unless nearly all of them are empty."""
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
 _FIELD_LIMIT = 131_072
 """What the csv module takes; a longer field is cut, for nobody writes 130,000 characters in a results table."""
@@ -83,6 +85,8 @@ def records(file: CsvFile) -> Iterator[Record]:
                 raise _open_quote(file, last_line + 1) from error
             fields = _cut_record(_line(file, reader.line_num), file.separator)
         row += 1
+        if row > MAX_LINES:
+            raise InputError(file.name, f"more than {MAX_LINES:,} lines", "split it into several files")
         if reader.line_num > last_line + 1:
             _check_quotes(fields, width, last_line + 1, file)
         last_line = reader.line_num

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from marking.intake.durations import read_duration
-from marking.intake.entry_units import WrittenUnit, settle_unit, unit_beside
+from marking.intake.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.grid import Field, SheetValue, Stored, text_of
 from marking.intake.missing_units import limits_in
 from marking.intake.numbers import NumberReading, read_number
@@ -50,35 +50,33 @@ def read_entry(
         return _unusable(value, unit, item, place)
     if item.is_words:
         return _words(text_of(value), place)
-    text = text_of(value)
-    typed = unit.typed
-    near = vocabulary.unit_of(typed, item)
-    duration = read_duration(text) if item.unit.dimension == TIME and isinstance(value, str) else None
-    if duration is not None and duration.state is State.NUMBER:
-        reading = duration
-    else:
-        reading = _read(value, text, near.unit or item.unit, item, vocabulary, decimal_comma)
+    near = vocabulary.unit_of(unit.typed, item)
+    reading = _read(value, near.unit or item.unit, item, vocabulary, decimal_comma)
     if reading.state is State.BLANK:
-        return Entry(raw=text, unit_raw=typed, state=State.BLANK, place=place, notes=reading.notes)
+        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.BLANK, place=place, notes=reading.notes)
     if reading.state is State.UNREADABLE or reading.value is None:
         likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
         notes = (f"{reading.problem}{likely}", *unit_beside(unit, near).notes)
-        return Entry(raw=text, unit_raw=typed, state=State.UNREADABLE, place=place, notes=notes)
-    outcome = (
-        settle_unit(reading.value, vocabulary.unit_of(reading.unit_text, item), unit, near)
-        if reading.unit_text
-        else unit_beside(unit, near)
-    )
+        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.UNREADABLE, place=place, notes=notes)
+    if reading.unit_text:
+        mine = vocabulary.unit_of(reading.unit_text, item)
+        outcome = settle_unit(reading.value, mine, unit, near)
+    else:
+        outcome = unit_beside(unit, near)
+    return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)
+
+
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, is_comma_known: bool) -> Entry:
+    raw = text_of(value)
     if outcome.problem:
-        return Entry(raw=text, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
-    number: float | None = reading.value
-    notes = reading.notes
-    if decimal_comma:  # told once for the whole file
+        return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
+    number, notes = reading.value, reading.notes
+    if is_comma_known:  # told once for the whole file
         notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
     if not isinstance(value, str):
         number, notes = _as_stored(value, reading)
     return Entry(
-        raw=text,
+        raw=raw,
         unit_raw=outcome.typed,
         state=State.NUMBER,
         place=place,
@@ -87,15 +85,19 @@ def read_entry(
         zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
         uncertainty=reading.uncertainty,
         unit=outcome.reading,
-        notes=(*notes, *outcome.notes),
+        notes=(*notes, *outcome.notes) if outcome.notes else notes,
     )
 
 
-def _read(
-    value: Field, text: str, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
-) -> NumberReading:
+def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None) -> NumberReading:
+    text = text_of(value)
+    is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
+    if item.unit.dimension == TIME and not is_number:
+        duration = read_duration(text)
+        if duration.state is State.NUMBER:
+            return duration
     # A number cell is shown with a point, whatever the sheet's author is used to.
-    comma = decimal_comma if isinstance(value, str) else False
+    comma = False if is_number else decimal_comma
     limits = limits_in(near, item) if comma else None
     reading = _read_again(text, decimal_comma=comma, limits=limits)
     if len(reading.likely) > 1 and limits is None:

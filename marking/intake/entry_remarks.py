@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from marking.intake.entry_units import OTHER_SCALE
 from marking.intake.grid import STORED
+from marking.intake.piles import SINGLE, Slot
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, State, Weight
 from rubrics.model import Item, Role
@@ -37,17 +38,20 @@ def tell_entry(entry: Entry, student: str, item: Item, notebook: Notebook) -> No
     notebook.tell(Weight.NOTE, said, _mend(entry), place=entry.place, student=student, item=item.name, kind=kind)
 
 
-def tell_blanks(entries: Sequence[tuple[Item, Entry]], student: str, notebook: Notebook) -> None:
+def tell_blanks(entries: Mapping[Slot, Entry], items: Mapping[str, Item], student: str, notebook: Notebook) -> None:
     """Tell, once for a student, what was left without a value where something like a dash says so.
 
-    A reading that is not given is for the teacher, for what should follow from it cannot be worked out.
+    A reading that is not given is for the teacher, for what should follow from it cannot be worked out. A
+    whole line of dashes in a table is a line that was not needed.
 
     Args:
-        entries: Item and entry, in the order in which they were read.
+        entries: Item and row to entry, in the order in which they were read.
+        items: The practical's items by name.
         student: The student's code.
         notebook: Where it is told.
     """
-    blanks = [(item, entry) for item, entry in entries if entry.state is State.BLANK]
+    rows = {row for (_, row), entry in entries.items() if row == SINGLE or entry.state is not State.BLANK}
+    blanks = [(items[n], entry) for (n, row), entry in entries.items() if entry.state is State.BLANK and row in rows]
     marked = [(item, entry) for item, entry in blanks if entry.raw.strip()]
     if not marked:
         return

@@ -34,6 +34,8 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class _Pattern:
+    digits: int
+    """Fewest digits in front of the point: 000 shows 7 as 007."""
     places: int
     has_power: bool
     is_fixed: bool
@@ -51,7 +53,7 @@ def show_number(number: float, number_format: str) -> Shown:
     if pattern.is_percent:
         value *= 100
     if pattern.is_fixed:
-        text = _with_power(value, pattern.places) if pattern.has_power else _rounded(value, pattern.places)
+        text = _with_power(value, pattern.places) if pattern.has_power else _rounded(value, pattern)
     else:
         text = plain_text(float(value))
     suffix = "%" if pattern.is_percent else pattern.after.strip() or pattern.before.strip()
@@ -82,29 +84,34 @@ def _understand(section: str) -> _Pattern | None:
             before += words
     bare = (bare + section[position:]).strip()
     is_percent = bare.endswith("%")
-    bare = bare.removesuffix("%").strip()
+    bare = bare.removesuffix("%").strip(" -+()")  # signs and brackets of a section for negative numbers
     has_words = bool(before.strip() or after.strip() or is_percent)
     match = _DIGITS.match(bare)
     if match is None:
         is_general = bare.lower() in ("general", "")
-        return _Pattern(0, False, False, is_percent, before, after) if has_words and is_general else None
+        return _Pattern(0, 0, False, False, is_percent, before, after) if has_words and is_general else None
     decimals = match["decimals"] or ""
     # '#' and '?' show a digit only where there is one, so they remember no zeros.
     is_fixed = set(decimals) <= {"0"} and len(decimals) <= _MAX_PLACES
     if not is_fixed and not has_words:
         return None
-    return _Pattern(len(decimals), match["power"] is not None, is_fixed, is_percent, before, after)
+    return _Pattern(
+        match["whole"].count("0"), len(decimals), match["power"] is not None, is_fixed, is_percent, before, after
+    )
 
 
-def _rounded(value: Decimal, places: int) -> str:
+def _rounded(value: Decimal, pattern: _Pattern) -> str:
     if value.adjusted() > _SHOWN_DIGITS:
         return plain_text(float(value))
-    return str(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP))
+    text = str(value.quantize(Decimal(1).scaleb(-pattern.places), rounding=ROUND_HALF_UP))
+    whole, point, decimals = text.partition(".")
+    sign = "-" if whole.startswith("-") else ""
+    return f"{sign}{whole.removeprefix('-').zfill(pattern.digits)}{point}{decimals}"
 
 
 def _with_power(value: Decimal, places: int) -> str:
     if not value:
-        return f"{_rounded(value, places)}E+00"
+        return f"{value:.{places}f}E+00"
     power = value.adjusted()
     digits = value.scaleb(-power).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
     if digits.adjusted():  # 9.999 rounded to two places is 10.00

@@ -9,12 +9,14 @@ from marking.intake import layout
 from marking.intake.batch import Gathered
 from marking.intake.entries import read_entry
 from marking.intake.entry_units import WrittenUnit
-from marking.intake.grid import Grid, cell_name, text_of
+from marking.intake.grid import Grid, cell_name, is_empty, text_of
 from marking.intake.headings import find_headings
 from marking.intake.people import RosterIndex
 from marking.intake.piles import SINGLE, Sheaf
+from marking.intake.remarks import quote
 from marking.intake.vocabulary import fold
 from marking.intake.wide import WideSheet
+from marking.write_up import Weight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,13 +62,20 @@ def read_results_list(grid: Grid, gathered: Gathered, sheaf: Sheaf) -> bool:
     else:
         return False
     for row in grid.filled_rows():
-        named = vocabulary.item_called(text_of(grid.at(row, words["item"]))) if row > top else None
+        if row <= top:
+            continue
+        name = text_of(grid.at(row, words["item"])).strip()
+        value = grid.at(row, words["value"])
+        named = vocabulary.item_called(name)
         if named is None:
+            if not is_empty(value):
+                said = f"{quote(name)} is no item of {vocabulary.rubric.id}; {quote(text_of(value))} is not used"
+                place = grid.place(row, words["item"])
+                gathered.notebook.tell(Weight.QUERY, said, "Correct the name", place=place, student=sheaf.code)
             continue
         column = words.get("unit", 0)
         unit = WrittenUnit(field=grid.at(row, column), cell=cell_name(row, column)) if column else WrittenUnit()
-        place = grid.place(row, words["value"])
-        entry = read_entry(grid.at(row, words["value"]), unit, named.item, place, vocabulary)
+        entry = read_entry(value, unit, named.item, grid.place(row, words["value"]), vocabulary)
         gathered.covered.add(named.item.name)
         sheaf.add(named.item.name, SINGLE, entry)
     return True

@@ -81,7 +81,7 @@ class RosterIndex:
 
     def nearest(self, code: str) -> str:
         """Return the code of the roster that looks most like *code*; empty where none does."""
-        close = get_close_matches(code_key(code), [key for key in self._by_key if key], n=1, cutoff=0.7)
+        close = get_close_matches(code_key(code), [key for key in self._by_key if key], n=1, cutoff=0.6)
         student = self._by_key.get(close[0]) if close else None
         return student.code if student is not None else ""
 

@@ -46,12 +46,9 @@ def read_inputs(
         raise InputError(practical, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
     files = list_inputs(paths)
     people = _roster(roster, files)
-    batch = Batch(
-        rubrics=rubrics,
-        practical=practical,
-        mapped=read_column_map(columns) if columns is not None else {},
-        index=RosterIndex(people) if people.students else None,
-    )
+    mapped = read_column_map(columns) if columns is not None else {}
+    index = RosterIndex(people) if people.students else None
+    batch = Batch(rubrics=rubrics, practical=practical, mapped=mapped, index=index)
     general = Notebook()
     for remark in people.remarks:
         general.add(remark)
@@ -131,18 +128,18 @@ def _tell_missing_columns(gathered: Gathered) -> None:
     ]
     if not wanted:
         return
-    where, found = gathered.heading_rows[0]
+    file, sheet, found = gathered.heading_rows[0]
     missing = ", ".join(f"{item.name} ({item.quantity})" for item in wanted)
     said = f"no column for {missing}; columns found: {', '.join(text.strip() for text in found)}"
     mend = "Add the column, or head it with the item's name"
-    gathered.notebook.tell(Weight.QUERY, said, mend, file=where)
+    gathered.notebook.tell(Weight.QUERY, said, mend, file=file, sheet=sheet)
 
 
 def _nothing_read(refused: Sequence[InputError], files: InputFiles) -> InputError:
     if len(refused) == 1:
         return refused[0]
     if refused:
-        lines = "\n".join(f"  {error}" for error in refused)
-        return InputError(f"{len(refused)} files", f"none can be marked:\n{lines}\n ", "Mend these and run again")
+        lines = "\n  ".join(str(error) for error in refused).removesuffix(".")
+        return InputError(f"{len(refused)} files", "none can be marked", f"mend these and run again:\n  {lines}")
     where = ", ".join(files.empty_folders) or "input"
     return InputError(where, "there is no workbook and no CSV file here", "name the files, or the folder they are in")

@@ -35,6 +35,7 @@ class Notebook:
         mend: str = "",
         *,
         file: str = "",
+        sheet: str = "",
         place: Place | None = None,
         student: str = "",
         item: str = "",
@@ -47,12 +48,13 @@ class Notebook:
             said: What was written and what it was taken for, as a clause without a full stop.
             mend: How to mend it, as a sentence without a full stop.
             file: The file it is about, where *place* does not say.
+            sheet: The sheet of that file, where it is about one.
             place: The cell it is about.
             student: Code of the student it is about.
             item: Name of the item it is about.
             kind: What remarks that may be said in one have in common; empty for one that stands alone.
         """
-        where = str(place) if place is not None else file
+        where = str(place) if place is not None else f"{file}, {sheet}" if sheet else file
         who = f", {quote_code(student)}" if student else ""
         tail = f" {mend}." if mend else ""
         name = place.file if place is not None else file

@@ -38,15 +38,30 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
     notebook = Notebook()
     if file.note:
         notebook.tell(Weight.NOTE, file.note, file=file.name)
+    students, other_codes = _read_lines(file, lines[1:], columns, notebook)
+    if not students:
+        raise InputError(file.name, "there are no students in this roster", _MEND)
+    _tell_alike(notebook, file, students)
+    return Roster(
+        students=tuple(students.values()),
+        other_codes=other_codes,
+        remarks=notebook.remarks(),
+        sources=(Source(name=container.name, sha256=container.sha256),),
+    )
+
+
+def _read_lines(
+    file: CsvFile, lines: list[Record], columns: Mapping[int, Meaning | None], notebook: Notebook
+) -> tuple[dict[str, Student], dict[str, str]]:
+    # The students by code, and the codes by what else they are known by.
     students: dict[str, Student] = {}
-    other_codes: dict[str, str | None] = {}
-    for row, fields in lines[1:]:
+    others: dict[str, str | None] = {}
+    for row, fields in lines:
         student = _student(fields, columns)
         place = Place(file=file.name, sheet="", cell=f"A{row}")
         if not student.code:
-            notebook.tell(
-                Weight.QUERY, "a line without a student's code", "Add the code, or take the line out", place=place
-            )
+            said = "a line without a student's code"
+            notebook.tell(Weight.QUERY, said, "Add the code, or take the line out", place=place)
             continue
         if student.code in students:
             _tell_double(notebook, place, student, students[student.code])
@@ -55,16 +70,8 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
         for text in _others(fields, columns):
             key = code_key(text)
             # Two students of one name, or one number given twice, mean nobody.
-            other_codes[key] = None if other_codes.get(key, student.code) != student.code else student.code
-    if not students:
-        raise InputError(file.name, "there are no students in this roster", _MEND)
-    _tell_alike(notebook, file, students)
-    return Roster(
-        students=tuple(students.values()),
-        other_codes={key: code for key, code in other_codes.items() if code is not None},
-        remarks=notebook.remarks(),
-        sources=(Source(name=container.name, sha256=container.sha256),),
-    )
+            others[key] = None if others.get(key, student.code) != student.code else student.code
+    return students, {key: code for key, code in others.items() if code is not None}
 
 
 def join_rosters(rosters: list[Roster]) -> Roster:

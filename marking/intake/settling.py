@@ -127,8 +127,7 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
             columns[name] = rows = dict(sorted(rows.items()))
         for entry in rows.values():
             tell_entry(entry, student.code, item, notebook)
-    items = vocabulary.rubric.items
-    tell_blanks([(items[name], entry) for (name, _), entry in entries.items()], student.code, notebook)
+    tell_blanks(entries, vocabulary.rubric.items, student.code, notebook)
     return WriteUp(student=student, practical=practical, singles=singles, columns=columns)
 
 

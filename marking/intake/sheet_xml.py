@@ -57,11 +57,17 @@ def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
     facts = SheetFacts()
     if not _WORTH_READING.search(data):
         return facts
-    for _, element in iterparse(io.BytesIO(data), events=("end",)):
-        match element.tag.removeprefix(_MAIN):
+    rows: Element | None = None
+    for event, element in iterparse(io.BytesIO(data), events=("start", "end")):
+        name = element.tag.removeprefix(_MAIN)
+        if event == "start":
+            rows = element if name == "sheetData" else rows
+            continue
+        match name:
             case "row":
                 _note_row(element, facts)
-                element.clear()
+                if rows is not None:
+                    rows.clear()  # what has been looked at is not kept: a sheet may have a million rows
             case "col" if element.get("hidden") in ("1", "true"):
                 first, last = int(element.get("min", "1")), int(element.get("max", "1"))
                 # A sheet may hide everything to the right of its table; no reading stands that far out.

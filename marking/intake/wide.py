@@ -44,8 +44,8 @@ class WideSheet:
         """Read all rows below the headings into the pile."""
         self._units = {heading.column: heading.unit for heading in self.headings.values if heading.unit}
         self.gathered.covered.update(heading.item for heading in self.headings.values)
-        where = f"{self.grid.file}, {self.grid.sheet}" if self.grid.sheet else self.grid.file
-        self.gathered.heading_rows.append((where, tuple(heading.text for heading in self.headings.headings)))
+        texts = tuple(heading.text for heading in self.headings.headings)
+        self.gathered.heading_rows.append((self.grid.file, self.grid.sheet, texts))
         rows = [row for row in self.grid.filled_rows() if row > self.headings.row]
         if rows and not self.owner and is_unit_row(self.grid, self.headings, rows[0], self.gathered):
             self._units |= units_below(self.grid, self.headings, rows.pop(0), self.gathered)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from marking.intake import layout
 from marking.intake.batch import Batch, Gathered
 from marking.intake.grid import Grid, text_of
 from marking.intake.headings import SEARCHED_ROWS, HeadingRow, Meaning, find_headings
@@ -31,7 +32,7 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
     said = practical or _practical_column(grids, batch) or batch.practical or ""
     if not said:
         raise _which_practical(grids, file, batch)
-    vocabulary = Vocabulary(batch.rubrics[said])
+    vocabulary = batch.vocabulary(said)
     fitting = [(grid, headings) for grid in grids if (headings := find_headings(grid, vocabulary, batch.mapped))]
     if not fitting:
         raise _no_headings(grids, file, vocabulary)
@@ -45,13 +46,12 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
 
 def fits(grid: Grid, batch: Batch, practical: str) -> bool:
     """Tell whether a sheet has a heading row for *practical*."""
-    return find_headings(grid, Vocabulary(batch.rubrics[practical]), batch.mapped) is not None
+    return find_headings(grid, batch.vocabulary(practical), batch.mapped) is not None
 
 
 def _read_sheet(grid: Grid, headings: HeadingRow, gathered: Gathered, batch: Batch, *, is_ours: bool) -> None:
-    if not is_ours:
-        tell_headings(grid, headings, gathered.notebook)
-        tell_strays(grid, headings, gathered.notebook)
+    tell_headings(grid, headings, gathered.notebook, expected_row=layout.HEADING_ROW if is_ours else 1)
+    tell_strays(grid, headings, gathered.notebook)
     tell_hidden(grid, headings, gathered.notebook)
     sheet = WideSheet(grid=grid, headings=headings, gathered=gathered, index=batch.index, is_ours=is_ours)
     sheet.read()
@@ -75,9 +75,9 @@ def _practical_column(grids: Sequence[Grid], batch: Batch) -> str:
     words = (fold(text) for fields in tops for text in map(text_of, fields.values()) if len(text) <= MAX_HEADING)
     if Meaning.PRACTICAL not in words:
         return ""
-    for rubric in batch.rubrics.values():
+    for practical in batch.rubrics:
         for grid in grids:
-            headings = find_headings(grid, Vocabulary(rubric), batch.mapped)
+            headings = find_headings(grid, batch.vocabulary(practical), batch.mapped)
             column = headings.column_of(Meaning.PRACTICAL) if headings is not None else None
             if headings is None or column is None:
                 continue

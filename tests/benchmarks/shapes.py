@@ -209,7 +209,7 @@ def hopeless(random: Generator, part: Component) -> Points:
     kind = random.integers(4)
     if kind == 0:  # hardly any range
         if part.shape == "threshold":
-            return take(random, part, np.linspace(0.05, 0.55, 8) * part.top)
+            return take(random, replace(part, ammeter=0.0001), np.linspace(0.05, 0.45, 8) * part.top)
         middle = part.top * random.uniform(0.4, 1.0)
         return take(random, part, np.linspace(middle * 0.97, middle * 1.03, 8), noise=0.02)
     if kind == 1:  # nothing but scatter

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from marking.checking.rounding import (
+    kept_interval,
     magnitude,
     overlaps,
     printed_interval,
@@ -143,6 +144,13 @@ def test_a_step_kept_with_care_is_inside(value: Decimal, figures: int, more: int
 def test_a_step_gives_no_more_room_than_care_needs(value: float, figures: int, low: float, high: float) -> None:
     """The room is what rounding can do, not a flat share of the value."""
     assert ends(step_interval(one(value), one(value), places(figures))) == pytest.approx([low, high], abs=0.005)
+
+
+def test_a_constant_is_kept_to_the_figures_of_each_row() -> None:
+    """A constant has one value, and each row keeps it to the figures of its own readings."""
+    low, high = kept_interval(one(9.8066), one(9.8066), np.array([[2, 3, 4]]))
+    assert low[0].tolist() == pytest.approx([9.8, 9.8, 9.806])
+    assert high[0].tolist() == pytest.approx([9.81, 9.81, 9.807])
 
 
 def test_a_missing_step_stays_missing() -> None:

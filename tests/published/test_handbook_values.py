@@ -29,6 +29,12 @@ def accepted(practical: str, name: str) -> AcceptedValue:
     return next(one for one in result.accepted if one.name == name)
 
 
+def specific_heat_capacity(metal: str) -> float:
+    """Return the CRC Handbook's value for the solid at 25 °C, molar value over molar mass, in J/(kg K)."""
+    molar = float(str(heat_capacity.CRC_standard_data["Cps"][CAS[metal]]))
+    return 1000 * molar / float(chemicals.MW(CAS[metal]))
+
+
 def holds(value: AcceptedValue, other: float) -> bool:
     """Tell whether another source's value is within the uncertainty, a unit of its last digit allowed for."""
     return abs(value.value - other) <= value.uncertainty + 1e-3 * value.value
@@ -37,15 +43,14 @@ def holds(value: AcceptedValue, other: float) -> bool:
 @pytest.mark.parametrize("metal", ["aluminium", "copper", "iron"])
 def test_specific_heat_capacity_of_a_metal(metal: str) -> None:
     """The accepted value holds that of the CRC Handbook at 25 °C (chemicals: molar value over molar mass)."""
-    molar = float(heat_capacity.CRC_standard_data.loc[CAS[metal]]["Cps"])
-    assert holds(accepted("specific-heat-block", metal), 1000 * molar / chemicals.MW(CAS[metal]))
+    assert holds(accepted("specific-heat-block", metal), specific_heat_capacity(metal))
 
 
 @pytest.mark.parametrize("practical", DENSITIES)
 @pytest.mark.parametrize("metal", ["aluminium", "copper", "zinc", "lead", "iron"])
 def test_density_of_a_metal(metal: str, practical: str) -> None:
     """The accepted value holds that of the CRC Handbook (chemicals: molar mass over molar volume)."""
-    molar_volume = float(volume.rho_data_CRC_inorg_s_const.loc[CAS[metal]]["Vm"])
+    molar_volume = float(str(volume.rho_data_CRC_inorg_s_const["Vm"][CAS[metal]]))
     name = "iron or steel" if metal == "iron" else metal
     assert holds(accepted(practical, name), chemicals.MW(CAS[metal]) / molar_volume / 1e6)
 
@@ -115,7 +120,7 @@ def test_resistance_per_metre_of_wires() -> None:
 @pytest.mark.parametrize("metal", ["aluminium", "copper", "iron"])
 def test_a_usual_result_is_set_beside_its_metal(metal: str) -> None:
     """A result a tenth above the handbook's, as school apparatus gives it, is compared with that metal."""
-    value = 1.1 * 1000 * float(heat_capacity.CRC_standard_data.loc[CAS[metal]]["Cps"]) / chemicals.MW(CAS[metal])
+    value = 1.1 * specific_heat_capacity(metal)
     rows = [
         ("m", "", "1.000", "kg"),
         ("T_start", "", "20.0", "°C"),

@@ -92,7 +92,7 @@ IMPEDANCE = [
     ],
 )
 def test_quantities_of_readings_taken_together(answer: str, published: str, unit: str, slip: str) -> None:
-    """Means, resistance, reactance and impedance of the guide's five readings are those it prints (JCGM 100:2008, H.2)."""
+    """Means, resistance, reactance and impedance of five readings are those printed in JCGM 100:2008, H.2."""
     finding = value_finding("impedance", [*IMPEDANCE, (answer, "", published, unit)], answer)
     assert finding.outcome is Outcome.AWARDED
     last = 10.0 ** -len(published.partition(".")[2])

@@ -45,7 +45,7 @@ def test_digits_transposed_in_print(written: str, outcome: str) -> None:
 
     OpenStax College Physics 2e, module m42242, worked example; recomputed 1.3557.
     """
-    rows = split(["k,,6.53e4,N/m", "m,,900,kg"])
+    rows = split(["k,,6.53e4,N/m", "m,,900.0,kg"])
     assert value_finding("mass-on-spring", [*rows, ("f", "", written, "Hz")], "f").outcome == outcome
 
 
@@ -76,7 +76,7 @@ def test_period_from_the_rounded_frequency_or_not(frequency: str, period: str, o
 
     OpenStax College Physics 2e, module m42242, worked example (prints 1.36 Hz and 0.738 s).
     """
-    rows = [*split(["k,,6.53e4,N/m", "m,,900,kg"]), ("f", "", frequency, "Hz"), ("T", "", period, "s")]
+    rows = [*split(["k,,6.53e4,N/m", "m,,900.0,kg"]), ("f", "", frequency, "Hz"), ("T", "", period, "s")]
     assert value_finding("mass-on-spring", rows, "T").outcome == outcome
 
 
@@ -108,10 +108,10 @@ def readings(line: dict[str, str], metal: str) -> list[Row]:
 @pytest.mark.parametrize("metal", ["aluminium", "constantan", "copper", "silver"])
 @pytest.mark.parametrize("line", table("wire-resistance-crc.csv"), ids=lambda line: line["awg"])
 def test_wire_table(line: dict[str, str], metal: str) -> None:
-    """Every resistance per metre of the handbook's wire table follows from its resistivity and diameter, within a
-    unit of the last digit, and not from twice the diameter.
+    """Each resistance per metre of a wire table follows from resistivity and diameter, not from twice the diameter.
 
-    CRC Handbook of Chemistry and Physics, section 15, Wire Tables, 20 °C; seen in a public copy.
+    CRC Handbook of Chemistry and Physics, section 15, Wire Tables, 20 °C, to a unit of the last digit; seen in a
+    public copy.
     """
     rows = readings(line, metal)
     finding = value_finding("wire-geometry", [*rows, ("k", "", line[metal], "Ω/m")], "k")

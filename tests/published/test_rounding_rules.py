@@ -56,10 +56,21 @@ def test_rounded_any_way_in_use(line: Mapping[str, str], way: str) -> None:
 @each
 @pytest.mark.parametrize("units", [-2, 2])
 def test_rounded_to_another_value(line: Mapping[str, str], units: int) -> None:
-    """Two units of the last place off is no way of rounding, and is withheld."""
+    """Two units of the last place off is no way of rounding, and is never awarded: 30 for 31.57 is the teacher's."""
     unit = Decimal((0, (1,), last_place(line)))
     wrong = in_plain_figures(Decimal(line["expected"]) + units * unit)
-    assert outcome(line["input"], wrong) is Outcome.WITHHELD
+    assert outcome(line["input"], wrong) is not Outcome.AWARDED
+
+
+@pytest.mark.parametrize("line", table("rounding-with-uncertainty.csv"), ids=lambda line: line["expected_value"])
+def test_value_rounded_to_its_uncertainty(line: Mapping[str, str]) -> None:
+    """A value kept to the place of its uncertainty, both printed, is awarded as the source rounds it.
+
+    GUM (JCGM 100:2008) 7.2.6 and the rule of the Particle Data Group; the table says how each was verified.
+    """
+    assert outcome(line["value"], f"{line['expected_value']} ± {line['expected_uncertainty']}") is Outcome.AWARDED
+    wrong = Decimal(line["expected_value"]) * Decimal("1.5")
+    assert outcome(line["value"], f"{wrong} ± {line['expected_uncertainty']}") is Outcome.WITHHELD
 
 
 COUNTS = [(line["expression"], line["expected"]) for line in FIGURES if line["kind"] == "count"]

@@ -1,0 +1,171 @@
+"""Slips in the numbers that go into a formula, and in the answer that comes out of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from tests.apparatus.figures import Hand, Rounding, kept
+from tests.apparatus.units import SIZES, step
+from tests.benchmarks import digits
+from tests.benchmarks.boxes import Box, Slip
+
+VOLUME_FACTORS = {
+    ("cm³", "m³"): (1e-2, 1e-3),
+    ("ml", "m³"): (1e-2, 1e-3),
+    ("mm³", "cm³"): (1e-1, 1e-2),
+    ("mm³", "m³"): (1e-3, 1e-6),
+}
+"""Factors of lengths and areas that are taken for those of a volume."""
+
+OTHER_UNITS = {
+    "c": ("J/(kg °C)", "kJ/(kg °C)", "J/(g °C)"),
+    "R": ("Ω", "kΩ"),
+    "gradient": ("Ω/m", "Ω/cm", "Ω/mm"),
+    "V": ("cm³", "mm³", "m³"),
+    "rho": ("g/cm³", "kg/m³"),
+}
+"""Units that a value may be in while the student writes another."""
+
+EXACT = Hand(figures=None)
+ROUGH = tuple((figures, mode) for figures in (1, 2) for mode in (Rounding.HALF_UP, Rounding.CUT))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Changed:
+    """A number that went into the formula wrongly."""
+
+    cause: str
+    detail: str
+    name: str
+    number: float
+    is_diffuse: bool = False
+
+
+def changed_numbers(box: Box) -> Iterator[Changed]:
+    """Yield every simple way to put a wrong number into the formula."""
+    yield from _unit_left(box)
+    yield from _miscopied(box)
+    for name, number in box.working.numbers.items():
+        for figures, mode in ROUGH:
+            rough = kept(number, figures, mode)
+            if rough not in (number, 0):
+                detail = f"{name} kept to {figures} figures, {mode}"
+                yield Changed(cause="rounded-early", detail=detail, name=name, number=rough)
+
+
+def _unit_left(box: Box) -> Iterator[Changed]:
+    for name, wanted in box.working.units.items():
+        if name not in box.working.readings and name not in box.working.carried:
+            continue
+        unit = box.held(name).unit
+        factor = step(unit, wanted)
+        if factor == 1:
+            continue
+        number = box.working.numbers[name]
+        wrong = {f"{name} left in {unit}": number / factor, f"{name} converted the wrong way": number / factor**2}
+        if factor != 3600:
+            wrong[f"{name}: factor ten times too big"] = number * 10
+            wrong[f"{name}: factor ten times too small"] = number / 10
+        for other in VOLUME_FACTORS.get((unit, wanted), ()):
+            wrong[f"{name}: {other:g} for {unit} to {wanted}"] = number / factor * other
+        for detail, value in wrong.items():
+            yield Changed(cause="unit-conversion", detail=detail, name=name, number=value)
+
+
+def _miscopied(box: Box) -> Iterator[Changed]:
+    for name, number in box.working.numbers.items():
+        text = box.held_text(name) if name in box.working.readings or name in box.working.carried else ""
+        if not text or not digits.value_of(text):
+            continue
+        scale = number / digits.value_of(text)
+        for made in digits.swapped(text):
+            detail = f"{name} as {made}"
+            value = digits.value_of(made) * scale
+            if value:
+                yield Changed(cause="digits-swapped", detail=detail, name=name, number=value)
+        for made in digits.one_changed(text):
+            value = digits.value_of(made) * scale
+            if value:
+                yield Changed(cause="copying", detail=f"{name} as {made}", name=name, number=value, is_diffuse=True)
+
+
+def slips_of_numbers(box: Box, hand: Hand) -> Iterator[Slip]:
+    """Yield what each wrong number leads to; and all lengths left, where there are several."""
+    for one in changed_numbers(box):
+        value = box.with_numbers({one.name: one.number}, hand)
+        yield Slip(cause=one.cause, detail=one.detail, value=value, is_diffuse=one.is_diffuse)
+    if box.key.item == "V":
+        yield from _volume_of_other_lengths(box, hand)
+
+
+def _volume_of_other_lengths(box: Box, hand: Hand) -> Iterator[Slip]:
+    held = {name: box.held(name) for name in box.working.numbers}
+    units = {quantity.unit for quantity in held.values()}
+    if units == set(box.working.units.values()):
+        return
+    left = box.with_numbers({name: quantity.value for name, quantity in held.items()}, hand)
+    yield Slip(cause="unit-conversion", detail=f"{units.pop()} left in all sides", value=left)
+    factor = step(held["l"].unit, box.working.units["l"])
+    for power, name in ((1, "length"), (2, "area")):
+        detail = f"factor of a {name} for the volume"
+        yield Slip(cause="unit-conversion", detail=detail, value=left * factor**power)
+
+
+def slips_of_steps(box: Box) -> Iterator[Slip]:
+    """Yield what a step kept too short leads to: one step, or every one."""
+    for way, route in enumerate(box.working.routes):
+        for figures, mode in ROUGH:
+            # None of our sums has more than three steps; -1 stands for all of them.
+            for rough_step in (-1, 0, 1, 2):
+                taken = iter(range(10))
+
+                def keep(
+                    value: float, at: int = rough_step, n: int = figures, how: Rounding = mode, taken=taken  # type: ignore[no-untyped-def]
+                ) -> float:
+                    return kept(value, n, how) if next(taken) == at or at == -1 else value
+
+                detail = f"way {way}, step {rough_step} kept to {figures} figures, {mode}"
+                try:
+                    value = route(box.working.numbers, keep)
+                except ZeroDivisionError:
+                    continue
+                yield Slip(cause="rounded-early", detail=detail, value=value)
+
+
+def slips_of_answer(box: Box, text: str) -> Iterator[Slip]:
+    """Yield slips made with the finished answer, whose right text is *text*."""
+    right = box.right
+    for power in (-3, -2, -1, 1, 2, 3):
+        yield Slip(cause="power-of-ten", detail=f"point moved by {power}", value=right * 10.0**power)
+    for made in digits.swapped(text):
+        yield Slip(cause="digits-swapped", detail=f"{text} as {made}", value=digits.value_of(made), text=made)
+    for how in (digits.one_changed, digits.one_lost_or_doubled):
+        for made in how(text):
+            value = digits.value_of(made)
+            if value:
+                yield Slip(cause="copying", detail=f"{text} as {made}", value=value, text=made, is_diffuse=True)
+    yield from _other_name(box)
+
+
+def _other_name(box: Box) -> Iterator[Slip]:
+    item = box.key.item
+    family = OTHER_UNITS.get("R" if item.startswith(("R", "predicted")) else item, ())
+    for unit in family:
+        factor = step(box.unit, unit)
+        if factor != 1:
+            detail = f"value in {unit} called {box.unit}"
+            yield Slip(cause="unit-conversion", detail=detail, value=box.right * factor)
+            if item == "gradient":
+                yield Slip(cause="unit-conversion", detail=f"{unit}: the wrong way", value=box.right * factor**2)
+    if item in ("rho", "rho_si") and box.unit == "kg/m³":
+        for factor in (1e-6, 0.1, 1e3, 1e-2, 1e-3):
+            detail = f"kg/m³ from g/cm³: {factor:g} of what it should be"
+            yield Slip(cause="unit-conversion", detail=detail, value=box.right * factor)
+    if item == "difference":
+        yield Slip(cause="unit-conversion", detail="fraction called per cent", value=box.right / 100)
+        yield Slip(cause="missing-factor", detail="times 100 left out", value=box.right / 100)
+    if box.is_line and item == "R_component":
+        recorded = box.bench.readings[1].unit
+        if recorded == "mA" and SIZES[box.unit] == SIZES["Ω"]:
+            yield Slip(cause="unit-conversion", detail="I left in mA", value=box.right / 1000)
