@@ -33,6 +33,8 @@ MOST_AT_ZERO = 0.04
 """More current than this share at no p.d., and there would be no turn-on to speak of."""
 TURNED_ON = 0.05
 """A curve is called turned on where it reaches this share of the largest current."""
+SEEN_ON = (0.02, 0.10)
+"""Where one reader of the graph sees it start, and another; common practice, no source."""
 
 STEEPENING_POWERS = (1.3, 1.6, 2.0, 2.5)
 """Curves that get steeper from the start: p.d. and current exchanged, or a part that heats up and conducts more."""
@@ -73,7 +75,7 @@ def flattening(u: Values) -> Family:
 
 def threshold(u: Values) -> Family:
     """Return curves with next to nothing up to a turn-on: exponential below it, straight above it."""
-    turn_on, width, _ = threshold_grid()
+    turn_on, width = threshold_grid()
     t, w, at = turn_on[None, :, None], width[None, :, None], u[:, None, :]
     zero, top = np.logaddexp(0.0, -t / w), np.logaddexp(0.0, (1.0 - t) / w)
     scale = 1.0 / (top - zero)
@@ -83,16 +85,21 @@ def threshold(u: Values) -> Family:
     return Family(height=height, steepness=rising * scale / w, weight=weight / weight.sum())
 
 
-def threshold_grid() -> tuple[Values, Values, Values]:
-    """Return turn-on, width and the u at which a member is turned on, each (members,)."""
+def threshold_grid() -> tuple[Values, Values]:
+    """Return turn-on and width of each member, both (members,)."""
     t, w = (grid.ravel() for grid in np.meshgrid(TURN_ONS, WIDTHS, indexing="ij"))
     zero, top = np.logaddexp(0.0, -t / w), np.logaddexp(0.0, (1.0 - t) / w)
     keep = zero / top < MOST_AT_ZERO
-    t, w, zero, top = t[keep], w[keep], zero[keep], top[keep]
-    wanted = zero + TURNED_ON * (top - zero)
+    return t[keep], w[keep]
+
+
+def reaches(share: float) -> Values:
+    """Return the u at which each threshold curve reaches *share* of its height at u = 1, (members,)."""
+    t, w = threshold_grid()
+    zero, top = np.logaddexp(0.0, -t / w), np.logaddexp(0.0, (1.0 - t) / w)
+    wanted = zero + share * (top - zero)
     # The inverse of logaddexp(0, z), which stays finite for large values.
-    z = wanted + np.log(-np.expm1(-wanted))
-    return t, w, t + w * z
+    return np.asarray(t + w * (wanted + np.log(-np.expm1(-wanted))))
 
 
 def steepening(u: Values) -> Family:

@@ -14,7 +14,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.curve_evidence import X_SHARE, log_evidence
-from marking.checking.curve_families import flattening, level, steepening, straight, threshold, threshold_grid
+from marking.checking.curve_families import (
+    SEEN_ON,
+    TURNED_ON,
+    Family,
+    flattening,
+    level,
+    reaches,
+    steepening,
+    straight,
+    threshold,
+)
 
 Values = NDArray[np.float64]
 
@@ -86,31 +96,44 @@ def _weigh(x: Values, y: Values, step_y: Values, step_x: Values) -> Shapes:
         u, v = _with_signs_mended(x / top_x, y / top_y)
         way = np.where((v * np.abs(v)).sum(axis=1, keepdims=True) < 0, -1.0, 1.0)
         reach = np.maximum((way * u).max(axis=1, keepdims=True), 1e-9)
+        forward = way * u / reach
         step_v = np.nan_to_num(np.where(used, step_y, 0.0)).max(axis=1, keepdims=True) / top_y
         error = np.sqrt((np.nan_to_num(step_x) / top_x) ** 2 / 12.0 + (X_SHARE * u) ** 2)
-        forward = (way * u / reach, way * v, used, step_v, error / reach)
+        turning_on = _members(threshold(forward), way * v, used, step_v, error / reach)
         evidence = [
-            log_evidence(straight(u), v, used, step_v, error) + np.log(straight(u[:1]).weight),
-            log_evidence(flattening(u), v, used, step_v, error) + np.log(flattening(u[:1]).weight),
-            log_evidence(threshold(forward[0]), *forward[1:]) + np.log(threshold(u[:1]).weight),
-            log_evidence(steepening(u), v, used, step_v, error) + np.log(steepening(u[:1]).weight),
-            log_evidence(level(u), v, used, step_v, error, anything=True) + np.log(level(u[:1]).weight),
+            _members(straight(u), v, used, step_v, error),
+            _members(flattening(u), v, used, step_v, error),
+            turning_on,
+            _members(steepening(u), v, used, step_v, error),
+            _members(level(u), v, used, step_v, error, anything=True),
         ]
         priors = np.log([*PRIORS, STEEPENING_PRIOR, LEVEL_PRIOR])
         total = np.stack([np.logaddexp.reduce(one, axis=1) for one in evidence], axis=1) + priors
         total -= np.logaddexp.reduce(total, axis=1)[:, None]
         probability = np.exp(total[:, : len(MODELS)])
-        turn_on, turn_on_error = _turn_on(evidence[2], forward[0], used)
-        enough = (used.sum(axis=1) >= FEWEST_POINTS) & np.isfinite(probability).all(axis=1)
         low, high = np.where(used, u, np.inf).min(axis=1), np.where(used, u, -np.inf).max(axis=1)
         probability[high - low < LEAST_RANGE, :2] = 0.0
+        enough = (used.sum(axis=1) >= FEWEST_POINTS) & np.isfinite(probability).all(axis=1)
         enough &= step_v[:, 0] * FEWEST_STEPS <= 1.0 + 1e-9
+        turn_on, turn_on_error = _turn_on(turning_on, forward, used)
         scale = (way * reach * top_x)[:, 0]
         return Shapes(
             probability=np.where(enough[:, None], probability, np.nan),
             turn_on=np.where(enough, turn_on * scale, np.nan),
             turn_on_error=np.where(enough, turn_on_error * np.abs(scale), np.nan),
         )
+
+
+def _members(
+    family: Family,
+    v: Values,
+    used: NDArray[np.bool_],
+    step_v: Values,
+    x_error: Values,
+    *,
+    anything: bool = False,
+) -> Values:
+    return log_evidence(family, v, used, step_v, x_error, anything=anything) + np.log(family.weight)
 
 
 def _largest(values: Values) -> Values:
@@ -127,7 +150,8 @@ def _with_signs_mended(u: Values, v: Values) -> tuple[Values, Values]:
     against = plain & (u * v < 0)
     below, above = plain & (u < 0), plain & (u > 0)
     whole_side = (against == below).all(axis=1) | (against == above).all(axis=1) | ~(u < 0).any(axis=1)
-    v = np.where((against.any(axis=1) & whole_side)[:, None], np.abs(v) * np.where(u < 0, -1.0, 1.0), v)
+    mended = np.asarray(against.any(axis=1) & whole_side)
+    v = np.where(mended[:, None], np.abs(v) * np.where(u < 0, -1.0, 1.0), v)
     one_way = ~((u < 0).any(axis=1) & (u > 0).any(axis=1))
     lowest = np.where(plain, np.abs(u), np.inf).min(axis=1, keepdims=True)
     blocked = (np.abs(v) < LITTLE) & (np.abs(u) > lowest) & one_way[:, None]
@@ -136,13 +160,14 @@ def _with_signs_mended(u: Values, v: Values) -> tuple[Values, Values]:
 
 def _turn_on(evidence: Values, u: Values, used: NDArray[np.bool_]) -> tuple[Values, Values]:
     """Return where the turn-on lies, as a share of the largest forward p.d., and its standard uncertainty."""
-    at = threshold_grid()[2]
+    at = reaches(TURNED_ON)
+    early, late = (reaches(share) for share in SEEN_ON)
     share = np.exp(evidence - evidence.max(axis=1, keepdims=True))
     share /= share.sum(axis=1, keepdims=True)
     middle = share @ at
     spread = np.sqrt(np.maximum(share @ at**2 - middle**2, 0.0))
-    # Between two readings nobody has looked: half the gap they leave, as a rectangular distribution.
+    # Between two readings nobody has looked, and readers differ over where it starts: both rectangular.
     above = np.where(used & (u >= middle[:, None]), u, np.inf).min(axis=1)
     below = np.where(used & (u <= middle[:, None]), u, -np.inf).max(axis=1)
     gap = np.where(np.isfinite(above - below), above - below, 0.0)
-    return middle, np.hypot(spread, gap / np.sqrt(12.0))
+    return middle, np.sqrt(spread**2 + (gap**2 + (share @ (late - early)) ** 2) / 12.0)

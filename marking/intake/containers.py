@@ -64,9 +64,11 @@ def open_container(path: Path, name: str) -> Container:
         if status.st_size > MAX_BYTES:
             raise InputError(name, f"over {MAX_BYTES // 1024**2} MB", "split it into several files, one a class")
         data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise InputError(name, "there is no such file", "check the name") from error
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise InputError(name, f"cannot be opened ({reason})", "check the name, and close it elsewhere") from error
+        raise InputError(name, f"cannot be opened ({reason})", "close it elsewhere, and check who may read it") from error
     kind = _kind_of(data, name)
     named_workbook = path.suffix.lower() in WORKBOOK_SUFFIXES
     if kind is Kind.TEXT and named_workbook:

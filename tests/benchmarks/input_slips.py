@@ -28,6 +28,9 @@ OTHER_UNITS = {
 """Units that a value may be in while the student writes another."""
 
 EXACT = Hand(figures=None)
+STEPS = (None, 0, 1, 2)
+"""Which step is kept too short; None for every one. None of our sums has more than three."""
+
 ROUGH = tuple((figures, mode) for figures in (1, 2) for mode in (Rounding.HALF_UP, Rounding.CUT))
 
 
@@ -116,21 +119,28 @@ def slips_of_steps(box: Box) -> Iterator[Slip]:
     """Yield what a step kept too short leads to: one step, or every one."""
     for way, route in enumerate(box.working.routes):
         for figures, mode in ROUGH:
-            # None of our sums has more than three steps; -1 stands for all of them.
-            for rough_step in (-1, 0, 1, 2):
-                taken = iter(range(10))
-
-                def keep(
-                    value: float, at: int = rough_step, n: int = figures, how: Rounding = mode, taken=taken  # type: ignore[no-untyped-def]
-                ) -> float:
-                    return kept(value, n, how) if next(taken) == at or at == -1 else value
-
-                detail = f"way {way}, step {rough_step} kept to {figures} figures, {mode}"
+            for place in STEPS:
+                keep = _RoughStep(figures=figures, mode=mode, place=place)
+                detail = f"way {way}, step {place} kept to {figures} figures, {mode}"
                 try:
                     value = route(box.working.numbers, keep)
                 except ZeroDivisionError:
                     continue
                 yield Slip(cause="rounded-early", detail=detail, value=value)
+
+
+class _RoughStep:
+    """Keeps one step, the *place*-th, to few figures; all of them where *place* is None."""
+
+    def __init__(self, *, figures: int, mode: Rounding, place: int | None) -> None:
+        self.figures, self.mode, self.place = figures, mode, place
+        self.seen = 0
+
+    def __call__(self, value: float) -> float:
+        """Return *value* as carried on."""
+        is_rough = self.place in (None, self.seen)
+        self.seen += 1
+        return kept(value, self.figures, self.mode) if is_rough else value
 
 
 def slips_of_answer(box: Box, text: str) -> Iterator[Slip]:
@@ -156,8 +166,6 @@ def _other_name(box: Box) -> Iterator[Slip]:
         if factor != 1:
             detail = f"value in {unit} called {box.unit}"
             yield Slip(cause="unit-conversion", detail=detail, value=box.right * factor)
-            if item == "gradient":
-                yield Slip(cause="unit-conversion", detail=f"{unit}: the wrong way", value=box.right * factor**2)
     if item in ("rho", "rho_si") and box.unit == "kg/m³":
         for factor in (1e-6, 0.1, 1e3, 1e-2, 1e-3):
             detail = f"kg/m³ from g/cm³: {factor:g} of what it should be"

@@ -110,7 +110,12 @@ def _series(box: Box, n: Numbers, hand: Hand) -> Ways:
 
 def _parallel(box: Box, n: Numbers, hand: Hand) -> Ways:
     first, second, keep = n["R_1"], n["R_2"], hand.keep
-    yield "combination-rule", "1/R_1 + 1/R_2, final reciprocal forgotten", lambda: keep(1 / first) + keep(1 / second), ""
+    yield (
+        "combination-rule",
+        "1/R_1 + 1/R_2, final reciprocal forgotten",
+        lambda: keep(1 / first) + keep(1 / second),
+        "",
+    )
     yield "combination-rule", "sum over product", lambda: keep(first + second) / keep(first * second), ""
     yield "combination-rule", "added", lambda: first + second, ""
     yield "combination-rule", "product only", lambda: first * second, ""

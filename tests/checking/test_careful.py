@@ -45,7 +45,7 @@ _way = st.sampled_from(WAYS)
 _figures = st.integers(3, 6)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(_reading, _reading, _reading, _figures, _way)
 def test_both_ways_through_a_quotient(E: float, m: float, dT: float, figures: int, way: str) -> None:
     """E ÷ (m × ΔT) may be worked product first, or divided twice in either order, steps kept to 3 figures or more."""
@@ -56,7 +56,7 @@ def test_both_ways_through_a_quotient(E: float, m: float, dT: float, figures: in
     assert holds(inside, kept(E / dT, figures, way) / m)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(_reading, _reading, _reading, st.integers(2, 3), st.integers(2, 3), _way, _way)
 def test_every_order_of_a_product(a: float, b: float, c: float, figures: int, more: int, way: str, other: str) -> None:
     """Three factors may be taken in any order, the intermediate product kept with care."""
@@ -67,7 +67,7 @@ def test_every_order_of_a_product(a: float, b: float, c: float, figures: int, mo
         assert holds(inside, kept(first * second, figures, other) * last)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(_reading, _reading, _figures, _way)
 def test_reciprocals_kept_with_care(a: float, b: float, figures: int, way: str) -> None:
     """1 ÷ (1 ÷ R₁ + 1 ÷ R₂) stands with each reciprocal written down, and with their sum written down."""
@@ -77,7 +77,7 @@ def test_reciprocals_kept_with_care(a: float, b: float, figures: int, way: str) 
     assert holds(inside, 1 / kept(first + second, figures, way))
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(st.decimals("0.05", "5", places=2).map(float), _figures, _way, st.sampled_from([3.14, 3.142, 22 / 7, math.pi]))
 def test_any_pi_in_use_at_school(d: float, figures: int, way: str, pi: float) -> None:
     """The area of a wire stands with any usual pi, and with the square kept to 3 figures."""
@@ -87,7 +87,7 @@ def test_any_pi_in_use_at_school(d: float, figures: int, way: str, pi: float) ->
     assert holds(inside, kept(pi * d**2, figures, way) / 4)
 
 
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 @given(_reading, _reading, _figures, _way)
 def test_a_difference_kept_with_care(end: float, start: float, figures: int, way: str) -> None:
     """A difference of differences stands with each difference written down to 3 figures."""

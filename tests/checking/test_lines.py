@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy import stats
@@ -17,6 +17,7 @@ LENGTHS = np.array([10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0])
 READINGS = np.array([0.62, 1.09, 1.51, 2.02, 2.44, 2.96, 3.41, 3.83])
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 400), st.floats(-50, 50)), min_size=3, max_size=12, unique_by=lambda p: p[0]),
     st.floats(-1e3, 1e3),

@@ -6,7 +6,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.rounding import (
@@ -65,6 +65,7 @@ def test_first_digit_stands_where_people_see_it(value: float, position: int) -> 
     assert int(magnitude(one(value))[0, 0]) == position
 
 
+@settings(deadline=None)
 @given(st.integers(-30, 30))
 def test_every_power_of_ten_has_its_own_position(exponent: int) -> None:
     """1 × 10ⁿ stands at position n, whichever way binary arithmetic missed it."""
@@ -92,6 +93,7 @@ def test_rounded_figures_are_half_a_unit_either_way() -> None:
     assert ends(rounded_interval(one(20.5), places(-1))) == pytest.approx([20.45, 20.55])
 
 
+@settings(deadline=None)
 @given(st.decimals("-1e6", "1e6", places=6).filter(lambda value: value != 0), st.integers(1, 6), st.sampled_from(WAYS))
 def test_a_shortened_number_stands_for_what_it_was(value: Decimal, figures: int, way: str) -> None:
     """However a number was shortened, what it was is inside the interval that its figures stand for."""
@@ -123,6 +125,7 @@ def test_zeros_of_a_whole_number_are_doubted_down_to_two_figures(
     assert int(trusted_place(one(value), places(finest), places(coarsest))[0, 0]) == trusted
 
 
+@settings(deadline=None)
 @given(
     st.decimals("-1e4", "1e4", places=4).filter(lambda value: value != 0),
     st.integers(2, 3),

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.evaluation import evaluate
@@ -225,6 +225,7 @@ def _python_value(text: str, values: dict[str, float]) -> float:
         return math.inf
 
 
+@settings(deadline=None)
 @given(_arithmetic(), st.tuples(_value, _value, _value))
 def test_arithmetic_is_python_s_own(text: str, numbers: tuple[float, float, float]) -> None:
     """Sums, differences, products and quotients come out to the last bit as Python works them out."""
@@ -237,6 +238,7 @@ def test_arithmetic_is_python_s_own(text: str, numbers: tuple[float, float, floa
     # exception; that such an answer is not marked is for the checks to see to.
 
 
+@settings(deadline=None)
 @given(st.floats(0.01, 100), st.integers(-MAX_EXPONENT, MAX_EXPONENT))
 def test_powers_are_python_s_own(base: float, exponent: int) -> None:
     """A power comes out as Python's, but for the last bit."""
@@ -262,6 +264,7 @@ def test_every_function_has_its_counterpart_here() -> None:
 
 
 @pytest.mark.parametrize("function", FUNCTIONS)
+@settings(deadline=None)
 @given(value=st.floats(0.001, 1.0))
 def test_functions_are_the_library_s(function: str, value: float) -> None:
     """Each function of one value gives what Python's mathematics gives, angles in radians."""
@@ -277,6 +280,7 @@ def test_no_value_is_no_exception(text: str, value: float) -> None:
     assert np.isfinite(found[1, 0])
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(-1e3, 1e3), min_size=1, max_size=8))
 def test_functions_of_columns_are_python_s_own(column: list[float]) -> None:
     """Mean, min, max and count are those of the rows that are there."""
@@ -305,6 +309,7 @@ def _flat(node: Node) -> object:
     return node if isinstance(node, Name | Number) else plain_text(node)
 
 
+@settings(deadline=None)
 @given(_arithmetic())
 def test_printed_formula_is_the_same_formula(text: str) -> None:
     """A formula printed in its own language parses to the same chains of terms and factors, and prints the same."""

@@ -1,0 +1,160 @@
+"""Which slip goes into a box, and what may be said of it: what else prints the same, and whether it shows at all."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from random import Random
+
+from tests.apparatus import Key
+from tests.apparatus.figures import shown
+from tests.benchmarks.boxes import Box, Slip, could_be_careful, print_value, prints_alike
+from tests.benchmarks.input_slips import EXACT, changed_numbers, slips_of_answer, slips_of_numbers, slips_of_steps
+from tests.benchmarks.wrong_formulas import wrong_formulas
+
+DECADES = 3.0
+"""An unexplained answer is off by up to so many powers of ten, either way."""
+
+LEFT_AS_RECORDED = 4.0
+"""A unit left as it was recorded is met so many times as often as any other slip of units."""
+
+USUAL_RANGE = (1e-9, 1e9)
+"""Beyond it nobody would write an answer down."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Truth:
+    """What was planted on one page."""
+
+    kind: str
+    """slip, unexplained, pair, figures, unit-missing or unit-wrong."""
+    causes: tuple[str, ...]
+    detail: str
+    key: Key
+    text: str
+    rivals: tuple[str, ...] = ()
+    """Other causes that print the same answer."""
+    could_be_careful: bool = False
+    """A careful student could have written it too: nothing was lost, nothing can be found."""
+    spoiled: tuple[Key, ...] = ()
+    """Every box with the slip in it."""
+    has_wrong_unit: bool = False
+
+
+def every_slip(box: Box, right_text: str, *, with_hand: bool) -> list[Slip]:
+    """Return every simple slip of this box, as far as this list knows; steps as the student keeps them, or exact."""
+    hand = box.hand if with_hand else EXACT
+    return [
+        *slips_of_numbers(box, hand),
+        *wrong_formulas(box, box.working.numbers, hand),
+        *slips_of_steps(box),
+        *slips_of_answer(box, right_text),
+    ]
+
+
+def choose_single(random: Random, box: Box, cause: str) -> tuple[Slip, Truth] | None:
+    """Return a slip of *cause*, written; None where this box cannot have one."""
+    figures = choose_figures(random, box)
+    right_text, _ = print_value(box, box.right, figures)
+    if cause == "unexplained":
+        value = box.right * 10.0 ** random.uniform(-DECADES, DECADES)
+        stray = Slip(cause=cause, detail=f"{value / box.right:.4g} of right", value=value)
+        return _unlike_any(write_down(box, stray, figures, right_text, kind=cause, causes=(cause,)))
+    by_kind: dict[str, list[Slip]] = {}
+    for slip in every_slip(box, right_text, with_hand=True):
+        if slip.cause == cause:
+            # Slips that differ in one digit are many: a kind first, then one of it.
+            by_kind.setdefault("answer" if slip.text else slip.detail.split(" as ")[0], []).append(slip)
+    if not by_kind:
+        return None
+    weights = [LEFT_AS_RECORDED if " left in " in kind else 1.0 for kind in by_kind]
+    slip = random.choice(by_kind[random.choices(list(by_kind), weights)[0]])
+    return write_down(box, slip, figures, right_text, kind="slip", causes=(cause,))
+
+
+def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[Slip, Truth] | None:
+    """Return two slips in one answer: a wrong number in a wrong formula, or any slip with a moved point."""
+    figures = choose_figures(random, box)
+    right_text, _ = print_value(box, box.right, figures)
+    made = (
+        _number_and_formula(random, box) if random.random() < 0.6 else _slip_and_point(random, box, right_text, shares)
+    )
+    if made is None or made[0].cause == made[1]:
+        return None
+    both, other_cause = made
+    causes = (other_cause, both.cause)
+    return _unlike_any(write_down(box, both, figures, right_text, kind="pair", causes=causes))
+
+
+def _number_and_formula(random: Random, box: Box) -> tuple[Slip, str] | None:
+    changes = [one for one in changed_numbers(box) if not one.is_diffuse and one.cause != "rounded-early"]
+    if not changes:
+        return None
+    changed = random.choice(changes)
+    numbers = {**box.working.numbers, changed.name: changed.number}
+    formulas = [slip for slip in wrong_formulas(box, numbers, box.hand) if changed.name in slip.detail]
+    if not formulas:
+        return None
+    formula = random.choice(formulas)
+    return Slip(cause=formula.cause, detail=f"{changed.detail}; {formula.detail}", value=formula.value), changed.cause
+
+
+def _slip_and_point(random: Random, box: Box, right_text: str, shares: Mapping[str, float]) -> tuple[Slip, str] | None:
+    causes = ("unit-conversion", "rearrangement", "wrong-quantity", "combination-rule", "gradient-inverted")
+    likely = [slip for slip in every_slip(box, right_text, with_hand=True) if slip.cause in causes]
+    if not likely:
+        return None
+    first = random.choices(likely, [shares[slip.cause] + 0.01 for slip in likely])[0]
+    power = random.choice((-1, 1))
+    detail = f"{first.detail}; point moved by {power}"
+    return Slip(cause="power-of-ten", detail=detail, value=first.value * 10.0**power), first.cause
+
+
+def _unlike_any(made: tuple[Slip, Truth] | None) -> tuple[Slip, Truth] | None:
+    return None if made is None or made[1].rivals or made[1].could_be_careful else made
+
+
+def choose_figures(random: Random, box: Box) -> int | None:
+    """Return the figures a wrong answer is given to; None for the whole display, or a difference to its decimals."""
+    if box.bench.natural_places(box.key) is not None and random.random() < 0.85:
+        return None
+    return random.choices((2, 3, 4, None), (0.2, 0.5, 0.15, 0.15))[0]
+
+
+def write_down(
+    box: Box, slip: Slip, figures: int | None, right_text: str, *, kind: str, causes: tuple[str, ...]
+) -> tuple[Slip, Truth] | None:
+    """Return the slip with what is known of it once it is on the page; None where nobody would write it."""
+    if not math.isfinite(slip.value) or not USUAL_RANGE[0] < abs(slip.value) < USUAL_RANGE[1]:
+        return None
+    text, last_place = print_value(box, slip.value, figures)
+    if slip.text:
+        text, last_place = slip.text, print_value(box, box.right, figures)[1]
+    # A rise of 0.0 to one decimal: nothing left to judge.
+    if figures is None and shown(slip.value).adjusted() < round(math.log10(last_place)) + 1:
+        return None
+    truth = Truth(
+        kind=kind,
+        causes=causes,
+        detail=slip.detail,
+        key=box.key,
+        text=text,
+        rivals=_rivals(box, slip, causes, last_place, right_text),
+        could_be_careful=could_be_careful(box, slip.value, last_place),
+    )
+    return slip, truth
+
+
+def _rivals(box: Box, slip: Slip, causes: tuple[str, ...], last_place: float, right_text: str) -> tuple[str, ...]:
+    """Return other causes that print the same; any one digit changed counts only against its like."""
+    against_all = slip.is_diffuse or slip.cause == "unexplained"
+    found = {
+        other.cause
+        for with_hand in (False, True)
+        for other in every_slip(box, right_text, with_hand=with_hand)
+        if other.cause not in causes
+        and (against_all or not other.is_diffuse)
+        and prints_alike(other, slip.value, last_place)
+    }
+    return tuple(sorted(found))
