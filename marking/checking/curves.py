@@ -149,13 +149,16 @@ def _with_signs_mended(u: Values, v: Values) -> tuple[Values, Values]:
     plain = np.abs(v) > PLAIN
     against = plain & (u * v < 0)
     below, above = plain & (u < 0), plain & (u > 0)
-    whole_side = (against == below).all(axis=1) | (against == above).all(axis=1) | ~(u < 0).any(axis=1)
-    mended = np.asarray(against.any(axis=1) & whole_side)
-    v = np.where(mended[:, None], np.abs(v) * np.where(u < 0, -1.0, 1.0), v)
-    one_way = ~((u < 0).any(axis=1) & (u > 0).any(axis=1))
+    backwards, forwards = _any(u < 0), _any(u > 0)
+    whole_side = ~_any(against != below) | ~_any(against != above) | ~backwards
+    v = np.where(against & whole_side, -v, v)
     lowest = np.where(plain, np.abs(u), np.inf).min(axis=1, keepdims=True)
-    blocked = (np.abs(v) < LITTLE) & (np.abs(u) > lowest) & one_way[:, None]
+    blocked = (np.abs(v) < LITTLE) & (np.abs(u) > lowest) & ~(backwards & forwards)
     return np.where(blocked, -u, u), v
+
+
+def _any(flags: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    return np.asarray(flags.any(axis=1, keepdims=True))
 
 
 def _turn_on(evidence: Values, u: Values, used: NDArray[np.bool_]) -> tuple[Values, Values]:

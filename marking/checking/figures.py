@@ -9,15 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
-from marking.checking.judging import Judgement
+from marking.checking.judging import NO_LIMIT, Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts
 from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
-
-NO_LIMIT = 9
-"""Stands for readings that limit nothing, such as a column of unknown zeros."""
 
 
 def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:

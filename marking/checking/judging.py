@@ -25,6 +25,8 @@ Values = NDArray[np.float64]
 
 CAREFUL_FIGURES = (2, 3)
 """A careful student keeps three figures in each step, or two where the readings have only two."""
+NO_LIMIT = 9
+"""Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 MOST_EARLIER = 4
 """Earlier answers that are tried stated and recomputed in every mixture."""
 
@@ -125,7 +127,10 @@ class _Work:
         assert formula is not None  # only answers with a formula come here
         cells = self.board.cells[item.name]
         fewest, most = self._least_figures(item, formula)
-        care = Care(figures=np.clip(fewest, *CAREFUL_FIGURES))
+        # Zeros of a whole number may count: a joulemeter's 20000 J is no reason to keep steps to two figures.
+        # Where a spreadsheet dropped zeros, only the figures that are left are sure.
+        sure = np.where(most < NO_LIMIT, most, fewest)
+        care = Care(figures=np.clip(sure, *CAREFUL_FIGURES))
         own = self._interval(item, self.own, care)
         exact = evaluate(formula.tree, self.exact)
         others = self._followed(item, formula, care)
@@ -253,8 +258,8 @@ def _has_size(cells: Cells, exact: Values) -> NDArray[np.bool_]:
 def _reading_figures(cells: Cells) -> tuple[Places, Places]:
     # A zero has no significant figures to limit anything.
     none = ~np.isfinite(cells.number) | (cells.number == 0)
-    fewest, most = np.where(none, 9, cells.fewest_figures), np.where(none, 9, cells.most_figures)
-    return fewest, np.where(cells.unknown_zeros, 9, most)
+    fewest, most = np.where(none, NO_LIMIT, cells.fewest_figures), np.where(none, NO_LIMIT, cells.most_figures)
+    return fewest, np.where(cells.unknown_zeros, NO_LIMIT, most)
 
 
 def _per_answer(figures: Places, item: Item) -> Places:

@@ -19,6 +19,9 @@ from rubrics.formula import Formula
 
 COVERAGE = 0.95
 """Share of results that an expanded uncertainty is to hold."""
+SMALL_STEP = 1e-3
+"""Share of an uncertainty by which an input is moved to take a derivative: far into the straight part, and
+far above binary noise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,11 +159,6 @@ def added(formula: Formula, inputs: Mapping[str, tuple[float, float]]) -> tuple[
 def percentage(value: float, plus_minus: float) -> float:
     """Return *plus_minus* in per cent of *value*; infinite for a value of zero."""
     return math.inf if value == 0 else abs(100.0 * plus_minus / value)
-
-
-SMALL_STEP = 1e-3
-"""Share of an uncertainty by which an input is moved to take a derivative: far into the straight part, and
-far above binary noise."""
 
 
 def _contributions(formula: Formula, inputs: Mapping[str, tuple[float, float]]) -> dict[str, float]:

@@ -67,8 +67,8 @@ def open_container(path: Path, name: str) -> Container:
     except FileNotFoundError as error:
         raise InputError(name, "there is no such file", "check the name") from error
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise InputError(name, f"cannot be opened ({reason})", "close it elsewhere, and check who may read it") from error
+        problem = f"cannot be opened ({(error.strerror or str(error)).lower()})"
+        raise InputError(name, problem, "close it elsewhere, and check who may read it") from error
     kind = _kind_of(data, name)
     named_workbook = path.suffix.lower() in WORKBOOK_SUFFIXES
     if kind is Kind.TEXT and named_workbook:

@@ -50,19 +50,21 @@ def tell_blanks(entries: Mapping[Slot, Entry], items: Mapping[str, Item], studen
         student: The student's code.
         notebook: Where it is told.
     """
-    rows = {row for (_, row), entry in entries.items() if row == SINGLE or entry.state is not State.BLANK}
-    blanks = [(items[n], entry) for (n, row), entry in entries.items() if entry.state is State.BLANK and row in rows]
-    marked = [(item, entry) for item, entry in blanks if entry.raw.strip()]
+    used = {row for (_, row), entry in entries.items() if row == SINGLE or entry.state is not State.BLANK}
+    blanks = {slot: entry for slot, entry in entries.items() if entry.state is State.BLANK and slot[1] in used}
+    marked = {slot: entry for slot, entry in blanks.items() if entry.raw.strip()}
     if not marked:
         return
+    rows = {row for _, row in marked}
     listed = ", ".join(
-        f"{item.name} ({entry.place.cell}, {quote(entry.raw) if entry.raw.strip() else 'empty'})"
-        for item, entry in blanks
+        f"{name} ({entry.place.cell}, {quote(entry.raw) if entry.raw.strip() else 'empty'})"
+        for (name, row), entry in blanks.items()
+        if row in rows
     )
     said = f"taken as not given: {listed}"
-    is_reading = any(item.role is Role.READING and not item.is_words for item, _ in marked)
+    is_reading = any(items[name].role is Role.READING and not items[name].is_words for name, _ in marked)
     weight = Weight.QUERY if is_reading else Weight.NOTE
-    notebook.tell(weight, said, place=marked[0][1].place, student=student, kind="not given")
+    notebook.tell(weight, said, place=next(iter(marked.values())).place, student=student, kind="not given")
 
 
 def _has_unclear_unit(entry: Entry) -> bool:

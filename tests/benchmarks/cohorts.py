@@ -23,7 +23,7 @@ from tests.apparatus.wire import WireBench
 from tests.benchmarks.boxes import Box, Slip, print_value
 from tests.benchmarks.digits import value_of
 from tests.benchmarks.mix import AS_A_COLUMN, BOXES, FIGURES_MARKED, UNITS_MARKED, WHAT_HAPPENS, shares_of
-from tests.benchmarks.planting import Truth, choose_pair, choose_single, every_slip
+from tests.benchmarks.planting import Truth, choose_pair, choose_single, every_slip, shares_here
 
 TRIES = 60
 """Draws before a page is left sound: some boxes cannot have some slips."""
@@ -121,7 +121,7 @@ def _spoil(student: _Student, random: Random, happens: str, *, levelled: bool) -
         return _spoil_figures(student, random, box)
     if happens in ("unit-missing", "unit-wrong"):
         return _spoil_unit(student, random, box, happens)
-    causes = shares_of(item, levelled=levelled)
+    causes = shares_here(box, shares_of(item, levelled=levelled))
     if happens == "pair":
         chosen = choose_pair(random, box, causes)
     else:
@@ -146,7 +146,7 @@ def _box(student: _Student, random: Random, key: Key) -> Box:
 
 
 def _spoil_value(student: _Student, random: Random, box: Box, slip: Slip, truth: Truth) -> _Spoiled | None:
-    keys = (box.key,)
+    keys: tuple[Key, ...] = (box.key,)
     in_a_table = box.key.row is not None
     if in_a_table and slip.cause in AS_A_COLUMN and len(truth.causes) == 1 and random.random() < 0.5:
         keys = tuple(one for one in student.sound if one.item == box.key.item)
@@ -193,7 +193,8 @@ def _work_on(
 
 
 def _spoil_unit(student: _Student, random: Random, box: Box, happens: str) -> _Spoiled | None:
-    if box.key.item not in UNITS_MARKED[student.bench.practical]:
+    # A number with no unit, or with one of another quantity, can only be meant in the unit that was asked for.
+    if box.key.item not in UNITS_MARKED[student.bench.practical] or box.unit not in USUAL_UNITS:
         return None
     family = "R" if box.key.item.startswith(("R", "predicted")) else box.key.item
     truth = Truth(

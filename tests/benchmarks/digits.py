@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 
 def _parts(text: str) -> tuple[str, str]:
@@ -24,7 +25,7 @@ def swapped(text: str) -> Iterator[str]:
     """Yield *text* with two different neighbouring digits changed over."""
     head, tail = _parts(text)
     places = [place for place, sign in enumerate(head) if sign.isdigit()]
-    for first, second in zip(places, places[1:], strict=False):
+    for first, second in pairwise(places):
         if head[first] != head[second]:
             signs = list(head)
             signs[first], signs[second] = signs[second], signs[first]

@@ -19,6 +19,15 @@ DECADES = 3.0
 LEFT_AS_RECORDED = 4.0
 """A unit left as it was recorded is met so many times as often as any other slip of units."""
 
+SHARE_WITHOUT_CONVERSION = 0.1
+"""What is left of the slips of units where every number stands in the unit it is needed in."""
+
+POINT_MOVED = {1: 1.0, 2: 0.3, 3: 0.15}
+"""How often a point slips by so many places, beside one place."""
+
+ODD_FORMULAS = (" - ", " + ")
+"""Differences and sums where a quotient is asked for are seldom met together with another slip."""
+
 USUAL_RANGE = (1e-9, 1e9)
 """Beyond it nobody would write an answer down."""
 
@@ -68,9 +77,24 @@ def choose_single(random: Random, box: Box, cause: str) -> tuple[Slip, Truth] | 
             by_kind.setdefault("answer" if slip.text else slip.detail.split(" as ")[0], []).append(slip)
     if not by_kind:
         return None
-    weights = [LEFT_AS_RECORDED if " left in " in kind else 1.0 for kind in by_kind]
+    weights = [_weight(slips[0]) for slips in by_kind.values()]
     slip = random.choice(by_kind[random.choices(list(by_kind), weights)[0]])
     return write_down(box, slip, figures, right_text, kind="slip", causes=(cause,))
+
+
+def shares_here(box: Box, shares: Mapping[str, float]) -> dict[str, float]:
+    """Return how often each cause is tried in this box: few slips of units where nothing is to be converted."""
+    needed = box.key.item == "rho_si" or any(
+        " left in " in slip.detail for slip in every_slip(box, "1", with_hand=False) if slip.cause == "unit-conversion"
+    )
+    scale = 1.0 if needed else SHARE_WITHOUT_CONVERSION
+    return {cause: share * (scale if cause == "unit-conversion" else 1.0) for cause, share in shares.items()}
+
+
+def _weight(slip: Slip) -> float:
+    if slip.cause == "power-of-ten":
+        return POINT_MOVED[abs(int(slip.detail.split()[-1]))]
+    return LEFT_AS_RECORDED if " left in " in slip.detail else 1.0
 
 
 def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[Slip, Truth] | None:
@@ -78,7 +102,7 @@ def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[
     figures = choose_figures(random, box)
     right_text, _ = print_value(box, box.right, figures)
     made = (
-        _number_and_formula(random, box) if random.random() < 0.6 else _slip_and_point(random, box, right_text, shares)
+        _number_and_formula(random, box, shares) if random.random() < 0.6 else _slip_and_point(random, box, right_text, shares)
     )
     if made is None or made[0].cause == made[1]:
         return None
@@ -87,16 +111,18 @@ def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[
     return _unlike_any(write_down(box, both, figures, right_text, kind="pair", causes=causes))
 
 
-def _number_and_formula(random: Random, box: Box) -> tuple[Slip, str] | None:
+def _number_and_formula(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[Slip, str] | None:
     changes = [one for one in changed_numbers(box) if not one.is_diffuse and one.cause != "rounded-early"]
     if not changes:
         return None
-    changed = random.choice(changes)
+    weights = [shares[one.cause] * (LEFT_AS_RECORDED if " left in " in one.detail else 1.0) for one in changes]
+    changed = random.choices(changes, weights)[0]
     numbers = {**box.working.numbers, changed.name: changed.number}
     formulas = [slip for slip in wrong_formulas(box, numbers, box.hand) if changed.name in slip.detail]
     if not formulas:
         return None
-    formula = random.choice(formulas)
+    likely = [shares[one.cause] * (0.2 if any(sign in one.detail for sign in ODD_FORMULAS) else 1) for one in formulas]
+    formula = random.choices(formulas, [weight + 0.001 for weight in likely])[0]
     return Slip(cause=formula.cause, detail=f"{changed.detail}; {formula.detail}", value=formula.value), changed.cause
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from operator import truediv
 
 from tests.apparatus import Key
 from tests.apparatus.characteristic import CharacteristicBench
@@ -12,8 +14,8 @@ from tests.apparatus.wire import OHM_INPUTS, WireBench
 from tests.benchmarks.boxes import Box, Slip
 
 Numbers = Mapping[str, float]
-Found = Iterator[tuple[str, str, float, str]]
-"""Cause, detail, value, and a unit that students write with it ('' for the right one)."""
+Ways = Iterator[tuple[str, str, Callable[[], float], str]]
+"""Cause, detail, the sum, and a unit that students write with it ('' for the right one)."""
 
 
 def wrong_formulas(box: Box, numbers: Numbers, hand: Hand) -> list[Slip]:
@@ -30,9 +32,6 @@ def wrong_formulas(box: Box, numbers: Numbers, hand: Hand) -> list[Slip]:
         except with_zero:
             continue
     return found
-
-
-Ways = Iterator[tuple[str, str, Callable[[], float], str]]
 
 
 def _rise(box: Box, n: Numbers, hand: Hand) -> Ways:
@@ -74,9 +73,9 @@ def _resistance(box: Box, n: Numbers, hand: Hand) -> Ways:
     yield "rearrangement", "V + I", lambda: voltage + current, ""
     yield "missing-factor", "V itself", lambda: voltage, ""
     for detail, other_voltage, other_current in _other_readings(box):
-        yield "wrong-quantity", f"V of {detail}", lambda v=other_voltage: v / current, ""
-        yield "wrong-quantity", f"I of {detail}", lambda i=other_current: voltage / i, ""
-        yield "wrong-quantity", f"V and I of {detail}", lambda v=other_voltage, i=other_current: v / i, ""
+        yield "wrong-quantity", f"V of {detail}", partial(truediv, other_voltage, current), ""
+        yield "wrong-quantity", f"I of {detail}", partial(truediv, voltage, other_current), ""
+        yield "wrong-quantity", f"V and I of {detail}", partial(truediv, other_voltage, other_current), ""
     if isinstance(box.bench, CharacteristicBench) and voltage < 0:
         yield "sign", "minus lost on one of the pair", lambda: -voltage / current, ""
 
@@ -87,7 +86,9 @@ def _other_readings(box: Box) -> Iterator[tuple[str, float, float]]:
     bench = box.bench
     if isinstance(bench, ResistorBench):
         own = box.key.item.removeprefix("R_")
-        places = [(f"V_{name}", f"I_{name}", None) for name in ARRANGEMENTS if name != own]
+        places: list[tuple[str, str, int | None]] = [
+            (f"V_{name}", f"I_{name}", None) for name in ARRANGEMENTS if name != own
+        ]
     else:
         row = box.key.row or 0
         places = [("V", "I", other) for other in (row - 1, row + 1) if other in bench.rows]
@@ -137,7 +138,7 @@ def _gradient(box: Box, n: Numbers, hand: Hand) -> Ways:
         lengths, resistances = box.bench.columns(box.unit, box.earlier)
         for place in (0, len(lengths) // 2, -1):
             detail = f"y / x of row {range(len(lengths))[place] + 1}"
-            yield "wrong-quantity", detail, lambda at=place: resistances[at] / lengths[at], ""
+            yield "wrong-quantity", detail, partial(truediv, resistances[place], lengths[place]), ""
         yield from _lengths_left(box)
 
 

@@ -22,7 +22,7 @@ ZERO_CELSIUS = (273.0, 273.15)
 
 def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield every other reading that may have been used, worked out for all the answers."""
-    found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_whole_answers(wrong)]
+    found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong), *_whole_answers(wrong)]
     total = sum(weight for weight, _, _ in found)
     for weight, predicted, describe in found:
         yield Hypothesis(
@@ -118,6 +118,21 @@ def _kelvins(wrong: WrongAnswers) -> Iterator[_Found]:
         if item.unit.dimension == TEMPERATURE and not item.unit.offset:
             for shift in ZERO_CELSIUS:
                 yield KELVIN_WEIGHT / 2, _value(wrong, {name: wrong.needed(name) + shift}), _kelvin_words(wrong, name)
+
+
+def _own_kelvins(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield a change of temperature to which 273 was added, for answers that are one."""
+    unit = wrong.item.unit
+    if unit.dimension == TEMPERATURE and not unit.offset:
+        facts = {
+            "used_quantity": f"{wrong.item.quantity} with 273 added",
+            "used_value": "",
+            "right_quantity": wrong.item.quantity,
+            "right_value": "",
+        }
+        description = (f"{wrong.item.name} + 273 for {wrong.item.name}", facts)
+        for shift in ZERO_CELSIUS:
+            yield KELVIN_WEIGHT / 2, (wrong.right() + shift) / wrong.scale, lambda _: description
 
 
 def _kelvin_words(wrong: WrongAnswers, name: str) -> Callable[[int], Description]:
