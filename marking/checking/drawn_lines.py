@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from marking.checking.careful import DRAWN_ERRORS, DRAWN_SHARE, READ_OFF_SHARE, UNSURE_SHARE
 from marking.checking.lines import LineFit, fit_lines, odd_points
+from marking.checking.parabolas import bends
 
 Values = NDArray[np.float64]
 
@@ -17,9 +18,6 @@ COVERAGE = 0.95
 NEGLIGIBLE_SHARE = 0.10
 """An intercept that could be no larger than this share of the highest point leaves a line proportional; common
 practice, no source."""
-BEND_CHANCE = 0.003
-"""How often a sound line is called bent: three standard errors of the square term."""
-FEWEST_FOR_BEND = 5
 LEAST_TRIANGLE = 0.5
 """Share of the line that a gradient triangle has to cover; the usual school rule."""
 
@@ -69,28 +67,6 @@ def proportions(x: Values, y: Values) -> tuple[Proportion, ...]:
             within = largest <= NEGLIGIBLE_SHARE * height[student]
             found.append(Proportion.PROPORTIONAL if within else Proportion.UNCLEAR)
     return tuple(found)
-
-
-def bends(x: Values, y: Values) -> NDArray[np.bool_]:
-    """Tell for each student whether the points bend: whether a square term is needed, by Student's t; (students,)."""
-    from scipy.special import stdtrit
-
-    with np.errstate(all="ignore"):
-        used = np.isfinite(x) & np.isfinite(y)
-        x, y = np.where(used, x, np.nan), np.where(used, y, np.nan)
-        line = fit_lines(x, y)
-        middle = np.nansum(x, axis=1, keepdims=True) / line.count
-        square = (x - middle) ** 2
-        beside = fit_lines(x, square)
-        z = np.where(used, square - beside.intercept - beside.slope * x, 0.0)
-        left = np.where(used, y - line.intercept - line.slope * x, 0.0)
-        zz = (z * z).sum(axis=1, keepdims=True)
-        term = (z * left).sum(axis=1, keepdims=True) / zz
-        freedom = np.where(line.count >= FEWEST_FOR_BEND, line.count - 3, np.nan)
-        rest = ((left - term * z) ** 2).sum(axis=1, keepdims=True) / freedom
-        floor = (1e-9 * np.nan_to_num(np.abs(y)).max(axis=1, keepdims=True)) ** 2
-        size = np.abs(term) * np.sqrt(zz / np.maximum(rest, floor))
-        return np.asarray((size > stdtrit(freedom, 1.0 - BEND_CHANCE / 2.0))[:, 0])
 
 
 def steepest_and_shallowest(x: Values, y: Values, x_error: Values, y_error: Values) -> tuple[Values, Values]:

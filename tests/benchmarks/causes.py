@@ -187,9 +187,11 @@ def report(tallies: Sequence[Tally]) -> str:
     for tally in tallies:
         for finding, page in tally.lost_values + tally.lost_units:
             text = "; ".join(",".join(row[3:]) for row in page.sheet.rows())
-            parts.append(f"RIGHT BUT WITHHELD {tally.practical} {finding.item} {finding.row or ''} {finding.entry!r} "
-                         f"{finding.unit!r} {finding.criterion} {finding.reason}, expected {finding.expected}: "
-                         f"{page.truth}: {text}")
+            parts.append(
+                f"RIGHT BUT WITHHELD {tally.practical} {finding.item} {finding.row or ''} {finding.entry!r} "
+                f"{finding.unit!r} {finding.criterion} {finding.reason}, expected {finding.expected}: "
+                f"{page.truth}: {text}"
+            )
     return "\n\n".join(parts)
 
 

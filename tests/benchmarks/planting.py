@@ -102,7 +102,9 @@ def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[
     figures = choose_figures(random, box)
     right_text, _ = print_value(box, box.right, figures)
     made = (
-        _number_and_formula(random, box, shares) if random.random() < 0.6 else _slip_and_point(random, box, right_text, shares)
+        _number_and_formula(random, box, shares)
+        if random.random() < 0.6
+        else _slip_and_point(random, box, right_text, shares)
     )
     if made is None or made[0].cause == made[1]:
         return None

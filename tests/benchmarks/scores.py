@@ -98,11 +98,12 @@ def score_set(tally: Tally, pages: Sequence[Page], *, levelled: bool) -> None:
         _score_page(tally, by_code[script.write_up.student.code], script.findings, marked, levelled=levelled)
 
 
-def _score_page(
-    tally: Tally, page: Page, findings: Sequence[Finding], marked: MarkedSet, *, levelled: bool
-) -> None:
+def _score_page(tally: Tally, page: Page, findings: Sequence[Finding], marked: MarkedSet, *, levelled: bool) -> None:
     kinds = _kinds(marked.rubric)
     lines = {(kinds[one.criterion], Key(item=one.item, row=one.row)): one for one in findings}
+    by_item = {key.item: key for key in page.sheet.answers}
+    # The unit of a column is judged once.
+    lines |= {(kind, by_item[key.item]): one for (kind, key), one in lines.items() if _is_column(kind, key, by_item)}
     for finding, is_value in _right_lines(page, lines):
         lost = tally.lost_values if is_value else tally.lost_units
         if finding.outcome is Outcome.WITHHELD:
@@ -111,7 +112,8 @@ def _score_page(
         tally.right_units += not is_value
     if page.truth is None:
         return
-    line = lines.get((LINE_OF_KIND.get(page.truth.kind, CheckKind.VALUE), page.truth.key))
+    kind = LINE_OF_KIND.get(page.truth.kind, CheckKind.VALUE)
+    line = lines.get((kind, page.truth.key)) or lines.get((kind, Key(item=page.truth.key.item)))
     if line is None:
         tally.not_judged += 1
         return
@@ -133,6 +135,10 @@ def _right_lines(page: Page, lines: dict[tuple[CheckKind, Key], Finding]) -> Ite
             yield finding, True
         elif truth.could_be_careful and key == truth.key:
             yield finding, True
+
+
+def _is_column(kind: CheckKind, key: Key, by_item: dict[str, Key]) -> bool:
+    return kind is CheckKind.UNIT and key.row is None and key.item in by_item and by_item[key.item].row is not None
 
 
 def _kinds(rubric: Rubric) -> dict[str, CheckKind]:

@@ -56,11 +56,13 @@ def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
             kind = kinds[finding.criterion]
             if finding.outcome is not Outcome.WITHHELD:
                 continue
-            key = Key(item=finding.item, row=finding.row)
-            if kind in (CheckKind.VALUE, CheckKind.UNIT) and key not in sheet.answers:
+            # One line may stand for a whole column.
+            answers = [a for a in sheet.answers.values() if a.key.item == finding.item]
+            answers = [a for a in answers if finding.row in (None, a.key.row)]
+            if kind in (CheckKind.VALUE, CheckKind.UNIT) and not answers:
                 continue  # a box that was left empty has no mark to lose
             # The whole display of a calculator is a right value to too many figures.
-            if kind is CheckKind.FIGURES and sheet.answers[key].figures is None:
+            if kind is CheckKind.FIGURES and any(a.figures is None for a in answers):
                 continue
             if kind in (CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.CHOICE, CheckKind.METHOD):
                 yield finding

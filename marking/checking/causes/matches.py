@@ -66,7 +66,9 @@ def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -
     for row in meant:
         interval = rounded_interval(row, wrong.finest_place)
         if drawn:
-            likely = drawn_chance(row, right, np.abs(ten_to(wrong.finest_place) / row))
+            with np.errstate(all="ignore"):
+                width = np.abs(ten_to(wrong.finest_place) / row)
+            likely = drawn_chance(row, right, width)
         else:
             exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
             likely = np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)

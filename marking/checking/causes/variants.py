@@ -241,6 +241,11 @@ def _power_variants(base: Node, exponent: int) -> Iterator[Variant]:
             yield Variant(cause=Cause.MISSING_FACTOR, tree=Power(base, other), weight=0.7, missing=power)
 
 
+def _deeper(inner: Variant) -> float:
+    # A term left out deep inside is rarer than a whole reading taken for another.
+    return (0.3 if inner.cause is Cause.WRONG_QUANTITY else 0.7) * inner.weight
+
+
 def _inner_variants(node: Node) -> Iterator[Variant]:
     """Yield *node* with one part deeper down changed; what belongs to this level is made above."""
     chain = factors(node) if isinstance(node, Operation) and node.sign in "*/" else None
@@ -248,10 +253,10 @@ def _inner_variants(node: Node) -> Iterator[Variant]:
         for position, (part, side) in enumerate(chain):
             for inner in _variants(part):
                 changed = [*chain[:position], (inner.tree, side), *chain[position + 1 :]]
-                yield Variant(cause=inner.cause, tree=_chain(changed), weight=0.7 * inner.weight, missing=inner.missing)
+                yield Variant(cause=inner.cause, tree=_chain(changed), weight=_deeper(inner), missing=inner.missing)
         return
     parts = terms(node)
     for position, (term, sign) in enumerate(parts):
         for inner in _variants(term):
             tree = _sum([*parts[:position], (inner.tree, sign), *parts[position + 1 :]])
-            yield Variant(cause=inner.cause, tree=tree, weight=0.7 * inner.weight, missing=inner.missing)
+            yield Variant(cause=inner.cause, tree=tree, weight=_deeper(inner), missing=inner.missing)

@@ -52,7 +52,11 @@ def weigh(
         smallest = np.minimum(np.abs(rounded[0]), np.abs(rounded[1]))
         width = np.log(largest) - np.log(np.maximum(smallest, 1e-3 * size))
         width = np.where(np.isfinite(width), width, 1.0)
-        priors = [prior.get(slip.cause, 0.0) * _share(slip) for slip in slips]
+        # A cause that several kinds of slip lead to is not the likelier for that.
+        totals: dict[Cause, Values] = {}
+        for slip in slips:
+            totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
+        priors = [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
         priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
         priors.append(np.full(len(wrong), prior[Cause.UNEXPLAINED]))
         chances = [_likelihood(slip, number, rounded, cut, width, drawn) for slip in slips]
