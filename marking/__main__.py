@@ -15,12 +15,14 @@ VERBS = {
     "catalogue": "the practicals known, or one in full",
     "prepare": "blank workbooks, ready to fill in",
     "mark": "read, check, mark and report: the main job",
+    "explain": "how one mark came about, on one page that a parent can follow",
     "rubric-check": "is this rubric sound? every fault with its line",
 }
 EXAMPLES = {
     "catalogue": "writeups catalogue specific-heat-block",
     "prepare": "writeups prepare wire-resistance --roster samples/wire-resistance/roster.csv --out 10A.xlsx",
     "mark": "writeups mark samples/specific-heat-block --out results",
+    "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
 }
 """A worked example for the help of each verb; a test runs them."""
@@ -52,6 +54,7 @@ def build_parser() -> argparse.ArgumentParser:
     prepare.add_argument("--out", metavar="XLSX", help="one workbook for the class")
     prepare.add_argument("--each", metavar="DIR", help="one workbook for each student")
     _add_mark(made["mark"])
+    _add_explain(made["explain"])
     made["rubric-check"].add_argument("file", metavar="FILE", help="a rubric in TOML")
     return parser
 
@@ -61,9 +64,31 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--out", required=True, metavar="DIR", help="folder for the results; replaced as a whole")
     mark.add_argument("--practical", metavar="ID", help="where the file does not say it")
     mark.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
-    mark.add_argument("--roster", metavar="CSV", help="student, name, bench; else roster.csv beside the input")
+    mark.add_argument("--roster", metavar="CSV", help="student, name, bench, reader; else roster.csv beside the input")
     mark.add_argument("--rubric", action="append", default=[], metavar="TOML", help="a rubric of your own; may repeat")
+    shown = "on the sheets: by criterion, the total only, or none until the student has replied"
+    mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="shown", help=shown)
+    mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
+    mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
     mark.add_argument("--json", action="store_true", help="print the account as JSON")
+
+
+def _whole(said: str) -> int:
+    number = int(said)
+    if number < 1:
+        raise argparse.ArgumentTypeError("at least 1 sheet")
+    return number
+
+
+def _add_explain(explain: argparse.ArgumentParser) -> None:
+    explain.add_argument("set", metavar="SET", help="the input that was marked: a workbook, a folder, a CSV file")
+    explain.add_argument("student", metavar="STUDENT", help="code of the student")
+    explain.add_argument("criterion", metavar="CRITERION", help="code of the criterion, as on the sheet")
+    explain.add_argument("--out", metavar="PDF", help="write the page here")
+    explain.add_argument("--practical", metavar="ID", help="where the file does not say it")
+    explain.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
+    explain.add_argument("--roster", metavar="CSV", help="student, name, bench; else roster.csv beside the input")
+    explain.add_argument("--rubric", action="append", default=[], metavar="TOML", help="a rubric of your own")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

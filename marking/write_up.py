@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from rubrics.units import UnitReading
@@ -73,6 +73,18 @@ class Student:
     bench: str = ""
     absent: bool = False
     """Said to be absent in the roster or the workbook, not merely without entries."""
+    reader: str = ""
+    """How the sheet is set for this reader: 'large print', 'cream', both, or empty for the usual page."""
+    codes: tuple[str, ...] = ()
+    """Mark codes, such as LATE or FAULT; they stand beside the marks and never change one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """What a teacher has given for one criterion."""
+
+    marks: int
+    entry: Entry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +98,16 @@ class WriteUp:
     """Item name to entry; an item that was not in the input is not here."""
     columns: Mapping[str, Mapping[int, Entry]]
     """Item name to row number (from 1) to entry."""
+    ticks: Mapping[str, Tick] = field(default_factory=dict)
+    """Code of a criterion to what the teacher has given; a criterion that is not here was not ticked."""
 
     @property
     def is_handed_in(self) -> bool:
         """Tell whether anything at all was written."""
         entries = [*self.singles.values(), *(e for column in self.columns.values() for e in column.values())]
-        return any(entry.state is not State.BLANK for entry in entries)
+        # A column of crosses says nothing of a student who was not there.
+        is_ticked = any(tick.marks for tick in self.ticks.values())
+        return is_ticked or any(entry.state is not State.BLANK for entry in entries)
 
 
 class Weight(StrEnum):

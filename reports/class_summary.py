@@ -8,11 +8,13 @@ from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
 
+from marking.cohort.notes import ClassNote
 from marking.cohort.picture import Band, ClassPicture, SharedCause, Waiting, picture
 from marking.findings import MarkedSet
 from marking.write_up import Remark, Weight
 from reports import house_style as style
 from reports.class_charts import CriterionStrips, DotPlot, Histogram, names_of
+from reports.class_lesson import CauseWords, bench_blocks, cause_words, learned_sentence, starter_blocks
 from reports.figures import listed, printed
 from reports.house_style import BODY, NOTE, SMALL, shortened, text
 from reports.pages import Block, Column, Page, Space, draw, flow
@@ -33,18 +35,19 @@ _LATER_TOP = style.TOP - 22.0
 _QUERIES_FIRST = (Weight.REFUSED, Weight.QUERY, Weight.NOTE)
 
 
-def write_class_summary(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
+def write_class_summary(path: Path, marked_sets: Sequence[MarkedSet], notes: Sequence[ClassNote] = ()) -> None:
     """Write the summary of a class, at most two pages a practical.
 
     Args:
         path: The PDF to write.
         marked_sets: One for each practical, at least one.
+        notes: What was found about benches; notes of other kinds are passed over.
     """
     words = wording("summary")
     canvas = style.new_canvas(str(path), words["document"], ", ".join(marked.rubric.title for marked in marked_sets))
     for marked in marked_sets:
         seen = picture(marked)
-        pages = _pages(marked, seen)
+        pages = _pages(marked, seen, [note for note in notes if note.practical == marked.rubric.id])
         for number, page in enumerate(pages, start=1):
             _head(canvas, marked.rubric, seen, first=number == 1)
             draw(page, canvas)
@@ -53,22 +56,28 @@ def write_class_summary(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     canvas.save()
 
 
-def _pages(marked: MarkedSet, seen: ClassPicture) -> list[Page]:
+def _pages(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) -> list[Page]:
     """Return one page where everything fits on it, else two: the class on the first, what waits on the second."""
     main = Column(left=style.LEFT, width=style.MAIN_WIDTH, top=_TOP, bottom=style.BOTTOM)
     side_left = style.LEFT + style.MAIN_WIDTH + style.GUTTER
     side = Column(left=side_left, width=style.SIDE_WIDTH, top=_TOP, bottom=style.BOTTOM)
     wide = Column(left=style.LEFT, width=style.WIDTH, top=_LATER_TOP, bottom=style.BOTTOM)
     taught, results = _class_blocks(marked, seen, _GROUP_COUNTS[0]), _result_blocks(marked.rubric, seen, main.width)
+    lesson = [*bench_blocks(notes), *starter_blocks(marked, seen)]
     told, waiting = _side_blocks(seen), _open_blocks(marked, seen, _LIST_LENGTHS[0])
-    for blocks, beside in (([*taught, *results, *waiting], told), ([*taught, *results], [*told, *waiting])):
+    for blocks, beside in (
+        ([*taught, *results, *lesson, *waiting], told),
+        ([*taught, *results, *lesson], [*told, *waiting]),
+    ):
         pages, aside = flow(blocks, main, _LATER_TOP), flow(beside, side, _LATER_TOP)
         if len(pages) == len(aside) == 1:
             return [pages[0] + aside[0]]
     aside = flow(told, side, _LATER_TOP)
     first = _fitted([flow(_class_blocks(marked, seen, most), main, _LATER_TOP) for most in _GROUP_COUNTS])
     results = _result_blocks(marked.rubric, seen, wide.width)
-    second = _fitted([flow([*results, *_open_blocks(marked, seen, most)], wide, _LATER_TOP) for most in _LIST_LENGTHS])
+    second = _fitted(
+        [flow([*results, *lesson, *_open_blocks(marked, seen, most)], wide, _LATER_TOP) for most in _LIST_LENGTHS]
+    )
     return [first[0] + aside[0], *first[1:], *aside[1:], *second]
 
 
@@ -88,7 +97,9 @@ def _head(canvas: Canvas, rubric: Rubric, seen: ClassPicture, *, first: bool) ->
     if first:
         canvas.setFont(style.REGULAR, style.LABEL_SIZE)
         canvas.setFillGray(style.SOFT)
-        canvas.drawString(style.LEFT, style.TOP - 28, fill([words["students"]], slots))
+        canvas.drawString(
+            style.LEFT, style.TOP - 28, fill([words["student" if seen.students == 1 else "students"]], slots)
+        )
     rule = style.TOP - (38 if first else 12)
     canvas.setStrokeGray(style.INK)
     canvas.setLineWidth(1.0)
@@ -107,7 +118,7 @@ def _foot(canvas: Canvas, rubric: Rubric, number: int, count: int) -> None:
 
 def _class_blocks(marked: MarkedSet, seen: ClassPicture, groups: int) -> list[Block]:
     """Return what the class did, and what to teach again."""
-    blocks = _next_blocks(marked.rubric, seen, groups)
+    blocks = _next_blocks(marked, seen, groups)
     if seen.criteria:
         strips = CriterionStrips(seen.criteria, style.MAIN_WIDTH)
         blocks.append(Block(parts=(Heading(wording("summary")["headings"]["criteria"]), strips), gap=_GAP))
@@ -122,42 +133,43 @@ def _open_blocks(marked: MarkedSet, seen: ClassPicture, most: int) -> list[Block
 # ---- for the next lesson --------------------------------------------------------------------------------------
 
 
-def _next_blocks(rubric: Rubric, seen: ClassPicture, groups: int) -> list[Block]:
+def _next_blocks(marked: MarkedSet, seen: ClassPicture, groups: int) -> list[Block]:
     words = wording("summary")
+    told_as = cause_words(marked)
     heading = Heading(words["headings"]["next"])
     shared = [cause for cause in seen.causes if cause.band is not Band.SHEET]
-    blocks = [_group_block(cause, rubric, seen) for cause in shared[:groups]]
+    blocks = [_group_block(cause, told_as[cause.cause], marked.rubric, seen) for cause in shared[:groups]]
     if blocks:
         blocks[0] = Block(parts=(heading, *blocks[0].parts), gap=_GAP)
     else:
         blocks = [Block(parts=(heading, text(BODY, words["next"]["nothing"])), gap=_GAP)]
     rest = [cause for cause in seen.causes if cause.band is Band.SHEET]
     told = {
-        "further": [_cause_name(cause, str(len(cause.students))) for cause in shared[groups:]],
-        "sheet": [_cause_name(cause, _codes(cause.students)) for cause in rest],
+        "further": [_cause_name(told_as[cause.cause], str(len(cause.students))) for cause in shared[groups:]],
+        "sheet": [_cause_name(told_as[cause.cause], _codes(cause.students)) for cause in rest],
     }
     for name, causes in told.items():
         if causes:
             line = fill([words["next"][name]], {"causes": "; ".join(causes)})
             blocks.append(Block(parts=(text(NOTE, line),), gap=8))
-    return blocks
+    learned = learned_sentence(marked.learned)
+    return [*blocks, Block(parts=(text(NOTE, learned),), gap=8)] if learned else blocks
 
 
-def _cause_name(shared: SharedCause, who: str) -> str:
-    slots = {"name": wording("causes")[shared.cause]["name"], "who": who}
+def _cause_name(told: CauseWords, who: str) -> str:
+    slots = {"name": told.name, "who": who}
     return fill([wording("summary")["next"]["cause"]], slots)
 
 
-def _group_block(shared: SharedCause, rubric: Rubric, seen: ClassPicture) -> Block:
+def _group_block(shared: SharedCause, told: CauseWords, rubric: Rubric, seen: ClassPicture) -> Block:
     words = wording("summary")["next"]
-    cause = wording("causes")[shared.cause]
     items = [rubric.items[item].quantity if item in rubric.items else item for item in shared.items]
-    title = fill(words["head"], {"name": cause["name"], "items": listed(items)})
+    title = fill(words["head"], {"name": told.name, "items": listed(items)})
     slots = {"count": str(len(shared.students)), "handed_in": str(seen.handed_in), "percent": _percent(shared.share)}
     parts = (
         PointHead("•", title, fill([words["share"]], slots)),
-        labelled(words["who"], _codes(shared.students, _WHOLE_GROUP)),
-        labelled(words["do"], fill([words[shared.band.value]], {"reteach": cause["reteach"]})),
+        *labelled(words["who"], _codes(shared.students, _WHOLE_GROUP)),
+        *labelled(words["do"], fill([words[shared.band.value]], {"reteach": told.reteach})),
     )
     return Block(parts=parts, gap=8)
 
@@ -268,7 +280,12 @@ def _side_blocks(seen: ClassPicture) -> list[Block]:
     marks = (Heading(words["headings"]["marks"]), *chart, Space(3), *(text(SMALL, line) for line in sentences))
     absent = [(name, codes) for name, codes in (("missing", seen.missing), ("absent", seen.absent)) if codes]
     told = [fill([words["missing"][name]], {"codes": _codes(codes, _WHOLE_GROUP)}) for name, codes in absent]
-    lines = [text(NOTE, line) for line in told or [words["missing"]["nobody"]]]
+    told = told or [words["missing"]["nobody"]]
+    told += [
+        fill([words["missing"]["mark_code"]], {"code": code, "codes": _codes(students, _WHOLE_GROUP)})
+        for code, students in seen.codes
+    ]
+    lines = [text(NOTE, line) for line in told]
     return [Block(parts=marks), Block(parts=(Heading(words["headings"]["missing"]), *lines), gap=_GAP)]
 
 

@@ -14,34 +14,51 @@ from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import Script
 from reports import house_style as style
-from reports.feedback_columns import caution_blocks, data_blocks, main_blocks, marks_blocks, task_blocks
-from reports.house_style import printable, shortened, width_of, wrapped
-from reports.pages import Column, Page, draw, flow
+from reports.feedback_columns import (
+    MarksShown,
+    Setting,
+    caution_blocks,
+    data_blocks,
+    main_blocks,
+    marks_blocks,
+    reply_blocks,
+    task_blocks,
+    waiting_blocks,
+)
+from reports.looks import look_of
+from reports.pages import Block, Column, Page, draw, flow
 from reports.points import points_to_mend
-from reports.wording import fill, wording
+from reports.sheet_heads import foot, head, head_bottom, later_head
+from reports.wording import wording
 from rubrics.model import Rubric
 
-_NAME_WIDTH = 236.0
-"""Widest name on one line; a longer one is broken."""
-_LATER_TOP = style.TOP - 22.0
-"""Where the columns start on a second page."""
+_REPLY_LINES = (3, 2)
+"""Lines for the student's reply: the more, unless that takes another page."""
 
 
-def write_feedback(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric]) -> None:
-    """Write the sheet of one student; several practicals follow one another.
+def write_feedback(
+    path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], *, marks: MarksShown = MarksShown.SHOWN
+) -> None:
+    """Write the sheet of one student, set as the roster asks; several practicals follow one another.
 
     Args:
         path: The PDF to write.
         scripts: One student's scripts, at least one.
         rubrics: Practical to rubric, for all practicals of *scripts*.
+        marks: How much of the marks the sheet shows.
     """
     canvas = _document(path, scripts, rubrics)
-    _draw_student(canvas, scripts, rubrics)
+    _draw_student(canvas, scripts, rubrics, marks)
     canvas.save()
 
 
 def write_feedback_print(
-    path: Path, students: Iterable[Sequence[Script]], rubrics: Mapping[str, Rubric], *, double_sided: bool = False
+    path: Path,
+    students: Iterable[Sequence[Script]],
+    rubrics: Mapping[str, Rubric],
+    *,
+    marks: MarksShown = MarksShown.SHOWN,
+    double_sided: bool = False,
 ) -> None:
     """Write the sheets of a whole class into one file, which shares its fonts and prints in one go.
 
@@ -49,12 +66,13 @@ def write_feedback_print(
         path: The PDF to write.
         students: For each student the scripts, as in `write_feedback`.
         rubrics: Practical to rubric.
+        marks: How much of the marks the sheets show.
         double_sided: Add an empty page after an odd last one, so that every student starts on a new leaf.
     """
     canvas = style.new_canvas(str(path), wording("sheet")["document"]["class"], "")
     count = 0
     for scripts in students:
-        pages = _draw_student(canvas, scripts, rubrics)
+        pages = _draw_student(canvas, scripts, rubrics, marks)
         if double_sided and pages % 2:
             canvas.showPage()
         count += pages
@@ -68,21 +86,23 @@ def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubri
     return style.new_canvas(str(path), f"{titles}: {scripts[0].write_up.student.code}", titles)
 
 
-def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[str, Rubric]) -> int:
+def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], marks: MarksShown) -> int:
     """Draw all pages of one student and return how many there are."""
+    setting = Setting(look=look_of(scripts[0].write_up.student.reader), marks=marks)
     sheets = [(script, rubrics[script.write_up.practical]) for script in scripts]
-    laid_out = [(script, rubric, _pages(script, rubric)) for script, rubric in sheets]
+    laid_out = [(script, rubric, _pages(script, rubric, setting)) for script, rubric in sheets]
     count = sum(len(pages) for _, _, pages in laid_out)
     number = 0
     for script, rubric, pages in laid_out:
         for first, page in enumerate(pages):
             number += 1
+            setting.look.start(canvas)
             if first == 0:
-                _head(canvas, script, rubric)
+                head(canvas, script, rubric, setting.look)
             else:
-                _small_head(canvas, script, rubric)
+                later_head(canvas, script, rubric, setting.look)
             draw(page, canvas)
-            _foot(canvas, script, rubric, number, count)
+            foot(canvas, script, rubric, setting.look, (number, count))
             canvas.showPage()
     return number
 
@@ -90,94 +110,52 @@ def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[st
 # ---- the page ------------------------------------------------------------------------------------------------
 
 
-def _pages(script: Script, rubric: Rubric) -> list[Page]:
-    """Return the pages of one practical, the wide column before the narrow one on each."""
-    top = _head_bottom(script, rubric)
-    main = Column(left=style.LEFT, width=style.MAIN_WIDTH, top=top, bottom=style.BOTTOM)
-    side_left = style.LEFT + style.MAIN_WIDTH + style.GUTTER
-    side = Column(left=side_left, width=style.SIDE_WIDTH, top=top, bottom=style.BOTTOM)
+def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
+    """Return the pages of one practical, drawn in the order in which they are read."""
+    look = setting.look
     points = points_to_mend(script, rubric)
-    told, task = main_blocks(script, rubric, points), task_blocks(script, points)
-    data, marks, cautions = data_blocks(script), marks_blocks(script), caution_blocks(script, rubric, points)
-    for wide, narrow in (
-        ([*told, *task], [*data, *marks, *cautions]),
-        ([*told, *task, *cautions], [*data, *marks]),
-    ):
-        pages, aside = flow(wide, main, _LATER_TOP), flow(narrow, side, _LATER_TOP)
-        if len(pages) == len(aside) == 1:
-            return [pages[0] + aside[0]]
+    said, task = main_blocks(script, rubric, points, setting), task_blocks(script, points, look.main_width)
+    waiting = waiting_blocks(script)
+    told = [*said, *waiting]
+    data, marks = data_blocks(script, look), marks_blocks(script, setting.marks)
+    cautions = caution_blocks(script, rubric, points)
+    top = head_bottom(script, rubric, look)
+    if look.is_one_column:
+        column = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
+        reply = reply_blocks(script, _REPLY_LINES[1 if look.is_stacked else 0])
+        return flow([*told, *data, *task, *cautions, *reply, *marks], column, look.later_top)
+    main = Column(left=look.left, width=look.main_width, top=top, bottom=look.bottom)
+    side = Column(left=look.right - look.side_width, width=look.side_width, top=top, bottom=look.bottom)
+    for lines in _REPLY_LINES:
+        reply = reply_blocks(script, lines)
+        read = _ranks([*told, *data, *task, *reply, *marks, *cautions])
+        for wide, narrow in (
+            ([*told, *task, *reply], [*data, *marks, *cautions]),
+            ([*told, *task, *cautions, *reply], [*data, *marks]),
+            ([*told, *task], [*data, *marks, *cautions, *reply]),
+            ([*said, *task, *reply], [*data, *waiting, *marks, *cautions]),
+            ([*said, *task], [*data, *waiting, *marks, *cautions, *reply]),
+        ):
+            pages, aside = flow(wide, main, look.later_top), flow(narrow, side, look.later_top)
+            if len(pages) == len(aside) == 1:
+                return [sorted(pages[0] + aside[0], key=lambda placed: read[id(placed.flowable)])]
     # A second page is needed: task and marks go on the reverse, where they are read last.
-    reverse, reverse_side = replace(main, top=_LATER_TOP), replace(side, top=_LATER_TOP)
-    front = flow(told, main, _LATER_TOP)
-    pages = front + flow(task, reverse, _LATER_TOP) if len(front) == 1 else flow([*told, *task], main, _LATER_TOP)
-    last = [*marks, *cautions]
+    reverse, reverse_side = replace(main, top=look.later_top), replace(side, top=look.later_top)
+    front = flow(told, main, look.later_top)
+    last = [*task, *reply]
+    pages = (
+        front + flow(last, reverse, look.later_top) if len(front) == 1 else flow([*told, *last], main, look.later_top)
+    )
+    under = [*marks, *cautions]
     aside = (
-        flow(data, side, _LATER_TOP) + flow(last, reverse_side, _LATER_TOP) if data else flow(last, side, _LATER_TOP)
+        flow(data, side, look.later_top) + flow(under, reverse_side, look.later_top)
+        if data
+        else flow(under, side, look.later_top)
     )
     nothing: Page = []
     return [left + right for left, right in zip_longest(pages, aside, fillvalue=nothing)]
 
 
-def _names(script: Script) -> tuple[tuple[str, ...], str]:
-    """Return the student's name, broken into lines, and the code."""
-    student = script.write_up.student
-    name = printable(student.name, 120, "…")
-    return wrapped(name, _NAME_WIDTH, style.NAME_SIZE, style.BOLD) if name else (), printable(student.code, 40, "…")
-
-
-def _title_lines(script: Script, rubric: Rubric) -> tuple[str, ...]:
-    names, _ = _names(script)
-    taken = max((width_of(line, style.NAME_SIZE, style.BOLD) for line in names), default=0.0)
-    return wrapped(rubric.title, style.WIDTH - max(taken, 60.0) - style.GUTTER, style.TITLE_SIZE, style.BOLD)
-
-
-def _head_bottom(script: Script, rubric: Rubric) -> float:
-    names, _ = _names(script)
-    height = max(20.0 * len(_title_lines(script, rubric)), 13.5 * (len(names) + 1))
-    return style.TOP - height - 20.0
-
-
-def _head(canvas: Canvas, script: Script, rubric: Rubric) -> None:
-    """Draw the title at the left, name and code at the right, and a rule below."""
-    canvas.setFillGray(style.INK)
-    canvas.setFont(style.BOLD, style.TITLE_SIZE)
-    base = style.TOP - 12.0
-    for line in _title_lines(script, rubric):
-        canvas.drawString(style.LEFT, base, line)
-        base -= 20.0
-    names, code = _names(script)
-    canvas.setFont(style.BOLD, style.NAME_SIZE)
-    base = style.TOP - 8.0
-    for line in names:
-        canvas.drawRightString(style.RIGHT, base, line)
-        base -= 13.5
-    canvas.setFont(style.REGULAR, style.LABEL_SIZE)
-    canvas.setFillGray(style.SOFT)
-    canvas.drawRightString(style.RIGHT, base, code)
-    canvas.setStrokeGray(style.INK)
-    canvas.setLineWidth(1.0)
-    rule = _head_bottom(script, rubric) + 13.0
-    canvas.line(style.LEFT, rule, style.RIGHT, rule)
-
-
-def _small_head(canvas: Canvas, script: Script, rubric: Rubric) -> None:
-    code = printable(script.write_up.student.code, 40, "…")
-    canvas.setFont(style.REGULAR, style.LABEL_SIZE)
-    canvas.setFillGray(style.SOFT)
-    canvas.drawString(style.LEFT, style.TOP - 6, shortened(rubric.title, style.MAIN_WIDTH, style.LABEL_SIZE))
-    canvas.drawRightString(style.RIGHT, style.TOP - 6, code)
-    canvas.setStrokeGray(style.INK)
-    canvas.setLineWidth(1.0)
-    canvas.line(style.LEFT, style.TOP - 12, style.RIGHT, style.TOP - 12)
-
-
-def _foot(canvas: Canvas, script: Script, rubric: Rubric, number: int, count: int) -> None:
-    words = wording("sheet")["labels"]
-    code = printable(script.write_up.student.code, 40, "…")
-    canvas.setFont(style.REGULAR, style.FOOT_SIZE)
-    canvas.setFillGray(style.SOFT)
-    canvas.drawString(
-        style.LEFT, 30, fill([words["edition"]], {"practical": rubric.id, "edition": str(rubric.edition)})
-    )
-    page = fill([words["page"]], {"code": code, "number": str(number), "count": str(count)})
-    canvas.drawRightString(style.RIGHT, 30, page if count > 1 else code)
+def _ranks(blocks: Sequence[Block]) -> dict[int, int]:
+    """Return the place of each part in reading order, by its identity."""
+    return {id(part): rank for rank, part in enumerate(part for block in blocks for part in block.parts)}

@@ -3,37 +3,60 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from reportlab.platypus import Flowable
 
 from marking.findings import Finding, Outcome, Plot, Script
-from reports import house_style as style
 from reports.charts import ResultScale, Scatter
 from reports.figures import printed
 from reports.house_style import BODY, NOTE, SMALL, text
+from reports.looks import USUAL, Look
+from reports.marks_table import GivenMarks, MarksTotal, OpenMarks
 from reports.pages import Block, Space
 from reports.points import Point, also_check, what_stands
-from reports.sheet_parts import Heading, Hung, MarksTable, PointHead, labelled, ticked
+from reports.sheet_parts import Heading, Hung, PointHead, labelled, ticked
 from reports.tasks import task_about
 from reports.wording import fill, message, wording
-from reports.writing_space import EntryRow, ResultsGrid, question_parts
+from reports.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
 from rubrics.model import Role, Rubric
 
 MOST_POINTS = 3
 """Points to mend on one sheet; more are not acted on."""
 MOST_ALSO = 5
 MOST_WAITING = 3
-_CHART_HEIGHT = 140.0
 _GAP = 12.0
 """Air above a section."""
 _POINT_GAP = 8.0
 _GRID_ROWS = 8
-_UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in")
+_UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in", "proposed-awarded", "proposed-withheld", "unsure")
 """Reasons that the table of marks tells well enough."""
+
+
+class MarksShown(StrEnum):
+    """How much of the marks a sheet shows."""
+
+    SHOWN = "shown"
+    """By criterion, in a small table."""
+    SMALL = "small"
+    """The total only."""
+    HIDDEN = "hidden"
+    """Nothing until the student has replied."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """How one student's sheet is set."""
+
+    look: Look = USUAL
+    marks: MarksShown = MarksShown.SHOWN
 
 
 # ---- the wide column -----------------------------------------------------------------------------------------
 
 
-def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:
+def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> list[Block]:
     """Return the words of the wide column: what stands and what to mend, or what is missing."""
     headings = wording("sheet")["headings"]
     blocks = [Block(parts=(Heading(headings["purpose"]), text(BODY, rubric.purpose)))]
@@ -41,16 +64,17 @@ def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list
         return blocks + _missing_blocks(script, rubric)
     stands = [ticked(sentence) for sentence in what_stands(script, rubric)]
     blocks.append(Block(parts=(Heading(headings["stands"]), *stands), gap=_GAP))
-    blocks += _mend_blocks(script, rubric, points)
-    return blocks + _waiting_blocks(script)
+    return blocks + _mend_blocks(script, rubric, points, setting)
 
 
-def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:
+def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> list[Block]:
     words = wording("sheet")
     heading = Heading(words["headings"]["mend"])
     blocks = []
     for number, point in enumerate(points[:MOST_POINTS], start=1):
-        parts = (_point_head(number, point), *(labelled(label, sentence) for label, sentence in point.card))
+        stacked = setting.look.is_stacked
+        lines = [part for label, said in point.card for part in labelled(label, said, is_stacked=stacked)]
+        parts = (_point_head(number, point, setting.marks), *lines)
         blocks.append(Block(parts=(heading, *parts) if number == 1 else parts, gap=_GAP if number == 1 else _POINT_GAP))
     if not points:
         sentences = ("nothing_pending", "nothing") if script.pending else ("nothing",)
@@ -63,15 +87,17 @@ def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> lis
     return blocks
 
 
-def _point_head(number: int, point: Point) -> PointHead:
+def _point_head(number: int, point: Point, shown: MarksShown) -> PointHead:
     words = wording("sheet")["labels"]
     title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
     marks = words["mark"] if point.marks_lost == 1 else fill([words["marks"]], {"count": str(point.marks_lost)})
-    return PointHead(number, title, marks if point.marks_lost else "")
+    return PointHead(number, title, marks if point.marks_lost and shown is not MarksShown.HIDDEN else "")
 
 
-def _waiting_blocks(script: Script) -> list[Block]:
+def waiting_blocks(script: Script) -> list[Block]:
     """Return what the student should know of entries that wait for the teacher."""
+    if not script.write_up.is_handed_in:
+        return []
     waiting: dict[tuple[str, str], Finding] = {}
     for finding in script.findings:
         if finding.outcome is Outcome.FOR_TEACHER and finding.reason not in _UNTOLD:
@@ -82,14 +108,23 @@ def _waiting_blocks(script: Script) -> list[Block]:
     return [Block(parts=(Heading(wording("sheet")["headings"]["teacher"]), *told), gap=_GAP)]
 
 
-def task_blocks(script: Script, points: Sequence[Point]) -> list[Block]:
+def task_blocks(script: Script, points: Sequence[Point], width: float) -> list[Block]:
     """Return one thing to do next, with room to write; nothing for a student who handed nothing in."""
     if not script.write_up.is_handed_in:
         return []
     task = task_about(script, points)
     head = (Heading(wording("sheet")["headings"]["task"]), text(BODY, task.intro), Space(4))
-    questions = [question_parts(number, q.text, q.lines) for number, q in enumerate(task.questions, start=1)]
+    questions = [question_parts(number, q.text, q.lines, width) for number, q in enumerate(task.questions, start=1)]
     return [Block(parts=(*head, *(part for parts in questions for part in parts)), gap=_GAP)]
+
+
+def reply_blocks(script: Script, lines: int) -> list[Block]:
+    """Return room for the student's answer to the sheet; nothing for a student who handed nothing in."""
+    if not script.write_up.is_handed_in:
+        return []
+    words = wording("sheet")
+    parts = (Heading(words["headings"]["reply"]), text(BODY, words["reply"]["prompt"]), WritingLines(lines))
+    return [Block(parts=parts, gap=_GAP)]
 
 
 def _missing_blocks(script: Script, rubric: Rubric) -> list[Block]:
@@ -126,18 +161,19 @@ def _grid_blocks(rubric: Rubric) -> list[Block]:
 # ---- the narrow column ---------------------------------------------------------------------------------------
 
 
-def data_blocks(script: Script) -> list[Block]:
+def data_blocks(script: Script, look: Look) -> list[Block]:
     """Return the student's graph, or the result beside the accepted value, or nothing."""
     headings = wording("sheet")["headings"]
+    captions = NOTE if look.is_stacked else SMALL
     if script.plot is not None:
-        scatter = Scatter(script.plot, style.SIDE_WIDTH, _CHART_HEIGHT)
+        scatter = Scatter(script.plot, look.side_width, look.chart_height)
         if scatter.is_drawable:
-            notes = [text(SMALL, caption) for caption in _plot_captions(script.plot)]
+            notes = [text(captions, caption) for caption in _plot_captions(script.plot)]
             return [Block(parts=(Heading(headings["data"]), scatter, Space(4), *notes), gap=_GAP)]
     if script.result is not None:
-        scale = ResultScale(script.result, style.SIDE_WIDTH)
+        scale = ResultScale(script.result, look.side_width)
         if scale.is_drawable:
-            notes = [text(SMALL, caption) for caption in _result_captions(script)]
+            notes = [text(captions, caption) for caption in _result_captions(script)]
             return [Block(parts=(Heading(headings["result"]), scale, Space(4), *notes), gap=_GAP)]
     return []
 
@@ -162,11 +198,17 @@ def _result_captions(script: Script) -> list[str]:
     return [fill([wording("sheet")["data"]["source"]], slots)]
 
 
-def marks_blocks(script: Script) -> list[Block]:
-    """Return the marks by criterion; nothing where none are set."""
+def marks_blocks(script: Script, shown: MarksShown) -> list[Block]:
+    """Return the marks as far as they are *shown*; nothing where none are set."""
     if not script.criteria:
         return []
-    return [Block(parts=(Heading(wording("sheet")["headings"]["marks"]), MarksTable(script)), gap=_GAP)]
+    heading = Heading(wording("sheet")["headings"]["marks"])
+    parts: dict[MarksShown, tuple[Flowable, ...]] = {
+        MarksShown.SHOWN: (GivenMarks(script), MarksTotal(script), OpenMarks(script)),
+        MarksShown.SMALL: (MarksTotal(script),),
+        MarksShown.HIDDEN: (text(NOTE, wording("sheet")["marks"]["hidden"]),),
+    }
+    return [Block(parts=(heading, *parts[shown]), gap=_GAP)]
 
 
 def caution_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:

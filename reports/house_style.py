@@ -98,9 +98,10 @@ def _style(size: float, leading: float, grey: float) -> ParagraphStyle:
     return ParagraphStyle(f"{size}-{grey}", fontName=REGULAR, fontSize=size, leading=leading, textColor=colour)
 
 
-BODY = _style(10, 14, INK)
-SMALL = _style(8, 11.5, SOFT)
-NOTE = _style(8.5, 12.5, INK)
+BODY = _style(10, 15, INK)
+SMALL = _style(8, 12, SOFT)
+NOTE = _style(8.5, 12.75, INK)
+"""Lines one and a half times their size apart: easier for everyone, and needed by some."""
 TITLE_SIZE, HEADING_SIZE, NAME_SIZE, BODY_SIZE = 16.0, 11.5, 10.0, 10.0
 LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 8.5, 7.5, 7.5
 """Points of type."""
@@ -178,7 +179,7 @@ def _pieces(words: Iterable[str], width: float, size: float, font: str) -> Itera
 
 def new_canvas(path: str, title: str, subject: str) -> Canvas:
     """Return an empty A4 document in our language, with a title for screen readers."""
-    canvas = Canvas(path, pagesize=A4, pageCompression=1, lang="en-GB")
+    canvas = Canvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)
     canvas.setTitle(printable(title, 200, "…"))
     canvas.setSubject(printable(subject, 200, "…"))
     canvas.setAuthor("writeups")

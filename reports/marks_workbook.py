@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-import xlsxwriter  # type: ignore[import-untyped]  # it ships no types
-from xlsxwriter.format import Format  # type: ignore[import-untyped]  # it ships no types
-from xlsxwriter.worksheet import Worksheet  # type: ignore[import-untyped]  # it ships no types
+import xlsxwriter
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
 
 from marking.cohort.picture import picture
 from marking.findings import Finding, MarkedSet, Script
@@ -93,8 +93,8 @@ def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     words = wording("workbook")["columns"]
     codes = list(dict.fromkeys(criterion.code for marked in marked_sets for criterion in marked.rubric.criteria))
     head = [words["student"], words["name"], words["bench"], words["practical"], *codes]
-    head += [words["awarded"], words["pending"], words["out_of"]]
-    sheet = book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8], frozen=2)
+    head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
+    sheet = book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
     rows = (_mark_row(script, codes) for marked in marked_sets for script in marked.scripts)
     end = book.fill(sheet, rows)
     sheet.autofilter(0, 0, max(end - 1, 1), len(head) - 1)
@@ -113,6 +113,7 @@ def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:
         script.write_up.practical,
         *[marks.get(code) for code in codes],
         *totals,
+        " ".join(student.codes),
     ]
 
 

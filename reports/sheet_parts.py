@@ -5,27 +5,23 @@ from __future__ import annotations
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-from marking.findings import Script
 from reports.house_style import (
     BODY,
     BODY_SIZE,
     BOLD,
-    GRID,
     HEADING_SIZE,
     INK,
     LABEL_SIZE,
     LINE,
+    NOTE,
     REGULAR,
     SOFT,
-    TABLE_SIZE,
     Sentences,
-    shortened,
     text,
     width_of,
     wrapped,
 )
 from reports.pages import ANY_HEIGHT
-from reports.wording import fill, wording
 
 HANG = 18.0
 """How far the text of a point stands to the right of its number."""
@@ -136,9 +132,11 @@ def ticked(sentence: str) -> Hung:
     return Hung(_TICK, text(BODY, sentence))
 
 
-def labelled(label: str, sentence: str) -> Hung:
-    """Return one line of a point: a small label, then the sentence."""
-    return Hung(label, text(BODY, sentence), left=HANG + LABEL_WIDTH, start=HANG, small=True)
+def labelled(label: str, sentence: str, *, is_stacked: bool = False) -> tuple[Hung, ...]:
+    """Return one line of a point: a small label, then the sentence beside it or, stacked, below it."""
+    if is_stacked:
+        return Hung("", text(NOTE, label)), Hung("", text(BODY, sentence))
+    return (Hung(label, text(BODY, sentence), left=HANG + LABEL_WIDTH, start=HANG, small=True),)
 
 
 class PointHead(Part):
@@ -162,53 +160,3 @@ class PointHead(Part):
         for number, line in enumerate(self.lines):
             self.put(line, HANG, first - 15.5 * number, BODY_SIZE, font=BOLD)
         self.put_right(self.marks, first, LABEL_SIZE, soft=True)
-
-
-class MarksTable(Part):
-    """Marks by criterion, small; below it, how many a teacher still decides."""
-
-    _ROW, _PAD = 9.5, 2.8
-    _CODE, _MARK = 26.0, 30.0
-    _OPEN = "…"
-
-    def __init__(self, script: Script) -> None:
-        """Take the script."""
-        super().__init__()
-        words = wording("sheet")["marks"]
-        self.rows: list[tuple[str, str, str]] = []
-        for mark in script.criteria:
-            criterion = mark.criterion
-            given = self._OPEN if mark.marks is None else str(mark.marks)
-            worth = fill([words["of"]], {"marks": given, "out_of": str(criterion.marks)})
-            self.rows.append((criterion.code, criterion.point, worth))
-        name = words["so_far"] if script.pending else words["total"]
-        self.total = (name, fill([words["of"]], {"marks": str(script.awarded), "out_of": str(script.out_of)}))
-        open_marks = {"open": self._OPEN, "pending": str(script.pending)}
-        self.pending = fill([words["pending"]], open_marks) if script.pending else ""
-
-    def own_height(self) -> float:
-        """Return the height of all rows and the total."""
-        room = self.width - self._CODE - self._MARK - 4
-        self.lines = [wrapped(point, room, TABLE_SIZE) for _, point, _ in self.rows]
-        self.heights = [len(lines) * self._ROW + 2 * self._PAD for lines in self.lines]
-        return sum(self.heights) + 20.0 + (self._ROW if self.pending else 0.0)
-
-    def fill_in(self) -> None:
-        """Draw a row a criterion, then the total."""
-        top = self.height
-        self.page.setStrokeGray(GRID)
-        self.page.setLineWidth(0.5)
-        rules = []
-        for (code, _, worth), lines, height in zip(self.rows, self.lines, self.heights, strict=True):
-            first = top - self._PAD - 7.2
-            self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, first, TABLE_SIZE, font=BOLD)
-            for number, line in enumerate(lines):
-                self.put(line, self._CODE, first - self._ROW * number, TABLE_SIZE)
-            self.put_right(worth, first, TABLE_SIZE)
-            top -= height
-            rules.append((0, top, self.width, top))
-        self.page.lines(rules)
-        name, worth = self.total
-        self.put(name, 0, top - 14, LABEL_SIZE, font=BOLD)
-        self.put_right(worth, top - 14, LABEL_SIZE, font=BOLD)
-        self.put(self.pending, 0, top - 14 - self._ROW - 1.5, TABLE_SIZE, soft=True)

@@ -84,9 +84,17 @@ def task_about(script: Script, points: Sequence[Point]) -> Task:
     return _task("waiting" if script.pending else "further", script, None)
 
 
+def starter(about: str, practical: str) -> Task:
+    """Return a task for a whole class: the set of questions *about*, with the same numbers each time."""
+    return _set(about, f"{practical}/starter/{about}", None)
+
+
 def _task(about: str, script: Script, point: Point | None) -> Task:
+    return _set(about, f"{script.write_up.practical}/{script.write_up.student.code}/{about}", point)
+
+
+def _set(about: str, seed: str, point: Point | None) -> Task:
     data = wording("tasks")[about]
-    seed = f"{script.write_up.practical}/{script.write_up.student.code}/{about}"
     chosen = _of_the_kind(data["questions"], point)
     questions = [_question(entry, f"{seed}/{number}") for number, entry in enumerate(chosen)]
     if "redo" in data and point is not None:

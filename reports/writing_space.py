@@ -97,10 +97,10 @@ class ShortQuestion(Part):
         self.page.line(HANG + width_of(self.question, BODY_SIZE) + 10, 2, self.width, 2)
 
 
-def question_parts(number: int, question: str, lines: int) -> Sequence[Flowable]:
-    """Return one question of a task with room to write: beside it where it is short, else below it."""
+def question_parts(number: int, question: str, lines: int, width: float = MAIN_WIDTH) -> Sequence[Flowable]:
+    """Return one question of a task with room to write in a column of *width*: beside a short one, else below."""
     shown = printable(question)
-    if lines == 1 and width_of(shown, BODY_SIZE) <= SHORT_QUESTION * (MAIN_WIDTH - HANG):
+    if lines == 1 and width_of(shown, BODY_SIZE) <= SHORT_QUESTION * (width - HANG):
         return (ShortQuestion(f"{number}.", shown), Space(3))
     return (Space(4), Hung(f"{number}.", text(BODY, question)), WritingLines(lines), Space(4))
 

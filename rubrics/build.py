@@ -6,7 +6,7 @@ by something harmless, so that the rest of the file is still looked through.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from rubrics.dimensions import Kind, kind_of
@@ -21,13 +21,26 @@ from rubrics.model import (
     Constant,
     Criterion,
     GraphInfo,
+    Idea,
     Item,
     NamedSlip,
+    Question,
     ResultInfo,
     Role,
     Rubric,
+    Worked,
 )
-from rubrics.schema import AnswerTable, ChoiceTable, ConstantTable, CriterionTable, ItemTable, ResultTable, RubricTable
+from rubrics.schema import (
+    AnswerTable,
+    ChoiceTable,
+    ConstantTable,
+    CriterionTable,
+    IdeaTable,
+    ItemTable,
+    QuestionTable,
+    ResultTable,
+    RubricTable,
+)
 from rubrics.soundness import Complaint
 from rubrics.units import Unit, define_unit
 
@@ -40,6 +53,8 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
     items = {name: _reading(name, one, found) for name, one in table.readings.items()}
     for name, answer in table.answers.items():
         items[name] = _answer(name, answer, found)
+    for name, question in table.questions.items():
+        items[name] = _question(name, question)
     _settle_changes(items, constants)
     return Rubric(
         id=table.id,
@@ -66,7 +81,12 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         apparatus=tuple(Apparatus(name=one.name, range=one.range, each=one.each) for one in table.apparatus),
         file=file,
         sha256=sha256,
+        worked=tuple(Worked(entries=_texts(one.entries), answers=_texts(one.answers)) for one in table.worked),
     )
+
+
+def _texts(given: Mapping[str, str | list[str]]) -> dict[str, tuple[str, ...]]:
+    return {name: (text,) if isinstance(text, str) else tuple(text) for name, text in given.items()}
 
 
 def _settle_changes(items: dict[str, Item], constants: dict[str, Constant]) -> None:
@@ -166,6 +186,39 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
     )
+
+
+def _question(name: str, table: QuestionTable) -> Item:
+    number = define_unit("")
+    return Item(
+        name=name,
+        symbol=name,
+        quantity=table.prompt,
+        role=Role.ANSWER,
+        unit=number,
+        recorded_in=(number,),
+        table=None,
+        limits=None,
+        instrument="",
+        resolution=None,
+        headings=tuple(table.headings),
+        formula=None,
+        also=(),
+        figures=(1, 9),
+        choices=(),
+        curve=None,
+        blank=Blank.TEACHER,
+        question=Question(
+            ideas=tuple(_idea(one) for one in table.ideas),
+            wrong=tuple(_idea(one) for one in table.wrong),
+            ignore=(Idea(id="ignore", says="", wordings=tuple(table.ignore)),) if table.ignore else (),
+            need=table.need,
+        ),
+    )
+
+
+def _idea(table: IdeaTable) -> Idea:
+    return Idea(id=table.id, says=table.says, wordings=tuple(table.wordings))
 
 
 def _constant(name: str, table: ConstantTable, found: list[Complaint]) -> Constant:

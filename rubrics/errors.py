@@ -30,7 +30,7 @@ class InputError(WriteupsError, ValueError):
 
     def __str__(self) -> str:
         """Return place, problem and mending in one line."""
-        return f"{self.file}: {self.problem}. {self.mend}."
+        return f"{self.file}: {self.problem}. {self.mend[:1].upper()}{self.mend[1:]}."
 
 
 class UnitError(WriteupsError, ValueError):

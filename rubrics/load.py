@@ -58,7 +58,7 @@ def read_rubric(path: Path | Traversable) -> Rubric:
 def load_catalogue() -> Mapping[str, Rubric]:
     """Return the practicals that come with the program, by id, in the order of their ids."""
     folder = resources.files("rubrics") / "catalogue"
-    files = sorted((file for file in folder.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name)
+    files = sorted((file for file in folder.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name[:-5])
     rubrics = [read_rubric(file) for file in files]
     return {rubric.id: rubric for rubric in rubrics}
 

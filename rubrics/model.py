@@ -47,6 +47,8 @@ class CheckKind(StrEnum):
     """A step that a right answer proves and a wrong one leaves to the teacher."""
     CHOICE = "choice"
     """Words chosen from a list that the student's own points support."""
+    IDEAS = "ideas"
+    """Ideas sought in a short answer: proposed to the teacher, who decides."""
     TEACHER = "teacher"
     """Only a teacher can see it: a drawing, an explanation, a way of working."""
 
@@ -60,6 +62,30 @@ class Choice:
     """Curve models this word stands for: proportional, flattening, threshold."""
     also: tuple[str, ...] = ()
     """Other wordings that are read as this one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Idea:
+    """Something that a short answer may say, right or wrong."""
+
+    id: str
+    says: str
+    """In words, for the teacher."""
+    wordings: tuple[str, ...]
+    """Words in order, '/' between words that will do as well as each other: 'heat/energy lost/escapes'."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What a short answer is asked for."""
+
+    ideas: tuple[Idea, ...]
+    wrong: tuple[Idea, ...]
+    """Ideas that spoil a right one."""
+    ignore: tuple[Idea, ...]
+    """Ideas that neither help nor harm; an answer that holds nothing else earns nothing."""
+    need: int
+    """How many of the ideas earn the marks: 'any two from'."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,11 +124,13 @@ class Item:
     """(x, y): the columns whose shape decides between the choices."""
     blank: Blank
     """What an answer that was not given does to its criteria."""
+    question: Question | None = None
+    """The ideas sought, where the item is a question answered in the student's own words."""
 
     @property
     def is_words(self) -> bool:
         """Tell whether the item asks for words rather than a number."""
-        return bool(self.choices)
+        return bool(self.choices) or self.question is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,6 +230,15 @@ class Apparatus:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Worked:
+    """An example worked through by the author: what a student may write, and what is then right."""
+
+    entries: Mapping[str, tuple[str, ...]]
+    """Name of a reading to its texts, one for a single item and one a row for a column."""
+    answers: Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rubric:
     """A practical, whole."""
 
@@ -225,6 +262,7 @@ class Rubric:
     file: str
     """Name of the file it was read from."""
     sha256: str
+    worked: tuple[Worked, ...] = ()
 
     @property
     def singles(self) -> tuple[Item, ...]:

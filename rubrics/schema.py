@@ -63,6 +63,25 @@ class AnswerTable(_Table):
     blank: Literal["withheld", "teacher"] = "withheld"
 
 
+class IdeaTable(_Table):
+    """An idea, right or wrong, that an answer in words may hold."""
+
+    id: Code
+    says: Text
+    wordings: Annotated[list[Text], Field(min_length=1)]
+
+
+class QuestionTable(_Table):
+    """A question answered in the student's own words."""
+
+    prompt: Text
+    headings: list[Text] = []
+    need: Annotated[int, Field(ge=1)] = 1
+    ideas: Annotated[list[IdeaTable], Field(min_length=1)]
+    wrong: list[IdeaTable] = []
+    ignore: list[Text] = []
+
+
 class ConstantTable(_Table):
     """A number that every student is given."""
 
@@ -79,7 +98,7 @@ class CriterionTable(_Table):
     code: Code
     point: Text
     marks: Annotated[int, Field(ge=1, le=10)] = 1
-    check: Literal["reading", "places", "rows", "value", "unit", "figures", "method", "choice", "teacher"]
+    check: Literal["reading", "places", "rows", "value", "unit", "figures", "method", "choice", "ideas", "teacher"]
     items: list[Word] = []
     award: dict[Annotated[str, Field(pattern=r"^[1-9][0-9]?$")], Annotated[int, Field(ge=0)]] = {}
     rows: Annotated[int, Field(ge=1)] | None = None
@@ -143,6 +162,13 @@ class ApparatusTable(_Table):
     each: Annotated[int, Field(ge=1)] = 1
 
 
+class WorkedTable(_Table):
+    """An example worked through by the author; each text as a student would write it, with its unit."""
+
+    entries: Annotated[dict[Word, Text | list[Text]], Field(min_length=1)]
+    answers: Annotated[dict[Word, Text | list[Text]], Field(min_length=1)]
+
+
 class RubricTable(_Table):
     """The whole file."""
 
@@ -156,9 +182,11 @@ class RubricTable(_Table):
     cautions: Annotated[list[Text], Field(min_length=1)]
     readings: Annotated[dict[Word, ItemTable], Field(min_length=1)]
     answers: dict[Word, AnswerTable] = {}
+    questions: dict[Word, QuestionTable] = {}
     constants: dict[Word, ConstantTable] = {}
     criteria: Annotated[list[CriterionTable], Field(min_length=1)]
     graph: GraphTable | None = None
     result: ResultTable | None = None
     slips: list[SlipTable] = []
     apparatus: list[ApparatusTable] = []
+    worked: list[WorkedTable] = []

@@ -50,6 +50,8 @@ def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()
         *_criterion_complaints(rubric),
         *_reference_complaints(rubric),
         *_item_complaints(rubric, misread),
+        *_question_complaints(rubric),
+        *_worked_complaints(rubric),
         *_caution_complaints(rubric),
     ]
 
@@ -58,12 +60,15 @@ def _name_complaints(table: RubricTable) -> Iterator[Complaint]:
     for name in table.answers:
         if name in table.readings or name in table.constants:
             yield Complaint(("answers", name), f"{name} stands twice in the file", "give one of them another name")
+    for name in table.questions:
+        if name in table.readings or name in table.constants or name in table.answers:
+            yield Complaint(("questions", name), f"{name} stands twice in the file", "give one of them another name")
     for name in table.constants:
         if name in table.readings:
             yield Complaint(("constants", name), f"{name} stands twice in the file", "give one of them another name")
     # V and v would be one heading on a results sheet.
     seen: dict[str, str] = {}
-    for section, names in (("readings", table.readings), ("answers", table.answers)):
+    for section, names in (("readings", table.readings), ("answers", table.answers), ("questions", table.questions)):
         for name in names:
             first = seen.setdefault(name.casefold(), name)
             if first != name:
@@ -195,6 +200,10 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with a formula", "add one, or use teacher")
     if check is CheckKind.CHOICE and any(item.curve is None or not item.choices for item in items):
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with choices and a curve", "add them")
+    if check is CheckKind.IDEAS and all(item.question is None for item in items):
+        yield Complaint(
+            (*key, "items"), f"{criterion.code} needs questions with ideas", "name a question, or use teacher"
+        )
     if check is CheckKind.ROWS and any(item.table is None for item in items):
         yield Complaint((*key, "items"), f"{criterion.code} needs columns of a table", "give the items a table")
     if check in _ON_NUMBERS and any(item.is_words for item in items):
@@ -275,7 +284,7 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
         if all_read and name not in used:
             yield Complaint(("constants", name), f"{name} is used by no formula", "use it, or leave it out")
     for item in rubric.items.values():
-        section = "answers" if item.role is Role.ANSWER else "readings"
+        section = "questions" if item.question else "answers" if item.role is Role.ANSWER else "readings"
         key: Key = (section, item.name)
         if all_read and item.name not in used:
             yield Complaint(key, f"{item.name} is used by no formula and no criterion", "use it, or leave it out")
@@ -283,8 +292,30 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
             yield Complaint((*key, "limits"), f"the limits of {item.name} are the wrong way round", "smaller first")
         if item.figures[0] > item.figures[1]:
             yield Complaint((*key, "figures"), f"the figures of {item.name} are the wrong way round", "fewer first")
-        if item.role is Role.ANSWER and item.formula is None and not item.choices:
+        if item.role is Role.ANSWER and item.formula is None and not item.is_words:
             yield Complaint(key, f"{item.name} has neither a formula nor choices", "add one of them")
+
+
+def _question_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    for item in rubric.items.values():
+        if item.question is None:
+            continue
+        key: Key = ("questions", item.name)
+        if item.question.need > len(item.question.ideas):
+            yield Complaint((*key, "need"), f"{item.name} needs more ideas than it lists", "lower need, or add ideas")
+        ids = Counter(idea.id for idea in (*item.question.ideas, *item.question.wrong))
+        for name, count in ids.items():
+            if count > 1:
+                yield Complaint((*key, "ideas"), f"the idea {name} of {item.name} stands twice", "rename one of them")
+
+
+def _worked_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    for number, worked in enumerate(rubric.worked):
+        for part, texts in (("entries", worked.entries), ("answers", worked.answers)):
+            for name in texts:
+                if name not in rubric.items:
+                    problem = f"the worked example names {name}, which is no item here"
+                    yield Complaint(("worked", number, part), problem, "mend the name")
 
 
 def _caution_complaints(rubric: Rubric) -> Iterator[Complaint]:

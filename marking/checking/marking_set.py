@@ -19,6 +19,7 @@ from marking.checking.reasons import Reason
 from marking.checking.registry import CHECKS
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
+from marking.checking.ticks import decide, tick_remarks
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
@@ -66,7 +67,7 @@ def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
-        remarks=class_set.remarks,
+        remarks=(*class_set.remarks, *tick_remarks(scripts)),
         sources=class_set.sources,
         learned=_learned(starting, priors),
     )
@@ -117,8 +118,8 @@ def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
     found = {}
     for x_name, y_name in sorted(axes):
         x, y = board.cells[x_name], board.cells[y_name]
-        step = ten_to(y.finest) * y.factor
-        found[x_name, y_name] = shapes(*np.broadcast_arrays(x.si, y.si, np.where(np.isfinite(y.si), step, np.nan)))
+        step_y = np.where(np.isfinite(y.si), ten_to(y.finest) * y.factor, np.nan)
+        found[x_name, y_name] = shapes(*np.broadcast_arrays(x.si, y.si, step_y, ten_to(x.finest) * x.factor))
     return found
 
 
@@ -141,7 +142,7 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Sc
     marks = []
     for criterion in _criteria(case):
         lines = _lines(criterion, case)
-        mark = count_marks(criterion, lines)
+        mark, lines = decide(count_marks(criterion, lines), lines, case.write_up.ticks.get(criterion.code))
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
     return Script(

@@ -25,6 +25,8 @@ DIXON_LIMITS = {3: 0.970, 4: 0.829, 5: 0.710, 6: 0.625, 7: 0.568, 8: 0.526, 9: 0
 LEAST_STEPS = 2.0
 """A reading nearer to the mean of the others than this many steps of the instrument is never odd: of 1.82, 1.82
 and 1.83 either test would name the last."""
+THUMB_RANGES = 3.0
+"""School rule of thumb, no published test: a reading this many ranges of the others away from them may be left out."""
 
 
 class OutlierTest(StrEnum):
@@ -106,6 +108,7 @@ class MeanKind(StrEnum):
 
     OF_ALL = "of all, and all belong"
     WITHOUT_ODD = "of all but the odd one"
+    WITHOUT_DOUBTFUL = "of all but one that a test of so few repeats cannot judge"
     ODD_KEPT = "of all, with the odd one"
     SOUND_LEFT_OUT = "of all but one that belongs"
     NEITHER = "of none of these"
@@ -114,22 +117,32 @@ class MeanKind(StrEnum):
 def kind_of_mean(values: Values, step: float, low: float, high: float) -> MeanKind:
     """Return which mean of one set of repeats lies between *low* and *high*, what the written one stands for.
 
-    Where both the mean of all and another fit the figures written, the student gets the better reading.
+    Three repeats give either test next to no power: 1.82, 1.84 and 2.31 pass both. There the student may
+    leave out what the rule of thumb calls odd, and may keep it. Where two means fit the figures written, the
+    student gets the better reading.
     """
     sound = values[np.isfinite(values)]
     if not sound.size:
         return MeanKind.NEITHER
     odd = odd_repeats(sound[None, :], step)[0]
-
-    def fits(kept: Flags) -> bool:
-        noise = 1e-9 * float(np.abs(sound).max())
-        return bool(kept.any() and low - noise <= sound[kept].mean() <= high + noise)
-
-    everything = np.ones(sound.size, np.bool_)
-    if odd.any() and fits(~odd):
+    fitting = [left_out for left_out in range(sound.size) if _fits(np.delete(sound, left_out), low, high)]
+    if any(odd[left_out] for left_out in fitting):
         return MeanKind.WITHOUT_ODD
-    if fits(everything):
+    if _fits(sound, low, high):
         return MeanKind.ODD_KEPT if odd.any() else MeanKind.OF_ALL
-    if any(fits(np.arange(sound.size) != left_out) for left_out in range(sound.size)):
-        return MeanKind.SOUND_LEFT_OUT
-    return MeanKind.NEITHER
+    if any(_is_far(sound, left_out, step) for left_out in fitting):
+        return MeanKind.WITHOUT_DOUBTFUL
+    return MeanKind.SOUND_LEFT_OUT if fitting else MeanKind.NEITHER
+
+
+def _fits(kept: Values, low: float, high: float) -> bool:
+    if not kept.size:
+        return False
+    noise = 1e-9 * float(np.abs(kept).max())
+    return bool(low - noise <= kept.mean() <= high + noise)
+
+
+def _is_far(values: Values, position: int, step: float) -> bool:
+    others = np.delete(values, position)
+    gap = float(np.abs(others - values[position]).min())
+    return others.size > 1 and gap > THUMB_RANGES * float(np.ptp(others)) and gap > LEAST_STEPS * step

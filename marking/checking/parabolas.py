@@ -15,8 +15,8 @@ from marking.checking.lines import fit_lines
 
 Values = NDArray[np.float64]
 
-BEND_CHANCE = 0.003
-"""How often a sound line is called bent; the usual three standard errors."""
+BEND_CHANCE = 0.01
+"""How often a sound line is called bent."""
 FEWEST_FOR_BEND = 5
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from marking.checking.case import Case, Line
 from marking.checking.choice import check_choice
 from marking.checking.figures import check_figures
+from marking.checking.ideas import check_ideas
 from marking.checking.method import check_method
 from marking.checking.places import check_places
 from marking.checking.reading import check_reading
@@ -27,5 +28,6 @@ CHECKS: Mapping[CheckKind, Check] = {
     CheckKind.FIGURES: check_figures,
     CheckKind.METHOD: check_method,
     CheckKind.CHOICE: check_choice,
+    CheckKind.IDEAS: check_ideas,
     CheckKind.TEACHER: check_teacher,
 }

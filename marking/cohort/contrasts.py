@@ -1,4 +1,8 @@
-"""How far each bench is off, if one instrument is to blame: all that follows that instrument, weighed together."""
+"""How far each bench is off, if one instrument is to blame: all that follows that instrument, weighed together.
+
+What is off is told as the quantity that follows the instrument most closely has it: a density that comes out
+5 % too high, whether from the balance or, by its cube, from the calipers.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +18,7 @@ Values = NDArray[np.float64]
 
 ORDINARY = 0.01
 """What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
-ORDINARY_BENCHES = 5.0
+ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
 ASTRAY = 5.0
 """A group this many spreads off, whose neighbours at the bench are not, has made a slip of its own."""
@@ -46,16 +50,22 @@ class Measured:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contrast:
-    """One instrument's factor at every bench, if it alone were off."""
+    """How far off every bench is, if one instrument alone were to blame."""
 
     instrument: str
     parts: tuple[Quantities, ...]
     """The practicals it is taken from; of two, only the benches that did both count."""
     benches: tuple[str, ...]
 
+    def powers(self, part: Quantities) -> Values:
+        """Return how each quantity of *part* goes with the one that follows the instrument most closely."""
+        everything = np.concatenate([one.exponents[self.instrument] for one in self.parts])
+        leading = everything[int(np.argmax(np.abs(everything)))]
+        return np.asarray(part.exponents[self.instrument] / leading)
+
     def measured(self, sound: frozenset[str]) -> Measured:
         """Return the factor of every bench beside the middle of the *sound* ones of its kind."""
-        each = [_in_order(_measured_in(part, self.instrument, sound), part, self.benches) for part in self.parts]
+        each = [_in_order(_measured_in(part, self.powers(part), sound), part, self.benches) for part in self.parts]
         return each[0] if len(each) == 1 else _together(each)
 
 
@@ -110,8 +120,7 @@ def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> M
     )
 
 
-def _measured_in(part: Quantities, instrument: str, sound: frozenset[str]) -> Measured:
-    exponents = part.exponents[instrument]
+def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> Measured:
     used = np.flatnonzero(exponents)
     is_sound = np.array([bench in sound for bench in part.benches])
     middles = _middles(part.means[:, used], part.kinds[:, used], is_sound)
@@ -124,6 +133,13 @@ def _measured_in(part: Quantities, instrument: str, sound: frozenset[str]) -> Me
         values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
     main = part.kinds[:, used[int(np.argmin(variances))]]
     return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound)
+
+
+def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
+    """Return each bench's quantities beside the sound ones of its kind, and the variance of each between those."""
+    is_sound = np.array([bench in sound for bench in part.benches])
+    residuals = part.means - _middles(part.means, part.kinds, is_sound)
+    return residuals, _usual(residuals[is_sound], part.kinds[is_sound])
 
 
 def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_]) -> Values:

@@ -26,6 +26,10 @@ FEWEST_SHARING = 2
 """One student is no group, however small the class."""
 
 
+OUT_OF_MEANS = frozenset({"AB", "EXC", "LOST"})
+"""Mark codes whose students count in no mean; they stand in every list all the same."""
+
+
 class Band(StrEnum):
     """What a shared cause asks for in the next lesson."""
 
@@ -95,6 +99,8 @@ class ClassPicture:
     """Codes of those said to be away, with nothing handed in."""
     missing: tuple[str, ...]
     """Codes of the others with nothing handed in."""
+    codes: tuple[tuple[str, tuple[str, ...]], ...]
+    """Mark codes in use, each with its students."""
     out_of: int
     distribution: tuple[int, ...]
     """Students with 0, 1, 2 ... marks so far."""
@@ -118,7 +124,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
     handed_in = [script for script in marked.scripts if script.criteria]
     others = [script.write_up.student for script in marked.scripts if not script.criteria]
     out_of = max((script.out_of for script in handed_in), default=marked.rubric.total)
-    awarded = [script.awarded for script in handed_in]
+    awarded = [script.awarded for script in handed_in if not OUT_OF_MEANS.intersection(script.write_up.student.codes)]
     counts = Counter(awarded)
     results = [script.result for script in handed_in if script.result is not None]
     accepted = {result.accepted.name: result.accepted for result in results if result.accepted is not None}
@@ -128,6 +134,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
         handed_in=len(handed_in),
         absent=tuple(student.code for student in others if student.absent),
         missing=tuple(student.code for student in others if not student.absent),
+        codes=_codes(marked),
         out_of=out_of,
         distribution=tuple(counts[mark] for mark in range(out_of + 1)),
         mean=statistics.fmean(awarded) if awarded else None,
@@ -144,6 +151,14 @@ def picture(marked: MarkedSet) -> ClassPicture:
         result_unit=results[0].unit if results else "",
         accepted=tuple(accepted.values()),
     )
+
+
+def _codes(marked: MarkedSet) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    found: defaultdict[str, list[str]] = defaultdict(list)
+    for script in marked.scripts:
+        for code in script.write_up.student.codes:
+            found[code].append(script.write_up.student.code)
+    return tuple((code, tuple(found[code])) for code in sorted(found))
 
 
 def _criteria(marked: MarkedSet, handed_in: Iterable[Script]) -> tuple[CriterionPicture, ...]:

@@ -12,20 +12,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, lay_out
-from marking.checking.evaluation import evaluate
-from marking.checking.judging import constant_values, in_order
-from marking.checking.lines import odd_points
 from marking.cohort.kinds import CLEAR, FAR, bench_kinds, bench_means
 from marking.cohort.partners import Partners, partners_of
+from marking.cohort.reworking import exponents_of, logs_of, readings_of, worked_out
 from marking.findings import MarkedSet
 from rubrics.model import Item, Role, Rubric
+from rubrics.units import define_unit
 
 Values = NDArray[np.float64]
+Places = NDArray[np.int64]
 
-SMALL = 1e-4
-"""A step in an instrument's factor that is small beside every curve of a formula."""
-LEAST_EXPONENT = 0.05
-"""A quantity that follows an instrument less than this says nothing about it."""
+Trials = Mapping[str, Mapping[str, Mapping[str, float]]]
+"""What the technician found before the lesson: practical to bench to item to value, in the rubric's unit."""
+
+STATES = ("°C", "s", "J", "W", "A", "V", "N")
+"""Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the bench: if a
+meter is off, they shift along, and would put the blame on another instrument."""
 WIDEST_ANSWER = 0.10
 """Answers that differ more than this between benches are no common quantity of the class."""
 WIDEST_READING = 0.03
@@ -48,114 +50,115 @@ class Quantities:
     logs: Values
     """Shape (groups, quantities); NaN where there is no value, or one of no bench's kind (a slip)."""
     benches: tuple[str, ...]
-    bench_of: NDArray[np.int64]
+    bench_of: Places
     """Position in *benches*, one a group."""
     means: Values
     """Mean of each bench's groups, shape (benches, quantities)."""
-    kinds: NDArray[np.int64]
+    kinds: Places
     """Shape (benches, quantities): benches with parts of one kind share a number; -1 where there is no value."""
     spread: Values
     """Standard deviation between benches of each quantity, robust against a few that are off."""
     exponents: Mapping[str, Values]
     """Instrument to the power that each quantity follows it with."""
+    beside_trials: bool
+    """The logarithms are of ratios to the technician's trial at the same bench."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Column:
+    name: str
+    logs: Values
+    kinds: Places
+    spread: float
 
 
 def quantities_of(marked: MarkedSet) -> Quantities | None:
     """Return what the groups of a class can be compared by; None where there is nothing."""
+    return _found(marked, {})
+
+
+def quantities_beside_trials(marked: MarkedSet, trials: Trials) -> Quantities | None:
+    """Return the same beside the technician's trial at each bench; None where there is none."""
+    own = trials.get(marked.rubric.id, {})
+    return _found(marked, own) if own else None
+
+
+def _found(marked: MarkedSet, trials: Mapping[str, Mapping[str, float]]) -> Quantities | None:
     partners = tuple(one for one in partners_of(marked) if one.bench)
     if not partners:
         return None
     rubric = marked.rubric
     board = lay_out(rubric, [one.write_up for one in partners])
-    readings = _readings(board)
-    if not readings:
-        return None
-    plain = _worked_out(rubric, readings)
-    names = _candidates(rubric, readings)
+    readings = readings_of(board)
     benches = tuple(dict.fromkeys(one.bench for one in partners))
     bench_of = np.array([benches.index(one.bench) for one in partners], np.int64)
-    selected = _selected(rubric, partners)
-    columns = [_settled(_logs(plain, name), bench_of, len(benches), selected) for name in names]
-    kept = [
-        (name, logs, kinds, spread)
-        for name, (logs, kinds, spread) in zip(names, columns, strict=True)
-        if _is_common(rubric.items[name], logs, bench_of, kinds, spread)
-    ]
-    kept = [one for one in kept if not _repeats(rubric, one[0], {other[0] for other in kept})]
+    columns = _columns(board, readings, trials, benches, bench_of)
+    kept = [one for one in columns if _is_common(rubric.items[one.name], one, bench_of)]
+    names = {one.name for one in kept}
+    kept = [one for one in kept if not _repeats(rubric, one.name, names)]
     if not kept:
         return None
     return Quantities(
         rubric=rubric,
         partners=partners,
-        names=tuple(name for name, *_ in kept),
-        logs=np.column_stack([logs for _, logs, _, _ in kept]),
-        means=np.column_stack([bench_means(logs, bench_of, len(benches)) for _, logs, _, _ in kept]),
+        names=tuple(one.name for one in kept),
+        logs=np.column_stack([one.logs for one in kept]),
         benches=benches,
         bench_of=bench_of,
-        kinds=np.column_stack([kinds for _, _, kinds, _ in kept]),
-        spread=np.array([spread for *_, spread in kept]),
-        exponents=_exponents(rubric, board, readings, [name for name, *_ in kept]),
+        means=np.column_stack([bench_means(one.logs, bench_of, len(benches)) for one in kept]),
+        kinds=np.column_stack([one.kinds for one in kept]),
+        spread=np.array([one.spread for one in kept]),
+        exponents=exponents_of(board, readings, [one.name for one in kept]),
+        beside_trials=bool(trials),
     )
 
 
-def instrument_of(item: Item) -> str:
-    """Return what a reading was read off; the reading's own words where the rubric names no instrument."""
-    return item.instrument or item.quantity
+def _columns(
+    board: Board,
+    readings: Mapping[str, Values],
+    trials: Mapping[str, Mapping[str, float]],
+    benches: Sequence[str],
+    bench_of: Places,
+) -> list[_Column]:
+    """Return every single item that may be a property of the apparatus."""
+    plain = worked_out(board.rubric, readings)
+    tried = _tried(board.rubric, trials, benches)
+    selected = _selected(board)
+    states = {define_unit(symbol).dimension for symbol in STATES}
+    columns = []
+    for item in board.rubric.singles:
+        if item.name not in plain or item.is_words or item.unit.dimension in states:
+            continue
+        logs = logs_of(plain, item.name, len(bench_of))
+        if trials:
+            logs = logs - tried.get(item.name, np.full(len(benches), np.nan))[bench_of]
+        columns.append(_settled(item.name, logs, bench_of, len(benches), selected))
+    return columns
 
 
-def _readings(board: Board) -> dict[str, Values]:
-    """Return the readings in SI units, without the rows that a stated test calls odd."""
-    items = board.rubric.items
-    readings = {name: cells.si for name, cells in board.cells.items() if items[name].role is Role.READING}
-    graph = board.rubric.graph
-    if graph is None or graph.fit != "line":
-        return readings
-    values = _worked_out(board.rubric, readings)
-    x, y = np.broadcast_arrays(values[graph.x], values[graph.y])
-    odd = odd_points(x, y)
-    table = items[graph.x].table
-    return {
-        name: np.where(odd, np.nan, column) if items[name].table == table and column.shape == odd.shape else column
-        for name, column in readings.items()
-    }
+def _tried(
+    rubric: Rubric, trials: Mapping[str, Mapping[str, float]], benches: Sequence[str]
+) -> dict[str, Values]:
+    """Return the logarithm of each trial value at each bench, what follows from trial readings among them."""
+    given = {}
+    for item in rubric.singles:
+        values = np.array([[trials.get(bench, {}).get(item.name, np.nan)] for bench in benches])
+        if np.isfinite(values).any():
+            given[item.name] = item.unit.to_si(values)
+    readings = {name: values for name, values in given.items() if rubric.items[name].role is Role.READING}
+    found = {**worked_out(rubric, readings), **given}
+    return {name: logs_of(found, name, len(benches)) for name in found}
 
 
-def _worked_out(rubric: Rubric, readings: Mapping[str, Values]) -> dict[str, Values]:
-    """Return readings and all that follows from them, in SI units."""
-    values = constant_values(rubric) | dict(readings)
-    for item in in_order(rubric):
-        if item.formula is not None and all(name in values for name in item.formula.names):
-            values[item.name] = evaluate(item.formula.tree, values)
-    return values
-
-
-def _candidates(rubric: Rubric, readings: Mapping[str, Values]) -> list[str]:
-    """Return single items that are amounts: no columns, no points on a scale of temperature."""
-    return [
-        item.name
-        for item in rubric.singles
-        if (item.name in readings or item.formula is not None) and not item.is_words and not item.unit.offset
-    ]
-
-
-def _logs(values: Mapping[str, Values], name: str) -> Values:
-    column = values[name][:, 0]
-    with np.errstate(all="ignore"):
-        return np.where(np.isfinite(column) & (column > 0), np.log(column), np.nan)
-
-
-def _selected(rubric: Rubric, partners: Sequence[Partners]) -> list[str]:
+def _selected(board: Board) -> list[str]:
     """Return what each group says it tested, where the practical has several components."""
-    if rubric.selector is None:
-        return [""] * len(partners)
-    entries = [one.write_up.singles.get(rubric.selector) for one in partners]
+    selector = board.rubric.selector
+    entries = [one.singles.get(selector) if selector else None for one in board.write_ups]
     return ["" if entry is None else entry.raw.strip().casefold() for entry in entries]
 
 
-def _settled(
-    logs: Values, bench_of: NDArray[np.int64], benches: int, selected: Sequence[str]
-) -> tuple[Values, NDArray[np.int64], float]:
-    """Return the logs without slips, the kind of each bench, and the spread between benches."""
+def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: Sequence[str]) -> _Column:
+    """Return a column without slips, with the kind of each bench and the spread between benches."""
     kinds = np.full(benches, -1, np.int64)
     kept = np.full(logs.shape, np.nan)
     for word in dict.fromkeys(selected):
@@ -165,35 +168,35 @@ def _settled(
         taken = (found >= 0) & (kinds < 0)
         kinds = np.where(taken, found + kinds.max(initial=-1) + 1, kinds)
         kept = np.where(taken[bench_of] & np.isfinite(own), own, kept)
-    means = bench_means(kept, bench_of, benches)
-    return kept, kinds, _spread(means, kinds)
+    spread = _spread(bench_means(kept, bench_of, benches), kinds)
+    return _Column(name=name, logs=kept, kinds=kinds, spread=spread)
 
 
-def _spread(means: Values, kinds: NDArray[np.int64]) -> float:
-    residuals = []
+def _spread(means: Values, kinds: Places) -> float:
+    distances = []
     degrees = 0
     for kind in range(int(kinds.max(initial=-1)) + 1):
         mine = means[(kinds == kind) & np.isfinite(means)]
         if mine.size > 1:
-            residuals.append(np.abs(mine - np.median(mine)))
+            distances.append(np.abs(mine - np.median(mine)))
             degrees += mine.size - 1
     if degrees < 1:
         return np.inf
-    together = np.concatenate(residuals)
+    together = np.concatenate(distances)
     # The median takes one value of each kind for itself, which the count of degrees gives back.
-    robust = NORMAL_OF_MEDIAN * float(np.median(together)) * np.sqrt(together.size / degrees)
-    return max(float(robust), SMALLEST_SPREAD)
+    robust = NORMAL_OF_MEDIAN * float(np.median(together)) * float(np.sqrt(together.size / degrees))
+    return max(robust, SMALLEST_SPREAD)
 
 
-def _is_common(item: Item, logs: Values, bench_of: NDArray[np.int64], kinds: NDArray[np.int64], spread: float) -> bool:
-    if kinds.max(initial=-1) > 0 and spread > FAR / CLEAR:
+def _is_common(item: Item, column: _Column, bench_of: Places) -> bool:
+    if column.kinds.max(initial=-1) > 0 and column.spread > FAR / CLEAR:
         return False  # values all over the place fall into kinds by chance
     if item.role is Role.ANSWER:
-        return spread <= WIDEST_ANSWER
-    return spread <= WIDEST_READING and _tied_share(logs, bench_of) <= MOST_TIED
+        return column.spread <= WIDEST_ANSWER
+    return column.spread <= WIDEST_READING and _tied_share(column.logs, bench_of) <= MOST_TIED
 
 
-def _tied_share(logs: Values, bench_of: NDArray[np.int64]) -> float:
+def _tied_share(logs: Values, bench_of: Places) -> float:
     """Return how many pairs of groups at different benches have exactly the same value."""
     present = np.isfinite(logs)
     values, benches = logs[present], bench_of[present]
@@ -205,25 +208,4 @@ def _tied_share(logs: Values, bench_of: NDArray[np.int64]) -> float:
 def _repeats(rubric: Rubric, name: str, kept: set[str]) -> bool:
     """Tell whether a quantity only says again what others of the kept ones say."""
     formula = rubric.items[name].formula
-    if formula is None:
-        return False
-    return all(other in kept or other in rubric.constants for other in formula.names)
-
-
-def _exponents(rubric: Rubric, board: Board, readings: Mapping[str, Values], names: Sequence[str]) -> dict[str, Values]:
-    """Return how each quantity follows each instrument: every reading of it is made a little larger, and all redone."""
-    plain = _worked_out(rubric, readings)
-    found = {}
-    for instrument in dict.fromkeys(instrument_of(rubric.items[name]) for name in readings):
-        larger = {
-            name: (values - board.cells[name].offset) * np.exp(SMALL) + board.cells[name].offset
-            if instrument_of(rubric.items[name]) == instrument
-            else values
-            for name, values in readings.items()
-        }
-        changed = _worked_out(rubric, larger)
-        steps = [np.nanmedian(_logs(changed, name) - _logs(plain, name)) / SMALL for name in names]
-        exponents = np.where(np.abs(steps) < LEAST_EXPONENT, 0.0, steps)
-        if np.any(exponents):
-            found[instrument] = exponents
-    return found
+    return formula is not None and all(other in kept or other in rubric.constants for other in formula.names)

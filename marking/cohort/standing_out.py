@@ -29,7 +29,7 @@ class StandsOut:
     contrast: Contrast
     bench: str
     factor: float
-    """Natural logarithm of the instrument's factor."""
+    """How far off it is, natural logarithm."""
     error: float
     """Standard uncertainty of *factor*."""
     chance: float

@@ -107,7 +107,7 @@ def _show(rubric: Rubric) -> None:
 
 def _item_line(item: Item) -> str:
     parts = [f"{item.name:<18}", item.quantity]
-    if item.unit.symbol:
+    if item.unit.symbol and not item.quantity.endswith(f" in {item.unit.symbol}"):
         parts.append(f"in {' or '.join(unit.symbol for unit in item.recorded_in)}")
     if item.table:
         parts.append("(each row)")

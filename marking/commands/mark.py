@@ -16,13 +16,18 @@ from importlib.metadata import PackageNotFoundError, version
 
 from marking.checking import mark_set
 from marking.cohort.groups import group_notes
+from marking.cohort.notes import ClassNote
+from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from marking.write_up import Remark, Weight
+from reports.class_lesson import benches_off
 from reports.class_summary import write_class_summary
-from reports.feedback import write_feedback
+from reports.feedback import write_feedback, write_feedback_print
+from reports.feedback_columns import MarksShown
 from reports.marks_workbook import write_marks_workbook
+from reports.staff_papers import write_projector_pages, write_task_answers, write_technician_note
 from reports.tables import write_class_notes_csv, write_findings_csv
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
@@ -45,7 +50,10 @@ def run(arguments: argparse.Namespace) -> int:
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
     with replaced_folder(out) as folder:
-        _write(folder, marked, rubrics, _options(arguments))
+        _write(folder, marked, rubrics, arguments)
+    if arguments.preview:
+        print(f"Preview: {out / 'feedback'}")
+        return 0
     return _tell(out, marked, as_json=arguments.json)
 
 
@@ -62,27 +70,59 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "columns": Path(arguments.columns).name if arguments.columns else None,
         "roster": Path(arguments.roster).name if arguments.roster else None,
         "rubric": [Path(file).name for file in arguments.rubric],
+        "marks": arguments.marks,
+        "print": arguments.print,
+        "preview": arguments.preview,
     }
 
 
-def _write(folder: Path, marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], options: object) -> None:
-    from tqdm import tqdm
-
+def _write(
+    folder: Path, marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+) -> None:
     by_student: dict[str, list[Script]] = {}
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
-    names = file_names(list(by_student))
-    (folder / "feedback").mkdir()
-    # Shown on a terminal only, and only when it takes longer than a second.
-    for code, scripts in tqdm(by_student.items(), desc="feedback", unit=" students", disable=None, delay=1):
-        write_feedback(folder / "feedback" / f"{names[code]}.pdf", scripts, rubrics)
-    write_class_summary(folder / "class-summary.pdf", marked)
-    write_marks_workbook(folder / "marks.xlsx", marked)
-    write_findings_csv(folder / "findings.csv", marked)
-    write_class_notes_csv(folder / "class-notes.csv", [note for one in marked for note in group_notes(one)])
-    text = json.dumps(_account(marked, options), indent=2, ensure_ascii=False)
+    _write_sheets(folder / "feedback", by_student, rubrics, arguments)
+    if not arguments.preview:
+        notes = [note for one in marked for note in group_notes(one)]
+        write_class_summary(folder / "class-summary.pdf", marked, notes)
+        write_marks_workbook(folder / "marks.xlsx", marked)
+        write_findings_csv(folder / "findings.csv", marked)
+        write_class_notes_csv(folder / "class-notes.csv", notes)
+        if arguments.print:
+            _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
+    text = json.dumps(_account(marked, _options(arguments)), indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
+
+
+def _write_sheets(
+    folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+) -> None:
+    from tqdm import tqdm
+
+    names = file_names(list(by_student))
+    chosen = list(by_student.items())[: arguments.preview or None]
+    folder.mkdir()
+    # Shown on a terminal only, and only when it takes longer than a second.
+    for code, scripts in tqdm(chosen, desc="feedback", unit=" students", disable=None, delay=1):
+        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=MarksShown(arguments.marks))
+
+
+def _write_print(
+    folder: Path,
+    marked: Sequence[MarkedSet],
+    by_student: Mapping[str, list[Script]],
+    rubrics: Mapping[str, Rubric],
+    notes: Sequence[ClassNote],
+    marks: MarksShown,
+) -> None:
+    """Write what goes to the printer and the projector in one go."""
+    write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=True)
+    write_task_answers(folder / "task-answers.pdf", marked)
+    write_projector_pages(folder / "projector.pdf", marked)
+    if benches_off(notes):
+        write_technician_note(folder / "technician-note.pdf", notes, rubrics)
 
 
 def program_version() -> str:
@@ -128,13 +168,13 @@ def _tell(out: Path, marked: Sequence[MarkedSet], *, as_json: bool) -> int:
         return 1 if attention else 0
     for one in marked:
         missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
-        print(f"{one.rubric.title}: {len(one.scripts) - len(missing)} write-ups marked.")
+        print(f"{one.rubric.title}: {counted(len(one.scripts) - len(missing), 'write-up')} marked.")
         if missing:
             print(f"  Nothing handed in: {', '.join(missing)}")
     _list(attention)
     notes = len(remarks) - len(attention)
     if notes:
-        print(f"{notes} notes on how cells were read: see the last page of the class summary.")
+        print(f"{counted(notes, 'note')} on how cells were read: see the last page of the class summary.")
     print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
     return 1 if attention else 0
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from marking.commands.counting import counted
 from marking.commands.output_folder import file_names
 from marking.intake import read_roster, write_class_workbook, write_student_workbook
 from rubrics.errors import InputError
@@ -25,12 +26,12 @@ def run(arguments: argparse.Namespace) -> int:
         out = Path(arguments.out)
         out.parent.mkdir(parents=True, exist_ok=True)
         write_class_workbook(out, rubric, students)
-        print(f"{out}: {len(students)} students, {rubric.title}.")
+        print(f"{out}: {counted(len(students), 'student')}, {rubric.title}.")
     if arguments.each is not None:
         folder = Path(arguments.each)
         folder.mkdir(parents=True, exist_ok=True)
         names = file_names([student.code for student in students])
         for student in students:
             write_student_workbook(folder / f"{names[student.code]}.xlsx", rubric, student)
-        print(f"{folder}: {len(students)} workbooks, {rubric.title}.")
+        print(f"{folder}: {counted(len(students), 'workbook')}, {rubric.title}.")
     return 0

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from marking.intake.people import RosterIndex
 from marking.intake.piles import Pile
 from marking.intake.remarks import Notebook
+from marking.intake.ticks import with_ticks
 from marking.intake.vocabulary import Named, Vocabulary
 from marking.write_up import Source
 from rubrics.model import Rubric
@@ -52,7 +53,7 @@ class Batch:
     def vocabulary(self, practical: str) -> Vocabulary:
         """Return the names of a practical's items, gathered once however many files there are."""
         if practical not in self._vocabularies:
-            self._vocabularies[practical] = Vocabulary(self.rubrics[practical])
+            self._vocabularies[practical] = Vocabulary(with_ticks(self.rubrics[practical]))
         return self._vocabularies[practical]
 
     def gathered(self, practical: str) -> Gathered:

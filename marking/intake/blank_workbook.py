@@ -11,11 +11,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Literal
 
-from xlsxwriter import Workbook  # type: ignore[import-untyped]  # it ships no types
-from xlsxwriter.worksheet import Worksheet  # type: ignore[import-untyped]  # it ships no types
+from xlsxwriter import Workbook
+from xlsxwriter.worksheet import Worksheet
 
 from marking.intake import layout
 from marking.intake.sheet_style import Style, new_workbook, safe_text, save_workbook, set_up_page
+from marking.intake.ticks import tick_heading, waiting_criteria
 from marking.write_up import Student
 from rubrics.model import Item, Rubric
 
@@ -46,6 +47,7 @@ def write_class_workbook(
     _add_results(book, style, rubric, students, entries or {})
     if rubric.columns:
         _add_readings(book, style, rubric, students, entries or {}, layout.TABLE_COLUMNS)
+    _add_ticks(book, style, rubric, students)
     save_workbook(book, data, path)
 
 
@@ -133,6 +135,25 @@ def _add_readings(
             row += 1
     _offer_for_items(sheet, headings, rubric.columns, row)
     sheet.freeze_panes(layout.HEADING_ROW, len(people))
+    set_up_page(sheet, rubric.title, repeat=(layout.WORDS_ROW, layout.HEADING_ROW))
+
+
+def _add_ticks(book: Workbook, style: Style, rubric: Rubric, students: Sequence[Student]) -> None:
+    criteria = waiting_criteria(rubric)
+    if not criteria:
+        return
+    sheet = book.add_worksheet(layout.TICKS)
+    headings = (*layout.TICK_COLUMNS, *map(tick_heading, criteria))
+    words = {tick_heading(one): f"{one.point} ({layout.marks_words(one.marks)})" for one in criteria}
+    _head(sheet, style, headings, words, widths={"name": 22, "student": 12})
+    for row, student in enumerate(students, layout.FIRST_ROW):
+        _put(sheet, (row, 1), student.code, style.text)
+        _put(sheet, (row, 2), student.name, style.text)
+    last_row = layout.FIRST_ROW + len(students) + _SPARE_STUDENTS
+    for criterion in criteria:
+        offered = ("✓", "x") if criterion.marks == 1 else tuple(str(marks) for marks in range(criterion.marks + 1))
+        _offer(sheet, headings, tick_heading(criterion), (layout.FIRST_ROW, last_row), offered)
+    sheet.freeze_panes(layout.HEADING_ROW, 2)
     set_up_page(sheet, rubric.title, repeat=(layout.WORDS_ROW, layout.HEADING_ROW))
 
 

@@ -30,6 +30,8 @@ class Meaning(StrEnum):
     NAME = "name"
     BENCH = "bench"
     ABSENT = "absent"
+    READER = "reader"
+    MARK_CODE = "mark code"
     PRACTICAL = "practical"
     ROW = "row"
     VALUE = "value"
@@ -55,6 +57,9 @@ PEOPLE_WORDS = {
     "bench number": Meaning.BENCH,
     "station": Meaning.BENCH,
     "absent": Meaning.ABSENT,
+    "reader": Meaning.READER,
+    "mark code": Meaning.MARK_CODE,
+    "mark codes": Meaning.MARK_CODE,
     "practical": Meaning.PRACTICAL,
     "row": Meaning.ROW,
     "row number": Meaning.ROW,

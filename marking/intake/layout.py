@@ -12,6 +12,8 @@ from rubrics.model import Item, Rubric
 READ_ME = "Read me first"
 RESULTS = "Results"
 READINGS = "Readings"
+TICKS = "Ticks"
+"""In a class workbook: one column for each criterion that a teacher decides."""
 
 # Fixed cells of the first sheet, (row, column) from 1: what the reader needs to know.
 TITLE = (1, 1)
@@ -33,6 +35,7 @@ WORDS_ROW = 1
 HEADING_ROW = 2
 FIRST_ROW = 3
 PEOPLE_COLUMNS = ("student", "name", "bench", "absent")
+TICK_COLUMNS = ("student", "name")
 TABLE_COLUMNS = ("student", "bench", "row")
 STUDENT_TABLE_COLUMNS = ("row",)
 LIST_COLUMNS = ("item", "quantity", "instrument", "value", "unit")
@@ -62,6 +65,11 @@ def value_headings(items: tuple[Item, ...]) -> tuple[str, ...]:
 def words_for(item: Item) -> str:
     """Return an item in words, with its symbol where that is not its name."""
     return item.quantity if item.symbol == item.name else f"{item.quantity} ({item.symbol})"
+
+
+def marks_words(marks: int) -> str:
+    """Return a number of marks in words: '1 mark', '2 marks'."""
+    return f"{marks} mark" if marks == 1 else f"{marks} marks"
 
 
 def table_rows(rubric: Rubric) -> int:

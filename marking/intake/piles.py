@@ -23,6 +23,8 @@ class Sheaf:
     name: str = ""
     bench: str = ""
     absent: bool = False
+    codes: tuple[str, ...] = ()
+    """Mark codes that its rows give."""
     other_benches: list[str] = field(default_factory=list)
     row_places: list[Place] = field(default_factory=list)
     """Where the code stands in sheets with one row a student; more than one place is a double."""
@@ -47,9 +49,15 @@ class Sheaf:
         self.bench = self.bench or bench
         self.absent = self.absent or absent
 
+    def add_codes(self, codes: tuple[str, ...]) -> None:
+        """Note the mark codes of a row, each once."""
+        self.codes = tuple(dict.fromkeys((*self.codes, *codes)))
+        self.absent = self.absent or "AB" in codes
+
     def take(self, other: Sheaf) -> None:
         """Add everything of another sheaf that turned out to be the same student's."""
         self.add_person(name=other.name, bench=other.bench, absent=other.absent)
+        self.add_codes(other.codes)
         self.row_places += other.row_places
         for (item, row), entry in other.entries.items():
             self.add(item, row, entry)

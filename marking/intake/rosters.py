@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from marking.intake.containers import Container, Kind, open_container
 from marking.intake.csv_cells import CsvFile, Record, open_csv, records
 from marking.intake.headings import PEOPLE_WORDS, Meaning
+from marking.intake.mark_codes import codes_told
 from marking.intake.people import Roster, code_key, code_of, says_absent
 from marking.intake.remarks import Notebook, quote
 from marking.intake.vocabulary import fold
@@ -17,14 +20,17 @@ from rubrics.errors import InputError
 ROSTER_FILE = "roster.csv"
 """A file of this name in a folder of workbooks is its roster."""
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
+READER_WORDS = frozenset({"large", "print", "cream", "and"})
+"""What a column 'reader' may say: large print, cream, or both."""
+_READER_MEND = "Write large print, cream, or both"
 _MEND = 'write a CSV file whose first line is "student,name,bench"'
 
 
 def read_roster(path: Path, name: str | None = None) -> Roster:
     """Return the roster in the CSV file at *path*.
 
-    Its first line names the columns: student, and if wanted name, bench, absent, and columns with other
-    codes of the same students (any heading with 'code', 'number' or 'id' in it).
+    Its first line names the columns: student, and if wanted name, bench, absent, reader, mark code, and columns with
+    other codes of the same students (any heading with 'code', 'number' or 'id' in it).
 
     Raises:
         InputError: It cannot be read, or has no column of students.
@@ -66,7 +72,13 @@ def _read_lines(
         if student.code in students:
             _tell_double(notebook, place, student, students[student.code])
             continue
+        column = next((at for at, meaning in columns.items() if meaning is Meaning.MARK_CODE), len(fields))
+        codes = codes_told(fields[column], student.code, place, notebook) if column < len(fields) else ()
+        student = replace(student, codes=codes, absent=student.absent or "AB" in codes)
         students[student.code] = student
+        if student.reader and not READER_WORDS.issuperset(re.findall(r"\w+", student.reader.casefold())):
+            said = f"the reader {quote(student.reader)} is not known; the usual page is used"
+            notebook.tell(Weight.QUERY, said, _READER_MEND, place=place, student=student.code)
         for text in _others(fields, columns):
             key = code_key(text)
             # Two students of one name, or one number given twice, mean nobody.
@@ -112,6 +124,7 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
         name=said.get(Meaning.NAME, "").strip(),
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
+        reader=" ".join(said.get(Meaning.READER, "").split()),
     )
 
 

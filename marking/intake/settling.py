@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from marking.intake.entry_remarks import tell_blanks, tell_entry
+from marking.intake.mark_codes import MARK_CODES
 from marking.intake.missing_units import settle_units
 from marking.intake.people import ABSENT_WORDS, CodeBook, RosterIndex, code_key, is_file_name
 from marking.intake.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
+from marking.intake.ticks import read_ticks, without_ticks
 from marking.intake.vocabulary import Vocabulary, fold
 from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 
@@ -127,8 +129,9 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
             columns[name] = rows = dict(sorted(rows.items()))
         for entry in rows.values():
             tell_entry(entry, student.code, item, notebook)
-    tell_blanks(entries, vocabulary.rubric.items, student.code, notebook)
-    return WriteUp(student=student, practical=practical, singles=singles, columns=columns)
+    tell_blanks(without_ticks(entries), vocabulary.rubric.items, student.code, notebook)
+    singles, ticks = read_ticks(singles, vocabulary.rubric, student.code, notebook)
+    return WriteUp(student=student, practical=practical, singles=singles, columns=columns, ticks=ticks)
 
 
 def _settle_person(
@@ -148,8 +151,9 @@ def _settle_person(
         if other != bench:
             said = f"bench {quote(other)} here, {quote(bench)} elsewhere; {quote(bench)} is used"
             notebook.tell(Weight.NOTE, said, place=sheaf.place, student=student.code, kind="bench")
+    codes = tuple(code for code in MARK_CODES if code in (*student.codes, *sheaf.codes))
     bench, name = student.bench or sheaf.bench, student.name or sheaf.name
-    return replace(student, bench=bench, name=name, absent=absent), entries
+    return replace(student, bench=bench, name=name, absent=absent, codes=codes), entries
 
 
 def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[Slot, Entry]:

@@ -7,8 +7,8 @@ import io
 import re
 from pathlib import Path
 
-from xlsxwriter import Workbook  # type: ignore[import-untyped]  # it ships no types
-from xlsxwriter.worksheet import Worksheet  # type: ignore[import-untyped]  # it ships no types
+from xlsxwriter import Workbook
+from xlsxwriter.worksheet import Worksheet
 
 MAX_CELL_LENGTH = 32_767
 """What one cell of a workbook holds."""

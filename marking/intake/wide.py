@@ -9,6 +9,7 @@ from marking.intake.entries import read_entry
 from marking.intake.entry_units import WrittenUnit
 from marking.intake.grid import Field, Grid, SheetValue, Stored, cell_name, is_empty, text_of
 from marking.intake.headings import STUDENT_WORDS, Heading, HeadingRow, Meaning
+from marking.intake.mark_codes import codes_told
 from marking.intake.people import SUMMARY_WORDS, RosterIndex, code_key, code_of, says_absent
 from marking.intake.piles import SINGLE, Sheaf
 from marking.intake.remarks import quote
@@ -90,6 +91,7 @@ class WideSheet:
             bench=self._said(row, Meaning.BENCH),
             absent=says_absent(self._said(row, Meaning.ABSENT)),
         )
+        sheaf.add_codes(codes_told(self._said(row, Meaning.MARK_CODE), sheaf.code, place, notebook))
         number = self._row_number(row, sheaf)
         if number is not None:
             self._read_entries(row, number, sheaf, place)

@@ -9,6 +9,7 @@ from marking.intake.batch import Batch, Gathered
 from marking.intake.grid import Grid, text_of
 from marking.intake.headings import SEARCHED_ROWS, HeadingRow, Meaning, find_headings
 from marking.intake.sheet_notes import tell_headings, tell_hidden, tell_strays
+from marking.intake.ticks import PREFIX
 from marking.intake.vocabulary import MAX_HEADING, Vocabulary, fold
 from marking.intake.wide import WideSheet
 from rubrics.errors import InputError
@@ -98,7 +99,7 @@ def _which_practical(grids: Sequence[Grid], file: str, batch: Batch) -> InputErr
 def _no_headings(grids: Sequence[Grid], file: str, vocabulary: Vocabulary) -> InputError:
     first = next((grid for grid in grids if grid.rows), None)
     found = [text_of(field).strip()[:40] for field in first.rows[min(first.rows)].values()] if first else []
-    wanted = ", ".join(("student", *vocabulary.rubric.items))
+    wanted = ", ".join(("student", *(name for name in vocabulary.rubric.items if not name.startswith(PREFIX))))
     problem = "no row of headings that names the student and the items"
     if found:
         problem += f"; the first row says: {', '.join(found[:_LISTED])}"

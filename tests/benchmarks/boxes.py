@@ -13,6 +13,7 @@ from tests.apparatus.figures import (
     Form,
     Hand,
     Rounding,
+    kept,
     on_display,
     shown,
     written,
@@ -20,7 +21,8 @@ from tests.apparatus.figures import (
 )
 from tests.apparatus.lines import gradient_error
 from tests.apparatus.sheets import Answer
-from tests.apparatus.wire import WireBench
+from tests.apparatus.wire import DRAWING_ERROR, WireBench
+from tests.benchmarks.digits import value_of
 
 LINE_TO_TEACHER = 0.10
 """A gradient within a tenth of least squares is right, or at worst for the teacher to look at."""
@@ -44,6 +46,8 @@ class Slip:
     """What is written, where the slip is in the writing itself."""
     is_diffuse: bool = False
     """One of dozens of the kind (any digit changed to any other), which no reader would think of first."""
+    is_rare: bool = False
+    """Possible, and so a rival of others, but too far-fetched to be planted."""
     unit_text: str = ""
     """A wrong unit that goes with the wrong formula."""
 
@@ -123,14 +127,20 @@ def print_value(box: Box, value: float, figures: int | None) -> tuple[str, float
     return text, 10.0 ** (shown(float(written(value, figures, box.rounding))).adjusted() - figures + 1)
 
 
-def careful_values(box: Box) -> tuple[float, float]:
-    """Return the lowest and highest value that careful work leads to in this box, before it is written."""
-    if box.is_line:
-        return _careful_line(box)
+def finest_place(text: str) -> float:
+    """Return the size of the last digit of a text in plain or e-form."""
+    mantissa, _, power = text.partition("e")
+    return 10.0 ** (int(power or 0) - len(mantissa.partition(".")[2]))
+
+
+def careful_values(box: Box, *, lenient: bool = False) -> list[float]:
+    """Return the values that careful work leads to in this box, before they are written.
+
+    Where *lenient*, steps and earlier answers may be as short as readings of two figures.
+    """
+    hands = lenient_hands(box) if lenient else CAREFUL_HANDS
     values = []
-    # With readings of two figures, steps of two figures still stand.
-    hands = (*CAREFUL_HANDS, *two_figure_hands(box))
-    for earlier in _ways_to_carry(box):
+    for earlier in _ways_to_carry(box, lenient=len(hands) > len(CAREFUL_HANDS)):
         working = box.bench.working(box.key, box.unit, earlier)
         values += [
             working.follow(route, hand.keep, keeps_conversions=converts)
@@ -138,37 +148,64 @@ def careful_values(box: Box) -> tuple[float, float]:
             for hand in hands
             for converts in (False, True)
         ]
-    return min(values), max(values)
+    return values
 
 
-def two_figure_hands(box: Box) -> Iterable[Hand]:
-    """Return steps of two figures where the readings have no more."""
+def lenient_hands(box: Box) -> tuple[Hand, ...]:
+    """Return careful hands, and with readings of two figures those that keep steps of two."""
     if box.bench.own_figures(box.key) > 2:
-        return ()
-    return (Hand(figures=2), Hand(figures=2, rounding=Rounding.HALF_EVEN))
+        return CAREFUL_HANDS
+    return (*CAREFUL_HANDS, Hand(figures=2), Hand(figures=2, rounding=Rounding.HALF_EVEN))
 
 
-def _ways_to_carry(box: Box) -> Iterable[Mapping[Key, Quantity]]:
+def _ways_to_carry(box: Box, *, lenient: bool) -> Iterable[Mapping[Key, Quantity]]:
     yield box.earlier
-    if box.unrounded:
-        yield box.unrounded
+    yield box.unrounded
+    if lenient:
+        yield {
+            key: Quantity(value=kept(quantity.value, 2, Rounding.HALF_UP), unit=quantity.unit)
+            for key, quantity in box.unrounded.items()
+        }
 
 
-def _careful_line(box: Box) -> tuple[float, float]:
+def careful_line(box: Box, *, lenient: bool) -> tuple[float, float]:
+    """Return the lowest and highest gradient of a careful drawing; where *lenient*, of one left to the teacher too."""
     drawn = getattr(box.bench, "drawn", 1.0)
     middle = box.right / drawn
-    error = LINE_TO_TEACHER * abs(middle)
-    if isinstance(box.bench, WireBench):
+    error = (LINE_TO_TEACHER if lenient else DRAWING_ERROR) * abs(middle)
+    if lenient and isinstance(box.bench, WireBench):
         error = max(error, STANDARD_ERRORS * gradient_error(*box.bench.columns(box.unit, box.earlier)))
     return middle - error, middle + error
 
 
-def could_be_careful(box: Box, value: float, last_place: float) -> bool:
-    """Tell whether a careful student, or one who cuts the last figure, could have written *value*."""
-    low, high = careful_values(box)
-    lower, upper = value - last_place / 2, value + last_place
-    if value < 0:
-        lower, upper = value - last_place, value + last_place / 2
+def is_right(box: Box, value: float, last_place: float) -> bool:
+    """Tell whether *value*, as written, is what careful work leads to."""
+    lower, upper = value - last_place / 2, value + last_place / 2
+    if box.is_line:
+        return _touches(lower, upper, *careful_line(box, lenient=False))
+    return any(_touches(lower, upper, one, one) for one in careful_values(box))
+
+
+def could_pass(box: Box, text: str, last_place: float) -> bool:
+    """Tell whether what is written may pass: with steps as short as the readings, or the last figure cut.
+
+    The zeros at the end of a whole number may stand for nothing: 2800 may be 2.8 thousand.
+    """
+    value = value_of(text)
+    if "." not in text and "e" not in text:
+        digits = text.lstrip("-")
+        last_place = max(last_place, 10.0 ** (len(digits) - len(digits.rstrip("0"))))
+    if box.is_line:
+        low, high = careful_line(box, lenient=True)
+    else:
+        values = careful_values(box, lenient=True)
+        low, high = min(values), max(values)
+    lower = value - (last_place if value < 0 else last_place / 2)
+    upper = value + (last_place if value > 0 else last_place / 2)
+    return _touches(lower, upper, low, high)
+
+
+def _touches(lower: float, upper: float, low: float, high: float) -> bool:
     return lower <= high + 1e-9 * abs(high) and upper >= low - 1e-9 * abs(low)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -182,14 +182,19 @@ def _work_on(
             return answer
         return with_slip(answer, same.value, print_value(own, same.value, 3)[0])
 
-    random = Random()
-    random.setstate(student.state)  # type: ignore[arg-type]  # opaque to us, as random.getstate promises
     try:
-        answers = work_through(student.bench, random, student.habits, student.units, spoil)
+        answers = _again(student, spoil)
     except (ZeroDivisionError, OverflowError):
         return None
     values = [answer.quantity.value for answer in answers.values() if answer.key.item != "difference"]
     return answers if all(value and math.isfinite(value) for value in values) else None
+
+
+def _again(student: _Student, spoil: Callable[[Answer], Answer]) -> dict[Key, Answer]:
+    """Return the answers worked out once more, alike but for what *spoil* does."""
+    random = Random()
+    random.setstate(student.state)  # type: ignore[arg-type]  # opaque to us, as random.getstate promises
+    return work_through(student.bench, random, student.habits, student.units, spoil)
 
 
 def _spoil_unit(student: _Student, random: Random, box: Box, happens: str) -> _Spoiled | None:
@@ -221,5 +226,10 @@ def _spoil_figures(student: _Student, random: Random, box: Box) -> _Spoiled | No
     truth = Truth(
         kind="figures", causes=("significant-figures",), detail=text, key=box.key, text=text, spoiled=(box.key,)
     )
-    spoiled = {**student.sound, box.key: replace(box.answer, text=text, figures=None)}
-    return _Spoiled(answers=spoiled, truth=truth)
+
+    def spoil(answer: Answer) -> Answer:
+        if answer.key != box.key:
+            return answer
+        return replace(answer, text=text, figures=None, quantity=Quantity(value=box.right, unit=answer.unit))
+
+    return _Spoiled(answers=_again(student, spoil), truth=truth)

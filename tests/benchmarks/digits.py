@@ -61,6 +61,18 @@ def one_lost_or_doubled(text: str) -> Iterator[str]:
             yield longer + tail
 
 
+LOOK_ALIKE = ("17", "49", "06", "38", "56")
+"""Digits taken for one another in handwriting."""
+
+
+def look_alike(text: str, other: str) -> bool:
+    """Tell whether two texts differ in one digit, by one that looks like it."""
+    if len(text) != len(other):
+        return False
+    pairs = [one + two for one, two in zip(text, other, strict=True) if one != two]
+    return len(pairs) == 1 and any(pairs[0] in (pair, pair[::-1]) for pair in LOOK_ALIKE)
+
+
 def value_of(text: str) -> float:
     """Return the number that a text of this package stands for."""
     plain = text.translate(str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789"))

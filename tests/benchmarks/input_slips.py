@@ -25,7 +25,7 @@ OTHER_UNITS = {
     "V": ("cm³", "mm³", "m³"),
     "rho": ("g/cm³", "kg/m³"),
 }
-"""Units that a value may be in while the student writes another."""
+"""Units that a value may be in while the student writes another; the usual one first."""
 
 EXACT = Hand(figures=None)
 STEPS = (None, 0, 1, 2)
@@ -77,20 +77,19 @@ def _unit_left(box: Box) -> Iterator[Changed]:
 
 
 def _miscopied(box: Box) -> Iterator[Changed]:
-    for name, number in box.working.numbers.items():
-        text = box.held_text(name) if name in box.working.readings or name in box.working.carried else ""
-        if not text or not digits.value_of(text):
+    for name, wanted in box.working.units.items():
+        if name not in box.working.readings and name not in box.working.carried:
             continue
-        scale = number / digits.value_of(text)
+        text, scale = box.held_text(name), step(box.held(name).unit, wanted)
         for made in digits.swapped(text):
-            detail = f"{name} as {made}"
-            value = digits.value_of(made) * scale
-            if value:
-                yield Changed(cause="digits-swapped", detail=detail, name=name, number=value)
+            number = digits.value_of(made) * scale
+            if number:
+                yield Changed(cause="digits-swapped", detail=f"{name}: {text} as {made}", name=name, number=number)
         for made in digits.one_changed(text):
-            value = digits.value_of(made) * scale
-            if value:
-                yield Changed(cause="copying", detail=f"{name} as {made}", name=name, number=value, is_diffuse=True)
+            number = digits.value_of(made) * scale
+            if number:
+                detail = f"{name}: {text} as {made}"
+                yield Changed(cause="copying", detail=detail, name=name, number=number, is_diffuse=True)
 
 
 def slips_of_numbers(box: Box, hand: Hand) -> Iterator[Slip]:
@@ -98,6 +97,10 @@ def slips_of_numbers(box: Box, hand: Hand) -> Iterator[Slip]:
     for one in changed_numbers(box):
         value = box.with_numbers({one.name: one.number}, hand)
         yield Slip(cause=one.cause, detail=one.detail, value=value, is_diffuse=one.is_diffuse)
+    left = [one for one in _unit_left(box) if " left in " in one.detail]
+    if len(left) == 2:
+        value = box.with_numbers({one.name: one.number for one in left}, hand)
+        yield Slip(cause="unit-conversion", detail=f"{left[0].detail}, {left[1].detail}", value=value)
     if box.key.item == "V":
         yield from _volume_of_other_lengths(box, hand)
 
@@ -164,11 +167,17 @@ def _other_name(box: Box) -> Iterator[Slip]:
     for unit in family:
         factor = step(box.unit, unit)
         if factor != 1:
-            detail = f"value in {unit} called {box.unit}"
-            yield Slip(cause="unit-conversion", detail=detail, value=box.right * factor)
+            # A value left in the usual unit is met; one in a unit that nobody asked for hardly ever.
+            yield Slip(
+                cause="unit-conversion",
+                detail=f"value in {unit} called {box.unit}",
+                value=box.right * factor,
+                is_rare=unit != family[0],
+            )
     if item in ("rho", "rho_si") and box.unit == "kg/m³":
-        for factor in (1e-6, 0.1, 1e3, 1e-2, 1e-3):
-            detail = f"kg/m³ from g/cm³: {factor:g} of what it should be"
+        stated = box.held("rho").unit if item == "rho_si" else "g/cm³"
+        for factor in (1e-6, 0.1, 1e3, 1e-2, 1e-3) if stated == "g/cm³" else (1e3, 1e-3):
+            detail = f"kg/m³ from {stated}: {factor:g} of what it should be"
             yield Slip(cause="unit-conversion", detail=detail, value=box.right * factor)
     if item == "difference":
         yield Slip(cause="unit-conversion", detail="fraction called per cent", value=box.right / 100)

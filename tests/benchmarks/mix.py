@@ -98,9 +98,9 @@ LEVEL_FLOOR = 0.15
 """Share of every cause in a levelled set, before scaling, so that rare ones are seen often enough."""
 
 WHAT_HAPPENS = {
-    "sound": 0.12,
+    "sound": 0.14,
     "slip": 0.64,
-    "pair": 0.06,
+    "pair": 0.04,
     "figures": 0.06,
     "unit-missing": 0.06,
     "unit-wrong": 0.06,

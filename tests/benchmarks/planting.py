@@ -9,7 +9,8 @@ from random import Random
 
 from tests.apparatus import Key
 from tests.apparatus.figures import shown
-from tests.benchmarks.boxes import Box, Slip, could_be_careful, print_value, prints_alike
+from tests.benchmarks.boxes import Box, Slip, could_pass, finest_place, is_right, print_value, prints_alike
+from tests.benchmarks.digits import look_alike, value_of
 from tests.benchmarks.input_slips import EXACT, changed_numbers, slips_of_answer, slips_of_numbers, slips_of_steps
 from tests.benchmarks.wrong_formulas import wrong_formulas
 
@@ -24,6 +25,12 @@ SHARE_WITHOUT_CONVERSION = 0.1
 
 POINT_MOVED = {1: 1.0, 2: 0.3, 3: 0.15}
 """How often a point slips by so many places, beside one place."""
+
+SHARE_WITH_SWAPPED = 0.15
+"""Pairs that may have two digits swapped in a number of theirs; slips of units come first."""
+
+MISREAD = 12.0
+"""A digit is taken for one that looks like it so many times as often as for any other."""
 
 ODD_FORMULAS = (" - ", " + ")
 """Differences and sums where a quotient is asked for are seldom met together with another slip."""
@@ -44,8 +51,10 @@ class Truth:
     text: str
     rivals: tuple[str, ...] = ()
     """Other causes that print the same answer."""
-    could_be_careful: bool = False
-    """A careful student could have written it too: nothing was lost, nothing can be found."""
+    could_pass: bool = False
+    """It may pass for careful work: nothing was lost, and nothing need be found."""
+    is_right: bool = False
+    """It is careful work, as it happens."""
     spoiled: tuple[Key, ...] = ()
     """Every box with the slip in it."""
     has_wrong_unit: bool = False
@@ -72,13 +81,14 @@ def choose_single(random: Random, box: Box, cause: str) -> tuple[Slip, Truth] | 
         return _unlike_any(write_down(box, stray, figures, right_text, kind=cause, causes=(cause,)))
     by_kind: dict[str, list[Slip]] = {}
     for slip in every_slip(box, right_text, with_hand=True):
-        if slip.cause == cause:
+        if slip.cause == cause and not slip.is_rare:
             # Slips that differ in one digit are many: a kind first, then one of it.
             by_kind.setdefault("answer" if slip.text else slip.detail.split(" as ")[0], []).append(slip)
     if not by_kind:
         return None
     weights = [_weight(slips[0]) for slips in by_kind.values()]
-    slip = random.choice(by_kind[random.choices(list(by_kind), weights)[0]])
+    slips = by_kind[random.choices(list(by_kind), weights)[0]]
+    slip = random.choices(slips, [MISREAD if looks_alike(one) else 1.0 for one in slips])[0]
     return write_down(box, slip, figures, right_text, kind="slip", causes=(cause,))
 
 
@@ -89,6 +99,12 @@ def shares_here(box: Box, shares: Mapping[str, float]) -> dict[str, float]:
     )
     scale = 1.0 if needed else SHARE_WITHOUT_CONVERSION
     return {cause: share * (scale if cause == "unit-conversion" else 1.0) for cause, share in shares.items()}
+
+
+def looks_alike(slip: Slip) -> bool:
+    """Tell whether a slip is one digit taken for another that looks like it."""
+    before, _, after = slip.detail.rpartition(" as ")
+    return slip.is_diffuse and look_alike(before.split()[-1], after)
 
 
 def _weight(slip: Slip) -> float:
@@ -114,7 +130,8 @@ def choose_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[
 
 
 def _number_and_formula(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[Slip, str] | None:
-    changes = [one for one in changed_numbers(box) if not one.is_diffuse and one.cause != "rounded-early"]
+    causes = ("unit-conversion", "digits-swapped") if random.random() < SHARE_WITH_SWAPPED else ("unit-conversion",)
+    changes = [one for one in changed_numbers(box) if one.cause in causes]
     if not changes:
         return None
     weights = [shares[one.cause] * (LEFT_AS_RECORDED if " left in " in one.detail else 1.0) for one in changes]
@@ -130,7 +147,7 @@ def _number_and_formula(random: Random, box: Box, shares: Mapping[str, float]) -
 
 def _slip_and_point(random: Random, box: Box, right_text: str, shares: Mapping[str, float]) -> tuple[Slip, str] | None:
     causes = ("unit-conversion", "rearrangement", "wrong-quantity", "combination-rule", "gradient-inverted")
-    likely = [slip for slip in every_slip(box, right_text, with_hand=True) if slip.cause in causes]
+    likely = [slip for slip in every_slip(box, right_text, with_hand=True) if slip.cause in causes and not slip.is_rare]
     if not likely:
         return None
     first = random.choices(likely, [shares[slip.cause] + 0.01 for slip in likely])[0]
@@ -140,7 +157,7 @@ def _slip_and_point(random: Random, box: Box, right_text: str, shares: Mapping[s
 
 
 def _unlike_any(made: tuple[Slip, Truth] | None) -> tuple[Slip, Truth] | None:
-    return None if made is None or made[1].rivals or made[1].could_be_careful else made
+    return None if made is None or made[1].rivals or made[1].could_pass else made
 
 
 def choose_figures(random: Random, box: Box) -> int | None:
@@ -158,7 +175,7 @@ def write_down(
         return None
     text, last_place = print_value(box, slip.value, figures)
     if slip.text:
-        text, last_place = slip.text, print_value(box, box.right, figures)[1]
+        text, last_place = slip.text, finest_place(slip.text)
     # A rise of 0.0 to one decimal: nothing left to judge.
     if figures is None and shown(slip.value).adjusted() < round(math.log10(last_place)) + 1:
         return None
@@ -169,7 +186,8 @@ def write_down(
         key=box.key,
         text=text,
         rivals=_rivals(box, slip, causes, last_place, right_text),
-        could_be_careful=could_be_careful(box, slip.value, last_place),
+        could_pass=could_pass(box, text, last_place),
+        is_right=is_right(box, value_of(text), last_place),
     )
     return slip, truth
 

@@ -14,6 +14,7 @@ from marking.intake import read_inputs
 from rubrics.load import load_catalogue
 from rubrics.model import CheckKind, Rubric
 from tests.apparatus import Key, write_tidy
+from tests.apparatus.figures import figures_in
 from tests.benchmarks.cohorts import Page
 from tests.benchmarks.planting import Truth
 
@@ -53,12 +54,17 @@ class Score:
     @property
     def is_single(self) -> bool:
         """Tell whether this is one slip that shows and that nothing else prints."""
-        return self.truth.kind == "slip" and not self.truth.rivals and not self.truth.could_be_careful
+        return self.truth.kind == "slip" and not self.truth.rivals and not self.truth.could_pass
 
     @property
     def is_ambiguous(self) -> bool:
         """Tell whether another simple slip prints the same."""
-        return self.truth.kind == "slip" and bool(self.truth.rivals) and not self.truth.could_be_careful
+        return self.truth.kind == "slip" and bool(self.truth.rivals) and not self.truth.could_pass
+
+    @property
+    def figures(self) -> int:
+        """Return the significant figures of what was written, 2 to 4; more count as 4."""
+        return min(4, max(2, figures_in(self.truth.text)[1]))
 
 
 @dataclass(slots=True)
@@ -131,9 +137,7 @@ def _right_lines(page: Page, lines: dict[tuple[CheckKind, Key], Finding]) -> Ite
         if kind is CheckKind.UNIT:
             if truth is None or not (is_spoiled and truth.has_wrong_unit):
                 yield finding, False
-        elif truth is None or not is_spoiled or truth.kind in LINE_OF_KIND:
-            yield finding, True
-        elif truth.could_be_careful and key == truth.key:
+        elif truth is None or not is_spoiled or truth.kind in LINE_OF_KIND or (truth.is_right and key == truth.key):
             yield finding, True
 
 

@@ -152,10 +152,10 @@ def test_what_looks_like_a_formula_stays_text(tmp_path: Path) -> None:
 
 def test_json_is_for_scripts(tmp_path: Path) -> None:
     """With --json the account comes as one JSON object, and the list of what needs attention is in it."""
-    done = run_here("mark", str(SAMPLES / "specific-heat-block"), "--out", str(tmp_path / "results"), "--json")
+    done = run_here("mark", str(SAMPLES / "wire-resistance"), "--out", str(tmp_path / "results"), "--json")
     told = json.loads(done.out)
     assert done.status == 1
     assert done.err == ""
     assert told["out"] == str(tmp_path / "results")
-    assert any("A11" in line for line in told["attention"])
-    assert told["counts"][0]["practical"] == "specific-heat-block"
+    assert any("A08" in line for line in told["attention"])
+    assert told["counts"][0]["practical"] == "wire-resistance"

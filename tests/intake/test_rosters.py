@@ -129,3 +129,20 @@ def test_codes_are_text(tmp_path: Path) -> None:
     file.write_text("student;name\n007;A\n1E5;B\nNA;C\n", encoding="utf-8-sig")
     roster = read_roster(file)
     assert [student.code for student in roster.students] == ["007", "1E5", "NA"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "queries"),
+    [
+        pytest.param("", 0, id="usual page"),
+        pytest.param("large print", 0, id="large print"),
+        pytest.param("Cream", 0, id="cream"),
+        pytest.param("large print and cream", 0, id="both"),
+        pytest.param("braille", 1, id="not known"),
+    ],
+)
+def test_the_roster_says_how_a_sheet_is_set(typed: str, queries: int) -> None:
+    """What a column 'reader' asks for goes with the student; what is not known is told, and nobody is lost."""
+    found = read("B01", roster=f"student,name,reader\nB01,Sam Moss,{typed}\n")
+    assert work_of(found, "B01").student.reader == typed
+    assert len([weight for weight, _ in told(found) if weight == "query"]) == queries

@@ -106,7 +106,7 @@ def test_an_unknown_item_is_told_once_with_those_there_are() -> None:
     ((weight, message),) = told(found)
     assert weight == "query"
     assert message == (
-        'class.csv, D2: "T_stat" is no item of specific-heat-block (items: m, T_start, T_end, E, dT, c); '
+        'class.csv, D2: "T_stat" is no item of specific-heat-block (items: m, T_start, T_end, E, dT, c, why_off); '
         "nearest: T_start; 2 lines not used. Correct the name."
     )
 

@@ -46,9 +46,9 @@ def runs_of(path: Path) -> list[Run]:
             left = tm[4] * cm[0] + cm[4]
             base = tm[5] * cm[3] + cm[5]
             face = BOLD if "Bold" in font.get("/BaseFont", "") else REGULAR
-            runs.append(
-                Run(page=n, string=shown, left=left, base=base, right=left + width_of(shown, size, face), size=size)
-            )
+            drawn = size * cm[0]  # a page that is drawn larger
+            right = left + width_of(shown, drawn, face)
+            runs.append(Run(page=n, string=shown, left=left, base=base, right=right, size=drawn))
 
         page.extract_text(visitor_text=visit)
     return runs

@@ -1,0 +1,184 @@
+"""From a text to its words: stems, directions and negations, each with the place where it stands."""
+
+from __future__ import annotations
+
+import tomllib
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import IntEnum
+from functools import cache, lru_cache
+from importlib import resources
+from typing import Any
+
+import snowballstemmer
+from rapidfuzz.distance import OSA
+
+LONGEST_ANSWER = 2000
+"""Characters of an answer that are read; two sides of writing, and a bound on the time that any text can take."""
+SHORTEST_MISSPELT = 5
+"""Letters of a word from which one slip is allowed: 'heat' and 'head' are two words."""
+FEWEST_WRITTEN = 4
+"""Letters that such a word must have as written: 'eror' for 'error'."""
+SHORTEST_TWICE_MISSPELT = 8
+"""Letters from which two slips are allowed: 'surroundings' written 'suroundngs'."""
+_ENDS = frozenset(".;!?\n")
+_APOSTROPHES = "'’‘`´"
+
+
+class Direction(IntEnum):
+    """Which way a word points."""
+
+    NONE = 0
+    UP = 1
+    DOWN = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """One word of a text."""
+
+    text: str
+    """In small letters, without apostrophes."""
+    stem: str
+    start: int
+    end: int
+    clause: int
+    """Number of the clause that it stands in: a full stop or a 'but' starts a new one."""
+    direction: Direction
+    is_negation: bool
+    is_passed_over: bool
+
+
+@cache
+def known_words() -> Mapping[str, frozenset[str]]:
+    """Return the lists of ``words.toml``; ``all`` holds the words of every list."""
+    lists = {name: frozenset(words) for name, words in _file().items() if name != "alike"}
+    everything = frozenset().union(*lists.values(), *_file()["alike"])
+    return lists | {"all": everything}
+
+
+@cache
+def words_like(word: str) -> tuple[str, ...]:
+    """Return the words that will do as well as *word*, itself first."""
+    groups = [group for group in _file()["alike"] if word in group]
+    lists = known_words()
+    groups += [sorted(lists[name]) for name in ("up", "down") if word in lists[name]]
+    return tuple(dict.fromkeys([word, *(other for group in groups for other in group)]))
+
+
+@cache
+def _file() -> Mapping[str, Any]:
+    file = resources.files("marking.checking.short_answers").joinpath("words.toml")
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+@lru_cache(maxsize=8192)
+def stem_of(word: str) -> str:
+    """Return the stem of an English word in small letters."""
+    return str(_stemmer().stemWord(word))
+
+
+@cache
+def _stemmer() -> snowballstemmer.stemmer:
+    return snowballstemmer.stemmer("english")
+
+
+def direction_of(word: str) -> Direction:
+    """Return which way *word* points."""
+    lists = known_words()
+    if word in lists["up"]:
+        return Direction.UP
+    return Direction.DOWN if word in lists["down"] else Direction.NONE
+
+
+def read_words(text: str) -> tuple[Word, ...]:
+    """Return the words of *text*, which is cut at LONGEST_ANSWER characters, in order."""
+    lists = known_words()
+    found: list[Word] = []
+    clause = 0
+    for start, end, broken in _pieces(text[:LONGEST_ANSWER]):
+        word = unicodedata.normalize("NFKC", text[start:end]).casefold()
+        word = "".join(sign for sign in word if sign not in _APOSTROPHES)
+        if not word:
+            continue
+        clause += broken or word in lists["break"]
+        found.append(
+            Word(
+                text=word,
+                stem=stem_of(word),
+                start=start,
+                end=end,
+                clause=clause,
+                direction=_direction_after(word, found),
+                is_negation=word in lists["negation"],
+                is_passed_over=word in lists["passed_over"],
+            )
+        )
+    return tuple(_without_answering_no(found, text))
+
+
+def _direction_after(word: str, before: list[Word]) -> Direction:
+    # 'The value went up', but 'the block heats up'.
+    lists = known_words()
+    if word in lists["ways"] and not (before and before[-1].text in lists["moves"]):
+        return Direction.NONE
+    return direction_of(word)
+
+
+def _without_answering_no(words: list[Word], text: str) -> list[Word]:
+    """Return *words*, a 'no' that answers the question no longer counted as one that denies what follows."""
+    answers = known_words()["answers_no"]
+    kept = []
+    for at, word in enumerate(words):
+        after = words[at + 1].text if at + 1 < len(words) else ""
+        is_answer = word.text == "no" and (after in answers or text[word.end : word.end + 1] in (",", "."))
+        kept.append(replace(word, is_negation=False) if is_answer else word)
+    return kept
+
+
+def is_two_ways(words: Sequence[Word]) -> bool:
+    """Tell whether something is said to go both ways: 'too low and too high'."""
+    joins = known_words()["joins"]
+    last, is_joined = Direction.NONE, False
+    for word in words:
+        if word.direction:
+            if is_joined and last == -word.direction:
+                return True
+            last, is_joined = word.direction, False
+        elif word.text in joins:
+            is_joined = True
+        else:
+            last = Direction.NONE
+    return False
+
+
+def _pieces(text: str) -> list[tuple[int, int, bool]]:
+    """Return (start, end, a sentence ended before it) of each run of letters and digits."""
+    pieces, start, broken = [], -1, False
+    for at, sign in enumerate(text + " "):
+        if sign.isalnum() or sign in _APOSTROPHES or sign == "%":
+            start = at if start < 0 else start
+            continue
+        if start >= 0:
+            pieces.append((start, at, broken))
+            start, broken = -1, False
+        # A point between digits is no end, and digits are one piece each either way.
+        broken = broken or (sign in _ENDS and not text[at + 1 : at + 2].isdigit())
+    return pieces
+
+
+def is_same_word(written: str, meant: str) -> bool:
+    """Tell whether *written* is *meant*, another form of it, or a slip of spelling."""
+    if written == meant or stem_of(written) == stem_of(meant):
+        return True
+    if len(meant) < SHORTEST_MISSPELT or len(written) < FEWEST_WRITTEN or written in known_words()["all"]:
+        return False
+    written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
+    slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1
+    if abs(len(written) - len(meant)) > slips + 2:
+        return False
+    close = OSA.distance(written, meant, score_cutoff=slips) <= slips
+    stem, other = stem_of(written), stem_of(meant)
+    by_stem = min(len(stem), len(other)) >= SHORTEST_MISSPELT and OSA.distance(stem, other, score_cutoff=1) <= 1
+    return close or by_stem

@@ -1,0 +1,57 @@
+"""``writeups explain``: how one mark came about, on one page."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+from marking.checking import mark_set
+from marking.commands.mark import known_rubrics
+from marking.findings import MarkedSet, Script
+from marking.intake import read_inputs
+from reports.explanation import explanation_lines, write_explanation
+from rubrics.errors import InputError
+from rubrics.model import Rubric
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Explain one mark on the terminal, and on a page where one is asked for; return the exit status."""
+    rubrics = known_rubrics(arguments.rubric)
+    class_sets = read_inputs(
+        [Path(arguments.set)],
+        rubrics,
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=Path(arguments.roster) if arguments.roster else None,
+    )
+    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    script, rubric = _script(marked, Path(arguments.set).name, arguments.student, arguments.criterion)
+    print("\n".join(explanation_lines(script, rubric, arguments.criterion)))
+    if arguments.out is not None:
+        out = Path(arguments.out)
+        out.parent.mkdir(parents=True, exist_ok=True)
+        write_explanation(out, script, rubric, arguments.criterion)
+        print(f"\n{out}: one page, to print.")
+    return 0
+
+
+def _script(marked: Sequence[MarkedSet], name: str, student: str, criterion: str) -> tuple[Script, Rubric]:
+    """Return the script of *student* that holds *criterion*.
+
+    Raises:
+        InputError: No such student, nothing handed in, or no such criterion.
+    """
+    scripts = [
+        (script, one.rubric) for one in marked for script in one.scripts if script.write_up.student.code == student
+    ]
+    if not scripts:
+        known = ", ".join(dict.fromkeys(script.write_up.student.code for one in marked for script in one.scripts))
+        raise InputError(name, f"there is no student {student}", f"Use one of {known}")
+    for script, rubric in scripts:
+        if any(mark.criterion.code == criterion for mark in script.criteria):
+            return script, rubric
+    codes = ", ".join(mark.criterion.code for script, _ in scripts for mark in script.criteria)
+    if not codes:
+        raise InputError(name, f"{student} has handed nothing in, so there is no mark", "Choose another student")
+    raise InputError(name, f"{student} has no criterion {criterion}", f"Use one of {codes}")

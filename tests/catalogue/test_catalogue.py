@@ -1,0 +1,84 @@
+"""Promises about every practical of the catalogue, whatever it is about."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+import pytest
+
+from rubrics.load import load_catalogue, read_rubric
+from rubrics.model import CheckKind, Rubric
+
+FEWEST_PRACTICALS = 30
+LONGEST_CODE = 3
+"""Codes stand at the head of narrow columns."""
+LONGEST_POINT = 110
+"""What a criterion earns its mark for fits one line of the feedback sheet."""
+SUBJECTS = {
+    "chemistry": {"titration", "neutralisation-enthalpy", "rate-disappearing-cross", "percentage-yield"},
+    "biology": {"osmosis", "quadrat"},
+}
+
+FOLDER = resources.files("rubrics") / "catalogue"
+FILES = sorted(file.name for file in FOLDER.iterdir() if file.name.endswith(".toml"))
+RUBRICS = [pytest.param(rubric, id=name) for name, rubric in load_catalogue().items()]
+WITH_SELECTOR = [one for one in RUBRICS if load_catalogue()[str(one.id)].selector is not None]
+WITH_RESULT = [one for one in RUBRICS if load_catalogue()[str(one.id)].result is not None]
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_file_is_sound_and_named_after_its_practical(name: str) -> None:
+    """Every file is read without a fault, and bears the id of its practical."""
+    assert read_rubric(FOLDER / name).id == name.removesuffix(".toml")
+
+
+def test_catalogue_serves_a_department() -> None:
+    """There are at least 30 practicals, with chemistry and biology among them."""
+    known = set(load_catalogue())
+    assert len(known) >= FEWEST_PRACTICALS
+    assert all(subject <= known for subject in SUBJECTS.values())
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_mark_scheme_is_short_to_read(rubric: Rubric) -> None:
+    """Codes fit their column, points fit a line, and a practical has 10 to 18 marks."""
+    assert all(len(criterion.code) <= LONGEST_CODE for criterion in rubric.criteria)
+    assert all(len(criterion.point) <= LONGEST_POINT for criterion in rubric.criteria)
+    assert 10 <= rubric.total <= 18
+
+
+@pytest.mark.parametrize("rubric", WITH_SELECTOR)
+def test_each_choice_of_a_selector_has_about_as_many_marks(rubric: Rubric) -> None:
+    """Whatever was tested, a practical is out of 10 to 18 marks."""
+    for choice in rubric.items[str(rubric.selector)].choices:
+        assert 10 <= sum(one.marks for one in rubric.criteria if not one.when or choice.word in one.when) <= 18
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_bench_and_instruments_are_told(rubric: Rubric) -> None:
+    """Every practical lists its apparatus, and a reading with a resolution says what it is read on."""
+    assert rubric.apparatus
+    assert all(item.instrument for item in rubric.items.values() if item.resolution is not None)
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_readings_have_limits(rubric: Rubric) -> None:
+    """Every number read off an instrument has limits, which settle a comma or a missing unit."""
+    assert all(item.limits for item in rubric.items.values() if item.formula is None and not item.is_words)
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_accepted_values_and_constants_name_their_source(rubric: Rubric) -> None:
+    """No value of nature stands without a source that can be looked up."""
+    for accepted in rubric.result.accepted if rubric.result else ():
+        assert len(accepted.source) > 10
+        assert accepted.edition
+    assert all(len(constant.source) > 10 for constant in rubric.constants.values())
+
+
+@pytest.mark.parametrize("rubric", WITH_RESULT)
+def test_the_final_answer_is_checked(rubric: Rubric) -> None:
+    """Every final value is checked, and by more than a teacher's glance."""
+    assert rubric.result is not None
+    computed = [one for one in rubric.criteria if one.check is not CheckKind.TEACHER]
+    assert any(rubric.result.answer in one.items for one in computed)

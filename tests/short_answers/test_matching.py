@@ -1,0 +1,97 @@
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from marking.checking.short_answers import Proposal, read_answer
+from marking.checking.short_answers.reading_words import LONGEST_ANSWER
+from rubrics.model import Idea, Question
+
+LOSS = Idea(id="loss", says="Energy escapes", wordings=("heat lost", "not insulated"))
+HIGH = Idea(id="high", says="c is too high", wordings=("value/c high",))
+USED = Idea(id="used", says="Energy is used up", wordings=("used up",))
+IGNORED = Idea(id="ignore", says="", wordings=("human error",))
+
+
+def question(*ideas: Idea, need: int = 1) -> Question:
+    """Return a question with some ideas."""
+    return Question(ideas=ideas, wrong=(USED,), ignore=(IGNORED,), need=need)
+
+
+@pytest.mark.parametrize(
+    ("answer", "proposal"),
+    [
+        pytest.param("heat is lost", Proposal.AWARDED, id="as worded"),
+        pytest.param("HEAT ESCAPES", Proposal.AWARDED, id="capitals, another word"),
+        pytest.param("enrgy is dissapated", Proposal.AWARDED, id="misspelt"),
+        pytest.param("no heat was lost", Proposal.UNSURE, id="negated"),
+        pytest.param("heat was not lost", Proposal.UNSURE, id="negated between"),
+        pytest.param("not only was heat lost", Proposal.AWARDED, id="not only"),
+        pytest.param("it was not insulated", Proposal.AWARDED, id="the idea itself is a not"),
+        pytest.param("it was well insulated", Proposal.UNSURE, id="without its not"),
+        pytest.param("lost the heat", Proposal.UNSURE, id="words in another order"),
+        pytest.param("heat. We lost a thermometer", Proposal.UNSURE, id="in two sentences"),
+        pytest.param("heat is lost, it is used up", Proposal.UNSURE, id="with a wrong idea"),
+        pytest.param("it is used up", Proposal.WITHHELD, id="wrong idea alone"),
+        pytest.param("human error", Proposal.WITHHELD, id="nothing but what is ignored"),
+        pytest.param("human error, and heat was lost", Proposal.AWARDED, id="ignored beside a right one"),
+        pytest.param("", Proposal.UNSURE, id="empty"),
+        pytest.param("???", Proposal.UNSURE, id="no words"),
+    ],
+)
+def test_an_idea_is_found_or_not(answer: str, proposal: Proposal) -> None:
+    """Negation, order, sentences and wrong ideas count; spelling and other words for the same do not."""
+    assert read_answer(question(LOSS), answer).proposal is proposal
+
+
+@pytest.mark.parametrize(
+    ("answer", "proposal"),
+    [
+        pytest.param("c is too high", Proposal.AWARDED, id="as worded"),
+        pytest.param("the value is bigger", Proposal.AWARDED, id="same way"),
+        pytest.param("c is too low", Proposal.UNSURE, id="other way"),
+        pytest.param("c is not too low", Proposal.AWARDED, id="other way, negated"),
+        pytest.param("c is too high and too low", Proposal.UNSURE, id="both ways"),
+        pytest.param("c goes up", Proposal.AWARDED, id="goes up"),
+    ],
+)
+def test_direction_is_seen(answer: str, proposal: Proposal) -> None:
+    """'Too high' and 'too low' are not one idea."""
+    assert read_answer(question(HIGH), answer).proposal is proposal
+
+
+def test_any_two_need_two() -> None:
+    """With two needed, one is not enough and both are."""
+    asked = question(LOSS, HIGH, need=2)
+    assert read_answer(asked, "heat is lost").proposal is Proposal.UNSURE
+    assert read_answer(asked, "heat is lost so c is too high").proposal is Proposal.AWARDED
+
+
+def test_highlights_are_the_words_it_rests_on() -> None:
+    """The spans cut the words out of the answer as typed."""
+    text = "Some HEAT was lost."
+    found = read_answer(question(LOSS), text)
+    assert [text[start:end] for start, end in found.spans] == ["HEAT", "lost"]
+
+
+def test_answers_that_mean_the_same_are_one_group() -> None:
+    """Other words for the same idea make the same group; another idea makes another."""
+    asked = question(LOSS, HIGH)
+    one, two, other = (read_answer(asked, text).group for text in ("heat is lost", "energy escaped", "c is too high"))
+    assert one == two != other
+
+
+def test_nothing_behind_the_limit_is_read() -> None:
+    """The last word within the limit counts, the first one behind it does not."""
+    start = "heat " + "." * (LONGEST_ANSWER - 14) + "heat "
+    assert read_answer(question(LOSS), (start + "lost")[-LONGEST_ANSWER:]).proposal is Proposal.AWARDED
+    assert read_answer(question(LOSS), "x" * LONGEST_ANSWER + " heat lost").proposal is Proposal.UNSURE
+
+
+@pytest.mark.parametrize("text", ["heat " * 20_000, "a" * 100_000, "not " * 30_000, "'" * 50_000, "heat lost " * 9_000])
+def test_long_answers_take_no_time(text: str) -> None:
+    """Whatever is pasted into a cell is read within a second."""
+    start = time.perf_counter()
+    read_answer(question(LOSS, HIGH), text)
+    assert time.perf_counter() - start < 1.0
