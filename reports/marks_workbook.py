@@ -25,6 +25,8 @@ MOST_FINDINGS = 1_000_000
 
 _NUMBERS = frozenset(("row", "marks", "out_of", "confidence"))
 """Columns of the findings that are numbers in the workbook; 'expected' stays a text, to keep its figures."""
+_PROPOSED = frozenset(("proposed-awarded", "proposed-withheld", "unsure"))
+"""Reasons of short answers that wait for the teacher."""
 _WIDTHS = {"message": 80, "alternatives": 30, "source": 24, "detail": 22, "practical": 20, "cause": 18, "outcome": 12}
 
 
@@ -86,6 +88,7 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     _criteria(book, marked_sets)
     _remarks(book, marked_sets)
     _answers(book, marked_sets)
+    _short_answers(book, marked_sets)
     book.book.close()
 
 
@@ -181,6 +184,33 @@ def _answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         sheet,
         (row for marked in marked_sets for script in marked.scripts for row in _answer_rows(script, marked.rubric)),
     )
+
+
+def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write the short answers, those that mean the same together, with an empty column for the teacher's ticks.
+
+    The last four columns are tidy input: saved as CSV and marked with the class, the sheet gives the ticks.
+    """
+    rows = sorted(
+        (
+            finding.facts["point"],
+            finding.facts["group"],
+            finding.facts["proposal"],
+            finding.facts["highlight"],
+            finding.entry,
+            finding.student,
+            finding.practical,
+            f"tick {finding.criterion}",
+            None,
+        )
+        for marked in marked_sets
+        for script in marked.scripts
+        for finding in script.findings
+        if finding.reason in _PROPOSED
+    )
+    if rows:
+        head = wording("workbook")["columns"]["short_answers"]
+        book.fill(book.sheet("short_answers", head, [30, 24, 10, 40, 70, 10, 22, 10, 8], frozen=1), rows)
 
 
 def _answer_rows(script: Script, rubric: Rubric) -> list[tuple[str, str, str, int, str, str]]:

@@ -61,6 +61,8 @@ class Judged:
     """What the readings lead to, exactly, in SI units; NaN where it cannot be told."""
     followed: Values
     """What the earlier answers that were given lead to, exactly, in SI units; NaN where none was given."""
+    unrounded: Values
+    """The same for one who keeps every figure on the calculator: earlier answers exact, wrong ones as given."""
     own_interval: Interval
     meant_interval: Interval
     """Where careful answers lie that use every earlier answer as it was given, in SI units."""
@@ -113,12 +115,14 @@ class _Work:
         self.own: dict[str, Interval] = constant_intervals(board.rubric)
         self.stated: dict[str, Interval] = {}
         self.stated_exact: dict[str, Values] = {}
+        self.carried: dict[str, Values] = constant_values(board.rubric)
         self.figures: dict[str, tuple[Places, Places]] = {}
         for item in board.rubric.items.values():
             if item.is_words or item.role is Role.ANSWER:
                 continue
             cells = board.cells[item.name]
             self.exact[item.name] = cells.si
+            self.carried[item.name] = cells.si
             self.own[item.name] = (cells.si, cells.si)
             self.figures[item.name] = _reading_figures(cells)
 
@@ -135,15 +139,19 @@ class _Work:
         exact = evaluate(formula.tree, self.exact)
         others = self._followed(item, formula, care)
         along = self._along(item, formula, care)
+        unrounded = evaluate(formula.tree, self.carried)
         judgement = self._verdicts(item, formula, [own, *(interval for interval, _ in others)], exact, care)
         shape = cells.number.shape
         self._remember(item, cells, own, exact, (fewest, most), care)
+        wrong = judgement == int(Judgement.WRONG)
+        self.carried[item.name] = np.where(wrong & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
             item=item,
             judgement=judgement,
             own=np.broadcast_to(np.where(np.isfinite(exact), exact, np.nan), shape),
             followed=np.broadcast_to(along[1], shape),
             meant_interval=along[0],
+            unrounded=np.broadcast_to(unrounded, shape),
             own_interval=own,
             figures=(np.broadcast_to(fewest, shape), np.broadcast_to(most, shape)),
         )

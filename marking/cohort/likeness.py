@@ -1,8 +1,8 @@
-"""How much likelier two pages are if one was copied from the other, with some digits changed, than by luck.
+"""Pages that are so alike that one may have been copied from the other, with some digits changed.
 
-For honest pages a likelihood ratio of r or more comes up no more often than once in r (Markov's
-inequality), whatever else is true of the class; that bound, over all the pages that a page might have been
-like, is the chance that a lead is given with.
+Two pages of different benches are compared digit by digit, each with how often honest pages agree in it. The
+agreement counts as evidence by its likelihood ratio, and how often honest pages would gather as much of it
+is bounded from above by Chernoff's inequality (Annals of Mathematical Statistics 23 (1952) 493).
 """
 
 from __future__ import annotations
@@ -19,8 +19,10 @@ from marking.cohort.variety import LOWEST_POWER, POWERS, Variety, agreeing, vari
 Values = NDArray[np.float64]
 Numbers = NDArray[np.int64]
 
-CHANGED = np.array([0.01, 0.1, 0.2, 0.3])
-"""Shares of the digits that somebody may have changed in copying; all are tried, none is preferred."""
+CHANGED = 0.2
+"""Share of the digits that somebody who copies may change; agreement is weighed for this, and found for less too."""
+TILTS = np.array([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0, 12.0])
+"""Where the bound is tried; the least of them holds."""
 PLAIN = 0.95
 """A digit that honest pages agree in more often than this says nothing."""
 LONGEST = 7
@@ -64,16 +66,13 @@ def _among(pages: Pages, groups: Numbers, limit: float) -> list[Alike]:
         return []
     variety = variety_of(pages)
     compared = int((benches != "").sum()) - 1
-    needed = math.log(compared / limit)
-    rough = _evidence(pages, variety, first, second, np.ones((first.size, len(pages.cells))))
-    likely = rough > needed
+    rough = _luck(pages, variety, first, second, np.ones((first.size, len(pages.cells))))
     found = []
-    for one, two in zip(first[likely], second[likely], strict=True):
+    for one, two in zip(first[rough * compared <= limit], second[rough * compared <= limit], strict=True):
         pair = np.array([one]), np.array([two])
         same, both = agreeing(pages, *pair)
-        evidence = float(_evidence(pages, variety, *pair, _left(variety, same[0]))[0])
-        if evidence > needed:
-            chance = compared * math.exp(-evidence)
+        chance = compared * float(_luck(pages, variety, *pair, _left(variety, same[0]))[0])
+        if chance <= limit:
             found.append(Alike(first=int(one), second=int(two), chance=chance, same=int(same.sum()), of=int(both.sum())))
     return found
 
@@ -89,44 +88,47 @@ def _left(variety: Variety, same: NDArray[np.bool_]) -> Values:
     return left
 
 
-def _evidence(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left: Values) -> Values:
-    """Return the logarithm of the likelihood ratio of each pair, shape (pairs,)."""
+def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left: Values) -> Values:
+    """Return how often two honest pages would agree as much as each pair does, at most; shape (pairs,)."""
     one, other = whole_numbers(pages, first, second)
     last = np.maximum(pages.places[first], pages.places[second])
-    unit = 10.0 ** last.astype(np.float64)
-    spread = np.minimum(variety.spread[first], variety.spread[second]) * left / unit
+    spread = np.minimum(variety.spread[first], variety.spread[second]) * left / 10.0 ** last.astype(np.float64)
     same, both = agreeing(pages, first, second)
-    total = np.zeros((first.size, CHANGED.size))
+    bound = np.zeros((first.size, TILTS.size))
     for cell, above in enumerate(pages.follows):
         tied = np.full(first.size, variety.ties[cell])
         if above >= 0:
             tied = np.where(same[:, above], np.maximum(tied, variety.ties_below[cell]), tied)
         powers = np.clip(last[:, cell, None] + np.arange(LONGEST) - LOWEST_POWER, 0, POWERS - 1)
-        free = variety.digits[cell][powers]
-        shown = _cell_evidence(one[:, cell], other[:, cell], spread[:, cell], tied, free)
-        total += np.where(both[:, cell, None], shown, 0.0)
-    most = total.max(axis=1)
-    return np.asarray(most + np.log(np.exp(total - most[:, None]).mean(axis=1)))
+        shown = _cell_bound(one[:, cell], other[:, cell], spread[:, cell], tied, variety.digits[cell][powers])
+        bound += np.where(both[:, cell, None], shown, 0.0)
+    return np.asarray(np.exp(np.minimum(bound.min(axis=1), 0.0)))
 
 
-def _cell_evidence(one: Values, other: Values, spread: Values, tied: Values, free: Values) -> Values:
-    """Return the evidence of one cell, digit by digit from the first, shape (pairs, shares of changed digits)."""
-    evidence = np.zeros((one.size, CHANGED.size))
+def _cell_bound(one: Values, other: Values, spread: Values, tied: Values, free: Values) -> Values:
+    """Return what one cell adds to the logarithm of the bound, digit by digit from the first, shape (pairs, tilts)."""
+    bound = np.zeros((one.size, TILTS.size))
     before = np.ones(one.size)
-    whole = np.ones(one.size, np.bool_)
-    """So far every digit agrees."""
+    whole = np.ones(one.size, np.bool_)  # so far every digit agrees
     for place in range(LONGEST - 1, -1, -1):
         width = 10.0**place
         start_one, start_other = np.trunc(one / width), np.trunc(other / width)
         upto = np.maximum(_agreement(width, spread), tied)
         by_luck = np.where(whole, np.minimum(upto / before, 1.0), free[:, place])
         agree = np.where(whole, start_one == start_other, np.abs(start_one) % 10 == np.abs(start_other) % 10)
-        by_luck = np.minimum(by_luck, PLAIN)[:, None]
-        for_copy = np.where(by_luck < PLAIN, np.log((1 - CHANGED) / by_luck), 0.0)
-        evidence += np.where(agree[:, None], for_copy, np.minimum(np.log(CHANGED / (1 - by_luck)), 0.0))
+        bound += _digit_bound(by_luck, agree)
         before = np.where(whole, upto, before)
         whole &= agree
-    return evidence
+    return bound
+
+
+def _digit_bound(by_luck: Values, agree: NDArray[np.bool_]) -> Values:
+    tells = by_luck < PLAIN
+    luck = np.where(tells, by_luck, 0.5)[:, None]
+    for_copy, against = np.log((1 - CHANGED) / luck), np.minimum(np.log(CHANGED / (1 - luck)), 0.0)
+    usual = np.log(luck * np.exp(TILTS * for_copy) + (1 - luck) * np.exp(TILTS * against))
+    seen = TILTS * np.where(agree[:, None], for_copy, against)
+    return np.where(tells[:, None], usual - seen, 0.0)
 
 
 def _agreement(width: float, spread: Values) -> Values:

@@ -17,7 +17,8 @@ def test_a_faultless_write_up_waits_for_nothing_else(practical: str) -> None:
     """In a faultless write-up only the criteria of the teacher are open, and all others have full marks."""
     rubric = load_catalogue()[practical]
     script = mark(practical, WRITE_UPS[practical])
-    theirs = {criterion.code for criterion in rubric.criteria if criterion.check in (CheckKind.TEACHER, CheckKind.IDEAS)}
+    on_sight = (CheckKind.TEACHER, CheckKind.IDEAS)
+    theirs = {criterion.code for criterion in rubric.criteria if criterion.check in on_sight}
     assert {one.criterion.code for one in script.criteria if one.marks is None} == theirs
     assert all(one.marks == one.criterion.marks for one in script.criteria if one.criterion.code not in theirs)
     waiting = [one for one in script.findings if one.outcome is Outcome.FOR_TEACHER]

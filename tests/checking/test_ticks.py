@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+import csv
+from pathlib import Path
+
+import openpyxl
 import pytest
 
 from marking.findings import Outcome
+from marking.intake import read_inputs
+from reports.marks_workbook import write_marks_workbook
+from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, found, mark, mark_class, marks
 
 
@@ -56,3 +63,19 @@ def test_what_is_worked_out_is_not_overridden() -> None:
     (remark,) = [one for one in marked.remarks if one.item == "F1"]
     assert remark.student == "S001"
     assert "not used" in remark.message
+
+
+def test_short_answers_come_back_as_ticks(tmp_path: Path) -> None:
+    """The sheet of short answers, ticked and saved as CSV, decides the marks of the same class."""
+    answer = f"{HEAT}\nwhy_off,,heat was lost so c is too high,"
+    write_marks_workbook(tmp_path / "marks.xlsx", [mark_class("specific-heat-block", {"S001": answer})])
+    sheet = openpyxl.load_workbook(tmp_path / "marks.xlsx")["Short answers"]
+    head, row = ([str(value or "") for value in line] for line in sheet.iter_rows(values_only=True))
+    assert head[-4:] == ["student", "practical", "item", "entry"]
+    assert row[1:3] == ["loss direction", "awarded"]
+    file = tmp_path / "ticks.csv"
+    with file.open("w", encoding="utf-8", newline="") as stream:
+        csv.writer(stream).writerows([head, [*row[:-1], "✓"]])
+    rubrics = load_catalogue()
+    (class_set,) = read_inputs([file], rubrics)
+    assert class_set.write_ups[0].ticks["V1"].marks == 1

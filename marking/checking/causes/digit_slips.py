@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
 from marking.checking.causes.unit_slips import size_text
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
@@ -42,6 +42,7 @@ def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             share=np.full(len(wrong), share),
             predicted=predicted,
             describe=_point_words(wrong, power),
+            steps=count_steps(wrong.item.formula.tree) if wrong.item.formula else 1,
         )
     yield Hypothesis(
         cause=Cause.SIGN,

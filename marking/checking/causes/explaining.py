@@ -29,6 +29,8 @@ LEAST_SHOWN = 0.05
 MOST_SHOWN = 4
 UNEXPLAINED_SHARE = 0.3
 """Pairs of slips are looked for where no single one leaves less than this unexplained."""
+UNROUNDED_SHARE = 0.5
+"""Of students whose calculator holds more figures of an earlier answer than their paper, those who use them."""
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
@@ -67,15 +69,15 @@ def _explain(
     wrong: WrongAnswers, prior: Mapping[Cause, float]
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
     """Return the explanations of each answer, and how many answers each cause explains."""
-    slips: list[Hypothesis] = [
-        *unit_slips(wrong),
-        *formula_slips(wrong),
-        *quantity_slips(wrong),
-        *line_slips(wrong),
-        *digit_slips(wrong),
-        *rounding_slips(wrong),
-    ]
-    backwards: list[Match] = list(matches(wrong))
+    slips, backwards = _found_in(wrong)
+    more = wrong.carries_more()
+    if more.any():
+        kept, kept_backwards = _found_in(replace(wrong, unrounded=True))
+        split = np.where(more, UNROUNDED_SHARE, 0.0)
+        slips = [replace(one, share=one.share * (1.0 - split)) for one in slips]
+        slips += [replace(one, share=one.share * split) for one in kept]
+        backwards = [replace(one, mass=one.mass * (1.0 - split)) for one in backwards]
+        backwards += [replace(one, mass=one.mass * split) for one in kept_backwards]
     chances = weigh(wrong, slips, backwards, prior)
     joint = pool_rows(*chances, wrong.students) if wrong.item.table is not None else chances[0] * chances[1]
     left_open = joint[-1] > UNEXPLAINED_SHARE * joint.sum(axis=0)
@@ -85,6 +87,19 @@ def _explain(
         joint = np.concatenate([prior_of_pairs[:-1] * chance_of_pairs[:-1] * left_open, joint])
         slips = [*pairs, *slips]
     return _list_all(wrong, joint / joint.sum(axis=0), slips, backwards)
+
+
+def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
+    """Return every slip, worked forwards or found backwards."""
+    slips = [
+        *unit_slips(wrong),
+        *formula_slips(wrong),
+        *quantity_slips(wrong),
+        *line_slips(wrong),
+        *digit_slips(wrong),
+        *rounding_slips(wrong),
+    ]
+    return slips, list(matches(wrong))
 
 
 def _list_all(

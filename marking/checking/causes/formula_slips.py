@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
 from marking.checking.causes.variants import Variant, same_value, variants
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
@@ -16,7 +16,7 @@ from marking.checking.wording_facts import symbols
 from marking.findings import Cause
 from rubrics.dimensions import Kind, kind_of
 from rubrics.errors import FormulaError
-from rubrics.formula import PI, Formula, Name, Node, Operation, Power, replace_name, walk
+from rubrics.formula import Formula, Name, Node, replace_name, walk
 from rubrics.model import Item, NamedSlip, Role, Rubric
 from rubrics.printing import plain_text, printed_text
 from rubrics.units import Dimension
@@ -25,6 +25,8 @@ NEEDED_SHARE = 0.7
 """Of those who use a wrong formula, so many still convert their readings as the formula needs them."""
 LEFT_ALONE_SHARE = 0.2
 """Or they convert some and leave one as it was recorded."""
+SI_SHARE = 0.5
+"""Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
 EARLIER_SHARE = 0.3
@@ -119,13 +121,16 @@ class _Held:
         self.dimension_codes: dict[Dimension, int] = {}
         self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
         self.left_alone = self._left_alone(items)
+        factors = {name: self.rubric.items[name].unit.factor for name in items}
+        self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
+        self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
         needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
         recorded = _flat(evaluate(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
         describe = self._describe(variant)
-        steps = _steps(variant.tree)
+        steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
         in_recorded = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share
@@ -133,6 +138,9 @@ class _Held:
         for values, mask in self.left_alone:
             part = np.where(mask, LEFT_ALONE_SHARE / len(self.left_alone), 0.0) * share
             held.append((_flat(evaluate(variant.tree, values), len(self.wrong)), part))
+        if self.in_si.any():
+            in_si = _flat(evaluate(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
+            held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
         for predicted, part in held:
             if not part.any():
                 continue
@@ -201,10 +209,3 @@ class _Held:
 
 def _flat(values: Values, count: int) -> Values:
     return np.broadcast_to(values, (count, values.shape[1]))[:, 0]
-
-
-def _steps(tree: Node) -> int:
-    """Return how many results a student writes down or keeps on the way, the last one among them."""
-    return max(
-        1, sum(isinstance(node, Operation | Power) for node in walk(tree)) - sum(1 for n in walk(tree) if n == Name(PI))
-    )

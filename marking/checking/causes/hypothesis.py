@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.findings import Cause
+from rubrics.formula import PI, Name, Node, Operation, Power, walk
 
 Values = NDArray[np.float64]
 
@@ -31,3 +32,9 @@ class Hypothesis:
     """Steps of working, each of which a careful student may have rounded on the way."""
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
+
+
+def count_steps(tree: Node) -> int:
+    """Return how many results a student writes down or keeps on the way, the last one among them."""
+    worked = sum(isinstance(node, Operation | Power) for node in walk(tree))
+    return max(1, worked - sum(node == Name(PI) for node in walk(tree)))

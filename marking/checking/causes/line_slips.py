@@ -15,6 +15,8 @@ from rubrics.formula import Call, Name, Node, Number, Operation, walk
 
 POINT_WEIGHT = 1.0
 FORCED_WEIGHT = 2.0
+AS_RECORDED_SHARE = 0.5
+"""Of inverted gradients, those taken from axes in the units that were recorded."""
 INTERCEPT_WEIGHT = 0.5
 
 
@@ -33,16 +35,22 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     work = _Work(wrong, formula.tree, slope)
     with np.errstate(all="ignore"):
         fit = fit_lines(x, y)
-        yield work.hypothesis(
-            Cause.GRADIENT_INVERTED,
-            1.0,
-            1.0 / fit.slope,
-            _words(
-                f"run / rise: {symbols[1]} / {symbols[0]}",
-                f"{symbols[1]} ÷ {symbols[0]}",
-                f"{symbols[0]} ÷ {symbols[1]}",
-            ),
+        inverted = _words(
+            f"run / rise: {symbols[1]} / {symbols[0]}",
+            f"{symbols[1]} ÷ {symbols[0]}",
+            f"{symbols[0]} ÷ {symbols[1]}",
         )
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, 1.0 - AS_RECORDED_SHARE, 1.0 / fit.slope, inverted)
+        columns = [wrong.recorded(node.name) for node in slope.arguments if isinstance(node, Name)]
+        recorded = fit_lines(columns[1], columns[0])
+        same = np.isclose(recorded.slope, fit.slope, rtol=1e-9, equal_nan=True)
+        yield work.hypothesis(
+            Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, np.where(same, np.nan, 1.0 / recorded.slope), inverted
+        )
+        # In the unit that was written, the line turned over is one over its gradient there.
+        other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
+        turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, turned, inverted)
         rows = x.shape[1]
         points = POINT_WEIGHT / rows
         total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT

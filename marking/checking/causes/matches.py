@@ -31,6 +31,8 @@ DOUBLED_SHARE = 0.10
 ROUNDED_SHARE = 0.25
 """Of answers copied wrongly, those that were worked with rounded steps."""
 _STRAIGHT = 1e-6
+STEP_ROOM = 0.005
+"""How far a step kept to three figures may shift an answer, relative."""
 FIRST_SCALE = 1.5
 """By how much a reading is changed to see how the answer goes with it; any number will do."""
 
@@ -112,11 +114,17 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
                 middle = np.rint((0.5 * (np.abs(low) + np.abs(high)) / ten_to(last) - rest) / unit)
             possible = np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (middle != own) & (position < length)
             meant = (rest + np.where(possible, middle, 0).astype(np.int64) * unit) * ten_to(last) * np.sign(number)
-            hit = possible & (meant >= low) & (meant <= high)
-            if hit.any():
+            with np.errstate(all="ignore"):
+                size = np.abs(meant)
+                near = possible & (size >= np.abs(low) * (1 - STEP_ROOM)) & (size <= np.abs(high) * (1 + STEP_ROOM))
+                hit = possible & (meant >= low) & (meant <= high)
+                width = np.abs(high - low) / np.maximum(size, 1e-300)
+                likely = np.where(hit, 1.0 - ROUNDED_SHARE, 0.0)
+                likely = likely + np.where(near, ROUNDED_SHARE * np.minimum(1.0, width / STEP_ROOM), 0.0)
+            if near.any():
                 yield Match(
                     cause=Cause.COPYING,
-                    mass=np.where(hit, chance, 0.0),
+                    mass=np.where(near, chance * likely, 0.0),
                     describe=_reading_words(wrong, name, meant, last),
                 )
 

@@ -11,6 +11,7 @@ from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
 from marking.checking.wording_facts import number_text, with_unit, written
 from marking.findings import Cause
+from rubrics.formula import Name
 from rubrics.units import TEMPERATURE
 
 TWIN_WEIGHT = 2.0
@@ -156,7 +157,10 @@ def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
     if wrong.item.table is not None:
         return
     items = wrong.board.rubric.items
+    formula = wrong.item.formula
     for twin in wrong.twins(wrong.item.name):
+        if formula is not None and formula.tree == Name(twin):
+            continue  # the same value in another unit is a matter of units
         if items[twin].table is None:
             value = wrong.needed(twin)[:, 0] / wrong.scale
             yield ROW_WEIGHT, value, _twin_words_whole(wrong, twin)

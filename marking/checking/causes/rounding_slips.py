@@ -65,10 +65,12 @@ def _hypothesis(
     with np.errstate(all="ignore"):
         ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
     changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
+    with np.errstate(all="ignore"):
+        predicted = wrong.right() * ratio / wrong.scale
     return Hypothesis(
         cause=Cause.ROUNDED_EARLY,
         share=np.where(changed, share, 0.0),
-        predicted=wrong.right() * ratio / wrong.scale,
+        predicted=predicted,
         describe=words,
     )
 

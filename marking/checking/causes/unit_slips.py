@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import unit_used
-from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
 from marking.checking.wording_facts import number_text, with_unit, written
@@ -52,19 +52,22 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         return
     work = _Work(wrong)
     groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
+    steps = count_steps(formula.tree)
     for share, raws in groups:
-        yield from _settled(share, raws)
-    yield from _settled(UNRECORDED_SHARE, work.unrecorded())
+        yield from _settled(share, raws, steps)
+    yield from _settled(UNRECORDED_SHARE, work.unrecorded(), steps)
 
 
-def _settled(share: float, raws: list[_Raw]) -> Iterator[Hypothesis]:
+def _settled(share: float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
     if not raws:
         return
     total = np.sum([raw.weight for raw in raws], axis=0)
     for raw in raws:
         if raw.weight.any():
             part = share * raw.weight / np.where(total > 0, total, 1.0)
-            yield Hypothesis(cause=Cause.UNIT_CONVERSION, share=part, predicted=raw.predicted, describe=raw.describe)
+            yield Hypothesis(
+                cause=Cause.UNIT_CONVERSION, share=part, predicted=raw.predicted, describe=raw.describe, steps=steps
+            )
 
 
 class _Work:
@@ -118,6 +121,21 @@ class _Work:
             )
         if self.needs_last_step:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self._step_words()))
+        found += self._left_beside_si()
+        return found
+
+    def _left_beside_si(self) -> list[_Raw]:
+        """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""
+        items = self.wrong.board.rubric.items
+        in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
+        in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
+        found = []
+        for name in self.names if in_si.any() else []:
+            mask = in_si & _differ(self.recorded[name], si[name])
+            if mask.any():
+                predicted = self.value({**si, name: self.recorded[name]})
+                found.append(_Raw(mask.astype(np.float64), predicted, self._left_words((name,))))
         return found
 
     def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
@@ -134,6 +152,10 @@ class _Work:
                     value = self.recorded[name] * (self.recorded[name] / self.needed[name])
                     predicted = self.converted({name: value})
                     found.append(_Raw(self.differs[name].astype(np.float64), predicted, self._left_words((name,))))
+            other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+            if other_label.any():
+                predicted = self.converted({}) * self.wrong.scale**2
+                found.append(_Raw(other_label.astype(np.float64), predicted, self._label_words()))
             if self.needs_last_step:
                 predicted = self.base / self.last_step / self.wrong.scale
                 found.append(_Raw(np.ones(self.count), predicted, self._step_words()))

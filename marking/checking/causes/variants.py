@@ -136,6 +136,10 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
         for position, (part, _) in enumerate(parts):
             rest = parts[:position] + parts[position + 1 :]
             yield Variant(cause=Cause.MISSING_FACTOR, tree=_chain(rest), weight=2.0, missing=part)
+            if all(side < 0 for _, side in rest):
+                # Nothing is left above the line: what is left is worked out as it stands, m × ΔT.
+                product = _product([other for other, _ in rest])
+                yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
 

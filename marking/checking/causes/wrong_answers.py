@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -39,6 +39,8 @@ class WrongAnswers:
     """Positions in the batch, shape (answers,)."""
     rows: NDArray[np.int64]
     """Rows from 0, shape (answers,)."""
+    unrounded: bool = False
+    """Whether earlier answers are taken as they stood on the calculator, not as they were written down."""
 
     def __len__(self) -> int:
         """Return how many there are."""
@@ -79,6 +81,8 @@ class WrongAnswers:
         """
         judged = self.judged[self.item.name]
         values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)[self.students, self.rows]
+        if self.unrounded:
+            values = np.where(np.isfinite(judged.unrounded), judged.unrounded, np.nan)[self.students, self.rows]
         return (values - self.item.unit.offset) / self.item.unit.factor
 
     def careful(self) -> tuple[Values, Values]:
@@ -94,8 +98,27 @@ class WrongAnswers:
         item = self.board.rubric.items[name]
         stated = (self.board.cells[name].si - item.unit.offset) / _factor(item)
         if name in self.judged:
-            stated = np.where(np.isfinite(stated), stated, self._own(item))
+            stated = self._earlier(item, stated)
         return self._pick(stated, item)
+
+    def _earlier(self, item: Item, stated: Values) -> Values:
+        """Return an earlier answer as the student carries it on, in the unit of *stated*."""
+        judged = self.judged[item.name]
+        if not self.unrounded:
+            return np.where(np.isfinite(stated), stated, self._own(item))
+        exact = (judged.unrounded - item.unit.offset) / _factor(item)
+        return np.where((judged.judgement == int(Judgement.WRONG)) & np.isfinite(stated), stated, exact)
+
+    def carries_more(self) -> NDArray[np.bool_]:
+        """Tell for each answer whether an earlier one had more figures on the calculator than on paper."""
+        found = np.zeros(len(self), np.bool_)
+        for name in self.item.formula.names if self.item.formula else ():
+            if name in self.judged:
+                written, kept = replace(self, unrounded=False).needed(name), replace(self, unrounded=True).needed(name)
+                with np.errstate(all="ignore"):
+                    differ = np.isfinite(kept) & ~np.isclose(written, kept, rtol=1e-9, atol=0.0)
+                found |= differ.any(axis=1)
+        return found
 
     def worked_out(self, name: str) -> Values:
         """Return an earlier answer as it should be, as a number in its own unit."""
@@ -109,7 +132,10 @@ class WrongAnswers:
         if item.unit.dimension == NO_DIMENSION:
             number = self.board.cells[name].si
         if name in self.judged:
-            number = np.where(np.isfinite(number), number, self._own(item))
+            factor = self.board.cells[name].factor / item.unit.factor
+            kept = self._earlier(item, number * factor)
+            # More figures than on paper, but in the unit that stands there.
+            number = np.where(np.isfinite(number) & ~self.unrounded, number, kept / factor)
         return self._pick(number, item)
 
     def places(self, name: str) -> Places:
