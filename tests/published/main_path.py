@@ -27,9 +27,9 @@ Row = Sequence[str]
 
 @cache
 def rubric_named(name: str) -> Rubric:
-    """Return a practical of the catalogue, or one of the small rubrics of this folder."""
-    catalogue = load_catalogue()
-    return catalogue[name] if name in catalogue else read_rubric(HERE / "rubrics" / f"{name}.toml")
+    """Return one of the small rubrics of this folder, or else a practical of the catalogue."""
+    file = HERE / "rubrics" / f"{name}.toml"
+    return read_rubric(file) if file.is_file() else load_catalogue()[name]
 
 
 def marked(name: str, rows: Iterable[Row]) -> Script:
