@@ -8,13 +8,13 @@ is bounded from above by Chernoff's inequality (Annals of Mathematical Statistic
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.pages import Pages
-from marking.cohort.variety import LOWEST_POWER, POWERS, Variety, agreeing, variety_of, whole_numbers
+from marking.cohort.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
 
 Values = NDArray[np.float64]
 Numbers = NDArray[np.int64]
@@ -52,23 +52,22 @@ def alike_pages(pages: Pages, limit: float) -> tuple[Alike, ...]:
         return ()
     found: list[Alike] = []
     for start in range(0, len(pages.partners), MOST_AT_ONCE):
-        found += _among(pages, np.arange(start, min(start + MOST_AT_ONCE, len(pages.partners))), limit)
+        found += [
+            replace(one, first=one.first + start, second=one.second + start)
+            for one in _among(pages.of(slice(start, start + MOST_AT_ONCE)), limit)
+        ]
     return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
 
 
-def _among(pages: Pages, groups: Numbers, limit: float) -> list[Alike]:
-    benches = np.array([pages.partners[group].bench for group in groups])
-    place, other = np.triu_indices(len(groups), 1)
-    # Partners share readings by right; without a bench nobody knows who was whose partner.
-    apart = (benches[place] != benches[other]) & (benches[place] != "") & (benches[other] != "")
-    first, second = groups[place[apart]], groups[other[apart]]
+def _among(pages: Pages, limit: float) -> list[Alike]:
+    first, second = pairs_apart(pages)
     if not first.size:
         return []
     variety = variety_of(pages)
-    compared = int((benches != "").sum()) - 1
-    rough = _luck(pages, variety, first, second, np.ones((first.size, len(pages.cells))))
+    compared = len({*first.tolist(), *second.tolist()}) - 1
+    rough = compared * _luck(pages, variety, first, second, np.broadcast_to(variety.spread, (1, len(pages.cells))))
     found = []
-    for one, two in zip(first[rough * compared <= limit], second[rough * compared <= limit], strict=True):
+    for one, two in zip(first[rough <= limit], second[rough <= limit], strict=True):
         pair = np.array([one]), np.array([two])
         same, both = agreeing(pages, *pair)
         chance = compared * float(_luck(pages, variety, *pair, _left(variety, same[0]))[0])
@@ -78,11 +77,11 @@ def _among(pages: Pages, groups: Numbers, limit: float) -> list[Alike]:
 
 
 def _left(variety: Variety, same: NDArray[np.bool_]) -> Values:
-    """Return, for each cell, the share of its spread that the agreeing cells before it leave, shape (1, cells)."""
+    """Return the spread of each cell that the agreeing cells before it leave, shape (1, cells)."""
     matched: list[int] = []
-    left = np.ones((1, same.size))
+    left = np.empty((1, same.size))
     for cell in range(same.size):
-        left[0, cell] = variety.settled(matched, cell)
+        left[0, cell] = variety.left(matched, cell)
         if same[cell]:
             matched.append(cell)
     return left
@@ -92,7 +91,8 @@ def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left:
     """Return how often two honest pages would agree as much as each pair does, at most; shape (pairs,)."""
     one, other = whole_numbers(pages, first, second)
     last = np.maximum(pages.places[first], pages.places[second])
-    spread = np.minimum(variety.spread[first], variety.spread[second]) * left / 10.0 ** last.astype(np.float64)
+    sizes = np.minimum(variety.sizes[first], variety.sizes[second])
+    spread = sizes * left / 10.0 ** last.astype(np.float64)
     same, both = agreeing(pages, first, second)
     bound = np.zeros((first.size, TILTS.size))
     for cell, above in enumerate(pages.follows):

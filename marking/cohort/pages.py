@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,12 @@ class Pages:
         """Return, for each cell, the cell of the row above; -1 for a first row."""
         numbers = {cell: number for number, cell in enumerate(self.cells)}
         return tuple(numbers.get((item, row - 1), -1) for item, row in self.cells)
+
+    def of(self, groups: slice) -> Pages:
+        """Return the pages of some of the groups."""
+        return replace(
+            self, partners=self.partners[groups], values=self.values[groups], places=self.places[groups]
+        )
 
 
 def reading_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:

@@ -21,9 +21,10 @@ FARTHEST = 3.0
 """Standard deviations at which a value counts as no farther; a slip of the pen must not widen the class."""
 INDEPENDENT = 0.02
 """Share by which cells are taken to vary on their own: a class of thirty cannot show that they never do."""
-NARROWED = .7
-"""Values lie in lumps, by the kind of part or the setting of a supply; within a lump they are nearer than the
-class's spread says, by about this factor."""
+NEAR = 0.1
+"""Share of the pairs that count as near: within a lump of one kind of part and one setting of the supply, where there
+are lumps, and near enough for what goes together to go together in proportion."""
+FEWEST_NEAR = 30
 ANY_DIGIT = 0.1
 """How often two digits agree that nothing ties together."""
 LOWEST_POWER = -9
@@ -35,12 +36,16 @@ FEWEST_PAIRS = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variety:
-    """The spread of each cell, and how the cells go together."""
+    """The spread of each cell, in the class and between pages that are near each other, and how the cells go together."""
 
+    sizes: Values
+    """Shape (groups, cells): what a spread is a share of; the value itself, or 1 where values may be zero."""
     spread: Values
-    """Shape (groups, cells): standard deviation at each value, in the unit of the item."""
+    """Shape (cells,): standard deviation in the class."""
+    near_spread: Values
+    """The same between pages that are near each other in all cells."""
     together: Values
-    """Correlations, shape (cells, cells)."""
+    """Correlations of the differences between pages that are near each other, shape (cells, cells)."""
     ties: Values
     """How often two pages of different benches agree in a cell."""
     ties_below: Values
@@ -49,47 +54,82 @@ class Variety:
     """How often the digits agree that two readings of an item have at a power of ten, whatever stands before them;
     shape (cells, powers from LOWEST_POWER on)."""
 
-    def settled(self, matched: Sequence[int], cell: int) -> float:
-        """Return the share of a cell's standard deviation that is left once the *matched* cells agree."""
+    def left(self, matched: Sequence[int], cell: int) -> float:
+        """Return the standard deviation of a cell that is left once the *matched* cells agree."""
         if not len(matched):
-            return 1.0
+            return float(self.spread[cell])
         among = self.together[np.ix_(matched, matched)]
         across = self.together[matched, cell]
-        left = 1.0 - float(across @ np.linalg.solve(among, across))
-        return math.sqrt(max(left, INDEPENDENT))
+        share = 1.0 - float(across @ np.linalg.solve(among, across))
+        near = float(self.near_spread[cell]) * math.sqrt(max(share, INDEPENDENT))
+        return min(near, float(self.spread[cell]))
 
 
 def variety_of(pages: Pages) -> Variety:
     """Return how widely the cells of *pages* vary."""
     values = pages.values
+    positive = np.array([bool((column[np.isfinite(column)] > 0).all()) for column in values.T])
     with np.errstate(all="ignore"):
-        positive = np.array([bool(np.nanmin(column, initial=np.inf) > 0) for column in values.T])
-        scaled = np.where(positive, np.log(np.where(positive, values, 1.0)), values)
-    standard = np.empty_like(scaled)
-    widths = np.empty(scaled.shape[1])
-    for cell, column in enumerate(scaled.T):
-        middle, widths[cell] = _middle_and_width(column[np.isfinite(column)])
-        standard[:, cell] = (column - middle) / widths[cell] if widths[cell] > 0 else 0.0
-    standard = np.clip(np.where(np.isfinite(standard), standard, 0.0), -FARTHEST, FARTHEST)
-    spread = NARROWED * np.where(positive, np.abs(values), 1.0) * widths
-    ties, below = _ties(pages)
+        scaled = np.where(positive, np.log(np.where(values > 0, values, np.nan)), values)
+    spread = np.array([_width(column[np.isfinite(column)]) for column in scaled.T])
+    first, second = pairs_apart(pages)
+    steps = scaled[first] - scaled[second]
+    near = _near(steps, spread)
+    near_spread = np.array([_size(column) for column in near.T]) / math.sqrt(2.0)
+    ties, below = _ties(pages, first, second)
     return Variety(
-        spread=spread, together=_correlations(standard), ties=ties, ties_below=below, digits=_digits(pages)
+        sizes=np.where(positive, np.abs(values), 1.0),
+        spread=spread,
+        near_spread=near_spread,
+        together=_correlations(near),
+        ties=ties,
+        ties_below=below,
+        digits=_digits(pages),
     )
 
 
-def _middle_and_width(values: Values) -> tuple[float, float]:
-    middle = float(np.median(values))
-    robust = 1.4826 * float(np.median(np.abs(values - middle)))
+def pairs_apart(pages: Pages) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return every pair of groups that worked at different benches, the earlier first."""
+    benches = np.array([one.bench for one in pages.partners])
+    first, second = np.triu_indices(len(benches), 1)
+    # Partners share readings by right; without a bench nobody knows who was whose partner.
+    apart = (benches[first] != benches[second]) & (benches[first] != "") & (benches[second] != "")
+    return first[apart], second[apart]
+
+
+def _width(values: Values) -> float:
+    robust = 1.4826 * float(np.median(np.abs(values - np.median(values))))
     plain = float(values.std(ddof=1))
-    return middle, min(robust, plain) if robust > 0 else plain
+    return min(robust, plain) if robust > 0 else plain
 
 
-def _correlations(standard: Values) -> Values:
-    centred = standard - standard.mean(axis=0)
-    sizes = np.sqrt((centred**2).sum(axis=0))
-    sizes = np.where(sizes > 0, sizes, 1.0)
-    plain = (centred / sizes).T @ (centred / sizes)
+def _near(steps: Values, spread: Values) -> Values:
+    """Return the differences of the nearest pairs, shape (pairs, cells)."""
+    with np.errstate(all="ignore"):
+        apart = np.minimum(np.abs(steps) / np.where(spread > 0, spread, np.inf), FARTHEST)
+    known = np.isfinite(steps)
+    distance = np.where(known, apart, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+    distance = np.where(known.mean(axis=1) >= 0.5, distance, np.inf)
+    count = max(FEWEST_NEAR, int(NEAR * len(steps)))
+    return np.asarray(steps[np.argsort(distance, kind="stable")[:count]])
+
+
+def _size(steps: Values) -> float:
+    """Return the root mean square of differences, those far out drawn in."""
+    known = np.abs(steps[np.isfinite(steps)])
+    if not known.size:
+        return 0.0
+    usual = 1.4826 * float(np.median(known))
+    return float(np.sqrt((np.minimum(known, FARTHEST * usual) ** 2).mean())) if usual > 0 else float(known.mean())
+
+
+def _correlations(steps: Values) -> Values:
+    sizes = np.array([_size(column) for column in steps.T])
+    limits = FARTHEST * np.where(sizes > 0, sizes, 1.0)
+    drawn = np.clip(np.where(np.isfinite(steps), steps, 0.0), -limits, limits)
+    lengths = np.sqrt((drawn**2).sum(axis=0))
+    drawn = drawn / np.where(lengths > 0, lengths, 1.0)
+    plain = drawn.T @ drawn
     return np.asarray((1 - INDEPENDENT) * plain + INDEPENDENT * np.eye(plain.shape[0]))
 
 
@@ -109,11 +149,7 @@ def _digits(pages: Pages) -> Values:
     return found
 
 
-def _ties(pages: Pages) -> tuple[Values, Values]:
-    benches = np.array([one.bench for one in pages.partners])
-    first, second = np.triu_indices(len(benches), 1)
-    apart = benches[first] != benches[second]
-    first, second = first[apart], second[apart]
+def _ties(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> tuple[Values, Values]:
     same, both = agreeing(pages, first, second)
     ties = (same.sum(axis=0) + 1) / (both.sum(axis=0) + 2)
     below = np.zeros(ties.shape)

@@ -15,7 +15,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from importlib.metadata import PackageNotFoundError, version
 
 from marking.checking import mark_set
-from marking.cohort.groups import group_notes
+from marking.cohort.assembly import notes_for
 from marking.cohort.notes import ClassNote
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
@@ -85,7 +85,7 @@ def _write(
             by_student.setdefault(script.write_up.student.code, []).append(script)
     _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
-        notes = [note for one in marked for note in group_notes(one)]
+        notes = notes_for(marked)
         write_class_summary(folder / "class-summary.pdf", marked, notes)
         write_marks_workbook(folder / "marks.xlsx", marked)
         write_findings_csv(folder / "findings.csv", marked)
