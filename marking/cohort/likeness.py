@@ -8,6 +8,7 @@ is bounded from above by Chernoff's inequality (Annals of Mathematical Statistic
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,6 +24,12 @@ CHANGED = 0.2
 """Share of the digits that somebody who copies may change; agreement is weighed for this, and found for less too."""
 TILTS = np.array([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0, 12.0])
 """Where the bound is tried; the least of them holds."""
+CLOSE = 0.15
+"""Values nearer than this share of the class's spread are close: they may well come from the same kind of part."""
+CLOSE_UNITS = 2.0
+"""So are values that differ by no more than this in the last digit."""
+COURSE = 2
+"""Rows that settle the course of a column; from then on only noise is left."""
 PLAIN = 0.95
 """A digit that honest pages agree in more often than this says nothing."""
 LONGEST = 7
@@ -70,20 +77,36 @@ def _among(pages: Pages, limit: float) -> list[Alike]:
     for one, two in zip(first[rough <= limit], second[rough <= limit], strict=True):
         pair = np.array([one]), np.array([two])
         same, both = agreeing(pages, *pair)
-        chance = compared * float(_luck(pages, variety, *pair, _left(variety, same[0]))[0])
+        left = _left(pages, variety, _close(pages, variety, *pair)[0], one, two)
+        chance = compared * float(_luck(pages, variety, *pair, left)[0])
         if chance <= limit:
             found.append(Alike(first=int(one), second=int(two), chance=chance, same=int(same.sum()), of=int(both.sum())))
     return found
 
 
-def _left(variety: Variety, same: NDArray[np.bool_]) -> Values:
-    """Return the spread of each cell that the agreeing cells before it leave, shape (1, cells)."""
-    matched: list[int] = []
-    left = np.empty((1, same.size))
-    for cell in range(same.size):
-        left[0, cell] = variety.left(matched, cell)
-        if same[cell]:
-            matched.append(cell)
+def _close(pages: Pages, variety: Variety, first: Numbers, second: Numbers) -> NDArray[np.bool_]:
+    """Return where two pages agree or nearly do, as those of one kind of part and one setting would."""
+    one, other = whole_numbers(pages, first, second)
+    unit = 10.0 ** np.maximum(pages.places[first], pages.places[second]).astype(np.float64)
+    wide = CLOSE * variety.spread * np.minimum(variety.sizes[first], variety.sizes[second]) / unit
+    with np.errstate(all="ignore"):
+        return np.asarray(np.abs(one - other) <= np.maximum(wide, CLOSE_UNITS))
+
+
+def _left(pages: Pages, variety: Variety, close: NDArray[np.bool_], one: int, two: int) -> Values:
+    """Return the spread of each cell that the close cells before it leave, shape (1, cells)."""
+    settled: list[int] = []
+    rows: Counter[str] = Counter()
+    left = np.empty((1, close.size))
+    for cell, (item, _) in enumerate(pages.cells):
+        left[0, cell] = variety.left(settled, cell)
+        if rows[item] >= COURSE:
+            noise = min(variety.rows[one, cell], variety.rows[two, cell])
+            size = min(variety.sizes[one, cell], variety.sizes[two, cell])
+            left[0, cell] = min(left[0, cell], noise / size)
+        if close[cell]:
+            settled.append(cell)
+            rows[item] += 1
     return left
 
 

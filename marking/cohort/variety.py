@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.pages import Pages
+from marking.cohort.row_noise import row_noise
 
 Values = NDArray[np.float64]
 
@@ -46,6 +47,8 @@ class Variety:
     """The same between pages that are near each other in all cells."""
     together: Values
     """Correlations of the differences between pages that are near each other, shape (cells, cells)."""
+    rows: Values
+    """Shape (groups, cells): standard deviation of a cell about the course of its column; infinite where unknown."""
     ties: Values
     """How often two pages of different benches agree in a cell."""
     ties_below: Values
@@ -82,6 +85,7 @@ def variety_of(pages: Pages) -> Variety:
         spread=spread,
         near_spread=near_spread,
         together=_correlations(near),
+        rows=_rows(pages, first, second),
         ties=ties,
         ties_below=below,
         digits=_digits(pages),
@@ -95,6 +99,18 @@ def pairs_apart(pages: Pages) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     # Partners share readings by right; without a bench nobody knows who was whose partner.
     apart = (benches[first] != benches[second]) & (benches[first] != "") & (benches[second] != "")
     return first[apart], second[apart]
+
+
+def _rows(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> Values:
+    found = np.full(pages.values.shape, np.inf)
+    items = [item for item, _ in pages.cells]
+    for item in dict.fromkeys(items):
+        mine = [cell for cell, name in enumerate(items) if name == item]
+        if len(mine) > 1:
+            column = pages.values[:, mine]
+            noise = row_noise(column, first, second)[:, None]
+            found[:, mine] = np.where(np.isfinite(noise) & np.isfinite(column), noise * np.abs(column), np.inf)
+    return found
 
 
 def _width(values: Values) -> float:

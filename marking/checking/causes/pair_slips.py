@@ -13,7 +13,7 @@ from marking.checking.causes.hypothesis import Description, Hypothesis
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.findings import Cause
 
-PAIR_SHARE = 0.15
+PAIR_SHARE = 0.12
 """Of wrong answers, those with two slips that have nothing to do with each other, judged."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
