@@ -19,6 +19,8 @@ SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
 LEAST_SHARE = 0.02
 """Rarer single slips than this are not paired."""
+NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
+"""A moved point is one of the scales; swapped digits have so many ways that pairs of them would explain anything."""
 MOST_SCALES = 12
 
 
@@ -32,7 +34,7 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
         if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
             continue
         for scale in scales:
-            if scale.cause is slip.cause or (slip.cause is Cause.POWER_OF_TEN):
+            if scale.cause is slip.cause or slip.cause in NEVER_PAIRED:
                 continue
             with np.errstate(all="ignore"):
                 factor = scale.predicted / right
