@@ -20,9 +20,7 @@ COVERAGE = 2.0
 
 def bench_notes(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) -> tuple[ClassNote, ...]:
     """Return a note for each bench that is off and each practical that shows it, the surest bench first."""
-    return tuple(
-        note for off in off_benches(marked_sets, trials) for note in _notes(off, trials or {})
-    )
+    return tuple(note for off in off_benches(marked_sets, trials) for note in _notes(off, trials or {}))
 
 
 def _notes(off: OffBench, trials: Trials) -> list[ClassNote]:
@@ -67,8 +65,10 @@ def _evidence(off: OffBench) -> str:
     """Return what came out how far off, of how many groups."""
     shown = tuple(_symbols(part, off) for part in off.parts)
     several = len(shown) > 1 or " and " in shown[0]
-    names = listed(shown) if len(shown) == 1 else listed(
-        tuple(f"{symbols} ({part.rubric.id})" for symbols, part in zip(shown, off.parts, strict=True))
+    names = (
+        listed(shown)
+        if len(shown) == 1
+        else listed(tuple(f"{symbols} ({part.rubric.id})" for symbols, part in zip(shown, off.parts, strict=True)))
     )
     side = "above" if off.answers > 0 else "below"
     others = "the technician's trial at the same bench" if off.beside_trials else "what the other benches have"

@@ -6,7 +6,7 @@ practical alone, and in all of a class's practicals together that use the same i
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,7 +75,7 @@ def _looks(parts: Sequence[Quantities]) -> list[Contrast]:
     instruments = dict.fromkeys(name for part in parts for name in part.exponents)
     for instrument in instruments:
         users = [part for part in parts if instrument in part.exponents]
-        for chosen in ([[part] for part in users] + ([users] if len(users) > 1 else [])):
+        for chosen in [[part] for part in users] + ([users] if len(users) > 1 else []):
             look = contrast(instrument, chosen)
             if len(look.benches) > FEWEST_BENCHES:
                 found.setdefault(_signature(look), look)

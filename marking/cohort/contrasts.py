@@ -188,7 +188,7 @@ def _by_bench(
         factors=factors,
         sampling=np.where(groups > 0, scatter / np.maximum(groups, 1), np.nan),
         sampling_degrees=degrees,
-        measurements=np.bincount(where, weights=measurements[present], minlength=count),
+        measurements=np.bincount(where, weights=measurements[present], minlength=count).astype(np.float64),
         companions=same.sum(axis=1).astype(np.float64),
         kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
         usual=(ORDINARY_BENCHES * ORDINARY**2 + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),

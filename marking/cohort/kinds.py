@@ -65,7 +65,7 @@ def _segments(logs: Values) -> Places:
 
 def _split_near(means: Values, kinds: Places) -> Places:
     found = kinds.copy()
-    waiting = [kind for kind in range(int(kinds.max(initial=-1)) + 1)]
+    waiting = list(range(int(kinds.max(initial=-1)) + 1))
     following = len(waiting)
     while waiting:
         kind = waiting.pop()

@@ -26,8 +26,8 @@ Trials = Mapping[str, Mapping[str, Mapping[str, float]]]
 """What the technician found before the lesson: practical to bench to item to value, in the rubric's unit."""
 
 STATES = ("°C", "s", "J", "W", "A", "V", "N")
-"""Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the bench: if a
-meter is off, they shift along, and would put the blame on another instrument."""
+"""Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the
+bench: if a meter is off, they shift along, and would put the blame on another instrument."""
 WIDEST_ANSWER = 0.10
 """Answers that differ more than this between benches are no common quantity of the class."""
 WIDEST_READING = 0.03
@@ -136,9 +136,7 @@ def _columns(
     return columns
 
 
-def _tried(
-    rubric: Rubric, trials: Mapping[str, Mapping[str, float]], benches: Sequence[str]
-) -> dict[str, Values]:
+def _tried(rubric: Rubric, trials: Mapping[str, Mapping[str, float]], benches: Sequence[str]) -> dict[str, Values]:
     """Return the logarithm of each trial value at each bench, what follows from trial readings among them."""
     given = {}
     for item in rubric.singles:

@@ -58,9 +58,7 @@ def suspects(parts: Sequence[Quantities], bench: str, sound: frozenset[str]) -> 
     return tuple(sorted(ranked, key=lambda one: -round(one.share, 6)))
 
 
-def _alone(
-    parts: Sequence[Quantities], bench: str, sound: frozenset[str], instrument: str
-) -> tuple[float, float, int]:
+def _alone(parts: Sequence[Quantities], bench: str, sound: frozenset[str], instrument: str) -> tuple[float, float, int]:
     """Return the best factor of *instrument*, what it leaves (a chi-squared), and its degrees of freedom."""
     values, powers, variances = [], [], []
     for part in parts:

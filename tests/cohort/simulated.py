@@ -50,7 +50,9 @@ class Stand:
         """Return a part of this bench, sold as *nominal*."""
         return nominal * self.chance.gauss(1, self.spread.parts)
 
-    def show(self, instrument: str, value: float, unit: str, places: int, step: float = 0.0, chance: Random | None = None) -> Cell:
+    def show(
+        self, instrument: str, value: float, unit: str, places: int, step: float = 0.0, chance: Random | None = None
+    ) -> Cell:
         """Return what a group writes down of *value*."""
         luck = chance or self.chance
         shown = value * self.gains.get(instrument, 1.0) * luck.gauss(1, self.spread.reading)
@@ -119,9 +121,7 @@ def cuboid(stand: Stand) -> Reader:
     mass = density * sides["l"] * sides["w"] * sides["h"]
 
     def read(chance: Random) -> Cells:
-        read_off = {
-            name: stand.show("rule or calipers", side, "cm", 2, chance=chance) for name, side in sides.items()
-        }
+        read_off = {name: stand.show("rule or calipers", side, "cm", 2, chance=chance) for name, side in sides.items()}
         return {**read_off, "m": stand.show("balance", mass, "g", 1, chance=chance)}
 
     return read
