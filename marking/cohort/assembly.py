@@ -6,13 +6,21 @@ from collections.abc import Sequence
 
 from marking.cohort.bench_notes import bench_notes
 from marking.cohort.groups import group_notes
+from marking.cohort.leads import lead_notes
 from marking.cohort.notes import ClassNote
+from marking.cohort.quantities import Trials
 from marking.cohort.whole_class import class_notes
 from marking.findings import MarkedSet
 
 
-def notes_for(marked_sets: Sequence[MarkedSet]) -> tuple[ClassNote, ...]:
-    """Return the notes on *marked_sets* of one class: benches first, then the class, then groups to teach again."""
+def notes_for(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) -> tuple[ClassNote, ...]:
+    """Return the notes on *marked_sets* of one class: benches, the class, leads, then groups to teach again.
+
+    Args:
+        marked_sets: The practicals; a bench of the same name is taken for the same bench in all of them.
+        trials: What the technician found at each bench, where it is known.
+    """
     whole = [note for one in marked_sets for note in class_notes(one)]
+    leads = [note for one in marked_sets for note in lead_notes(one)]
     groups = [note for one in marked_sets for note in group_notes(one)]
-    return (*bench_notes(marked_sets), *whole, *groups)
+    return (*bench_notes(marked_sets, trials), *whole, *leads, *groups)

@@ -16,8 +16,6 @@ from marking.cohort.quantities import Quantities
 
 Values = NDArray[np.float64]
 
-ORDINARY = 0.01
-"""What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
 ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
 ASTRAY = 5.0
@@ -43,6 +41,8 @@ class Measured:
     """Middles that were fitted."""
     usual: float
     """Variance between sound benches, as the class and what is usual have it."""
+    ordinary: float
+    """What sound benches usually differ by, as a variance."""
     lowest: Values
     """Least and most of the groups of each bench."""
     highest: Values
@@ -100,6 +100,7 @@ def _together(each: Sequence[Measured]) -> Measured:
         companions=np.min([one.companions for one in each], axis=0),
         kinds=max(one.kinds for one in each),
         usual=float((weights**2) @ [one.usual for one in each]),
+        ordinary=float(weights @ [one.ordinary for one in each]),
         lowest=np.min([one.lowest for one in each], axis=0),
         highest=np.max([one.highest for one in each], axis=0),
     )
@@ -115,6 +116,7 @@ def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> M
         companions=measured.companions[places],
         kinds=measured.kinds,
         usual=measured.usual,
+        ordinary=measured.ordinary,
         lowest=measured.lowest[places],
         highest=measured.highest[places],
     )
@@ -124,7 +126,9 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
     used = np.flatnonzero(exponents)
     is_sound = np.array([bench in sound for bench in part.benches])
     middles = _middles(part.means[:, used], part.kinds[:, used], is_sound)
-    variances = _usual(part.means[is_sound][:, used] - middles[is_sound], part.kinds[is_sound][:, used])
+    variances = _usual(
+        part.means[is_sound][:, used] - middles[is_sound], part.kinds[is_sound][:, used], part.ordinary[used]
+    )
     weights = exponents[used] / variances
     residuals = part.logs[:, used] - middles[part.bench_of]
     present = np.isfinite(residuals)
@@ -132,14 +136,16 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
     with np.errstate(all="ignore"):
         values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
     main = part.kinds[:, used[int(np.argmin(variances))]]
-    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound)
+    shares = weights * exponents[used]
+    ordinary = float(shares @ part.ordinary[used] ** 2 / shares.sum())
+    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound, ordinary)
 
 
 def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
     """Return each bench's quantities beside the sound ones of its kind, and the variance of each between those."""
     is_sound = np.array([bench in sound for bench in part.benches])
     residuals = part.means - _middles(part.means, part.kinds, is_sound)
-    return residuals, _usual(residuals[is_sound], part.kinds[is_sound])
+    return residuals, _usual(residuals[is_sound], part.kinds[is_sound], part.ordinary)
 
 
 def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_]) -> Values:
@@ -152,13 +158,13 @@ def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_
         return np.where(sizes > 0, totals / sizes, np.nan)
 
 
-def _usual(residuals: Values, kinds: NDArray[np.int64]) -> Values:
+def _usual(residuals: Values, kinds: NDArray[np.int64], ordinary: Values) -> Values:
     """Return the variance of each quantity between sound benches, drawn towards what is usual."""
     present = np.isfinite(residuals)
     fitted = np.array([len({int(kind) for kind in column if kind >= 0}) for column in kinds.T])
     degrees = np.maximum(present.sum(axis=0) - fitted, 0)
     squares = np.where(present, residuals, 0.0) ** 2
-    return np.asarray((ORDINARY_BENCHES * ORDINARY**2 + squares.sum(axis=0)) / (ORDINARY_BENCHES + degrees))
+    return np.asarray((ORDINARY_BENCHES * ordinary**2 + squares.sum(axis=0)) / (ORDINARY_BENCHES + degrees))
 
 
 def _by_bench(
@@ -167,6 +173,7 @@ def _by_bench(
     measurements: Values,
     kinds: NDArray[np.int64],
     is_sound: NDArray[np.bool_],
+    ordinary: float,
 ) -> Measured:
     count = len(part.benches)
     kept = _without_astray(values, part.bench_of)
@@ -191,7 +198,8 @@ def _by_bench(
         measurements=np.bincount(where, weights=measurements[present], minlength=count).astype(np.float64),
         companions=same.sum(axis=1).astype(np.float64),
         kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
-        usual=(ORDINARY_BENCHES * ORDINARY**2 + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
+        ordinary=ordinary,
+        usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
         lowest=lowest,
         highest=highest,
     )

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, lay_out
-from marking.cohort.kinds import CLEAR, FAR, bench_kinds, bench_means
+from marking.cohort.kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.partners import Partners, partners_of
 from marking.cohort.reworking import exponents_of, logs_of, readings_of, worked_out
 from marking.findings import MarkedSet
@@ -28,7 +28,7 @@ Trials = Mapping[str, Mapping[str, Mapping[str, float]]]
 STATES = ("°C", "s", "J", "W", "A", "V", "N")
 """Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the
 bench: if a meter is off, they shift along, and would put the blame on another instrument."""
-WIDEST_ANSWER = 0.10
+WIDEST_ANSWER = 0.06
 """Answers that differ more than this between benches are no common quantity of the class."""
 WIDEST_READING = 0.03
 """The same for a reading: what stands on every bench, such as a block of one kilogram."""
@@ -36,8 +36,15 @@ MOST_TIED = 0.3
 """Readings that this share of benches have exactly alike were set, or copied off a label, not measured."""
 SMALLEST_SPREAD = 0.002
 """No school bench repeats another more closely than this, whatever a few of them seem to show."""
-NORMAL_OF_MEDIAN = 1.4826
-"""Standard deviation of a normal distribution over its median absolute deviation."""
+ORDINARY = 0.01
+"""What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
+BAND_IN_DEVIATIONS = 14.0
+"""A loss that differs from bench to bench, such as heat through the lagging, puts all results on one side; the band
+that careful results fall in is then this many standard deviations of one class wide."""
+MAY_BE_OFF = 0.2
+"""Share of the benches that is left out when the spread of the others is found; some of them may be off."""
+NARROWEST_GAP = 0.10
+"""Room between kinds of parts, natural logarithm: steps of 20 % less what parts differ by."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,9 +64,11 @@ class Quantities:
     kinds: Places
     """Shape (benches, quantities): benches with parts of one kind share a number; -1 where there is no value."""
     spread: Values
-    """Standard deviation between benches of each quantity, robust against a few that are off."""
+    """Standard deviation between benches of one kind, without those farthest off."""
     exponents: Mapping[str, Values]
     """Instrument to the power that each quantity follows it with."""
+    ordinary: Values
+    """What sound benches usually differ by in each quantity, as a standard deviation."""
     beside_trials: bool
     """The logarithms are of ratios to the technician's trial at the same bench."""
 
@@ -109,8 +118,18 @@ def _found(marked: MarkedSet, trials: Mapping[str, Mapping[str, float]]) -> Quan
         kinds=np.column_stack([one.kinds for one in kept]),
         spread=np.array([one.spread for one in kept]),
         exponents=exponents_of(board, readings, [one.name for one in kept]),
+        ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
         beside_trials=bool(trials),
     )
+
+
+def _ordinary(rubric: Rubric, name: str) -> float:
+    """Return what sound benches usually differ by; more where the rubric's band lies on one side of nature's value."""
+    result = rubric.result
+    if result is None or result.answer != name or result.expected is None:
+        return ORDINARY
+    low, high = result.expected
+    return ORDINARY if low < 0 < high else max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
 
 
 def _columns(
@@ -171,27 +190,36 @@ def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: 
 
 
 def _spread(means: Values, kinds: Places) -> float:
+    """Return the standard deviation within kinds, without the benches that are farthest off."""
     distances = []
-    degrees = 0
+    fitted = 0
     for kind in range(int(kinds.max(initial=-1)) + 1):
         mine = means[(kinds == kind) & np.isfinite(means)]
-        if mine.size > 1:
+        if mine.size:
             distances.append(np.abs(mine - np.median(mine)))
-            degrees += mine.size - 1
-    if degrees < 1:
-        return np.inf
-    together = np.concatenate(distances)
-    # The median takes one value of each kind for itself, which the count of degrees gives back.
-    robust = NORMAL_OF_MEDIAN * float(np.median(together)) * float(np.sqrt(together.size / degrees))
-    return max(robust, SMALLEST_SPREAD)
+            fitted += 1
+    together = np.sort(np.concatenate(distances)) if distances else np.empty(0)
+    left_out = int(MAY_BE_OFF * together.size)
+    kept = together[: together.size - left_out]
+    degrees = kept.size - fitted
+    return max(float(np.sqrt((kept**2).sum() / degrees)), SMALLEST_SPREAD) if degrees > 0 else np.inf
 
 
 def _is_common(item: Item, column: _Column, bench_of: Places) -> bool:
-    if column.kinds.max(initial=-1) > 0 and column.spread > FAR / CLEAR:
-        return False  # values all over the place fall into kinds by chance
-    if item.role is Role.ANSWER:
-        return column.spread <= WIDEST_ANSWER
-    return column.spread <= WIDEST_READING and _tied_share(column.logs, bench_of) <= MOST_TIED
+    several = len({int(kind) for kind in column.kinds if kind >= 0}) > 1
+    if item.role is Role.READING:
+        tied = _tied_share(column.logs, bench_of)
+        return not several and column.spread <= WIDEST_READING and tied <= MOST_TIED
+    if several:
+        # Values all over the place fall into kinds by chance, but not into narrow and well-filled ones.
+        return column.spread <= NARROWEST_GAP / CLEAR and _well_filled(column.kinds)
+    return column.spread <= WIDEST_ANSWER
+
+
+def _well_filled(kinds: Places) -> bool:
+    known = kinds[kinds >= 0]
+    alone = sum((known == kind).sum() == 1 for kind in set(known.tolist()))
+    return bool(alone <= MAY_BE_OFF * known.size)
 
 
 def _tied_share(logs: Values, bench_of: Places) -> float:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.cohort.contrasts import ORDINARY, ORDINARY_BENCHES, Contrast, Measured
+from marking.cohort.contrasts import ORDINARY_BENCHES, Contrast, Measured
 
 FEWEST_BENCHES = 3
 """With fewer sound benches to compare with, nothing stands out."""
@@ -96,7 +96,7 @@ def _variance(measured: Measured, place: int, is_rest: NDArray[np.bool_]) -> tup
         return np.nan, 1.0
     usual, own = float(measured.sampling[rest].mean()), float(measured.sampling[place])
     scatter_degrees = measured.sampling_degrees
-    expected = ORDINARY**2 + usual
+    expected = measured.ordinary + usual
     between = (ORDINARY_BENCHES * expected + float((measured.factors[rest] ** 2).sum())) / (ORDINARY_BENCHES + degrees)
     between_degrees = ORDINARY_BENCHES + degrees
     extra = own - usual

@@ -239,9 +239,9 @@ def simulate(
 
 def write_up(student: Student, practical: str, cells: Cells) -> WriteUp:
     """Return the records of what one student wrote."""
-    singles = {item: _entry(cell) for item, cell in cells.items() if isinstance(cell, tuple)}
+    singles = {item: written(cell) for item, cell in cells.items() if isinstance(cell, tuple)}
     columns = {
-        item: {row: _entry(cell) for row, cell in enumerate(column, 1)}
+        item: {row: written(cell) for row, cell in enumerate(column, 1)}
         for item, column in cells.items()
         if isinstance(column, list)
     }
@@ -249,16 +249,15 @@ def write_up(student: Student, practical: str, cells: Cells) -> WriteUp:
 
 
 @cache
-def _unit(symbol: str, practical_has_change: bool = False) -> UnitReading:
-    del practical_has_change
-    unit = define_unit(symbol)
-    return UnitReading(typed=symbol, verdict=Verdict.ACCEPT, unit=unit)
+def _unit(symbol: str) -> UnitReading:
+    return UnitReading(typed=symbol, verdict=Verdict.ACCEPT, unit=define_unit(symbol))
 
 
 _NOWHERE = Place(file="class.csv", sheet="", cell="A1")
 
 
-def _entry(cell: Cell) -> Entry:
+def written(cell: Cell) -> Entry:
+    """Return the record of one cell."""
     text, unit = cell
     try:
         value = float(text)

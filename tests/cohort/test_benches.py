@@ -1,0 +1,156 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from marking.cohort.bench_notes import bench_notes
+from marking.cohort.benches import CHANCE, off_benches
+from marking.cohort.notes import NoteKind
+from marking.findings import MarkedSet
+from tests.cohort.simulated import (
+    PRACTICALS,
+    Reader,
+    Spread,
+    Stand,
+    as_marked,
+    mixed_resistors,
+    resistors,
+    simulate,
+    students,
+)
+
+BOTH = ("resistor-combinations", "wire-resistance")
+CAREFUL = Spread(parts=0.005, reading=0.003)
+
+
+def classes(
+    practicals: tuple[str, ...], seed: int, faults: dict[str, dict[str, float]] | None = None
+) -> list[MarkedSet]:
+    """Return a class's sets, with careful groups and well-kept benches."""
+    return [as_marked(one, simulate(one, seed, spread=CAREFUL, faults=faults)) for one in practicals]
+
+
+@pytest.mark.parametrize(
+    ("practicals", "instrument", "factor", "direction", "likeliest"),
+    [
+        pytest.param(("resistor-combinations",), "voltmeter", 1.06, "high", {"voltmeter", "ammeter"}, id="voltmeter"),
+        pytest.param(("resistor-combinations",), "ammeter", 1.06, "low", {"voltmeter", "ammeter"}, id="ammeter"),
+        pytest.param(("wire-resistance",), "ammeter", 0.92, "high", {"voltmeter", "ammeter"}, id="wire"),
+        pytest.param(BOTH, "voltmeter", 0.95, "low", {"voltmeter", "ammeter"}, id="two practicals"),
+        pytest.param(("density-cuboid",), "balance", 1.06, "high", {"balance"}, id="balance"),
+        pytest.param(("specific-heat-block",), "joulemeter", 1.25, "high", {"joulemeter"}, id="joulemeter"),
+    ],
+)
+def test_the_instrument_and_its_direction_are_told(
+    practicals: tuple[str, ...], instrument: str, factor: float, direction: str, likeliest: set[str]
+) -> None:
+    """The bench, the likeliest instruments and the direction; V / I alone cannot tell one meter from the other."""
+    notes = bench_notes(classes(practicals, 3, {"5": {instrument: factor}}))
+    assert [note.practical for note in notes] == list(practicals)
+    for note in notes:
+        assert (note.kind, note.bench, note.direction) == (NoteKind.BENCH, "5", direction)
+        assert likeliest <= set(note.items)
+        assert note.chance is not None
+        assert note.chance <= CHANCE
+        assert note.students == tuple(one.code for one in students() if one.bench == "5")
+
+
+def test_the_message_says_what_cannot_be_told() -> None:
+    """Teacher and technician read which way it is off, in what, by how much, and what luck would do."""
+    (note,) = bench_notes(classes(("resistor-combinations",), 3, {"5": {"voltmeter": 1.06}}))
+    assert note.message.startswith(
+        "Bench 5 reads high, voltmeter or ammeter: R₁, R₂, R series and R parallel come out "
+    )
+    assert (
+        "Either the voltmeter reads high or the ammeter reads low; these readings alone cannot tell which."
+        in note.message
+    )
+    assert "in 1000 sound classes would show as much by luck." in note.message
+
+
+@pytest.mark.parametrize("practical", PRACTICALS)
+def test_sound_classes_are_left_alone(practical: str) -> None:
+    """Of a dozen sound classes of each practical at most two have a bench named; one in twenty is allowed for."""
+    flagged = sum(bool(off_benches([as_marked(practical, simulate(practical, seed))])) for seed in range(12))
+    assert flagged <= 2
+
+
+def test_parts_of_several_kinds_are_no_fault() -> None:
+    """Benches with other resistors than their neighbours' are compared with their like."""
+    found = [
+        off_benches(
+            [as_marked("resistor-combinations", simulate("resistor-combinations", seed, set_up=mixed_resistors))]
+        )
+        for seed in range(8)
+    ]
+    assert sum(bool(one) for one in found) <= 1
+    faulty = simulate(
+        "resistor-combinations", 2, spread=CAREFUL, faults={"5": {"ammeter": 1.08}}, set_up=mixed_resistors
+    )
+    assert [one.bench for one in off_benches([as_marked("resistor-combinations", faulty)])] == ["5"]
+
+
+def test_two_benches_that_are_off_do_not_hide_each_other() -> None:
+    """Both are named, each beside the sound ones."""
+    faults = {"2": {"voltmeter": 1.08}, "9": {"voltmeter": 1.08}}
+    found = off_benches(classes(("resistor-combinations",), 4, faults))
+    assert {one.bench for one in found} == {"2", "9"}
+
+
+def test_one_slip_of_a_group_is_not_the_benchs() -> None:
+    """A group that recorded milliamperes as amperes puts no bench under suspicion."""
+    write_ups = list(simulate("resistor-combinations", 5, spread=CAREFUL))
+    first = write_ups[4]
+    slipped = {
+        item: replace(entry, value=entry.value * 1000) if item.startswith("I_") and entry.value else entry
+        for item, entry in first.singles.items()
+    }
+    write_ups[4] = replace(first, singles=slipped)
+    assert off_benches([as_marked("resistor-combinations", write_ups)]) == ()
+
+
+def test_too_few_benches_are_not_compared() -> None:
+    """With three benches nothing stands out, with a dozen it does."""
+    for benches, expected in ((3, []), (12, ["2"])):
+        who = students(30, benches)
+        write_ups = simulate("resistor-combinations", 6, spread=CAREFUL, faults={"2": {"voltmeter": 1.10}}, who=who)
+        assert [one.bench for one in off_benches([as_marked("resistor-combinations", write_ups)])] == expected
+
+
+def test_a_class_without_benches_has_no_bench_named() -> None:
+    """Where nobody says who sat where, there is nothing to compare."""
+    nowhere = tuple(replace(one, bench="") for one in students(30, 1))
+    assert off_benches([as_marked("wire-resistance", simulate("wire-resistance", 1, who=nowhere))]) == ()
+
+
+def test_the_technicians_trial_is_used() -> None:
+    """With every bench's own parts known from a trial, a meter is found that no other bench could show up."""
+    pairs = {str(bench): (5.0 * 1.35**bench, 4.0 * 1.35**bench) for bench in range(1, 7)}
+
+    def own_pair(stand: Stand) -> Reader:
+        return resistors(stand, pairs[stand.name])
+
+    faults = {"3": {"voltmeter": 1.10}}
+    write_ups = simulate(
+        "resistor-combinations", 7, spread=CAREFUL, faults=faults, who=students(18, 6), set_up=own_pair
+    )
+    marked = as_marked("resistor-combinations", write_ups)
+    trials = {
+        "resistor-combinations": {
+            bench: {"R_1": first, "R_2": second, "R_series": first + second} for bench, (first, second) in pairs.items()
+        }
+    }
+    assert off_benches([marked]) == ()
+    (found,) = off_benches([marked], trials)
+    assert (found.bench, found.beside_trials) == ("3", True)
+    assert np.exp(found.answers) == pytest.approx(1.10, abs=0.03)
+
+
+def test_a_trial_that_agrees_clears_the_students() -> None:
+    """Where the technician found the same at the bench, the note says that it is not the students."""
+    sets = classes(("density-cuboid",), 3, {"5": {"balance": 1.08}})
+    trials = {"density-cuboid": {"5": {"rho": 2.70 * 1.08}}}
+    (note,) = bench_notes(sets, trials)
+    assert "as its groups find: it is the bench and not the students." in note.message
