@@ -16,6 +16,9 @@ from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
+MOST_TOLD = 12
+"""More figures than a calculator shows: the entry is a fraction, such as 1/24, which is exact."""
+
 
 def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each answer of the criterion, one a row for a column."""
@@ -49,7 +52,7 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
     if entry.zeros_unknown:
         reason = Reason.FIGURES_UNKNOWN if not low <= fewest <= high else Reason.FIGURES_RIGHT
         outcome = Outcome.AWARDED
-        if fewest > high:  # dropped zeros only ever hide figures
+        if high < fewest <= MOST_TOLD:  # dropped zeros only ever hide figures; a fraction has none to count
             outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_MANY
     elif fewest > high:
         outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_MANY

@@ -168,7 +168,9 @@ class _Work:
         self.figures[item.name] = figures
 
     def _interval(self, item: Item, env: Mapping[str, Interval], care: Care) -> Interval:
-        formulas = [formula for formula in (item.formula, *item.also) if formula is not None]
+        ways = [formula for formula in (item.formula, *item.also) if formula is not None]
+        # Another way may need an answer that is worked out only later; its roundings cannot be told yet.
+        formulas = [way for way in ways if all(name in env for name in way.names)]
         found = [careful_interval(formula, env, care) for formula in formulas]
         return hull(found[0], *found[1:])
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from marking.cohort.bench_notes import bench_notes
 from marking.cohort.groups import group_notes
 from marking.cohort.leads import lead_notes
+from marking.cohort.lesson import awaits_answers, lesson_notes
 from marking.cohort.notes import ClassNote
 from marking.cohort.quantities import Trials
 from marking.cohort.whole_class import class_notes
@@ -14,7 +15,7 @@ from marking.findings import MarkedSet
 
 
 def notes_for(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) -> tuple[ClassNote, ...]:
-    """Return the notes on *marked_sets* of one class: benches, the class, leads, then groups to teach again.
+    """Return the notes on *marked_sets* of one class: readings to mend, benches, the class, leads, groups to teach.
 
     Args:
         marked_sets: The practicals; a bench of the same name is taken for the same bench in all of them.
@@ -23,4 +24,14 @@ def notes_for(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) ->
     whole = [note for one in marked_sets for note in class_notes(one)]
     leads = [note for one in marked_sets for note in lead_notes(one)]
     groups = [note for one in marked_sets for note in group_notes(one)]
-    return (*bench_notes(marked_sets, trials), *whole, *leads, *groups)
+    return (*_lesson(marked_sets), *bench_notes(marked_sets, trials), *whole, *leads, *groups)
+
+
+def _lesson(marked_sets: Sequence[MarkedSet]) -> list[ClassNote]:
+    # Once answers are there the apparatus is back in its cupboard, and a reading is the student's own.
+    notes: list[ClassNote] = []
+    for one in marked_sets:
+        write_ups = [script.write_up for script in one.scripts]
+        if awaits_answers(one.rubric, write_ups):
+            notes += lesson_notes(one.rubric, write_ups)
+    return notes

@@ -16,12 +16,12 @@ from importlib.metadata import PackageNotFoundError, version
 
 from marking.checking import mark_set
 from marking.cohort.assembly import notes_for
-from marking.cohort.notes import ClassNote
+from marking.cohort.notes import ClassNote, NoteKind
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
-from marking.write_up import Remark, Weight
+from marking.write_up import Weight
 from reports.class_lesson import benches_off
 from reports.class_summary import write_class_summary
 from reports.feedback import write_feedback, write_feedback_print
@@ -49,12 +49,13 @@ def run(arguments: argparse.Namespace) -> int:
         roster=Path(arguments.roster) if arguments.roster else None,
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    notes = () if arguments.preview else notes_for(marked)
     with replaced_folder(out) as folder:
-        _write(folder, marked, rubrics, arguments)
+        _write(folder, marked, notes, rubrics, arguments)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    return _tell(out, marked, as_json=arguments.json)
+    return _tell(out, marked, notes, as_json=arguments.json)
 
 
 def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
@@ -77,7 +78,11 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
 
 
 def _write(
-    folder: Path, marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+    folder: Path,
+    marked: Sequence[MarkedSet],
+    notes: Sequence[ClassNote],
+    rubrics: Mapping[str, Rubric],
+    arguments: argparse.Namespace,
 ) -> None:
     by_student: dict[str, list[Script]] = {}
     for one in marked:
@@ -85,7 +90,6 @@ def _write(
             by_student.setdefault(script.write_up.student.code, []).append(script)
     _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
-        notes = notes_for(marked)
         write_class_summary(folder / "class-summary.pdf", marked, notes)
         write_marks_workbook(folder / "marks.xlsx", marked)
         write_findings_csv(folder / "findings.csv", marked)
@@ -160,11 +164,14 @@ def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
     }
 
 
-def _tell(out: Path, marked: Sequence[MarkedSet], *, as_json: bool) -> int:
+def _tell(out: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], *, as_json: bool) -> int:
     remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
-    attention = [remark for remark in remarks if remark.weight is not Weight.NOTE]
+    told = [remark for remark in remarks if remark.weight is not Weight.NOTE]
+    attention = [remark.message for remark in told]
+    # While the lesson is on: what can still be measured again.
+    attention += [_where(note) + note.message for note in notes if note.kind is NoteKind.LESSON]
     if as_json:
-        print(json.dumps({"out": str(out), "attention": [r.message for r in attention], **_account(marked, None)}))
+        print(json.dumps({"out": str(out), "attention": attention, **_account(marked, None)}))
         return 1 if attention else 0
     for one in marked:
         missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
@@ -172,18 +179,26 @@ def _tell(out: Path, marked: Sequence[MarkedSet], *, as_json: bool) -> int:
         if missing:
             print(f"  Nothing handed in: {', '.join(missing)}")
     _list(attention)
-    notes = len(remarks) - len(attention)
-    if notes:
-        print(f"{counted(notes, 'note')} on how cells were read: see the last page of the class summary.")
+    rest = len(remarks) - len(told)
+    if rest:
+        print(f"{counted(rest, 'note')} on how cells were read: see the last page of the class summary.")
     print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
     return 1 if attention else 0
 
 
-def _list(attention: Sequence[Remark]) -> None:
+def _where(note: ClassNote) -> str:
+    parts = [f"Bench {note.bench}"] if note.bench else []
+    return f"{', '.join([*parts, *note.students])}: "
+
+
+def _list(attention: Sequence[str]) -> None:
     if not attention:
         return
     print(f"\nNeeds attention ({len(attention)}):", file=sys.stderr)
-    for remark in attention[:MOST_SHOWN]:
-        print(f"  {remark.message}", file=sys.stderr)
+    for message in attention[:MOST_SHOWN]:
+        print(f"  {message}", file=sys.stderr)
     if len(attention) > MOST_SHOWN:
-        print(f"  ... and {len(attention) - MOST_SHOWN} more, all in marks.xlsx, sheet Input remarks", file=sys.stderr)
+        print(
+            f"  ... and {len(attention) - MOST_SHOWN} more, in marks.xlsx and class-notes.csv",
+            file=sys.stderr,
+        )

@@ -30,7 +30,9 @@ def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     if formula is None or any(isinstance(n, Call) for n in walk(formula.tree)):
         return
     items = wrong.board.rubric.items
-    env = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants()
+    ways = [formula, *wrong.item.also]
+    named = {name for way in ways for name in way.names}
+    env = {name: wrong.needed(name) for name in sorted(named) if name in items} | wrong.constants()
     names = symbols(wrong.board.rubric)
     steps = [(step, tree) for tree, step in _steps(formula.tree)]
     for way in formula.text, *(other.text for other in wrong.item.also):

@@ -1,0 +1,136 @@
+"""What the sheets of a class are compared by: each reading and each answer that follows from it, on a log scale.
+
+A single value is one feature; a column is two, its smallest and its largest size. Quantities of one kind that
+keep a steady ratio over the class, such as a resistance measured and predicted, give that ratio too.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.cohort.lesson.sheets import Readings, Sheet, numbers_of, worked_out
+from rubrics.model import Item, Role, Rubric
+
+Values = NDArray[np.float64]
+
+FEWEST_FOR_RATIO = 6
+"""Sheets from which a steady ratio can be seen."""
+STEADY = 0.6
+"""A ratio must spread by less than this share of what its two quantities do alone."""
+NORMAL_OF_MEDIAN = 1.4826
+"""Standard deviation of a normal distribution over its median absolute deviation."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reference:
+    """What a class shows, one line a sheet."""
+
+    features: Values
+    """Shape (sheets, features), in the order of :func:`feature_items`; NaN where there is nothing."""
+    ratios: tuple[tuple[int, int], ...]
+    """Pairs of features that keep a steady ratio."""
+    signs: Values
+    """Shape (sheets, single answers)."""
+
+    def without(self, position: int) -> Reference:
+        """Return what all other sheets show."""
+        return Reference(
+            features=np.delete(self.features, position, 0),
+            ratios=self.ratios,
+            signs=np.delete(self.signs, position, 0),
+        )
+
+
+def reference_of(rubric: Rubric, sheets: Sequence[Sheet]) -> Reference:
+    """Return what the sheets of a class show, in their order."""
+    found = np.concatenate([features(rubric, one.readings) for one in sheets])
+    return Reference(
+        features=found,
+        ratios=_steady_ratios(feature_items(rubric), found),
+        signs=np.concatenate([signs(rubric, one.readings) for one in sheets]),
+    )
+
+
+def features(rubric: Rubric, readings: Readings) -> Values:
+    """Return the features of each variant of a sheet, shape (variants, features); NaN where there is nothing."""
+    values = worked_out(rubric, readings)
+    found = []
+    with np.errstate(all="ignore"):
+        for item in compared(rubric):
+            number = (values[item.name] - item.unit.offset) / item.unit.factor
+            if is_on_scale(item):
+                found.append(number[:, :1])
+                continue
+            size = np.log(np.where(number != 0, np.abs(number), np.nan))
+            size = np.where(np.isfinite(size), size, np.nan)
+            found += [size] if item.table is None else [_least(size), -_least(-size)]
+    return np.concatenate(found, axis=1)
+
+
+def signs(rubric: Rubric, readings: Readings) -> Values:
+    """Return the sign of every single answer, shape (variants, answers); NaN where there is none."""
+    values = worked_out(rubric, readings)
+    columns = [values[item.name][:, :1] for item in single_answers(rubric)]
+    if not columns:
+        return np.zeros((max(len(column) for column in readings.values()), 0))
+    joined = np.concatenate(columns, axis=1)
+    return np.where(np.isfinite(joined) & (joined != 0), np.sign(joined), np.nan)
+
+
+def compared(rubric: Rubric) -> tuple[Item, ...]:
+    """Return the readings and answers that sheets are compared by."""
+    answers = [item for item in rubric.answers if item.formula is not None]
+    return (*numbers_of(rubric), *answers)
+
+
+def single_answers(rubric: Rubric) -> tuple[Item, ...]:
+    """Return the answers that stand once on a sheet and have a sign."""
+    return tuple(item for item in compared(rubric) if item.role is Role.ANSWER and item.table is None)
+
+
+def feature_items(rubric: Rubric) -> tuple[Item, ...]:
+    """Return for each feature the item that it belongs to."""
+    return tuple(item for item in compared(rubric) for _ in range(1 if item.table is None or is_on_scale(item) else 2))
+
+
+def is_on_scale(item: Item) -> bool:
+    """Tell whether a reading is a point on a scale, such as a temperature, and not an amount."""
+    return item.table is None and item.role is Role.READING and bool(item.unit.offset)
+
+
+def _least(size: Values) -> Values:
+    least = np.where(np.isfinite(size), size, np.inf).min(axis=1, keepdims=True)
+    return np.asarray(np.where(np.isfinite(least), least, np.nan))
+
+
+def spread_of(values: Values) -> float:
+    """Return a robust standard deviation, infinite for fewer than two values."""
+    values = values[np.isfinite(values)]
+    return float(NORMAL_OF_MEDIAN * np.median(np.abs(values - np.median(values)))) if values.size > 1 else np.inf
+
+
+def _steady_ratios(items: Sequence[Item], found: Values) -> tuple[tuple[int, int], ...]:
+    """Return for each feature the other one, of the same kind of quantity, to which its ratio is steadiest."""
+    if len(found) < FEWEST_FOR_RATIO:
+        return ()
+    alone = [spread_of(found[:, number]) for number in range(len(items))]
+    best: dict[int, tuple[float, int]] = {}
+    for one, other in itertools.combinations(range(len(items)), 2):
+        first, second = items[one], items[other]
+        if (
+            first is second
+            or is_on_scale(first)
+            or is_on_scale(second)
+            or first.unit.dimension != second.unit.dimension
+        ):
+            continue
+        spread = spread_of(found[:, one] - found[:, other])
+        if spread < STEADY * min(alone[one], alone[other]):
+            for a, b in ((one, other), (other, one)):
+                best[a] = min(best.get(a, (np.inf, b)), (spread, b))
+    return tuple(sorted({(min(a, b), max(a, b)) for a, (_, b) in best.items()}))

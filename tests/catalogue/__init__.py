@@ -1,0 +1,1 @@
+"""The practicals of the catalogue, each with its worked check."""
