@@ -37,6 +37,8 @@ class Cells:
     """The same, trailing zeros of a whole number not counted."""
     unknown_zeros: NDArray[np.bool_]
     """Where a spreadsheet dropped zeros, so that figures cannot be told."""
+    unlabelled: NDArray[np.bool_]
+    """Where a number stands without the unit that it needs."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
     trusted: Places
@@ -82,7 +84,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     number, factor = np.full(shape, np.nan), np.full(shape, item.unit.factor)
     offset = np.full(shape, item.unit.offset)
     finest, coarsest = np.full(shape, _EMPTY_PLACE, np.int64), np.full(shape, _EMPTY_PLACE, np.int64)
-    unknown, given = np.zeros(shape, np.bool_), np.zeros(shape, np.bool_)
+    unknown, given, unlabelled = (np.zeros(shape, np.bool_) for _ in range(3))
     for student, write_up in enumerate(write_ups):
         for row, entry in entries_of(item, write_up):
             at = (student, row - 1)
@@ -94,6 +96,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
             factor[at], offset[at] = unit.factor, unit.offset
             finest[at], coarsest[at] = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
             unknown[at] = entry.zeros_unknown
+            unlabelled[at] = entry.unit is not None and entry.unit.verdict is Verdict.MISSING
     return Cells(
         number=number,
         factor=factor,
@@ -102,6 +105,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         coarsest=coarsest,
         unknown_zeros=unknown,
         given=given,
+        unlabelled=unlabelled,
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),

@@ -14,7 +14,7 @@ from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts, formula_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Blank, Item, Role, Rubric
+from rubrics.model import Blank, Criterion, Item, Role, Rubric
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +72,12 @@ class Case:
     def has_answers(self) -> bool:
         """Tell whether any answer at all was given."""
         return any(entry.state is not State.BLANK for item in self.rubric.answers for _, entry in self.entries(item))
+
+    def gives_any(self, criterion: Criterion) -> bool:
+        """Tell whether any answer of *criterion* was given."""
+        return any(
+            entry.state is not State.BLANK for name in criterion.items for _, entry in self.entries(self.item(name))
+        )
 
     def rows_expected(self, item: Item) -> list[int]:
         """Return the rows in which *item* should stand: every row in which its table holds a reading."""

@@ -25,11 +25,13 @@ def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
     for name in criterion.items:
         item = case.item(name)
         if item.table is None and case.entry(item, 1) is None:
-            yield case.blank_line(item, None, None)
+            if not case.gives_any(criterion):
+                yield case.blank_line(item, None, None)
             continue
         for row, entry in case.entries(item):
             if entry.state is State.BLANK:
-                if item.table is None:
+                # What is missing loses its own mark; the figures of the others are there to be judged.
+                if item.table is None and not case.gives_any(criterion):
                     yield case.blank_line(item, None, entry)
                 continue
             if item.name in case.judged and case.judgement(item, row) is Judgement.NO_VALUE:

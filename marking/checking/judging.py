@@ -49,6 +49,8 @@ class Judgement(IntEnum):
     UNREADABLE = 7
     NO_VALUE = 8
     """Nothing to work out, such as 0 / 0: never counted."""
+    UNLABELLED = 9
+    """Written without a unit, and right in another unit of the quantity: a teacher looks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,6 +228,7 @@ class _Work:
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
             near = [self._interval(item, self.own, wide), *(i for i, _ in self._followed(item, formula, wide))]
             result = np.where(_any_overlap(printed, near), int(Judgement.NEAR_LINE), result)
+        result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
         result = np.where(_any_overlap(rough, intervals), int(Judgement.ROUGH), result)
         if followed:
             result = np.where(_any_overlap(printed, followed), int(Judgement.FOLLOWS), result)
@@ -233,6 +236,16 @@ class _Work:
         result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
         result = np.where(missing & self._all_there(item) & ~_has_size(cells, exact), int(Judgement.NO_VALUE), result)
         return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
+
+    def _right_elsewhere(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
+        """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""
+        cells = self.board.cells[item.name]
+        low, high = printed_interval(cells.number, cells.trusted)
+        found = np.zeros(cells.number.shape, np.bool_)
+        for unit in item.recorded_in:
+            printed = (low * unit.factor + unit.offset, high * unit.factor + unit.offset)
+            found |= _any_overlap(printed, intervals)
+        return np.asarray(found & cells.unlabelled)
 
     def _all_there(self, item: Item) -> NDArray[np.bool_]:
         """Tell where every input is there, so that a missing value means that there is none."""

@@ -16,6 +16,7 @@ class Reason(StrEnum):
     NOT_RECALCULABLE = "not-recalculable"
     UNREADABLE = "unreadable"
     ROUGH_FIGURE = "rough-figure"
+    RIGHT_IF_OTHER_UNIT = "right-if-other-unit"
     NEAR_LINE = "near-line"
     NO_VALUE_HERE = "no-value-here"
     UNIT_RIGHT = "unit-right"

@@ -28,7 +28,8 @@ def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
         item = case.item(name)
         given = [(row, entry) for row, entry in case.entries(item) if entry.state is not State.BLANK]
         if not given:
-            if item.table is None or case.rows_expected(item):
+            # An answer that is missing loses its own mark; the units of the others are there to be judged.
+            if not case.gives_any(criterion) and (item.table is None or case.rows_expected(item)):
                 yield case.blank_line(item, None, None)
             continue
         yield _unit_line(case, item, given)
@@ -56,7 +57,7 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
     found = (
         ()
         if cause is Cause.NONE
-        else (Explanation(cause=cause, detail=f"{wrote} for {item.unit.symbol}", probability=1.0),)
+        else (Explanation(cause=cause, detail=f"{wrote or 'none'} for {item.unit.symbol}", probability=1.0),)
     )
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 

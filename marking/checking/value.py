@@ -16,6 +16,7 @@ from rubrics.units import Verdict
 _STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
+    Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
     Judgement.UNREADABLE: Reason.UNREADABLE,
@@ -68,6 +69,7 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
         reason=_TO_TEACHER[verdict],
         entry=entry,
         expected=expected,
+        explanations=case.explanations.get((item.name, case.student, row - 1), ()),
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )

@@ -45,7 +45,7 @@ WRONG: list[tuple[str, dict[str, str], str]] = [
     ("one below what care allows", {"c": "965.0"}, "withheld"),
     ("grams put in", {"m": "998|g", "c": "0.973"}, "withheld"),
     ("kilojoules put in", {"E": "20.4|kJ", "c": "0.973"}, "withheld"),
-    ("without a unit, a thousand times too small", {"c": "0.973|"}, "withheld"),
+    ("without a unit, a thousand times too small", {"c": "0.973|"}, "for-teacher"),
     ("last operation turned", {"c": "429000"}, "withheld"),
     ("upside down", {"c": "0.00103"}, "withheld"),
     ("minus before it", {"c": "-973"}, "withheld"),

@@ -101,7 +101,8 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
         used = _used(wrong, base, scaled[0], scaled[1])
         if used is None:
             continue
-        low, high = number * used[0], number * used[1]
+        with np.errstate(all="ignore"):  # a reading of zero that would have to be infinite
+            low, high = number * used[0], number * used[1]
         low, high = np.fmin(low, high), np.fmax(low, high)
         digits = as_digits(number, last)
         length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)

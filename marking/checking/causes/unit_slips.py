@@ -284,7 +284,8 @@ def size_text(answer: float, right: float) -> str:
     power = round(float(np.log10(ratio)))
     if power == 0 or abs(np.log10(ratio) - power) > 0.05:
         return ""
-    return f"{number_text(10.0 ** abs(power), 1)} times too {'big' if power > 0 else 'small'}"
+    times = number_text(10.0 ** abs(power), 1).removeprefix("1 × ")  # 10⁶, not 1 × 10⁶
+    return f"{times} times too {'big' if power > 0 else 'small'}"
 
 
 def _plain(value: float) -> str:

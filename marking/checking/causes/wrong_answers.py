@@ -221,6 +221,7 @@ def _factor(item: Item) -> float:
 
 def gather(board: Board, judged: Mapping[str, Judged], item: Item) -> WrongAnswers:
     """Return the wrong answers to *item* in *board*."""
-    wrong = judged[item.name].judgement == int(Judgement.WRONG)
+    # What is right only in a unit that nobody wrote is most often a slip of units: the teacher is told so.
+    wrong = np.isin(judged[item.name].judgement, (int(Judgement.WRONG), int(Judgement.UNLABELLED)))
     students, rows = np.nonzero(wrong)
     return WrongAnswers(board=board, judged=judged, item=item, students=students, rows=rows)
