@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from marking.checking.board import Board
 from marking.checking.causes.digit_slips import digit_slips
 from marking.checking.causes.formula_slips import formula_slips
-from marking.checking.causes.hypothesis import Description, Hypothesis, Values
+from marking.checking.causes.hypothesis import Hypothesis, Values
 from marking.checking.causes.line_slips import line_slips
 from marking.checking.causes.matches import Match, matches
 from marking.checking.causes.pair_slips import pair_slips
@@ -19,8 +19,8 @@ from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.quantity_slips import quantity_slips
 from marking.checking.causes.rounding_slips import rounding_slips
 from marking.checking.causes.unit_slips import unit_slips
-from marking.checking.causes.weighing import weigh
-from marking.checking.causes.wrong_answers import WrongAnswers, gather
+from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh
+from marking.checking.causes.wrong_answers import Carried, WrongAnswers, gather
 from marking.checking.judging import Judged
 from marking.findings import Cause, Explanation
 
@@ -32,8 +32,10 @@ UNEXPLAINED_SHARE = 0.3
 UNKNOWN_SLIP_SHARE = 0.25
 """Of answers that no slip known here explains, those that a teacher would still find one for; measured by
 ``tests.benchmarks.causes``."""
+LEFT_OPEN = 0.02
+"""Earlier answers carried on unrounded are tried where the written ones leave more than this unexplained."""
 UNROUNDED_SHARE = 0.5
-"""Of students whose calculator holds more figures of an earlier answer than their paper, those who use them."""
+"""How often an earlier answer is carried on as the calculator held it, beside as it was written."""
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
@@ -72,24 +74,47 @@ def _explain(
     wrong: WrongAnswers, prior: Mapping[Cause, float]
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
     """Return the explanations of each answer, and how many answers each cause explains."""
+    nothing = unexplained(wrong, prior)
     slips, backwards = _found_in(wrong)
-    more = wrong.carries_more()
-    if more.any():
-        kept, kept_backwards = _found_in(replace(wrong, unrounded=True))
-        split = np.where(more, UNROUNDED_SHARE, 0.0)
-        slips = [replace(one, share=one.share * (1.0 - split)) for one in slips]
-        slips += [replace(one, share=one.share * split) for one in kept]
-        backwards = [replace(one, mass=one.mass * (1.0 - split)) for one in backwards]
-        backwards += [replace(one, mass=one.mass * split) for one in kept_backwards]
-    chances = weigh(wrong, slips, backwards, prior)
-    joint = pool_rows(*chances, wrong.students) if wrong.item.table is not None else chances[0] * chances[1]
-    left_open = joint[-1] > UNEXPLAINED_SHARE * joint.sum(axis=0)
-    if left_open.any():
-        pairs = list(pair_slips(wrong, slips, prior))
-        prior_of_pairs, chance_of_pairs = weigh(wrong, pairs, [], prior)
-        joint = np.concatenate([prior_of_pairs[:-1] * chance_of_pairs[:-1] * left_open, joint])
-        slips = [*pairs, *slips]
-    return _list_all(wrong, joint / joint.sum(axis=0), slips, backwards)
+    found = [weigh(wrong, slips, backwards, prior)]
+    joint = _joint(wrong, [*found, nothing])
+    # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
+    ways = [(wrong, np.arange(len(wrong)), slips)]
+    for carried in (Carried.EXACT, Carried.ONE_STEP):
+        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
+        part = wrong.at(open_still, carried)
+        others = [wrong.at(open_still, other.carried) for other, _, _ in ways]
+        differs = np.logical_and.reduce([part.differs_from(other) for other in others])
+        positions = open_still[differs]
+        if positions.size:
+            part = wrong.at(positions, carried)
+            slips, backwards = _found_in(part)
+            found.append(weigh(part, slips, backwards, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
+            ways.append((part, positions, slips))
+            joint = _joint(wrong, [*found, nothing])
+    open_still = np.flatnonzero(_left_open(joint) > UNEXPLAINED_SHARE)
+    for way, positions, slips in ways:
+        _, inside, _ = np.intersect1d(positions, open_still, return_indices=True)
+        if inside.size:
+            part = way.at(inside, way.carried)
+            pairs = list(pair_slips(part, [slip.at(inside) for slip in slips], prior))
+            share = 1.0 if way.carried is Carried.WRITTEN else UNROUNDED_SHARE
+            found.append(weigh(part, pairs, [], prior).spread(positions[inside], len(wrong), share))
+    everything = joined([*found, nothing])
+    joint = _joint(wrong, [everything])
+    return _list_all(wrong, joint / joint.sum(axis=0), everything)
+
+
+def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
+    """Return prior times likelihood, shape (explanations, answers); 'unexplained' stands last."""
+    evidence = joined(parts)
+    if wrong.item.table is not None:
+        return pool_rows(evidence.prior, evidence.chance, wrong.students)
+    return evidence.prior * evidence.chance
+
+
+def _left_open(joint: Values) -> Values:
+    return np.asarray(joint[-1] / joint.sum(axis=0))
 
 
 def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
@@ -106,16 +131,14 @@ def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
 
 
 def _list_all(
-    wrong: WrongAnswers, probability: Values, slips: list[Hypothesis], backwards: list[Match]
+    wrong: WrongAnswers, probability: Values, evidence: Evidence
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
-    causes = [slip.cause for slip in slips] + [match.cause for match in backwards] + [Cause.UNEXPLAINED]
-    words = [slip.describe for slip in slips] + [match.describe for match in backwards] + [_nothing]
-    agrees = [slip.dimension_agrees for slip in slips] + [None] * (len(backwards) + 1)
+    causes = evidence.causes
     order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
     kinds = sorted(set(causes))
     sums = np.stack([probability[[c == kind for c in causes]].sum(axis=0) for kind in kinds])
     listed = [
-        _listed(position, probability, order, causes, words, agrees, dict(zip(kinds, sums[:, position], strict=True)))
+        _listed(position, probability, order, evidence, dict(zip(kinds, sums[:, position], strict=True)))
         for position in range(len(wrong))
     ]
     # A slip in a whole column is one slip, not seven.
@@ -129,23 +152,18 @@ def _less_sure(explanation: Explanation) -> Explanation:
     return replace(explanation, probability=explanation.probability * (1.0 - UNKNOWN_SLIP_SHARE))
 
 
-def _nothing(_: int) -> Description:
-    return "", {}
-
-
 def _listed(
     position: int,
     probability: np.ndarray[tuple[int, int], np.dtype[np.float64]],
     order: np.ndarray[tuple[int, int], np.dtype[np.int64]],
-    causes: list[Cause],
-    words: list[Callable[[int], Description]],
-    agrees: list[np.ndarray[tuple[int], np.dtype[np.bool_]] | None],
+    evidence: Evidence,
     sums: Mapping[Cause, float],
 ) -> tuple[Explanation, ...]:
     """Return the explanations of one answer, the likeliest cause first.
 
     The first one carries what its cause's unlisted ways add, so that the listed ways sum to the cause.
     """
+    causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
     best = max(sums, key=lambda cause: sums[cause])
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()

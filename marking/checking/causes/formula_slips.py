@@ -29,6 +29,8 @@ SI_SHARE = 0.5
 """Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
+LAST_STEP_SHARE = 0.8
+"""Of those who use a wrong formula, those who still put in the last factor, such as 100 for a percentage."""
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
 NAMED_WEIGHT = 4.0
@@ -141,7 +143,7 @@ class _Held:
         if self.in_si.any():
             in_si = _flat(evaluate(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
-        for predicted, part in held:
+        for predicted, part in self._with_last_step(held):
             if not part.any():
                 continue
             converted = np.where(self.other_label, CONVERTED_LABEL_SHARE, 1.0)
@@ -155,6 +157,14 @@ class _Held:
                         steps=steps,
                         dimension_agrees=agrees,
                     )
+
+    def _with_last_step(self, held: list[tuple[Values, Values]]) -> list[tuple[Values, Values]]:
+        """Return the same, with the last factor (100 for a percentage) put in, and as often left out."""
+        step = self.wrong.last_step()
+        if step == 1.0:
+            return held
+        taken = [(predicted * step, part * LAST_STEP_SHARE) for predicted, part in held]
+        return taken + [(predicted, part * (1.0 - LAST_STEP_SHARE)) for predicted, part in held]
 
     def _dimension_code(self, position: int) -> int:
         """Return a number for the dimension of the unit beside one answer, -1 where there is none."""

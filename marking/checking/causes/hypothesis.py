@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +32,18 @@ class Hypothesis:
     """Steps of working, each of which a careful student may have rounded on the way."""
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
+
+    def at(self, positions: NDArray[np.int64]) -> Hypothesis:
+        """Return the same slip for some of the answers."""
+        index = positions.tolist()
+        agrees = self.dimension_agrees
+        return replace(
+            self,
+            share=self.share[positions],
+            predicted=self.predicted[positions],
+            describe=lambda position: self.describe(index[position]),
+            dimension_agrees=None if agrees is None else agrees[positions],
+        )
 
 
 def count_steps(tree: Node) -> int:

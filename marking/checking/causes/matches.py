@@ -8,33 +8,24 @@ from dataclasses import dataclass
 import numpy as np
 
 from marking.checking.careful import is_drawn
-from marking.checking.causes.digit_slips import (
-    MOST_DIGITS,
-    OTHER_DIGITS,
-    answer_changes,
-    answer_swaps,
-    as_digits,
-    as_text,
-    lost_or_doubled,
-    meant_text,
-)
+from marking.checking.causes.digit_answers import Meant, meant_answers
+from marking.checking.causes.digits import MISREAD, MOST_DIGITS, as_digits, as_text, meant_text
 from marking.checking.causes.drawing import drawn_chance
 from marking.checking.causes.hypothesis import Description, Values
 from marking.checking.causes.wrong_answers import WrongAnswers
-from marking.checking.evaluation import evaluate
-from marking.checking.rounding import overlaps, rounded_interval, ten_to
+from marking.checking.rounding import magnitude, overlaps, rounded_interval, ten_to
 from marking.findings import Cause
+from rubrics.formula import Node
 
-CHANGED_ANSWER_SHARE = 0.40
 CHANGED_READING_SHARE = 0.50
-DOUBLED_SHARE = 0.10
+"""Of slips in copying: one digit of a reading read as another."""
 ROUNDED_SHARE = 0.25
 """Of answers copied wrongly, those that were worked with rounded steps."""
 _STRAIGHT = 1e-6
 STEP_ROOM = 0.005
 """How far a step kept to three figures may shift an answer, relative."""
-FIRST_SCALE = 1.5
-"""By how much a reading is changed to see how the answer goes with it; any number will do."""
+SCALES = (1.0, 1.5, 1.5**2, 1.5**3)
+"""By how much a reading is changed to see how the answer goes with it; any ratio will do."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,33 +40,25 @@ class Match:
 
 def matches(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield the slips that turn a right answer, or a reading, into what was printed."""
-    meant, chance = answer_swaps(wrong)
-    yield from _answers(wrong, Cause.DIGITS_SWAPPED, meant, chance)
-    meant, chance = answer_changes(wrong)
-    yield from _answers(wrong, Cause.COPYING, meant, CHANGED_ANSWER_SHARE * chance)
-    meant, chance = lost_or_doubled(wrong)
-    yield from _answers(wrong, Cause.COPYING, meant, DOUBLED_SHARE * chance)
+    for meant in meant_answers(wrong):
+        mass = meant.chance * _likely(wrong, meant)
+        if mass.any():
+            yield Match(cause=meant.cause, mass=mass, describe=_meant_words(wrong, meant.number))
     yield from _changed_readings(wrong)
 
 
-def _answers(wrong: WrongAnswers, cause: Cause, meant: Values, chance: Values) -> Iterator[Match]:
+def _likely(wrong: WrongAnswers, meant: Meant) -> Values:
+    """Return the chance that a student would have meant just this."""
     careful, right = wrong.careful(), wrong.right() / wrong.scale
-    # Most who copy wrongly had worked exactly; of the many values that careful rounding allows, each is rare.
-    room = np.abs(careful[1] - careful[0])
     with np.errstate(all="ignore"):
-        rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(wrong.finest_place) / room, 1.0))
-    drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
-    for row in meant:
-        interval = rounded_interval(row, wrong.finest_place)
-        if drawn:
-            with np.errstate(all="ignore"):
-                width = np.abs(ten_to(wrong.finest_place) / row)
-            likely = drawn_chance(row, right, width)
-        else:
-            exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
-            likely = np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
-        if likely.any():
-            yield Match(cause=cause, mass=chance * likely, describe=_meant_words(wrong, row))
+        if wrong.item.formula is not None and is_drawn(wrong.item.formula):
+            return drawn_chance(meant.number, right, np.abs(ten_to(meant.last) / meant.number))
+        # Most who copy wrongly had worked exactly; of the many values that careful rounding allows, each is rare.
+        room = np.abs(careful[1] - careful[0])
+        rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(meant.last) / room, 1.0))
+    interval = rounded_interval(meant.number, meant.last)
+    exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
+    return np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
 
 
 def _meant_words(wrong: WrongAnswers, meant: Values) -> Callable[[int], Description]:
@@ -93,33 +76,34 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
     names = [n for n in formula.names if n in items] if formula else []
     if formula is None or not names or (wrong.item.table is None and any(items[n].table for n in names)):
         return
-    env = {name: wrong.needed(name) for name in names} | wrong.constants()
-    base = evaluate(formula.tree, env)
     for name in names:
         number, last = wrong.recorded(name)[:, 0], wrong.places(name)[:, 0]
-        scaled = [evaluate(formula.tree, env | {name: env[name] * by}) for by in (FIRST_SCALE, FIRST_SCALE**2)]
-        used = _used(wrong, base, scaled[0], scaled[1])
-        if used is None:
+        scales = used_instead(wrong, formula.tree, name)
+        if scales is None:
             continue
         with np.errstate(all="ignore"):  # a reading of zero that would have to be infinite
-            low, high = number * used[0], number * used[1]
-        low, high = np.fmin(low, high), np.fmax(low, high)
+            low, high = number * scales[0], number * scales[1]
+            same_sign = (low * number > 0) & (high * number > 0)
+        # A hand copies a digit, not a sign.
+        size_low, size_high = np.fmin(np.abs(low), np.abs(high)), np.fmax(np.abs(low), np.abs(high))
         digits = as_digits(number, last)
-        length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
-        chance = CHANGED_READING_SHARE / (len(names) * OTHER_DIGITS * length)
-        for position in range(MOST_DIGITS):
+        length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+        for position in range(int(length.max())):
             unit = 10**position
             own = digits // unit % 10
             rest = digits - own * unit
             with np.errstate(all="ignore"):
-                middle = np.rint((0.5 * (np.abs(low) + np.abs(high)) / ten_to(last) - rest) / unit)
-            possible = np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (middle != own) & (position < length)
-            meant = (rest + np.where(possible, middle, 0).astype(np.int64) * unit) * ten_to(last) * np.sign(number)
+                middle = np.rint((0.5 * (size_low + size_high) / ten_to(last) - rest) / unit)
+            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9)
+            possible &= (middle != own) & (position < length)
+            used_digit = np.where(possible, middle, 0).astype(np.int64)
+            meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)
+            chance = CHANGED_READING_SHARE * MISREAD[own, used_digit] / (len(names) * length)
             with np.errstate(all="ignore"):
                 size = np.abs(meant)
-                near = possible & (size >= np.abs(low) * (1 - STEP_ROOM)) & (size <= np.abs(high) * (1 + STEP_ROOM))
-                hit = possible & (meant >= low) & (meant <= high)
-                width = np.abs(high - low) / np.maximum(size, 1e-300)
+                near = possible & (size >= size_low * (1 - STEP_ROOM)) & (size <= size_high * (1 + STEP_ROOM))
+                hit = possible & (size >= size_low) & (size <= size_high)
+                width = (size_high - size_low) / np.maximum(size, 1e-300)
                 likely = np.where(hit, 1.0 - ROUNDED_SHARE, 0.0)
                 likely = likely + np.where(near, ROUNDED_SHARE * np.minimum(1.0, width / STEP_ROOM), 0.0)
             if near.any():
@@ -145,27 +129,35 @@ def _reading_words(
     return describe
 
 
-def _used(wrong: WrongAnswers, base: Values, once: Values, twice: Values) -> tuple[Values, Values] | None:
-    """Return by which factor a reading must have differed for each end of the printed answer, (low, high).
+def used_instead(wrong: WrongAnswers, tree: Node, name: str) -> tuple[Values, Values] | None:
+    """Return by which factor an input must have differed for each end of the printed answer, (low, high).
 
-    Works where the answer goes as a power of the reading or as a straight line of it; None elsewhere.
-
-    Args:
-        wrong: The answers.
-        base: The formula with the reading as it is, shape (answers, 1).
-        once: The same with the reading times FIRST_SCALE.
-        twice: The same with the reading times FIRST_SCALE squared.
+    Works where the answer goes as a power of the input, or as (a x + b) / (c x + d), which straight lines,
+    reciprocals and their sums all are; None elsewhere.
     """
+    items = wrong.needed(name)
+    values = [wrong.value(tree, {name: items * by}) * wrong.last_step() for by in SCALES]
+    low, high = (end * wrong.scale for end in wrong.rounded())
     with np.errstate(all="ignore"):
-        start = base[:, 0]
-        first, second = (np.broadcast_to(values, base.shape)[:, 0] for values in (once, twice))
-        low, high = (end * wrong.scale for end in wrong.rounded())
-        one, two = np.log(first / start), np.log(second / first)
-        if np.nanmax(np.abs(one - two), initial=0.0) < _STRAIGHT:
-            power = one / np.log(FIRST_SCALE)
-            return (low / start) ** (1.0 / power), (high / start) ** (1.0 / power)
-        slope_one = (first - start) / (FIRST_SCALE - 1.0)
-        slope_two = (second - first) / (FIRST_SCALE**2 - FIRST_SCALE)
-        if np.nanmax(np.abs(slope_one / slope_two - 1.0), initial=0.0) < _STRAIGHT:
-            return 1.0 + (low - start) / slope_one, 1.0 + (high - start) / slope_one
+        ratios = [np.log(values[i + 1] / values[i]) for i in range(len(values) - 1)]
+        if all(_agree(ratio, ratios[0]) for ratio in ratios[1:]):
+            power = ratios[0] / np.log(SCALES[1])
+            return (low / values[0]) ** (1.0 / power), (high / values[0]) ** (1.0 / power)
+        # Four points of such a curve have the cross ratio of their inputs.
+        last = _solved(values, SCALES[:3], values[3])
+        if _agree(last, np.full(len(wrong), SCALES[3])):
+            return _solved(values, SCALES[:3], low), _solved(values, SCALES[:3], high)
     return None
+
+
+def _solved(values: list[Values], at: tuple[float, ...], wanted: Values) -> Values:
+    """Return where (a x + b) / (c x + d) is *wanted*, given its *values* at three places."""
+    cross = (wanted - values[0]) * (values[1] - values[2]) / ((wanted - values[2]) * (values[1] - values[0]))
+    own = (at[1] - at[2]) / (at[1] - at[0])
+    # (x - x0)(x1 - x2) = cross (x - x2)(x1 - x0)
+    return np.asarray((own * at[0] - cross * at[2]) / (own - cross))
+
+
+def _agree(one: Values, other: Values) -> bool:
+    known = np.isfinite(one) & np.isfinite(other)
+    return bool(known.any() and np.max(np.abs(one[known] / other[known] - 1.0)) < _STRAIGHT)

@@ -30,6 +30,7 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
     weight = [prior.get(slip.cause, 0.0) * float(np.mean(slip.share)) for slip in slips]
     scales = [slip for slip in slips if slip.cause in SCALE_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
     scales = sorted(scales, key=lambda slip: -float(np.mean(slip.share)) * prior.get(slip.cause, 0.0))[:MOST_SCALES]
+    either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
     for slip, own in zip(slips, weight, strict=True):
         if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
             continue
@@ -39,7 +40,7 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
             with np.errstate(all="ignore"):
                 factor = scale.predicted / right
             # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = PAIR_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0)
+            share = PAIR_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0) / either
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,

@@ -8,7 +8,6 @@ import numpy as np
 
 from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.wrong_answers import WrongAnswers
-from marking.checking.evaluation import evaluate
 from marking.checking.wording_facts import number_text, with_unit, written
 from marking.findings import Cause
 from rubrics.formula import Name
@@ -42,10 +41,7 @@ def _value(wrong: WrongAnswers, changed: dict[str, Values]) -> Values:
     """Return what the formula gives with some inputs *changed*, as a number in the unit that was written."""
     formula = wrong.item.formula
     assert formula is not None
-    items = wrong.board.rubric.items
-    env = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants() | changed
-    values = evaluate(formula.tree, env)
-    return np.broadcast_to(values, (len(wrong), values.shape[1]))[:, 0] / wrong.scale
+    return wrong.worked(formula.tree, changed)
 
 
 def _inputs(wrong: WrongAnswers) -> list[str]:

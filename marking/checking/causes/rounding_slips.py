@@ -18,7 +18,7 @@ from rubrics.printing import printed_text
 
 WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
 """(figures kept, how, weight), judged."""
-READING_WEIGHT = 0.3
+READING_WEIGHT = 0.5
 """Rounding a reading, beside rounding a step that was worked out."""
 _STEP = " step"
 """Stands for a step in a formula; no item can have this name."""

@@ -28,6 +28,8 @@ WRONG_WAY_SHARE = 0.08
 WRONG_FACTOR_SHARE = 0.08
 UNRECORDED_SHARE = 0.04
 """Of all unit slips: in a unit that does not stand on the sheet."""
+UNNEEDED_SHARE = 0.1
+"""What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
 ONE_KIND_WEIGHT = 2.0
 """All inputs of one quantity left as they were, beside one of them alone."""
 LABEL_WEIGHT = 2.0
@@ -53,12 +55,13 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     work = _Work(wrong)
     groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
     steps = count_steps(formula.tree)
+    needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
     for share, raws in groups:
-        yield from _settled(share, raws, steps)
-    yield from _settled(UNRECORDED_SHARE, work.unrecorded(), steps)
+        yield from _settled(share * needed, raws, steps)
+    yield from _settled(UNRECORDED_SHARE * needed, work.unrecorded(), steps)
 
 
-def _settled(share: float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
+def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
     if not raws:
         return
     total = np.sum([raw.weight for raw in raws], axis=0)
@@ -82,13 +85,16 @@ class _Work:
         self.differs = {name: _differ(self.recorded[name], self.needed[name]) for name in self.names}
         self.count = len(wrong)
         base = self.value({})
-        with np.errstate(all="ignore"):
-            # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
-            last_step = wrong.right() / base
-            steady = np.isfinite(last_step)
-            self.last_step = float(np.median(last_step[steady])) if steady.any() else 1.0
+        # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
+        self.last_step = wrong.last_step()
         self.base = base
+        whole = self.value(self.recorded)
+        # Millimetres to cubic millimetres: nothing was there to be converted.
+        self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
         self.needs_last_step = not 0.5 < self.last_step < 2.0
+
+    def _never(self) -> NDArray[np.bool_]:
+        return np.zeros(self.count, np.bool_)
 
     def value(self, changed: dict[str, Values]) -> Values:
         values = evaluate(self.tree, self.needed | changed)

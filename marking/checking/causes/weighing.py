@@ -8,15 +8,18 @@ slips hit by chance, earns less confidence than one of four.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.careful import is_drawn
 from marking.checking.causes.drawing import drawn_chance
-from marking.checking.causes.hypothesis import Hypothesis, Values
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.matches import Match
 from marking.checking.causes.wrong_answers import WrongAnswers
+from marking.checking.rounding import printed_interval, rounded_interval
 from marking.findings import Cause
 
 ROUNDED_SHARE = 0.80
@@ -24,45 +27,100 @@ ROUNDED_SHARE = 0.80
 CUT_SHARE = 0.05
 SPREAD_SHARE = 0.15
 """Rounded a step to three figures on the way, which shifts the answer a little."""
-STEP_SPREAD = 0.004
+STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
-DECADES = 8.0
-NEAR_SHARE = 0.5
+DECADES = 6.0
+NEAR_SHARE = 0.3
 """Of unexplained answers, those that scatter about the right one."""
 NEAR_SCALE = 1.1
 """Their scatter in the logarithm: about a factor of three."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """Explanations of a batch of wrong answers; arrays of shape (explanations, answers)."""
+
+    causes: tuple[Cause, ...]
+    words: tuple[Callable[[int], Description], ...]
+    """Detail and facts for the answer at one position."""
+    agrees: tuple[NDArray[np.bool_] | None, ...]
+    """Where the unit that was written is the one that the slip leads to."""
+    prior: Values
+    chance: Values
+    """Of each printed answer under each explanation."""
+
+    def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
+        """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
+        where = {int(position): index for index, position in enumerate(positions)}
+        prior, chance = np.zeros((len(self.causes), count)), np.zeros((len(self.causes), count))
+        prior[:, positions], chance[:, positions] = self.prior * share, self.chance
+        agrees: list[NDArray[np.bool_] | None] = []
+        for one in self.agrees:
+            wide = np.zeros(count, np.bool_)
+            if one is not None:
+                wide[positions] = one
+            agrees.append(None if one is None else wide)
+        words = tuple(_moved(describe, where) for describe in self.words)
+        return Evidence(causes=self.causes, words=words, agrees=tuple(agrees), prior=prior, chance=chance)
+
+
+def _moved(describe: Callable[[int], Description], where: Mapping[int, int]) -> Callable[[int], Description]:
+    return lambda position: describe(where[position])
+
+
+def joined(parts: Sequence[Evidence]) -> Evidence:
+    """Return all explanations of the same answers together."""
+    return Evidence(
+        causes=tuple(cause for part in parts for cause in part.causes),
+        words=tuple(words for part in parts for words in part.words),
+        agrees=tuple(agrees for part in parts for agrees in part.agrees),
+        prior=np.concatenate([part.prior for part in parts]),
+        chance=np.concatenate([part.chance for part in parts]),
+    )
+
+
 def weigh(
     wrong: WrongAnswers, slips: Sequence[Hypothesis], found: Sequence[Match], prior: Mapping[Cause, float]
-) -> tuple[Values, Values]:
-    """Return the prior of each slip, and the chance of each printed answer under it.
-
-    Returns:
-        Two arrays of shape (slips + matches + 1, answers); the last row is 'unexplained'.
-    """
+) -> Evidence:
+    """Return the prior of each slip, and the chance of each printed answer under it."""
     number = wrong.number
     drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
-    rounded, cut = wrong.rounded(), wrong.rounded_or_cut()
+    printed, before = _printed(wrong), wrong.steps_before()
     with np.errstate(all="ignore"):
-        size = np.abs(number)
-        largest = np.maximum(np.abs(rounded[0]), np.abs(rounded[1]))
-        smallest = np.minimum(np.abs(rounded[0]), np.abs(rounded[1]))
-        width = np.log(largest) - np.log(np.maximum(smallest, 1e-3 * size))
-        width = np.where(np.isfinite(width), width, 1.0)
         # A cause that several kinds of slip lead to is not the likelier for that.
         totals: dict[Cause, Values] = {}
         for slip in slips:
             totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
         priors = [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
         priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
-        priors.append(np.full(len(wrong), prior[Cause.UNEXPLAINED]))
-        chances = [_likelihood(slip, number, rounded, cut, width, drawn) for slip in slips]
+        chances = [_likelihood(slip, slip.steps + before, number, printed, drawn) for slip in slips]
         chances += [match.mass for match in found]
-        chances.append(_unexplained(wrong, number, width))
-    return np.stack(priors), np.nan_to_num(np.stack(chances), nan=0.0, posinf=0.0)
+    shape = (len(slips) + len(found), len(wrong))
+    return Evidence(
+        causes=(*(slip.cause for slip in slips), *(match.cause for match in found)),
+        words=(*(slip.describe for slip in slips), *(match.describe for match in found)),
+        agrees=(*(slip.dimension_agrees for slip in slips), *(None for _ in found)),
+        prior=np.stack(priors) if priors else np.zeros(shape),
+        chance=np.nan_to_num(np.stack(chances), nan=0.0, posinf=0.0) if chances else np.zeros(shape),
+    )
+
+
+def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
+    """Return how well the printed answers go with no slip at all."""
+    chance = np.nan_to_num(_unexplained(wrong), nan=0.0, posinf=0.0)
+    return Evidence(
+        causes=(Cause.UNEXPLAINED,),
+        words=(_nothing,),
+        agrees=(None,),
+        prior=np.full((1, len(wrong)), prior[Cause.UNEXPLAINED]),
+        chance=chance[None, :],
+    )
+
+
+def _nothing(_: int) -> Description:
+    return "", {}
 
 
 def _share(slip: Hypothesis) -> Values:
@@ -71,32 +129,59 @@ def _share(slip: Hypothesis) -> Values:
     return np.asarray(slip.share * np.where(slip.dimension_agrees, UNIT_EVIDENCE, 1.0))
 
 
-def _likelihood(
-    slip: Hypothesis,
-    number: Values,
-    rounded: tuple[Values, Values],
-    cut: tuple[Values, Values],
-    width: Values,
-    drawn: bool,
-) -> Values:
+def _likelihood(slip: Hypothesis, steps: int, number: Values, printed: Sequence[_Printed], drawn: bool) -> Values:
     predicted = slip.predicted
-    noise = 1e-9 * np.abs(predicted)
-    distance = np.abs(np.log(number / predicted))
     if drawn:
-        return drawn_chance(number, predicted, width)
-    was_rounded = (predicted >= rounded[0] - noise) & (predicted <= rounded[1] + noise)
-    was_cut = (predicted >= cut[0] - noise) & (predicted <= cut[1] + noise)
-    likelihood = ROUNDED_SHARE * was_rounded.astype(np.float64) + CUT_SHARE * was_cut.astype(np.float64)
-    if slip.steps > 1:
-        half = STEP_SPREAD * (slip.steps - 1)
-        near = np.maximum(1.0 - distance / half, 0.0)
-        likelihood = likelihood + SPREAD_SHARE * np.minimum(near * width / half, 1.0)
-    return np.asarray(likelihood)
+        return sum((one.share * drawn_chance(number, predicted, one.width) for one in printed), np.zeros(number.size))
+    noise = 1e-9 * np.abs(predicted)
+    likelihood = np.zeros(number.size)
+    for one in printed:
+        was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
+        was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
+        chance = ROUNDED_SHARE * was_rounded.astype(np.float64) + CUT_SHARE * was_cut.astype(np.float64)
+        if steps > 1:
+            half = STEP_SPREAD * (steps - 1)
+            near = np.maximum(1.0 - np.abs(np.log(number / predicted)) / half, 0.0)
+            chance = chance + SPREAD_SHARE * np.minimum(near * one.width / half, 1.0)
+        likelihood = likelihood + one.share * chance
+    return likelihood
 
 
-def _unexplained(wrong: WrongAnswers, number: Values, width: Values) -> Values:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Printed:
+    """What printed answers stand for, in one way of counting trailing zeros; arrays of shape (answers,)."""
+
+    share: Values
+    rounded: tuple[Values, Values]
+    cut: tuple[Values, Values]
+    width: Values
+    """What the last figure spans, in the logarithm."""
+
+
+def _printed(wrong: WrongAnswers) -> list[_Printed]:
+    found = []
+    for share, last in wrong.readings():
+        if share.any():
+            rounded = rounded_interval(wrong.number, last)
+            cut = printed_interval(wrong.number, last)
+            found.append(_Printed(share=share, rounded=rounded, cut=cut, width=_width(wrong.number, rounded)))
+    return found
+
+
+def _width(number: Values, rounded: tuple[Values, Values]) -> Values:
+    low, high = rounded
+    with np.errstate(all="ignore"):
+        largest = np.maximum(np.abs(low), np.abs(high))
+        smallest = np.minimum(np.abs(low), np.abs(high))
+        width = np.log(largest) - np.log(np.maximum(smallest, 1e-3 * np.abs(number)))
+        return np.where(np.isfinite(width), width, 1.0)
+
+
+def _unexplained(wrong: WrongAnswers) -> Values:
+    width = sum((one.share * one.width for one in _printed(wrong)), np.zeros(len(wrong)))
     right = wrong.right() / wrong.scale
-    distance = np.abs(np.log(np.abs(number / right)))
+    with np.errstate(all="ignore"):
+        distance = np.abs(np.log(np.abs(wrong.number / right)))
     near = np.exp(-distance / NEAR_SCALE) / (2.0 * NEAR_SCALE)
     near = np.where(np.isfinite(near), near, 0.0)
     return np.asarray(width * ((1.0 - NEAR_SHARE) / (DECADES * math.log(10)) + NEAR_SHARE * near))

@@ -8,27 +8,41 @@ formula needs them, each of shape (answers, 1), or (answers, rows) where the for
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import Enum
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, entry_at
+from marking.checking.causes.hypothesis import count_steps
+from marking.checking.evaluation import evaluate
 from marking.checking.judging import CAREFUL_FIGURES, Judged, Judgement
-from marking.checking.rounding import Places, magnitude, printed_interval, rounded_interval
+from marking.checking.rounding import Places, magnitude, rounded_interval
 from marking.write_up import Entry
+from rubrics.formula import PI, Name, Node, walk
 from rubrics.model import Item, Role
 from rubrics.units import NO_DIMENSION, Dimension
 
 Values = NDArray[np.float64]
-_FIGURES = re.compile(r"[-+−]?[0-9]+(?:[.,][0-9]+)?")
+DISPLAY_FIGURES = 5
+"""An answer of so many figures was copied off the calculator whole."""
+_FIGURES = re.compile(r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
 _NO_SIGNS = str.maketrans("", "", "-+−.,")
 Kind = TypeVar("Kind", np.float64, np.int64)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried(Enum):
+    """How a student carries an earlier answer on."""
+
+    WRITTEN = "as written"
+    ONE_STEP = "unrounded, from the answers written before it"
+    EXACT = "unrounded from the readings on"
+
+
+@dataclass(frozen=True, kw_only=True)
 class WrongAnswers:
     """All wrong answers to one item."""
 
@@ -39,12 +53,23 @@ class WrongAnswers:
     """Positions in the batch, shape (answers,)."""
     rows: NDArray[np.int64]
     """Rows from 0, shape (answers,)."""
-    unrounded: bool = False
-    """Whether earlier answers are taken as they stood on the calculator, not as they were written down."""
+    carried: Carried = Carried.WRITTEN
+    _numbers: dict[tuple[str, str], Values] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was asked for before: every kind of slip starts from the same numbers."""
+    _digits: dict[str, Places] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
         """Return how many there are."""
         return int(self.students.size)
+
+    def at(self, positions: NDArray[np.int64], carried: Carried) -> WrongAnswers:
+        """Return some of the answers, with earlier ones carried on in one way."""
+        return replace(self, students=self.students[positions], rows=self.rows[positions], carried=carried)
+
+    def _once(self, what: str, name: str, work: Callable[[], Values]) -> Values:
+        if (what, name) not in self._numbers:
+            self._numbers[what, name] = work()
+        return self._numbers[what, name]
 
     @property
     def number(self) -> Values:
@@ -66,24 +91,69 @@ class WrongAnswers:
         """Return the position of the last digit, trailing zeros counted, shape (answers,)."""
         return self.board.cells[self.item.name].finest[self.students, self.rows]
 
+    def readings(self) -> tuple[tuple[Values, Places], ...]:
+        """Return the ways of counting the trailing zeros of a whole number, each as (share, last position)."""
+        sure = self.finest_place == self.last_place
+        return (np.where(sure, 1.0, 0.5), self.finest_place), (np.where(sure, 0.0, 0.5), self.last_place)
+
+    def in_full(self) -> NDArray[np.bool_]:
+        """Tell which answers were copied off the calculator whole, shape (answers,)."""
+        figures = self.board.cells[self.item.name].most_figures[self.students, self.rows]
+        return np.asarray(figures >= DISPLAY_FIGURES)
+
     def rounded(self) -> tuple[Values, Values]:
         """Return what each printed answer stands for if it was rounded, as a number in the unit written."""
         return rounded_interval(self.number, self.last_place)
 
-    def rounded_or_cut(self) -> tuple[Values, Values]:
-        """Return what each printed answer stands for if it may have been cut off."""
-        return printed_interval(self.number, self.last_place)
-
     def right(self) -> Values:
         """Return what each student's figures lead to, as a number in the item's unit, shape (answers,).
 
-        From earlier answers as they were given, else from the readings.
+        From earlier answers as they are carried on, else from the readings.
         """
         judged = self.judged[self.item.name]
-        values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)[self.students, self.rows]
-        if self.unrounded:
-            values = np.where(np.isfinite(judged.unrounded), judged.unrounded, np.nan)[self.students, self.rows]
-        return (values - self.item.unit.offset) / self.item.unit.factor
+        if self.carried is Carried.WRITTEN:
+            values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
+        elif self.carried is Carried.EXACT:
+            values = judged.unrounded
+        else:
+            return np.asarray(self._base() * self.last_step())
+        return np.asarray((values[self.students, self.rows] - self.item.unit.offset) / self.item.unit.factor)
+
+    def last_step(self) -> float:
+        """Return what the formula's own number is multiplied by to stand in the item's unit.
+
+        1000 for kg/m³ out of a density in g/cm³, 100 for a percentage, 1 where nothing is to be done.
+        """
+        return float(self._once("last step", "", self._find_last_step)[0])
+
+    def _find_last_step(self) -> Values:
+        written = self if self.carried is Carried.WRITTEN else replace(self, carried=Carried.WRITTEN)
+        with np.errstate(all="ignore"):
+            steps = written.right() / written._base()
+        steady = np.isfinite(steps) & (steps != 0)
+        step = float(np.median(steps[steady])) if steady.any() else 1.0
+        return np.array([1.0 if np.isclose(step, 1.0, rtol=1e-6) else step])
+
+    def _base(self) -> Values:
+        """Return the formula's own number, shape (answers,)."""
+        formula = self.item.formula
+        return self.value(formula.tree) if formula is not None else np.full(len(self), np.nan)
+
+    def value(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
+        """Return *tree* on the numbers the formula needs, some of them *changed*, shape (answers,)."""
+        items = self.board.rubric.items
+        env = {name: self.needed(name) for name in tree_names(tree) if name in items} | self.constants()
+        env |= dict(changed or {})
+        values = evaluate(tree, env)
+        return np.broadcast_to(values, (len(self), values.shape[1]))[:, 0]
+
+    def worked(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
+        """Return the same as a number in the unit that each student wrote, shape (answers,)."""
+        return np.asarray(self.value(tree, changed) * self.last_step() / self.scale)
+
+    def _names(self) -> list[str]:
+        formula = self.item.formula
+        return [name for name in formula.names if name in self.board.rubric.items] if formula else []
 
     def careful(self) -> tuple[Values, Values]:
         """Return where careful answers lie, as numbers in the unit that each student wrote, each (answers,)."""
@@ -94,7 +164,10 @@ class WrongAnswers:
         return low / factor, high / factor
 
     def needed(self, name: str) -> Values:
-        """Return an item as a number in its own unit: earlier answers as stated, else as they should be."""
+        """Return an item as a number in its own unit: earlier answers as carried on, else as they should be."""
+        return self._once("needed", name, lambda: self._needed(name))
+
+    def _needed(self, name: str) -> Values:
         item = self.board.rubric.items[name]
         stated = (self.board.cells[name].si - item.unit.offset) / _factor(item)
         if name in self.judged:
@@ -104,21 +177,39 @@ class WrongAnswers:
     def _earlier(self, item: Item, stated: Values) -> Values:
         """Return an earlier answer as the student carries it on, in the unit of *stated*."""
         judged = self.judged[item.name]
-        if not self.unrounded:
+        if self.carried is Carried.WRITTEN:
             return np.where(np.isfinite(stated), stated, self._own(item))
-        exact = (judged.unrounded - item.unit.offset) / _factor(item)
-        return np.where((judged.judgement == int(Judgement.WRONG)) & np.isfinite(stated), stated, exact)
+        values = judged.unrounded
+        if self.carried is Carried.ONE_STEP:
+            values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
+        exact = (values - item.unit.offset) / _factor(item)
+        # A wrong answer is carried on as it is, and one written out in full is what the calculator held.
+        kept = (judged.judgement == int(Judgement.WRONG)) | (
+            self.board.cells[item.name].most_figures >= DISPLAY_FIGURES
+        )
+        return np.where(kept & np.isfinite(stated), stated, exact)
 
-    def carries_more(self) -> NDArray[np.bool_]:
-        """Tell for each answer whether an earlier one had more figures on the calculator than on paper."""
+    def steps_before(self) -> int:
+        """Return how many results were kept on the way to the earlier answers that are carried on unrounded."""
+        items = self.board.rubric.items
+        trees = [items[name].formula for name in self._names() if name in self.judged]
+        return 0 if self.carried is Carried.WRITTEN else sum(count_steps(one.tree) for one in trees if one is not None)
+
+    def differs_from(self, other: WrongAnswers) -> NDArray[np.bool_]:
+        """Tell for each answer whether an earlier one is carried on as another number than in *other*."""
         found = np.zeros(len(self), np.bool_)
-        for name in self.item.formula.names if self.item.formula else ():
-            if name in self.judged:
-                written, kept = replace(self, unrounded=False).needed(name), replace(self, unrounded=True).needed(name)
-                with np.errstate(all="ignore"):
-                    differ = np.isfinite(kept) & ~np.isclose(written, kept, rtol=1e-9, atol=0.0)
-                found |= differ.any(axis=1)
+        for name in self._earlier_names():
+            ours, theirs = self.needed(name), other.needed(name)
+            with np.errstate(all="ignore"):
+                differ = np.isfinite(ours) & ~np.isclose(ours, theirs, rtol=1e-9, atol=0.0)
+            found |= differ.any(axis=1)
         return found
+
+    def _earlier_names(self) -> list[str]:
+        """Return the earlier answers that may have gone into this one, rightly or for another."""
+        names = self._names()
+        twins = [twin for name in (*names, self.item.name) for twin in self.twins(name)]
+        return [name for name in dict.fromkeys([*names, *twins]) if name in self.judged]
 
     def worked_out(self, name: str) -> Values:
         """Return an earlier answer as it should be, as a number in its own unit."""
@@ -127,6 +218,9 @@ class WrongAnswers:
 
     def recorded(self, name: str) -> Values:
         """Return an item as the number that was written down; earlier answers not given are as they should be."""
+        return self._once("recorded", name, lambda: self._recorded(name))
+
+    def _recorded(self, name: str) -> Values:
         item = self.board.rubric.items[name]
         number = self.board.cells[name].number
         if item.unit.dimension == NO_DIMENSION:
@@ -135,7 +229,8 @@ class WrongAnswers:
             factor = self.board.cells[name].factor / item.unit.factor
             kept = self._earlier(item, number * factor)
             # More figures than on paper, but in the unit that stands there.
-            number = np.where(np.isfinite(number) & ~self.unrounded, number, kept / factor)
+            as_written = self.carried is Carried.WRITTEN
+            number = np.where(np.isfinite(number) & as_written, number, kept / factor)
         return self._pick(number, item)
 
     def places(self, name: str) -> Places:
@@ -147,8 +242,10 @@ class WrongAnswers:
 
     def digits_written(self, name: str) -> Places:
         """Return how many digits each number has on paper, zeros in front among them; shape (answers,)."""
-        counts = [self._digit_count(position, name) for position in range(len(self))]
-        return np.array(counts, dtype=np.int64)
+        if name not in self._digits:
+            counts = [self._digit_count(position, name) for position in range(len(self))]
+            self._digits[name] = np.array(counts, dtype=np.int64)
+        return self._digits[name]
 
     def _digit_count(self, position: int, name: str) -> int:
         entry = self.entry(position, name)
@@ -212,6 +309,11 @@ class WrongAnswers:
         if self.item.table is None:
             return values[self.students, :]
         return values[self.students, self.rows][:, None]
+
+
+def tree_names(tree: Node) -> list[str]:
+    """Return the names in a formula's tree, each once."""
+    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))
 
 
 def _factor(item: Item) -> float:
