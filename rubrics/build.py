@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from rubrics.complaint import Complaint
 from rubrics.dimensions import Kind, kind_of
 from rubrics.errors import FormulaError, UnitError
 from rubrics.formula import Formula, parse_formula
@@ -30,6 +31,7 @@ from rubrics.model import (
     Rubric,
     Worked,
 )
+from rubrics.repeats import with_repeats
 from rubrics.schema import (
     AnswerTable,
     ChoiceTable,
@@ -41,7 +43,6 @@ from rubrics.schema import (
     ResultTable,
     RubricTable,
 )
-from rubrics.soundness import Complaint
 from rubrics.units import Unit, define_unit
 
 _NOTHING = parse_formula("0")
@@ -50,7 +51,10 @@ _NOTHING = parse_formula("0")
 def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complaint]) -> Rubric:
     """Return the rubric that *table* describes; what could not be understood is added to *found*."""
     constants = {name: _constant(name, one, found) for name, one in table.constants.items()}
-    items = {name: _reading(name, one, found) for name, one in table.readings.items()}
+    items: dict[str, Item] = {}
+    for name, one in table.readings.items():
+        reading = _reading(name, one, found)
+        items |= with_repeats(reading, one.repeats) if one.repeats else {name: reading}
     for name, answer in table.answers.items():
         items[name] = _answer(name, answer, found)
     for name, question in table.questions.items():
@@ -161,6 +165,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=None,
         blank=Blank.WITHHELD,
+        counted=tuple(table.counted),
     )
 
 
@@ -185,6 +190,7 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
+        counted=tuple(table.counted),
     )
 
 
@@ -245,6 +251,8 @@ def _criterion(table: CriterionTable) -> Criterion:
         span=table.span,
         each_way=table.each_way,
         near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
+        within=table.within,
+        steps=table.steps,
         when=tuple(table.when),
     )
 
