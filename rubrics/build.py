@@ -6,8 +6,11 @@ by something harmless, so that the rest of the file is still looked through.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cache
+from importlib import resources
 
 from rubrics.complaint import Complaint
 from rubrics.dimensions import Kind, kind_of
@@ -217,10 +220,17 @@ def _question(name: str, table: QuestionTable) -> Item:
         question=Question(
             ideas=tuple(_idea(one) for one in table.ideas),
             wrong=tuple(_idea(one) for one in table.wrong),
-            ignore=(Idea(id="ignore", says="", wordings=tuple(table.ignore)),) if table.ignore else (),
+            ignore=(Idea(id="ignore", says="", wordings=(*always_ignored(), *table.ignore)),),
             need=table.need,
         ),
     )
+
+
+@cache
+def always_ignored() -> tuple[str, ...]:
+    """Return the wordings that earn nothing and spoil nothing, whatever the question."""
+    text = (resources.files("rubrics") / "ignored.toml").read_text(encoding="utf-8")
+    return tuple(tomllib.loads(text)["ignore"])
 
 
 def _idea(table: IdeaTable) -> Idea:
