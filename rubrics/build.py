@@ -6,9 +6,13 @@ by something harmless, so that the rest of the file is still looked through.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cache
+from importlib import resources
 
+from rubrics.complaint import Complaint
 from rubrics.dimensions import Kind, kind_of
 from rubrics.errors import FormulaError, UnitError
 from rubrics.formula import Formula, parse_formula
@@ -30,6 +34,7 @@ from rubrics.model import (
     Rubric,
     Worked,
 )
+from rubrics.repeats import with_repeats
 from rubrics.schema import (
     AnswerTable,
     ChoiceTable,
@@ -41,7 +46,6 @@ from rubrics.schema import (
     ResultTable,
     RubricTable,
 )
-from rubrics.soundness import Complaint
 from rubrics.units import Unit, define_unit
 
 _NOTHING = parse_formula("0")
@@ -50,7 +54,10 @@ _NOTHING = parse_formula("0")
 def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complaint]) -> Rubric:
     """Return the rubric that *table* describes; what could not be understood is added to *found*."""
     constants = {name: _constant(name, one, found) for name, one in table.constants.items()}
-    items = {name: _reading(name, one, found) for name, one in table.readings.items()}
+    items: dict[str, Item] = {}
+    for name, one in table.readings.items():
+        reading = _reading(name, one, found)
+        items |= with_repeats(reading, one.repeats) if one.repeats else {name: reading}
     for name, answer in table.answers.items():
         items[name] = _answer(name, answer, found)
     for name, question in table.questions.items():
@@ -161,6 +168,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=None,
         blank=Blank.WITHHELD,
+        counted=tuple(table.counted),
     )
 
 
@@ -185,6 +193,7 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
+        counted=tuple(table.counted),
     )
 
 
@@ -211,10 +220,17 @@ def _question(name: str, table: QuestionTable) -> Item:
         question=Question(
             ideas=tuple(_idea(one) for one in table.ideas),
             wrong=tuple(_idea(one) for one in table.wrong),
-            ignore=(Idea(id="ignore", says="", wordings=tuple(table.ignore)),) if table.ignore else (),
+            ignore=(Idea(id="ignore", says="", wordings=(*always_ignored(), *table.ignore)),),
             need=table.need,
         ),
     )
+
+
+@cache
+def always_ignored() -> tuple[str, ...]:
+    """Return the wordings that earn nothing and spoil nothing, whatever the question."""
+    text = (resources.files("rubrics") / "ignored.toml").read_text(encoding="utf-8")
+    return tuple(tomllib.loads(text)["ignore"])
 
 
 def _idea(table: IdeaTable) -> Idea:
@@ -245,6 +261,8 @@ def _criterion(table: CriterionTable) -> Criterion:
         span=table.span,
         each_way=table.each_way,
         near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
+        within=table.within,
+        steps=table.steps,
         when=tuple(table.when),
     )
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rubrics.errors import FormulaError
-from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
+from rubrics.formula import COLUMN_FUNCTIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 from rubrics.printing import plain_text
 from rubrics.units import NO_DIMENSION, Dimension
 
@@ -25,6 +25,7 @@ class Kind:
 
 
 _PURE = Kind(NO_DIMENSION)
+_LIKE_ITS_COLUMN = ("mean", "min", "max", "first", "last", "concordant")
 
 
 def kind_of(node: Node, kinds: Mapping[str, Kind]) -> Kind:
@@ -72,15 +73,14 @@ def _amount(kind: Kind, node: Node) -> Kind:
 
 def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind]) -> Kind:
     inner = [kind_of(argument, kinds) for argument in arguments]
-    if function in ("mean", "min", "max"):
-        return inner[0]
-    if function == "count":
-        return _PURE
-    if function == "slope":
-        # A gradient needs only differences, so points on a scale will do.
-        return Kind(_combine(inner[0].dimension, inner[1].dimension, -1))
-    if function == "intercept":
-        return Kind(inner[0].dimension, inner[0].is_point)
+    if function in _LIKE_ITS_COLUMN:
+        return _like_first(function, arguments, inner)
+    if function in COLUMN_FUNCTIONS:
+        return _of_columns(function, arguments, inner)
+    if function == "kelvin":
+        if not inner[0].is_point:
+            raise FormulaError(f"kelvin needs a temperature in °C, and {plain_text(arguments[0])} is none")
+        return Kind(inner[0].dimension)
     amount = _amount(inner[0], arguments[0]).dimension
     if function == "sqrt":
         if any(power % 2 for power in amount):
@@ -89,6 +89,28 @@ def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind])
     if amount != NO_DIMENSION:
         raise FormulaError(f"{function} needs a pure number, and {plain_text(arguments[0])} has a unit")
     return _PURE
+
+
+def _of_columns(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> Kind:
+    if function == "count":
+        return _PURE
+    if function == "slope":
+        # A gradient needs only differences, so points on a scale will do.
+        return Kind(_combine(inner[0].dimension, inner[1].dimension, -1))
+    # A bare 0 has every dimension: where a change is nothing.
+    if function == "at" and inner[2] != inner[1] and arguments[2] != Number(0.0, "0"):
+        x, value = plain_text(arguments[1]), plain_text(arguments[2])
+        raise FormulaError(f"at reads a curve where {x} has a value, and {value} is of another quantity")
+    return Kind(inner[0].dimension, inner[0].is_point)
+
+
+def _like_first(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> Kind:
+    for argument, kind in zip(arguments[1:], inner[1:], strict=True):
+        # How close two titres are is a difference, so a column of points is compared with an amount.
+        if kind.dimension != inner[0].dimension or (function != "concordant" and kind != inner[0]):
+            first, other = plain_text(arguments[0]), plain_text(argument)
+            raise FormulaError(f"{function} needs one quantity, and {first} and {other} are two")
+    return inner[0]
 
 
 def _combine(first: Dimension, second: Dimension, sign: int) -> Dimension:

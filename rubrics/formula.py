@@ -21,10 +21,25 @@ MAX_DEPTH = 40
 MAX_EXPONENT = 9
 MAX_NUMBER_TEXT = 40
 
-POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp")
-"""Functions of one value."""
-COLUMN_FUNCTIONS = {"mean": 1, "slope": 2, "intercept": 2, "min": 1, "max": 1, "count": 1}
+POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp", "kelvin")
+"""Functions of one value; kelvin turns a temperature on a scale into an amount."""
+COLUMN_FUNCTIONS = {
+    "mean": 1,
+    "slope": 2,
+    "intercept": 2,
+    "min": 1,
+    "max": 1,
+    "count": 1,
+    "first": 1,
+    "last": 1,
+    "concordant": 1,
+    "at": 2,
+}
 """Functions of whole columns, with the number of columns they take."""
+VALUES_BEHIND = {"concordant": 1, "at": 1}
+"""Functions of columns that take plain values behind their columns: how close, where on the curve."""
+ROW_FUNCTIONS = ("mean", "min", "max")
+"""Functions that, given several names, work along one row of a table and pass over blanks."""
 PI = "pi"
 
 
@@ -73,6 +88,16 @@ class Call:
 
     function: str
     arguments: tuple[Node, ...]
+
+    @property
+    def columns(self) -> tuple[Node, ...]:
+        """Return the arguments that are whole columns; none for a function of one value or of one row."""
+        return () if self.is_along_row else self.arguments[: COLUMN_FUNCTIONS.get(self.function, 0)]
+
+    @property
+    def is_along_row(self) -> bool:
+        """Tell whether it works on several values of one row: mean(t_1, t_2, t_3)."""
+        return self.function in ROW_FUNCTIONS and len(self.arguments) > 1
 
 
 Node = Number | Name | Minus | Operation | Power | Call
@@ -170,14 +195,16 @@ def _exponent(node: ast.expr) -> int:
 
 def _call(node: ast.Call, source: str) -> Call:
     name = node.func.id if isinstance(node.func, ast.Name) else ""
-    wanted = 1 if name in POINT_FUNCTIONS else COLUMN_FUNCTIONS.get(name)
-    if wanted is None:
+    columns = 0 if name in POINT_FUNCTIONS else COLUMN_FUNCTIONS.get(name)
+    if columns is None:
         known = ", ".join([*POINT_FUNCTIONS, *COLUMN_FUNCTIONS])
         raise FormulaError(f"{name or 'this'!r} is no function of the formula language: use one of {known}")
-    if node.keywords or len(node.args) != wanted or any(isinstance(a, ast.Starred) for a in node.args):
+    wanted = max(columns, 1) + VALUES_BEHIND.get(name, 0)
+    is_row = name in ROW_FUNCTIONS and len(node.args) > 1
+    if node.keywords or (len(node.args) != wanted and not is_row) or any(isinstance(a, ast.Starred) for a in node.args):
         raise FormulaError(f"{name} takes {wanted} plain argument{'s' if wanted > 1 else ''}")
     arguments = tuple(_convert(argument, source) for argument in node.args)
-    if name in COLUMN_FUNCTIONS and not all(isinstance(argument, Name) for argument in arguments):
+    if not all(isinstance(argument, Name) for argument in Call(name, arguments).columns):
         raise FormulaError(
             f"{name} takes names of columns, such as {name}(R): give the sum inside it an item of its own"
         )
@@ -221,10 +248,14 @@ def replace_name(node: Node, name: str, new: Node) -> Node:
             return Operation(sign, replace_name(left, name, new), replace_name(right, name, new))
         case Power(base, exponent):
             return Power(replace_name(base, name, new), exponent)
-        case Call(function, arguments) if not (function in COLUMN_FUNCTIONS and not isinstance(new, Name)):
+        case Call(function, arguments) if isinstance(new, Name) or not _is_column_of(node, name):
             return Call(function, tuple(replace_name(argument, name, new) for argument in arguments))
         case _:
             return node
+
+
+def _is_column_of(call: Call, name: str) -> bool:
+    return any(isinstance(column, Name) and column.name == name for column in call.columns)
 
 
 def factors(node: Node) -> tuple[tuple[Node, int], ...]:

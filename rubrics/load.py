@@ -13,11 +13,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from rubrics.build import build_rubric
+from rubrics.complaint import Complaint
 from rubrics.errors import Fault, RubricError
 from rubrics.lines import key_lines, line_of
 from rubrics.model import Rubric
 from rubrics.schema import RubricTable
-from rubrics.soundness import Complaint, complaints
+from rubrics.soundness import complaints
 
 MAX_BYTES = 200_000
 """A rubric is a page or two; a file far larger than that is not one."""

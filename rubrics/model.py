@@ -126,6 +126,12 @@ class Item:
     """What an answer that was not given does to its criteria."""
     question: Question | None = None
     """The ideas sought, where the item is a question answered in the student's own words."""
+    counted: tuple[str, ...] = ()
+    """Names of the things counted, which may stand beside a pure number: dice, throws."""
+    repeats: tuple[str, ...] = ()
+    """Names of the readings that it is the mean of; where none was taken down it is a reading itself."""
+    repeat_of: str | None = None
+    """The mean that this reading is one of the repeats of."""
 
     @property
     def is_words(self) -> bool:
@@ -168,6 +174,10 @@ class Criterion:
     """(low, high, count): fewest readings of *items[0]* between two values."""
     when: tuple[str, ...]
     """Choices of the rubric's selector that it applies to; empty: always."""
+    within: float | None = None
+    """Widest spread of the column: how close concordant readings are, in its unit."""
+    steps: bool = False
+    """Whether each reading is a whole number of steps of its instrument: 23.05, not 23.07."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -41,6 +41,8 @@ class ItemTable(_Table):
     limits: Pair | None = None
     instrument: str = ""
     resolution: FiniteFloat | None = Field(default=None, gt=0)
+    repeats: Annotated[int, Field(ge=2, le=9)] | None = None
+    counted: list[Text] = []
     headings: list[Text] = []
     choices: list[ChoiceTable] = []
 
@@ -54,6 +56,7 @@ class AnswerTable(_Table):
     recorded_in: list[str] = []
     table: Word | None = None
     limits: Pair | None = None
+    counted: list[Text] = []
     headings: list[Text] = []
     formula: Text | None = None
     also: list[Text] = []
@@ -104,6 +107,8 @@ class CriterionTable(_Table):
     rows: Annotated[int, Field(ge=1)] | None = None
     span: FiniteFloat | None = Field(default=None, gt=0)
     each_way: Annotated[int, Field(ge=1)] | None = None
+    within: FiniteFloat | None = Field(default=None, gt=0)
+    steps: bool = False
     near: Annotated[list[FiniteFloat], Field(min_length=3, max_length=3)] | None = None
     when: list[Text] = []
 

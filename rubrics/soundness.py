@@ -3,35 +3,22 @@
 from __future__ import annotations
 
 import keyword
-from collections import Counter
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 
+from rubrics.complaint import Complaint
 from rubrics.dimensions import Kind, kind_of
 from rubrics.errors import FormulaError
-from rubrics.formula import COLUMN_FUNCTIONS, PI, Call, Formula, Name, walk
+from rubrics.formula import PI, Call, Formula, Name, walk
 from rubrics.lines import Key
-from rubrics.model import CheckKind, Criterion, Item, Role, Rubric
+from rubrics.model import Item, Role, Rubric
 from rubrics.schema import RubricTable
+from rubrics.soundness_of_criteria import criterion_complaints
+from rubrics.soundness_of_words import question_complaints, worked_complaints
 
 CAUTION_END = "follow your school's own risk assessment and local rules"
 """Cautions here are reminders; the school's own assessment is what counts."""
 
-_ON_ANSWERS = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
-_ON_READINGS = {CheckKind.READING}
-_ON_NUMBERS = {CheckKind.UNIT, CheckKind.FIGURES, CheckKind.PLACES, CheckKind.ROWS}
-
-
 _SECTIONS = ("readings", "answers", "constants")
-
-
-@dataclass(frozen=True, slots=True)
-class Complaint:
-    """Something wrong at a key of the file."""
-
-    key: Key
-    problem: str
-    mend: str
 
 
 def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()) -> list[Complaint]:
@@ -47,11 +34,11 @@ def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()
         *_name_complaints(table),
         *_reserved_complaints(table),
         *_formula_complaints(rubric, misread),
-        *_criterion_complaints(rubric),
+        *criterion_complaints(rubric),
         *_reference_complaints(rubric),
         *_item_complaints(rubric, misread),
-        *_question_complaints(rubric),
-        *_worked_complaints(rubric),
+        *question_complaints(rubric),
+        *worked_complaints(rubric),
         *_caution_complaints(rubric),
     ]
 
@@ -131,8 +118,8 @@ def _one_formula(rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, 
 def _column_complaints(rubric: Rubric, item: Item, formula: Formula, key: Key) -> Iterator[Complaint]:
     inside = set()
     for node in walk(formula.tree):
-        if isinstance(node, Call) and node.function in COLUMN_FUNCTIONS:
-            for argument in node.arguments:
+        if isinstance(node, Call):
+            for argument in node.columns:
                 inside.add(id(argument))
                 if isinstance(argument, Name) and _table_of(rubric, argument.name) is None:
                     problem = (
@@ -165,78 +152,6 @@ def _circles(rubric: Rubric) -> Iterator[Complaint]:
             if name not in seen and other is not None and other.formula is not None:
                 seen.add(name)
                 waiting += other.formula.names
-
-
-def _criterion_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    codes = Counter(criterion.code for criterion in rubric.criteria)
-    for number, criterion in enumerate(rubric.criteria):
-        key: Key = ("criteria", number)
-        if codes[criterion.code] > 1:
-            yield Complaint(
-                (*key, "code"), f"the code {criterion.code} stands twice", "give each criterion its own code"
-            )
-        for name in criterion.items:
-            if name not in rubric.items:
-                known = ", ".join(rubric.items)
-                problem = f"the criterion {criterion.code} names {name}, which is no item here (items: {known})"
-                yield Complaint((*key, "items"), problem, "mend the name")
-        if all(name in rubric.items for name in criterion.items):
-            yield from _check_complaints(rubric, criterion, key)
-        yield from _when_complaints(rubric, criterion, key)
-
-
-def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
-    items = [rubric.items[name] for name in criterion.items]
-    check = criterion.check
-    if check is not CheckKind.TEACHER and not items:
-        yield Complaint(key, f"the criterion {criterion.code} has no items", "name the items that it looks at")
-    wrong_role = (check in _ON_ANSWERS and any(item.role is not Role.ANSWER for item in items)) or (
-        check in _ON_READINGS and any(item.role is not Role.READING for item in items)
-    )
-    if wrong_role:
-        wanted = "answers" if check in _ON_ANSWERS else "readings"
-        yield Complaint((*key, "items"), f"the check {check} of {criterion.code} is for {wanted}", "choose other items")
-    if check in (CheckKind.VALUE, CheckKind.METHOD) and any(item.formula is None for item in items if not wrong_role):
-        yield Complaint((*key, "items"), f"{criterion.code} needs answers with a formula", "add one, or use teacher")
-    if check is CheckKind.CHOICE and any(item.curve is None or not item.choices for item in items):
-        yield Complaint((*key, "items"), f"{criterion.code} needs answers with choices and a curve", "add them")
-    if check is CheckKind.IDEAS and all(item.question is None for item in items):
-        yield Complaint(
-            (*key, "items"), f"{criterion.code} needs questions with ideas", "name a question, or use teacher"
-        )
-    if check is CheckKind.ROWS and any(item.table is None for item in items):
-        yield Complaint((*key, "items"), f"{criterion.code} needs columns of a table", "give the items a table")
-    if check in _ON_NUMBERS and any(item.is_words for item in items):
-        yield Complaint((*key, "items"), f"{criterion.code} looks at words as if they were numbers", "use choice")
-    if any(marks > criterion.marks for _, marks in criterion.award):
-        yield Complaint((*key, "award"), f"{criterion.code} awards more than its {criterion.marks}", "mend the marks")
-    yield from _rows_complaints(criterion, key)
-
-
-def _rows_complaints(criterion: Criterion, key: Key) -> Iterator[Complaint]:
-    wishes = {
-        "rows": criterion.rows,
-        "span": criterion.span,
-        "each_way": criterion.each_way,
-        "near": criterion.near,
-    }
-    set_ones = [name for name, wish in wishes.items() if wish is not None]
-    if criterion.check is CheckKind.ROWS and not set_ones:
-        # It would be awarded to an empty table.
-        yield Complaint(key, f"{criterion.code} asks nothing of its columns", f"add one of {', '.join(wishes)}")
-    if criterion.check is not CheckKind.ROWS:
-        for name in set_ones:
-            problem = f"{name} of {criterion.code} has no effect with the check {criterion.check}"
-            yield Complaint((*key, name), problem, "use the check rows, or leave it out")
-
-
-def _when_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
-    selector = rubric.items.get(rubric.selector or "")
-    words = [choice.word for choice in selector.choices] if selector else []
-    for word in criterion.when:
-        if word not in words:
-            problem = f"{criterion.code} applies to {word!r}, which the selector does not offer"
-            yield Complaint((*key, "when"), problem, f"use one of {', '.join(words) or 'a selector with choices'}")
 
 
 def _reference_complaints(rubric: Rubric) -> Iterator[Complaint]:
@@ -284,7 +199,9 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
         if all_read and name not in used:
             yield Complaint(("constants", name), f"{name} is used by no formula", "use it, or leave it out")
     for item in rubric.items.values():
-        section = "questions" if item.question else "answers" if item.role is Role.ANSWER else "readings"
+        if item.repeat_of:
+            continue  # told of the reading that the file names
+        section = section_of(item)
         key: Key = (section, item.name)
         if all_read and item.name not in used:
             yield Complaint(key, f"{item.name} is used by no formula and no criterion", "use it, or leave it out")
@@ -296,26 +213,10 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
             yield Complaint(key, f"{item.name} has neither a formula nor choices", "add one of them")
 
 
-def _question_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    for item in rubric.items.values():
-        if item.question is None:
-            continue
-        key: Key = ("questions", item.name)
-        if item.question.need > len(item.question.ideas):
-            yield Complaint((*key, "need"), f"{item.name} needs more ideas than it lists", "lower need, or add ideas")
-        ids = Counter(idea.id for idea in (*item.question.ideas, *item.question.wrong))
-        for name, count in ids.items():
-            if count > 1:
-                yield Complaint((*key, "ideas"), f"the idea {name} of {item.name} stands twice", "rename one of them")
-
-
-def _worked_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    for number, worked in enumerate(rubric.worked):
-        for part, texts in (("entries", worked.entries), ("answers", worked.answers)):
-            for name in texts:
-                if name not in rubric.items:
-                    problem = f"the worked example names {name}, which is no item here"
-                    yield Complaint(("worked", number, part), problem, "mend the name")
+def section_of(item: Item) -> str:
+    """Return the table of the file that *item* stands in."""
+    is_reading = item.role is Role.READING or item.repeats
+    return "questions" if item.question else "readings" if is_reading else "answers"
 
 
 def _caution_complaints(rubric: Rubric) -> Iterator[Complaint]:

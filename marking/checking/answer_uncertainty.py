@@ -80,10 +80,13 @@ class _Chain:
         values = self.exact | dict(changed)
         for answer in self.formulas:
             if answer.formula is not None and answer.name not in changed:
-                values[answer.name] = evaluate(answer.formula.tree, values)
+                found = evaluate(answer.formula.tree, values)
+                # A mean whose repeats were not handed in is a reading.
+                alone = np.isnan(found) if answer.repeats else np.False_
+                values[answer.name] = np.where(alone, self.board.cells[answer.name].si, found)
         students = len(self.board.write_ups)
-        found = values[self.item.name]
-        return np.broadcast_to(found, (students, found.shape[1]))
+        last = values[self.item.name]
+        return np.broadcast_to(last, (students, last.shape[1]))
 
     def change(self, moves: Mapping[str, Values]) -> Values:
         """Return how far the answer moves when readings or answers are moved, to first order."""
@@ -137,7 +140,8 @@ class _Chain:
         return self._about_means() + self._about_lines()
 
     def _about_means(self) -> Values:
-        names = {c.arguments[0].name for c in self.calls if c.function == "mean" and isinstance(c.arguments[0], Name)}
+        means = [column for call in self.calls if call.function == "mean" for column in call.columns]
+        names = {column.name for column in means if isinstance(column, Name)}
         together: Values = np.zeros((1, 1))
         count: Values = np.full((1, 1), np.nan)
         for name in sorted(names):
@@ -172,7 +176,7 @@ class _Chain:
         found: Values = np.full((1, 1), np.inf)
         for call in self.calls:
             names = [argument.name for argument in call.arguments if isinstance(argument, Name)]
-            if call.function in (*_LINES, "mean"):
+            if call.function in (*_LINES, "mean") and call.columns:
                 used = np.logical_and.reduce(np.broadcast_arrays(*[np.isfinite(self._column(n)) for n in names]))
                 found = np.minimum(found, used.sum(axis=1, keepdims=True) - len(names))
         return found

@@ -14,8 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from marking.checking.evaluation import POINT_FUNCTIONS, Values, column_value
+from marking.checking.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
 from marking.checking.lines import fit_lines, odd_points
+from marking.checking.read_offs import read_off_interval
+from marking.checking.repeats import concordant_means, means_of
 from marking.checking.rounding import Places, kept_interval, step_interval
 from rubrics.formula import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
@@ -34,6 +36,8 @@ MOST_DRAWN_SHARE = 0.15
 """But no more than this without a teacher's eye: points that scatter so would let anything stand."""
 READ_OFF_SHARE = 0.02
 """An intercept is read off an axis to about half a small square: 1 in 50 of the axis."""
+ZERO_CELSIUS_CUT = 0.15
+"""273 for 273.15, in kelvin."""
 LONGEST_CHAIN = 6
 """Orders of more factors than this are not all tried; no school formula has them."""
 
@@ -82,12 +86,25 @@ def _interval(node: Node, env: Mapping[str, Interval], care: Care) -> Interval:
             return _sum(node, env, care)
         case Power(base, exponent):
             return _power(_factor(base, env, care), exponent)
-        case Call(function, arguments) if function in POINT_FUNCTIONS:
-            # Monotone over the ranges that school formulas use.
-            low, high = _step(arguments[0], env, care)
-            return _ends([POINT_FUNCTIONS[function](low), POINT_FUNCTIONS[function](high)])
-        case Call(function, arguments):
-            return _column(function, [_interval(argument, env, care) for argument in arguments], care)
+        case Call():
+            return _call(node, env, care)
+
+
+def _call(call: Call, env: Mapping[str, Interval], care: Care) -> Interval:
+    function, arguments = call.function, call.arguments
+    if function == "kelvin":
+        # 273 is added as often as 273.15.
+        low, high = _interval(arguments[0], env, care)
+        return low - ZERO_CELSIUS_CUT, high
+    if function in POINT_FUNCTIONS:
+        # Monotone over the ranges that school formulas use.
+        low, high = _step(arguments[0], env, care)
+        return _ends([POINT_FUNCTIONS[function](low), POINT_FUNCTIONS[function](high)])
+    if function == "at":
+        wanted, given = (_middle(_interval(column, env, care)) for column in call.columns)
+        return read_off_interval(wanted, given, _step(arguments[2], env, care), care.drawn_share)
+    values = [_interval(argument, env, care) for argument in arguments]
+    return _along_row(function, values) if call.is_along_row else _column(function, values, care)
 
 
 def _ends(candidates: list[Values]) -> Interval:
@@ -201,11 +218,29 @@ def _is_one(node: Node) -> bool:
     return isinstance(node, Number) and node.value == 1.0
 
 
+def _middle(interval: Interval) -> Values:
+    return 0.5 * (interval[0] + interval[1])
+
+
+def _along_row(function: str, values: list[Interval]) -> Interval:
+    lows, highs = [low for low, _ in values], [high for _, high in values]
+    if function != "mean":
+        return row_value(function, lows), row_value(function, highs)
+    low, high = hull(*(means_of(np.stack(np.broadcast_arrays(*ends), axis=-1)) for ends in (lows, highs)))
+    return low[..., 0], high[..., 0]
+
+
 def _column(function: str, columns: list[Interval], care: Care) -> Interval:
+    if function == "mean":
+        return hull(*(means_of(ends) for ends in columns[0]))
+    if function == "concordant":
+        # Any of the closenesses that the school uses.
+        ways = [concordant_means(column, within) for column in columns[0] for within in columns[1]]
+        return hull(ways[0], *ways[1:])
     if function not in ("slope", "intercept"):
         low = column_value(function, [column[0] for column in columns])
         return low, column_value(function, [column[1] for column in columns])
-    (y, x) = (0.5 * (column[0] + column[1]) for column in columns)
+    y, x = (_middle(column) for column in columns)
     return hull(_line(function, x, y, care), _line(function, x, _without_odd(x, y), care))
 
 
@@ -228,5 +263,5 @@ def _line(function: str, x: Values, y: Values, care: Care) -> Interval:
 
 
 def is_drawn(formula: Formula) -> bool:
-    """Tell whether *formula* takes anything off a line that the student drew."""
-    return any(isinstance(part, Call) and part.function in ("slope", "intercept") for part in walk(formula.tree))
+    """Tell whether *formula* takes anything off a line or a curve that the student drew."""
+    return any(isinstance(part, Call) and part.function in ("slope", "intercept", "at") for part in walk(formula.tree))

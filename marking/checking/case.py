@@ -68,6 +68,12 @@ class Case:
         """Return the entries of *item* with their rows (1 for a single item)."""
         return entries_of(item, self.write_up)
 
+    def readings(self, item: Item) -> list[Item]:
+        """Return what was read for *item*: its repeats where any was taken down, else itself."""
+        repeats = [self.item(name) for name in item.repeats]
+        taken = [one for one in repeats if any(e.state is not State.BLANK for _, e in self.entries(one))]
+        return taken or [item]
+
     @property
     def has_answers(self) -> bool:
         """Tell whether any answer at all was given."""

@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.lines import fit_lines
+from marking.checking.read_offs import read_off
+from marking.checking.repeats import concordant_mean, mean_of
 from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
 
 Values = NDArray[np.float64]
@@ -27,6 +29,7 @@ POINT_FUNCTIONS: Mapping[str, Callable[[Values], Values]] = {
     "ln": np.log,
     "log10": np.log10,
     "exp": np.exp,
+    "kelvin": np.positive,  # in SI units a temperature is in kelvin already
 }
 
 
@@ -55,6 +58,8 @@ def _evaluate(node: Node, values: Mapping[str, Values]) -> Values:
             return np.asarray(_evaluate(base, values) ** float(exponent))
         case Call(function, arguments) if function in POINT_FUNCTIONS:
             return POINT_FUNCTIONS[function](_evaluate(arguments[0], values))
+        case Call(function, arguments) if node.is_along_row:
+            return row_value(function, [_evaluate(argument, values) for argument in arguments])
         case Call(function, arguments):
             return column_value(function, [_evaluate(argument, values) for argument in arguments])
 
@@ -72,8 +77,21 @@ def operate(sign: str, left: Values, right: Values) -> Values:
             return left / right
 
 
+def row_value(function: str, values: list[Values]) -> Values:
+    """Return a function of several values of one row; those that are missing are passed over."""
+    stacked = np.stack(np.broadcast_arrays(*values), axis=-1)
+    if function == "mean":
+        return np.asarray(mean_of(stacked)[..., 0])
+    return np.asarray((np.fmin if function == "min" else np.fmax).reduce(stacked, axis=-1))
+
+
 def column_value(function: str, columns: list[Values]) -> Values:
-    """Return a function of whole columns, shape (students, 1); rows without a value are left out."""
+    """Return a function of whole columns, shape (students, 1); rows without a value are left out.
+
+    Args:
+        function: One of the formula language's functions of columns.
+        columns: The columns, and the plain values behind them.
+    """
     first = columns[0]
     present = np.isfinite(first)
     counts: Values = np.asarray(present.sum(axis=1, keepdims=True), dtype=np.float64)
@@ -81,8 +99,14 @@ def column_value(function: str, columns: list[Values]) -> Values:
         case "count":
             return counts
         case "mean":
-            total = np.where(present, first, 0.0).sum(axis=1, keepdims=True)
-            return np.asarray(total / np.where(counts > 0, counts, np.nan))
+            return mean_of(first)
+        case "first" | "last":
+            at = np.argmax(present, axis=1) if function == "first" else -1 - np.argmax(present[:, ::-1], axis=1)
+            return np.asarray(first[np.arange(first.shape[0]), at][:, np.newaxis])
+        case "concordant":
+            return concordant_mean(first, columns[1])
+        case "at":
+            return read_off(first, columns[1], columns[2])
         case "min":
             lowest = np.where(present, first, np.inf).min(axis=1, keepdims=True)
             return np.asarray(np.where(counts > 0, lowest, np.nan))

@@ -10,6 +10,7 @@ import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,7 @@ from rubrics.formula import Formula
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]
+_T = TypeVar("_T", bound=np.generic)
 
 CAREFUL_FIGURES = (2, 3)
 """A careful student keeps three figures in each step, or two where the readings have only two."""
@@ -145,8 +147,8 @@ class _Work:
         judgement = self._verdicts(item, formula, [own, *(interval for interval, _ in others)], exact, care)
         shape = cells.number.shape
         self._remember(item, cells, own, exact, (fewest, most), care)
-        wrong = judgement == int(Judgement.WRONG)
-        self.carried[item.name] = np.where(wrong & np.isfinite(cells.si), cells.si, unrounded)
+        kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
+        self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
             item=item,
             judgement=judgement,
@@ -168,6 +170,19 @@ class _Work:
         self.stated[item.name] = (low * cells.factor + cells.offset, high * cells.factor + cells.offset)
         self.stated_exact[item.name] = cells.si
         self.figures[item.name] = figures
+        if item.repeats:
+            self._read_as_mean(item, cells)
+
+    def _read_as_mean(self, item: Item, cells: Cells) -> None:
+        """Take a mean as a reading where its repeats were not handed in."""
+        alone = ~np.logical_or.reduce(
+            np.broadcast_arrays(*[np.isfinite(self.board.cells[name].number) for name in item.repeats])
+        )
+        own, stated, figures = self.own[item.name], self.stated[item.name], self.figures[item.name]
+        self.own[item.name] = _chosen(alone, (cells.si, cells.si), own)
+        self.stated[item.name] = _chosen(alone, (cells.si, cells.si), stated)
+        self.figures[item.name] = _chosen(alone, _reading_figures(cells), figures)
+        self.exact[item.name] = np.where(alone, cells.si, self.exact[item.name])
 
     def _interval(self, item: Item, env: Mapping[str, Interval], care: Care) -> Interval:
         ways = [formula for formula in (item.formula, *item.also) if formula is not None]
@@ -255,6 +270,12 @@ class _Work:
             return np.zeros((1, 1), np.bool_)
         there = [np.isfinite(self.exact[name]) for name in names]
         return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*there))) if there else np.ones((1, 1), np.bool_)
+
+
+def _chosen(
+    first: NDArray[np.bool_], yes: tuple[NDArray[_T], NDArray[_T]], no: tuple[NDArray[_T], NDArray[_T]]
+) -> tuple[NDArray[_T], NDArray[_T]]:
+    return np.where(first, yes[0], no[0]), np.where(first, yes[1], no[1])
 
 
 def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:

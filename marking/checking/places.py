@@ -9,12 +9,15 @@ from decimal import Decimal
 from marking.checking.board import unit_used
 from marking.checking.case import Case, Line
 from marking.checking.reasons import Reason
-from marking.checking.wording_facts import basic_facts
+from marking.checking.wording_facts import basic_facts, with_unit
 from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
 Reading = tuple[Item, int, Entry]
+
+STEP_NOISE = 1e-6
+"""Of a step: binary arithmetic only."""
 
 FEWEST_DIGITS_OF_A_METER = 3
 """Fewer digits than this no meter shows that changes its range by itself; common practice, no source."""
@@ -25,11 +28,13 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
     groups: dict[tuple[str, str], list[Item]] = {}
     for name in criterion.items:
         item = case.item(name)
-        groups.setdefault((item.instrument or item.name, item.unit.symbol), []).append(item)
+        groups.setdefault((item.instrument or item.name, item.unit.symbol), []).extend(case.readings(item))
     for items in groups.values():
         readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
         numbers = [one for one in readings if one[2].state is State.NUMBER and one[2].value != 0]
-        yield _group_line(case, items, numbers)
+        line = _group_line(case, items, numbers)
+        between = _between_steps(numbers) if criterion.steps and line.outcome is Outcome.AWARDED else None
+        yield line if between is None else _steps_line(case, *between)
 
 
 def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
@@ -50,6 +55,34 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
         return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
     outcome = Outcome.FOR_TEACHER if longer is None and _may_have_changed_range(known) else Outcome.WITHHELD
     return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _between_steps(readings: list[Reading]) -> Reading | None:
+    """Return the first reading that is no whole number of its instrument's steps: 23.07 on a scale of 0.05."""
+    for item, row, entry in readings:
+        unit = unit_used(item, entry)
+        if item.resolution is None or entry.value is None:
+            continue
+        steps = entry.value * unit.factor / (item.resolution * item.unit.factor)
+        if abs(steps - round(steps)) > STEP_NOISE:
+            return item, row, entry
+    return None
+
+
+def _steps_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    at = case.table_row(item, row)
+    step = with_unit(f"{item.resolution:g}", item.unit.symbol)
+    facts = basic_facts(item, at, entry) | {"step": step}
+    found = Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=f"between steps of {step}", probability=1.0)
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.BETWEEN_STEPS,
+        entry=entry,
+        explanations=(found,),
+        facts=facts,
+    )
 
 
 def _usual_places(readings: list[Reading]) -> int:

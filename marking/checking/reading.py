@@ -17,7 +17,12 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each reading of the criterion; a column is one line."""
     for name in criterion.items:
         item = case.item(name)
-        given = [(row, entry) for row, entry in case.entries(item) if entry.state is not State.BLANK]
+        given = [
+            (row, entry)
+            for one in case.readings(item)
+            for row, entry in case.entries(one)
+            if entry.state is not State.BLANK
+        ]
         yield _column_line(case, item, given) if given else _missing(item)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from marking.checking.case import Case, Line
 from marking.checking.reasons import Reason
+from marking.checking.repeats import mean_of
 from marking.checking.wording_facts import basic_facts, number_text, with_unit
 from marking.findings import Outcome
 from marking.write_up import State
@@ -21,11 +22,12 @@ def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 
 def _column(criterion: Criterion, case: Case, item: Item) -> Line:
-    cells = case.board.cells[item.name]
-    values = (cells.si[case.student] - item.unit.offset) / item.unit.factor
+    read = np.stack([case.board.cells[one.name].si[case.student] for one in case.readings(item)])
+    values = (mean_of(read.T)[:, 0] - item.unit.offset) / item.unit.factor
     values = values[np.isfinite(values)]
     facts = basic_facts(item, None, None) | _facts(criterion, item, values)
-    unread = any(entry.state is State.UNREADABLE for _, entry in case.entries(item))
+    entries = [entry for one in case.readings(item) for _, entry in case.entries(one)]
+    unread = any(entry.state is State.UNREADABLE for entry in entries)
     reason = _fault(criterion, values)
     if reason is None:
         return Line(item=item.name, row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT, facts=facts)
@@ -42,6 +44,8 @@ def _facts(criterion: Criterion, item: Item, values: np.ndarray[tuple[int], np.d
         facts["highest"] = with_unit(number_text(float(values.max())), item.unit.symbol)
     if criterion.span is not None:
         facts["span_wanted"] = with_unit(number_text(criterion.span, 1), item.unit.symbol)
+    if criterion.within is not None:
+        facts["within"] = with_unit(number_text(criterion.within, 2), item.unit.symbol)
     if criterion.each_way is not None:
         facts["each_way"] = str(criterion.each_way)
     if criterion.near is not None:
@@ -60,6 +64,8 @@ def _fault(criterion: Criterion, values: np.ndarray[tuple[int], np.dtype[np.floa
         return Reason.SPAN_TOO_SMALL
     if criterion.each_way is not None and min((values > 0).sum(), (values < 0).sum()) < criterion.each_way:
         return Reason.SIDE_MISSING
+    if criterion.within is not None and values.size and np.ptp(values) > criterion.within * (2 - nearly):
+        return Reason.NOT_CONCORDANT
     if criterion.near is not None:
         low, high, count = criterion.near
         if ((values >= low) & (values <= high)).sum() < count:

@@ -11,7 +11,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from marking.checking.board import entry_at, unit_used
 from marking.write_up import Entry, State, WriteUp
-from rubrics.formula import COLUMN_FUNCTIONS, Call, Formula, Name, walk
+from rubrics.formula import Call, Formula, Name, walk
 from rubrics.model import Item, Rubric
 from rubrics.printing import printed_equation, printed_text
 
@@ -132,7 +132,7 @@ def formula_facts(
 
 
 def _uses_columns(formula: Formula) -> bool:
-    return any(isinstance(node, Call) and node.function in COLUMN_FUNCTIONS for node in walk(formula.tree))
+    return any(isinstance(node, Call) and node.columns for node in walk(formula.tree))
 
 
 def _entry(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> Entry | None:
@@ -167,10 +167,5 @@ def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
 
 def names_in(formula: Formula) -> tuple[str, ...]:
     """Return the names a formula uses outside functions of columns."""
-    inside = {
-        id(argument)
-        for node in walk(formula.tree)
-        if isinstance(node, Call) and node.function in COLUMN_FUNCTIONS
-        for argument in node.arguments
-    }
+    inside = {id(argument) for node in walk(formula.tree) if isinstance(node, Call) for argument in node.columns}
     return tuple(dict.fromkeys(n.name for n in walk(formula.tree) if isinstance(n, Name) and id(n) not in inside))

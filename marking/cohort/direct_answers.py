@@ -16,7 +16,7 @@ from marking.checking.lines import fit_lines
 from marking.cohort.reworking import instrument_of
 from marking.cohort.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.sold_values import nearest_sold
-from rubrics.formula import COLUMN_FUNCTIONS, Call, Formula, walk
+from rubrics.formula import Call, Formula, walk
 from rubrics.model import Item, Role
 
 Values = NDArray[np.float64]
@@ -88,7 +88,7 @@ def readings_behind(board: Board, item: Item) -> list[str]:
 
 def is_direct(formula: Formula, board: Board) -> bool:
     """Tell whether an answer follows from readings and constants alone, row by row or once."""
-    whole = any(isinstance(node, Call) and node.function in COLUMN_FUNCTIONS for node in walk(formula.tree))
+    whole = any(isinstance(node, Call) and node.columns for node in walk(formula.tree))
     rubric = board.rubric
     known = all(
         name in rubric.constants or (name in board.cells and rubric.items[name].role is Role.READING)

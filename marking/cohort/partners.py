@@ -60,7 +60,7 @@ def readings_key(rubric: Rubric, write_up: WriteUp) -> ReadingKey:
     return tuple(
         (item.name, row, entry.value, unit_used(item, entry).factor)
         for item in rubric.items.values()
-        if item.role is Role.READING and not item.is_words
+        if (item.role is Role.READING or item.repeats) and not item.is_words
         for row, entry in entries_of(item, write_up)
         if entry.value is not None
     )

@@ -9,7 +9,7 @@ from marking.intake.entry_units import UnitOutcome, WrittenUnit, settle_unit, un
 from marking.intake.grid import Field, SheetValue, Stored, text_of
 from marking.intake.missing_units import limits_in
 from marking.intake.numbers import NumberReading, read_number
-from marking.intake.vocabulary import Vocabulary
+from marking.intake.vocabulary import Vocabulary, without_counted
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
 from rubrics.units import Dimension, Unit
@@ -90,7 +90,7 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
 
 
 def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None) -> NumberReading:
-    text = text_of(value)
+    text = without_counted(text_of(value), item)
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if item.unit.dimension == TIME and not is_number:
         duration = read_duration(text)

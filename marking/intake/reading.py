@@ -124,7 +124,12 @@ def _tell_missing_columns(gathered: Gathered) -> None:
     wanted = [
         item
         for item in rubric.items.values()
-        if item.name not in gathered.covered and item.role is Role.READING and not item.is_words
+        if item.name not in gathered.covered
+        and item.role is Role.READING
+        and not item.is_words
+        # A table may hold means alone, or fewer repeats than there is room for.
+        and item.repeat_of not in gathered.covered
+        and not (item.repeat_of and f"{item.repeat_of}_1" in gathered.covered)
     ]
     if not wanted:
         return

@@ -7,8 +7,8 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from rubrics.model import Item, Rubric
-from rubrics.units import UnitReading, Verdict, read_unit
+from rubrics.model import Item, Role, Rubric
+from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
 
 RESULT_WORDS = frozenset({"answer", "final answer", "your answer", "result", "final result"})
 """Headings that stand for the practical's final answer."""
@@ -22,6 +22,7 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
+_COUNT = re.compile(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
 MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
 
@@ -111,4 +112,31 @@ def read_item_unit(typed: str, item: Item) -> UnitReading:
     """Return how *typed* reads as a unit of *item*; a text too long for a unit is none."""
     if len(typed) > MAX_UNIT_LENGTH:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note="not a unit")
+    if _is_count(item) and _names_what_is_counted(typed, item):
+        return UnitReading(typed=typed, verdict=Verdict.ACCEPT, unit=item.unit)
     return read_unit(typed, item.unit, item.recorded_in)
+
+
+def without_counted(text: str, item: Item) -> str:
+    """Return *text* without the name of what is counted behind its number: 24 for '24 dice'."""
+    match = _COUNT.match(text) if _is_count(item) and len(text) <= MAX_HEADING else None
+    return match["number"] if match and _names_what_is_counted(match["name"], item) else text
+
+
+def _is_count(item: Item) -> bool:
+    return item.unit.is_pure_number and not item.unit.symbol and not item.is_words
+
+
+def _names_what_is_counted(typed: str, item: Item) -> bool:
+    """Tell whether *typed* is no unit but says what a number counts: 24 dice, 3 squares."""
+    words = fold(typed).split()
+    if words and words in [fold(name).split() for name in item.counted]:
+        return True
+    # Beside a reading, words of its own description; an answer such as 1.5 may well stand with a wrong unit.
+    described = {_singular(word) for text in (item.quantity, *item.headings) for word in fold(text).split()}
+    is_reading = item.role is Role.READING or bool(item.repeats)
+    return is_reading and bool(words) and not knows_unit(typed) and all(_singular(word) in described for word in words)
+
+
+def _singular(word: str) -> str:
+    return word.strip(",.;:()").removesuffix("s")

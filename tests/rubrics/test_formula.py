@@ -18,6 +18,7 @@ from rubrics.formula import (
     MAX_DEPTH,
     MAX_EXPONENT,
     POINT_FUNCTIONS,
+    VALUES_BEHIND,
     Name,
     Node,
     Number,
@@ -255,6 +256,7 @@ FUNCTIONS: dict[str, Callable[[float], float]] = {
     "ln": math.log,
     "log10": math.log10,
     "exp": math.exp,
+    "kelvin": float,  # values stand in coherent SI units, a temperature in kelvin
 }
 
 
@@ -295,7 +297,8 @@ def test_functions_of_an_empty_column_have_no_value() -> None:
     """A column in which nothing stands has no mean, no smallest and no largest entry."""
     values = {"a": np.full((1, 3), math.nan), "b": np.full((1, 3), math.nan)}
     for name, arguments in COLUMN_FUNCTIONS.items():
-        tree = parse_formula(f"{name}({'a' if arguments == 1 else 'a, b'})").tree
+        plain = ", 1" * VALUES_BEHIND.get(name, 0)
+        tree = parse_formula(f"{name}({'a' if arguments == 1 else 'a, b'}{plain})").tree
         value = float(evaluate(tree, values)[0, 0])
         assert value == 0 if name == "count" else math.isnan(value)
 

@@ -202,7 +202,7 @@ BROKEN: list[Case] = [
             (SECOND, CRITERION + 'check = "rows"\nitems = ["T"]\n\n' + SECOND),
             ("[answers.rho]", '[readings.T]\nquantity = "temperature"\nunit = "°C"\ntable = "t"\n\n[answers.rho]'),
         ],
-        [("[[criteria]]", "X asks nothing of its columns: add one of rows, span, each_way, near")],
+        [("[[criteria]]", "X asks nothing of its columns: add one of rows, span, each_way, within, near")],
     ),
     (
         "rows wished of a value",

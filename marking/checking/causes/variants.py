@@ -18,7 +18,6 @@ import numpy as np
 from marking.checking.evaluation import evaluate
 from marking.findings import Cause
 from rubrics.formula import (
-    COLUMN_FUNCTIONS,
     Call,
     Formula,
     Minus,
@@ -34,6 +33,8 @@ from rubrics.formula import (
 
 MOST_FACTORS = 5
 """Sides are tried in every combination up to this many factors: 32 of them."""
+ZERO_CELSIUS = 273.15
+"""0 °C in kelvin; SI Brochure, 9th edition, 2.3.1."""
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -98,7 +99,11 @@ def _variants(node: Node) -> Iterator[Variant]:
                 Variant(cause=v.cause, tree=Power(v.tree, exponent), weight=v.weight, missing=v.missing)
                 for v in _variants(base)
             )
-        case Call(function, arguments) if function not in COLUMN_FUNCTIONS:
+        case Call("kelvin", (term,)):
+            # Kelvins are what numbers here stand for; degrees Celsius are 273 lower.
+            degrees = Operation("-", term, Number(ZERO_CELSIUS, "273"))
+            yield Variant(cause=Cause.UNIT_CONVERSION, tree=degrees, weight=3.0)
+        case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
             for inner in _variants(arguments[0]):
                 yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
