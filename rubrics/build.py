@@ -166,6 +166,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         curve=None,
         blank=Blank.WITHHELD,
         counted=tuple(table.counted),
+        uncertainty=table.uncertainty,
     )
 
 
@@ -191,6 +192,7 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
         counted=tuple(table.counted),
+        uncertainty_of=table.uncertainty_of,
     )
 
 

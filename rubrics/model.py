@@ -124,6 +124,10 @@ class Item:
     """(x, y): the columns whose shape decides between the choices."""
     blank: Blank
     """What an answer that was not given does to its criteria."""
+    uncertainty: float | None = None
+    """Plus-or-minus of one reading that the school quotes, in *unit*; None for half of the resolution."""
+    uncertainty_of: str | None = None
+    """Name of the item whose uncertainty this answer is: in per cent where its unit is %, else in the item's unit."""
     question: Question | None = None
     """The ideas sought, where the item is a question answered in the student's own words."""
     counted: tuple[str, ...] = ()

@@ -17,6 +17,7 @@ from marking.checking.judging import Judged, judge
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.reasons import Reason
 from marking.checking.registry import CHECKS
+from marking.checking.result_uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
 from marking.checking.ticks import decide, tick_remarks
@@ -86,12 +87,13 @@ def _scripts(board: Board, judged: Mapping[str, Judged], explanations: Explanati
     curves = _curves(board)
     accepted = choose_accepted(board, judged)
     plots = plots_of(board, judged)
+    sure = result_uncertainties(board)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
             yield _empty(board.rubric, write_up)
         else:
             case = _case(board, student, judged, explanations, curves)
-            yield _script(case, accepted[student], plots[student])
+            yield _script(case, accepted[student], plots[student], sure)
 
 
 def _case(
@@ -137,7 +139,7 @@ def _selected(rubric: Rubric, write_up: WriteUp, named: Mapping[tuple[str, str],
     return next((choice.word for choice in selector.choices if shape in choice.means), None)
 
 
-def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Script:
+def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure: ResultUncertainties | None) -> Script:
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):
@@ -150,7 +152,7 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Sc
         findings=tuple(findings),
         criteria=tuple(marks),
         plot=plot,
-        result=result_of(case.board, case.judged, case.student, accepted),
+        result=result_of(case.board, case.judged, case.student, accepted, sure),
     )
 
 
