@@ -65,6 +65,7 @@ class AnswerTable(_Table):
     choices: list[ChoiceTable] = []
     curve: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
     uncertainty_of: Word | None = None
+    turn_on: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
     blank: Literal["withheld", "teacher"] = "withheld"
 
 

@@ -13,7 +13,7 @@ from marking.checking.judging import constant_values, in_order
 from marking.checking.rounding import ten_to
 from marking.checking.uncertainty import SMALL_STEP
 from rubrics.formula import Call, Name, walk
-from rubrics.model import Item, Role
+from rubrics.model import Item
 
 Values = NDArray[np.float64]
 
@@ -32,7 +32,7 @@ class Chain:
                 self.formulas.insert(0, earlier)
                 needed |= set(earlier.formula.names)
         items = board.rubric.items
-        self.readings = [items[n] for n in items if n in needed and items[n].role is Role.READING]
+        self.readings = [items[n] for n in items if n in needed and items[n].formula is None]
         self.calls = [n for one in self.formulas if one.formula for n in walk(one.formula.tree) if isinstance(n, Call)]
         self.exact = constant_values(board.rubric) | {one.name: board.cells[one.name].si for one in self.readings}
 

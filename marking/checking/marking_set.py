@@ -20,6 +20,7 @@ from marking.checking.registry import CHECKS
 from marking.checking.result_uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
+from marking.checking.stated_uncertainty import judge_uncertainties
 from marking.checking.ticks import decide, tick_remarks
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
@@ -64,7 +65,7 @@ def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
             priors = learn(starting, explained.counts)
             if priors != starting:
                 explained = explain(board, judged, priors)
-        scripts += _scripts(board, judged, explained.explanations)
+        scripts += _scripts(board, {**judged, **judge_uncertainties(board)}, explained.explanations)
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
+from marking.checking.estimates import estimate_line
 from marking.checking.judging import Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import written
@@ -39,6 +40,8 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     verdict = case.judgement(item, row)
     if entry is None or entry.state is State.BLANK:
         return _blank(case, item, row, entry) if _has_value(case, item, row) else None
+    if item.is_estimate:
+        return estimate_line(case, item, row, entry)
     if verdict is Judgement.NO_VALUE:
         facts = case.full_facts(item, at, entry, None)
         return Line(
