@@ -22,6 +22,7 @@ from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
 from marking.checking.stated_uncertainty import judge_uncertainties
 from marking.checking.ticks import decide, tick_remarks
+from marking.checking.turn_on import judge_turn_ons
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
@@ -65,7 +66,7 @@ def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
             priors = learn(starting, explained.counts)
             if priors != starting:
                 explained = explain(board, judged, priors)
-        scripts += _scripts(board, {**judged, **judge_uncertainties(board)}, explained.explanations)
+        scripts += _scripts(board, judged, explained.explanations)
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
@@ -86,8 +87,9 @@ def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
 
 def _scripts(board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable) -> Iterator[Script]:
     curves = _curves(board)
+    judged = {**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)}
     accepted = choose_accepted(board, judged)
-    plots = plots_of(board, judged)
+    plots = plots_of(board, judged, curves)
     sure = result_uncertainties(board)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
@@ -117,7 +119,7 @@ def _case(
 
 
 def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
-    axes = {item.curve for item in board.rubric.answers if item.curve is not None}
+    axes = {one for item in board.rubric.answers for one in (item.curve, item.turn_on) if one is not None}
     found = {}
     for x_name, y_name in sorted(axes):
         x, y = board.cells[x_name], board.cells[y_name]

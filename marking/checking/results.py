@@ -9,6 +9,8 @@ import numpy as np
 
 from marking.checking.agreement import fitting
 from marking.checking.board import Board
+from marking.checking.curve_drawing import drawn_curve
+from marking.checking.curves import Shapes
 from marking.checking.judging import Judged
 from marking.checking.lines import fit_lines, odd_points
 from marking.checking.result_uncertainty import ResultUncertainties
@@ -63,7 +65,7 @@ def result_of(
     )
 
 
-def plots_of(board: Board, judged: Mapping[str, Judged]) -> list[Plot | None]:
+def plots_of(board: Board, judged: Mapping[str, Judged], curves: Mapping[tuple[str, str], Shapes]) -> list[Plot | None]:
     """Return the graph of every student, None where there are too few points."""
     graph = board.rubric.graph
     if graph is None:
@@ -79,15 +81,18 @@ def plots_of(board: Board, judged: Mapping[str, Judged]) -> list[Plot | None]:
         if used.sum() < FEWEST_FOR_LINE:
             plots.append(None)
             continue
+        across, up = x[student][used], y[student][used]
+        shape = curves[graph.x, graph.y].named(student) if (graph.x, graph.y) in curves else None
         has_line = straight and np.isfinite(fit.slope[student, 0])
         plots.append(
             Plot(
                 x_label=_label(x_item),
                 y_label=_label(y_item),
-                x=tuple(float(value) for value in x[student][used]),
-                y=tuple(float(value) for value in y[student][used]),
+                x=tuple(float(value) for value in across),
+                y=tuple(float(value) for value in up),
                 odd_rows=tuple(int(i) for i in np.flatnonzero(odd[student][used])),
                 line=(float(fit.slope[student, 0]), float(fit.intercept[student, 0])) if has_line else None,
+                curve=() if straight or shape is None else drawn_curve(across, up, shape),
                 includes_origin=True,
             )
         )
