@@ -130,6 +130,50 @@ class Plot:
     includes_origin: bool = False
 
 
+class UncertaintyForm(StrEnum):
+    """What the plus-or-minus of a result comes from, mostly."""
+
+    READINGS = "readings"
+    """Half a division of each reading, added up along the formula."""
+    REPEATS = "repeats"
+    """Half the range of repeated readings."""
+    LINE = "line"
+    """Half of what lies between the steepest and the shallowest line through the points."""
+
+
+class Agrees(StrEnum):
+    """Whether a result agrees with the accepted value within its uncertainty."""
+
+    YES = "yes"
+    NO = "no"
+    EDGE = "edge"
+    """Only just, or only just not: the two ways of working it out differ."""
+    UNKNOWN = "unknown"
+    """There is no accepted value."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultUncertainty:
+    """How well the final value is known from the student's own readings."""
+
+    plus_minus: float
+    """In the school's form, in the unit of the result."""
+    form: UncertaintyForm
+    as_percentage: bool
+    """Whether the level asks for it in per cent of the result."""
+    standard: float
+    """Standard uncertainty after JCGM 100, same unit."""
+    freedom: float
+    """Its degrees of freedom."""
+    agrees: Agrees
+    direction: str = ""
+    """'high' or 'low' where it does not agree."""
+    usual_cause: str = ""
+    """The rubric's sentence on a result that is off this way; empty where it agrees."""
+    is_beyond: bool = False
+    """Farther off than the practical's usual errors can do: a slip comes first."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """A student's final value beside nature's."""
@@ -141,6 +185,8 @@ class Result:
     unit: str
     accepted: AcceptedValue | None
     """The accepted value it is compared with; None where nature has none."""
+    uncertainty: ResultUncertainty | None = None
+    """None where the readings cannot tell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -166,7 +166,7 @@ class ResultScale(Chart):
         if accepted is None:
             return
         low, high = accepted.value - accepted.uncertainty, accepted.value + accepted.uncertainty
-        values = (self.result.value, low, high)
+        values = (self.result.value, low, high, *self._ends())
         room = (max(values) - min(values)) * 0.15 or abs(accepted.value) * 0.05
         along = inset(axis([min(values) - room, max(values) + room], 0.0, self.width, most=4))
         level = 34.0
@@ -174,6 +174,7 @@ class ResultScale(Chart):
             self.page.setFillGray(TINT)
             self.page.rect(along.at(low), level - 5, max(along.at(high) - along.at(low), 1.0), 10, stroke=0, fill=1)
         self._number_line(along, level)
+        self._bar(along, level)
         words = wording("sheet")["data"]
         self._mark(along, self.result.value, level, f"{words['own']} {printed(self.result.value, 3)}", above=True)
         self._mark(along, accepted.value, level, f"{words['accepted']} {printed(accepted.value, 3)}", above=False)
@@ -186,10 +187,26 @@ class ResultScale(Chart):
         for tick in along.ticks:
             self.page.drawCentredString(along.at(tick), level - 12, along.label(tick))
 
+    def _ends(self) -> tuple[float, ...]:
+        """Return the two ends of the result's plus-or-minus, nothing where there is none or it would fill the page."""
+        sure = self.result.uncertainty
+        if sure is None or not 0 < sure.plus_minus < abs(self.result.value):
+            return ()
+        return self.result.value - sure.plus_minus, self.result.value + sure.plus_minus
+
+    def _bar(self, along: Axis, level: float) -> None:
+        """Draw the plus-or-minus of the result as a bar with ends, as on a graph, just above the line."""
+        if not self._ends():
+            return
+        left, right = (along.at(end) for end in self._ends())
+        height = level + 4
+        self.pen(0.9, INK)
+        self.page.lines([(left, height, right, height), *((x, height - 2, x, height + 2) for x in (left, right))])
+
     def _mark(self, along: Axis, value: float, level: float, label: str, *, above: bool) -> None:
         """Draw a filled wedge above the line, or an open one below the figures, and its label."""
         place = along.at(value)
-        tip, back, base = (level + 3, level + 10, level + 15) if above else (level - 15, level - 21, level - 30)
+        tip, back, base = (level + 5, level + 12, level + 17) if above else (level - 15, level - 21, level - 30)
         path = self.page.beginPath()
         path.moveTo(place, tip)
         path.lineTo(place - 3.5, back)

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from marking.cohort.notes import ClassNote
 from marking.cohort.picture import Band, ClassPicture, SharedCause, Waiting, picture
-from marking.findings import MarkedSet
+from marking.findings import Agrees, MarkedSet
 from marking.write_up import Remark, Weight
 from reports import house_style as style
 from reports.class_charts import CriterionStrips, DotPlot, Histogram, names_of
@@ -209,6 +209,10 @@ def _result_sentences(rubric: Rubric, seen: ClassPicture, values: Sequence[float
     if len(seen.accepted) > 1:
         named = zip(names_of(seen.accepted), sentences[1:], strict=True)
         sentences[1:] = [f"{name}: {sentence}" for name, sentence in named]
+    told = [result for result in seen.results if result.agrees is not Agrees.UNKNOWN]
+    if told:
+        count = sum(result.agrees is not Agrees.NO for result in told)
+        sentences.append(fill([words["agree"]], {"count": str(count), "all": str(len(told))}))
     if len(seen.accepted) == 1 and rubric.result is not None:
         low, high = (seen.accepted[0].value + side * seen.accepted[0].uncertainty for side in (-1, 1))
         above, below = sum(value > high for value in values), sum(value < low for value in values)

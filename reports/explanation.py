@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,8 +12,10 @@ from reportlab.pdfgen.canvas import Canvas
 from marking.findings import CriterionMark, Finding, Outcome, Script
 from marking.write_up import Entry, State
 from reports import house_style as style
+from reports.figures import printed
 from reports.house_style import BODY, printable, shortened, text, wrapped
 from reports.pages import Block, Column, draw, flow
+from reports.result_words import result_sentences
 from reports.sheet_parts import Heading, labelled
 from reports.wording import Slots, fill, message, wording
 from rubrics.model import Rubric
@@ -54,6 +57,7 @@ def explanation(script: Script, rubric: Rubric, code: str, fullness: int = 0) ->
         Told(heading=words["headings"]["rule"], lines=(("", words["rules"][mark.criterion.check.value]),)),
         Told(heading=words["headings"]["readings"], lines=tuple(readings)),
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
+        Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
         Told(heading=words["headings"]["decided"], lines=(("", decided),)),
     )
     return tuple(section for section in sections if section.lines)
@@ -67,6 +71,22 @@ def _mark_lines(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
         words["labels"]["mark"],
         said,
     )
+
+
+def _sureness(script: Script, rubric: Rubric, mark: CriterionMark) -> list[tuple[str, str]]:
+    """Return how sure the result is, where the criterion is about it; it decides no mark."""
+    result = script.result
+    if rubric.result is None or rubric.result.answer not in mark.criterion.items or result is None:
+        return []
+    sentences = result_sentences(result)
+    if result.uncertainty is None or not sentences:
+        return []
+    words = wording("explain")
+    slots = {"standard": f"{printed(result.uncertainty.standard, 2)} {result.unit}".strip()}
+    if math.isfinite(result.uncertainty.freedom):
+        slots["freedom"] = f"{result.uncertainty.freedom:.0f}"
+    said = [("", sentence) for sentence in sentences]
+    return [*said, (words["labels"]["standard"], fill(words["standard"], slots))]
 
 
 def _telling_first(findings: Sequence[Finding]) -> list[Finding]:

@@ -5,9 +5,9 @@ Nothing on it compares the student with anyone, and nothing on it is about the p
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from itertools import zip_longest
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
@@ -22,6 +22,7 @@ from reports.feedback_columns import (
     main_blocks,
     marks_blocks,
     reply_blocks,
+    sure_blocks,
     task_blocks,
     waiting_blocks,
 )
@@ -118,23 +119,28 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     waiting = waiting_blocks(script)
     told = [*said, *waiting]
     data, marks = data_blocks(script, look), marks_blocks(script, setting.marks)
+    sure = sure_blocks(script, look)
+    short = sure_blocks(script, look, is_short=True)
     cautions = caution_blocks(script, rubric, points)
     top = head_bottom(script, rubric, look)
     if look.is_one_column:
         column = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
         reply = reply_blocks(script, _REPLY_LINES[1 if look.is_stacked else 0])
-        return flow([*told, *data, *task, *cautions, *reply, *marks], column, look.later_top)
+        return flow([*told, *data, *sure, *task, *cautions, *reply, *marks], column, look.later_top)
     main = Column(left=look.left, width=look.main_width, top=top, bottom=look.bottom)
     side = Column(left=look.right - look.side_width, width=look.side_width, top=top, bottom=look.bottom)
-    for lines in _REPLY_LINES:
+    for lines, sure_of in itertools.product(_REPLY_LINES, (sure, short)):
         reply = reply_blocks(script, lines)
-        read = _ranks([*told, *data, *task, *reply, *marks, *cautions])
+        read = _ranks([*told, *data, *sure_of, *task, *reply, *marks, *cautions])
         for wide, narrow in (
-            ([*told, *task, *reply], [*data, *marks, *cautions]),
-            ([*told, *task, *cautions, *reply], [*data, *marks]),
-            ([*told, *task], [*data, *marks, *cautions, *reply]),
-            ([*said, *task, *reply], [*data, *waiting, *marks, *cautions]),
-            ([*said, *task], [*data, *waiting, *marks, *cautions, *reply]),
+            ([*told, *task, *reply], [*data, *sure_of, *marks, *cautions]),
+            ([*told, *task, *cautions, *reply], [*data, *sure_of, *marks]),
+            ([*told, *sure_of, *task, *reply], [*data, *marks, *cautions]),
+            ([*told, *sure_of, *task, *cautions, *reply], [*data, *marks]),
+            ([*told, *task], [*data, *sure_of, *marks, *cautions, *reply]),
+            ([*told, *sure_of, *task], [*data, *marks, *cautions, *reply]),
+            ([*said, *task, *reply], [*data, *sure_of, *waiting, *marks, *cautions]),
+            ([*said, *task], [*data, *sure_of, *waiting, *marks, *cautions, *reply]),
         ):
             pages, aside = flow(wide, main, look.later_top), flow(narrow, side, look.later_top)
             if len(pages) == len(aside) == 1:
@@ -148,12 +154,12 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     )
     under = [*marks, *cautions]
     aside = (
-        flow(data, side, look.later_top) + flow(under, reverse_side, look.later_top)
+        flow([*data, *sure], side, look.later_top) + flow(under, reverse_side, look.later_top)
         if data
         else flow(under, side, look.later_top)
     )
     nothing: Page = []
-    return [left + right for left, right in zip_longest(pages, aside, fillvalue=nothing)]
+    return [left + right for left, right in itertools.zip_longest(pages, aside, fillvalue=nothing)]
 
 
 def _ranks(blocks: Sequence[Block]) -> dict[int, int]:

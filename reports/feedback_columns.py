@@ -16,6 +16,7 @@ from reports.looks import USUAL, Look
 from reports.marks_table import GivenMarks, MarksTotal, OpenMarks
 from reports.pages import Block, Space
 from reports.points import Point, also_check, what_stands
+from reports.result_words import result_sentences
 from reports.sheet_parts import Heading, Hung, PointHead, labelled, ticked
 from reports.tasks import task_about
 from reports.wording import fill, message, wording
@@ -191,11 +192,32 @@ def _plot_captions(plot: Plot) -> list[str]:
 
 def _result_captions(script: Script) -> list[str]:
     result = script.result
-    if result is None or result.accepted is None:
+    if result is None:
+        return []
+    if result.accepted is None:
         return []
     accepted = result.accepted
     slots = {"name": accepted.name, "value": printed(accepted.value), "unit": result.unit, "source": accepted.source}
     return [fill([wording("sheet")["data"]["source"]], slots)]
+
+
+def sure_blocks(script: Script, look: Look, *, is_short: bool = False) -> list[Block]:
+    """Return how sure the result is and whether it agrees with the accepted value, where that can be told.
+
+    The short form, for a page that is full, leaves out heading, source and reasons.
+    """
+    leaves_out = script.plot is not None and bool(script.plot.odd_rows)
+    sentences = result_sentences(script.result, leaves_out=leaves_out, is_short=is_short) if script.result else []
+    if not sentences:
+        return []
+    if is_short:
+        return [Block(parts=(text(NOTE, " ".join(sentences)),), gap=_POINT_GAP)]
+    told: list[Flowable] = [Heading(wording("sheet")["headings"]["sure"])]
+    for sentence in sentences:
+        told += [text(NOTE, sentence), Space(3)]
+    if script.plot is not None:  # the scale of the result, with the source, gave way to the graph
+        told += [text(NOTE if look.is_stacked else SMALL, caption) for caption in _result_captions(script)]
+    return [Block(parts=tuple(told), gap=_GAP)]
 
 
 def marks_blocks(script: Script, shown: MarksShown) -> list[Block]:

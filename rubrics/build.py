@@ -97,6 +97,11 @@ def _texts(given: Mapping[str, str | list[str]]) -> dict[str, tuple[str, ...]]:
 
 
 def _settle_changes(items: dict[str, Item], constants: dict[str, Constant]) -> None:
+    # An uncertainty of a temperature is no temperature either.
+    for name, item in items.items():
+        if item.uncertainty_of is not None and item.unit.offset:
+            recorded_in = tuple(unit.as_change() for unit in item.recorded_in)
+            items[name] = replace(item, unit=item.unit.as_change(), recorded_in=recorded_in)
     # A change of temperature has the unit of a temperature; only its formula tells that it is a change.
     for name, item in items.items():
         if item.formula is None or not item.unit.offset:
@@ -169,6 +174,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         curve=None,
         blank=Blank.WITHHELD,
         counted=tuple(table.counted),
+        uncertainty=table.uncertainty,
     )
 
 
@@ -194,6 +200,8 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
         counted=tuple(table.counted),
+        uncertainty_of=table.uncertainty_of,
+        turn_on=(table.turn_on[0], table.turn_on[1]) if table.turn_on else None,
     )
 
 

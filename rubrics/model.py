@@ -124,6 +124,12 @@ class Item:
     """(x, y): the columns whose shape decides between the choices."""
     blank: Blank
     """What an answer that was not given does to its criteria."""
+    uncertainty: float | None = None
+    """Plus-or-minus of one reading that the school quotes, in *unit*; None for half of the resolution."""
+    uncertainty_of: str | None = None
+    """Name of the item whose uncertainty this answer is: in per cent where its unit is %, else in the item's unit."""
+    turn_on: tuple[str, str] | None = None
+    """(x, y): the columns whose curve starts to rise at this value of x."""
     question: Question | None = None
     """The ideas sought, where the item is a question answered in the student's own words."""
     counted: tuple[str, ...] = ()
@@ -132,6 +138,11 @@ class Item:
     """Names of the readings that it is the mean of; where none was taken down it is a reading itself."""
     repeat_of: str | None = None
     """The mean that this reading is one of the repeats of."""
+
+    @property
+    def is_estimate(self) -> bool:
+        """Tell whether it is an answer that no formula gives exactly: judged by a range, from the student's figures."""
+        return self.uncertainty_of is not None or self.turn_on is not None
 
     @property
     def is_words(self) -> bool:

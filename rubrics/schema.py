@@ -43,6 +43,7 @@ class ItemTable(_Table):
     resolution: FiniteFloat | None = Field(default=None, gt=0)
     repeats: Annotated[int, Field(ge=2, le=9)] | None = None
     counted: list[Text] = []
+    uncertainty: FiniteFloat | None = Field(default=None, gt=0)
     headings: list[Text] = []
     choices: list[ChoiceTable] = []
 
@@ -63,6 +64,8 @@ class AnswerTable(_Table):
     figures: Annotated[list[Annotated[int, Field(ge=1, le=9)]], Field(min_length=2, max_length=2)] = [2, 3]
     choices: list[ChoiceTable] = []
     curve: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
+    uncertainty_of: Word | None = None
+    turn_on: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
     blank: Literal["withheld", "teacher"] = "withheld"
 
 

@@ -13,6 +13,7 @@ from rubrics.lines import Key
 from rubrics.model import Item, Role, Rubric
 from rubrics.schema import RubricTable
 from rubrics.soundness_of_criteria import criterion_complaints
+from rubrics.soundness_of_estimates import estimate_complaints
 from rubrics.soundness_of_words import question_complaints, worked_complaints
 
 CAUTION_END = "follow your school's own risk assessment and local rules"
@@ -37,6 +38,7 @@ def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()
         *criterion_complaints(rubric),
         *_reference_complaints(rubric),
         *_item_complaints(rubric, misread),
+        *estimate_complaints(rubric),
         *question_complaints(rubric),
         *worked_complaints(rubric),
         *_caution_complaints(rubric),
@@ -187,6 +189,8 @@ def _used_names(rubric: Rubric) -> set[str]:
     used = {name for formula in formulas for name in formula.names}
     used |= {name for criterion in rubric.criteria for name in criterion.items}
     used |= {name for item in rubric.answers for name in item.curve or ()}
+    used |= {item.uncertainty_of for item in rubric.answers if item.uncertainty_of is not None}
+    used |= {name for item in rubric.answers for name in item.turn_on or ()}
     used |= {rubric.graph.x, rubric.graph.y} if rubric.graph else set()
     return used | ({rubric.selector} if rubric.selector else set())
 
@@ -209,7 +213,7 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
             yield Complaint((*key, "limits"), f"the limits of {item.name} are the wrong way round", "smaller first")
         if item.figures[0] > item.figures[1]:
             yield Complaint((*key, "figures"), f"the figures of {item.name} are the wrong way round", "fewer first")
-        if item.role is Role.ANSWER and item.formula is None and not item.is_words:
+        if item.role is Role.ANSWER and item.formula is None and not (item.is_words or item.is_estimate):
             yield Complaint(key, f"{item.name} has neither a formula nor choices", "add one of them")
 
 

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from marking.checking.uncertainty import COVERAGE, UncertainValue, coverage_factor, effective_freedom, rectangular
 from rubrics.model import AcceptedValue, ResultInfo
 
+DEFAULT_BAND = (-0.1, 0.1)
+"""Where careful results fall, relative, if the rubric does not say."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Agreement:
@@ -22,6 +25,18 @@ class Agreement:
     """'high' or 'low' where they do not agree; else empty."""
     usual_cause: str
     """The rubric's sentence on a result that is off this way; empty where they agree."""
+
+
+def fitting(info: ResultInfo, value: float) -> AcceptedValue | None:
+    """Return the accepted value in whose expected band *value* lies, the nearest to the band's middle of several."""
+    low, high = info.expected or DEFAULT_BAND
+    found = []
+    for accepted in info.accepted:
+        bottom = (1 + low) * accepted.value - accepted.uncertainty
+        top = (1 + high) * accepted.value + accepted.uncertainty
+        if bottom <= value <= top:
+            found.append((abs(value - 0.5 * (bottom + top)), accepted))
+    return min(found, key=lambda one: one[0])[1] if found else None
 
 
 def compare(result: UncertainValue, accepted: AcceptedValue, info: ResultInfo, coverage: float = COVERAGE) -> Agreement:

@@ -53,6 +53,8 @@ class Judgement(IntEnum):
     """Nothing to work out, such as 0 / 0: never counted."""
     UNLABELLED = 9
     """Written without a unit, and right in another unit of the quantity: a teacher looks."""
+    UNSURE = 10
+    """An estimate outside what the usual conventions give, and not out of all reason: a teacher looks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +124,7 @@ class _Work:
         self.carried: dict[str, Values] = constant_values(board.rubric)
         self.figures: dict[str, tuple[Places, Places]] = {}
         for item in board.rubric.items.values():
-            if item.is_words or item.role is Role.ANSWER:
+            if item.is_words or (item.role is Role.ANSWER and not item.is_estimate):
                 continue
             cells = board.cells[item.name]
             self.exact[item.name] = cells.si

@@ -17,9 +17,12 @@ from marking.checking.judging import Judged, judge
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.reasons import Reason
 from marking.checking.registry import CHECKS
+from marking.checking.result_uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.rounding import ten_to
+from marking.checking.stated_uncertainty import judge_uncertainties
 from marking.checking.ticks import decide, tick_remarks
+from marking.checking.turn_on import judge_turn_ons
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
@@ -84,14 +87,16 @@ def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
 
 def _scripts(board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable) -> Iterator[Script]:
     curves = _curves(board)
+    judged = {**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)}
     accepted = choose_accepted(board, judged)
-    plots = plots_of(board, judged)
+    plots = plots_of(board, judged, curves)
+    sure = result_uncertainties(board)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
             yield _empty(board.rubric, write_up)
         else:
             case = _case(board, student, judged, explanations, curves)
-            yield _script(case, accepted[student], plots[student])
+            yield _script(case, accepted[student], plots[student], sure)
 
 
 def _case(
@@ -114,7 +119,7 @@ def _case(
 
 
 def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
-    axes = {item.curve for item in board.rubric.answers if item.curve is not None}
+    axes = {one for item in board.rubric.answers for one in (item.curve, item.turn_on) if one is not None}
     found = {}
     for x_name, y_name in sorted(axes):
         x, y = board.cells[x_name], board.cells[y_name]
@@ -137,7 +142,7 @@ def _selected(rubric: Rubric, write_up: WriteUp, named: Mapping[tuple[str, str],
     return next((choice.word for choice in selector.choices if shape in choice.means), None)
 
 
-def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Script:
+def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure: ResultUncertainties | None) -> Script:
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):
@@ -150,7 +155,7 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None) -> Sc
         findings=tuple(findings),
         criteria=tuple(marks),
         plot=plot,
-        result=result_of(case.board, case.judged, case.student, accepted),
+        result=result_of(case.board, case.judged, case.student, accepted, sure),
     )
 
 

@@ -7,16 +7,18 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from marking.checking.agreement import fitting
 from marking.checking.board import Board
+from marking.checking.curve_drawing import drawn_curve
+from marking.checking.curves import Shapes
 from marking.checking.judging import Judged
 from marking.checking.lines import fit_lines, odd_points
+from marking.checking.result_uncertainty import ResultUncertainties
 from marking.findings import Plot, Result
-from rubrics.model import AcceptedValue, Item, ResultInfo
+from rubrics.model import AcceptedValue, Item
 
 FEWEST_FOR_LINE = 3
 """Two points always lie on a line; it says nothing."""
-DEFAULT_BAND = (-0.1, 0.1)
-"""Where careful results fall, relative, if the rubric does not say."""
 
 
 def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[AcceptedValue | None]:
@@ -31,26 +33,18 @@ def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[Accepted
         return [None] * count
     item = board.rubric.items[info.answer]
     values = ((judged[info.answer].own - item.unit.offset) / item.unit.factor)[:, 0]
-    fitting = [_fitting(info, float(value)) if np.isfinite(value) else None for value in values]
-    tally = Counter(one.name for one in fitting if one is not None)
+    found = [fitting(info, float(value)) if np.isfinite(value) else None for value in values]
+    tally = Counter(one.name for one in found if one is not None)
     usual = max(info.accepted, key=lambda one: tally[one.name])  # the first of equals
-    return [usual if one is None else one for one in fitting]
-
-
-def _fitting(info: ResultInfo, value: float) -> AcceptedValue | None:
-    """Return the accepted value in whose expected band *value* lies, the nearest to the band's middle of several."""
-    low, high = info.expected or DEFAULT_BAND
-    found = []
-    for accepted in info.accepted:
-        bottom = (1 + low) * accepted.value - accepted.uncertainty
-        top = (1 + high) * accepted.value + accepted.uncertainty
-        if bottom <= value <= top:
-            found.append((abs(value - 0.5 * (bottom + top)), accepted))
-    return min(found, key=lambda one: one[0])[1] if found else None
+    return [usual if one is None else one for one in found]
 
 
 def result_of(
-    board: Board, judged: Mapping[str, Judged], student: int, accepted: AcceptedValue | None
+    board: Board,
+    judged: Mapping[str, Judged],
+    student: int,
+    accepted: AcceptedValue | None,
+    sure: ResultUncertainties | None = None,
 ) -> Result | None:
     """Return one student's final value; None where their readings lead to none."""
     info = board.rubric.result
@@ -60,16 +54,18 @@ def result_of(
     own = float((judged[info.answer].own[student, 0] - item.unit.offset) / item.unit.factor)
     if not np.isfinite(own):
         return None
+    without_odd = sure.value(student) if sure is not None else own
     written = float((board.cells[info.answer].si[student, 0] - item.unit.offset) / item.unit.factor)
     return Result(
-        value=own,
+        value=without_odd if np.isfinite(without_odd) else own,
         written=written if np.isfinite(written) else None,
         unit=item.unit.symbol,
         accepted=accepted,
+        uncertainty=sure.of(student, accepted) if sure is not None else None,
     )
 
 
-def plots_of(board: Board, judged: Mapping[str, Judged]) -> list[Plot | None]:
+def plots_of(board: Board, judged: Mapping[str, Judged], curves: Mapping[tuple[str, str], Shapes]) -> list[Plot | None]:
     """Return the graph of every student, None where there are too few points."""
     graph = board.rubric.graph
     if graph is None:
@@ -85,15 +81,18 @@ def plots_of(board: Board, judged: Mapping[str, Judged]) -> list[Plot | None]:
         if used.sum() < FEWEST_FOR_LINE:
             plots.append(None)
             continue
+        across, up = x[student][used], y[student][used]
+        shape = curves[graph.x, graph.y].named(student) if (graph.x, graph.y) in curves else None
         has_line = straight and np.isfinite(fit.slope[student, 0])
         plots.append(
             Plot(
                 x_label=_label(x_item),
                 y_label=_label(y_item),
-                x=tuple(float(value) for value in x[student][used]),
-                y=tuple(float(value) for value in y[student][used]),
+                x=tuple(float(value) for value in across),
+                y=tuple(float(value) for value in up),
                 odd_rows=tuple(int(i) for i in np.flatnonzero(odd[student][used])),
                 line=(float(fit.slope[student, 0]), float(fit.intercept[student, 0])) if has_line else None,
+                curve=() if straight or shape is None else drawn_curve(across, up, shape),
                 includes_origin=True,
             )
         )

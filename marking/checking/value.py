@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
+from marking.checking.estimates import estimate_line
 from marking.checking.judging import Judgement
 from marking.checking.reasons import Reason
+from marking.checking.teacher import check_teacher
 from marking.checking.wording_facts import written
 from marking.findings import Basis, Outcome
 from marking.write_up import Entry, State
-from rubrics.model import Criterion, Item, Role
+from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
 
 _STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
@@ -27,6 +29,10 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each answer of the criterion, one a row for a column."""
     for name in criterion.items:
         item = case.item(name)
+        if item.is_estimate and item.blank is Blank.TEACHER and not case.gives_any(criterion):
+            # Not entered, and it may well stand on the graph.
+            yield from check_teacher(criterion, case)
+            continue
         for row, entry in case.answer_entries(item):
             line = value_line(case, item, row, entry)
             if line is not None:
@@ -39,6 +45,8 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     verdict = case.judgement(item, row)
     if entry is None or entry.state is State.BLANK:
         return _blank(case, item, row, entry) if _has_value(case, item, row) else None
+    if item.is_estimate:
+        return estimate_line(case, item, row, entry)
     if verdict is Judgement.NO_VALUE:
         facts = case.full_facts(item, at, entry, None)
         return Line(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.cohort.notes import ClassNote, NoteKind
-from marking.findings import Cause, Finding, MarkedSet, Outcome, Script
+from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
 from rubrics.model import AcceptedValue
 
 NAMED = 0.5
@@ -86,6 +86,8 @@ class StudentResult:
 
     student: str
     value: float
+    agrees: Agrees = Agrees.UNKNOWN
+    """With the accepted value, within its uncertainty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +146,11 @@ def picture(marked: MarkedSet) -> ClassPicture:
         causes=_causes(handed_in),
         waiting=_waiting(handed_in),
         results=tuple(
-            StudentResult(student=script.write_up.student.code, value=script.result.value)
+            StudentResult(
+                student=script.write_up.student.code,
+                value=script.result.value,
+                agrees=script.result.uncertainty.agrees if script.result.uncertainty else Agrees.UNKNOWN,
+            )
             for script in handed_in
             if script.result is not None and math.isfinite(script.result.value)
         ),

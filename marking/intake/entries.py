@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from marking.intake.durations import read_duration
@@ -25,6 +26,9 @@ _UNUSABLE = {
 
 _read_again = lru_cache(maxsize=8192)(read_number)
 """A class writes the same temperatures and p.d.s over and over."""
+
+
+_PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
 
 
 def read_entry(
@@ -91,6 +95,8 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
 
 def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None) -> NumberReading:
     text = without_counted(text_of(value), item)
+    if item.uncertainty_of is not None:  # 'give ± 0.1 g': the sign belongs to the quantity
+        text = _PLUS_MINUS.sub("", text)
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if item.unit.dimension == TIME and not is_number:
         duration = read_duration(text)
