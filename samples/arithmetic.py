@@ -20,6 +20,7 @@ _OF_ONE: Mapping[str, Callable[[float], float]] = {
     "ln": math.log,
     "log10": math.log10,
     "exp": math.exp,
+    "kelvin": float,  # a temperature in coherent SI units is one already
 }
 
 
@@ -64,9 +65,20 @@ def work_out(node: Node, numbers: Numbers) -> float:
             return float(_step(base, numbers) ** exponent)
         case Call(function, (argument,)) if function in _OF_ONE:
             return _OF_ONE[function](_step(argument, numbers))
+        case Call("mean" | "min" | "max" as function, (_, _, *_) as arguments):  # along a row, blanks passed over
+            return _of_columns(function, [[_there(one, numbers) for one in arguments]], numbers)
+        case Call("concordant", (Name(name), _)):  # these students choose the ones that agree before they write
+            return _of_columns("mean", [numbers.columns[name]], numbers)
         case Call(function, arguments):
             names = [one.name for one in arguments if isinstance(one, Name)]
             return _of_columns(function, [numbers.columns[name] for name in names], numbers)
+
+
+def _there(node: Node, numbers: Numbers) -> float:
+    try:
+        return work_out(node, numbers)
+    except KeyError:
+        return math.nan
 
 
 def _step(node: Node, numbers: Numbers) -> float:
@@ -103,8 +115,14 @@ def _of_columns(function: str, columns: list[Sequence[float]], numbers: Numbers)
             return min(first)
         case "max":
             return max(first)
-        case _:
+        case "first":
+            return first[0]
+        case "last":
+            return first[-1]
+        case "slope" | "intercept":
             return _line(function, [row[1] for row in rows], first, numbers.tilt)
+        case _:
+            raise KeyError(function)
 
 
 def _line(function: str, x: list[float], y: list[float], tilt: float) -> float:

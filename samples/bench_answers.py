@@ -10,7 +10,7 @@ from rubrics.model import Blank, Item, Role
 from samples.arithmetic import work_out
 from samples.bench_slips import Wrong, wrong_ways
 from samples.desk import Desk, note, spellings, unit_factor
-from samples.habits import number_of, places_for
+from samples.habits import PLAIN, number_of, places_for
 
 SHARE_OTHER_UNIT = 0.15
 SHARE_BLANK = 0.02
@@ -119,12 +119,8 @@ def _texts(
         return {row: desk.habits.to_places(value, desk.ways[first].decimals) for row, value in values.items()}
     is_display = desk.chance.random() < desk.habits.copies_display and wrong is None
     figures = None if is_display else desk.habits.figures
-    if (
-        desk.habits.has_places
-        and figures is not None
-        and item.table
-        and all(abs(v) > 1e-3 or v == 0 for v in values.values())
-    ):
+    is_plain = all(value == 0 or abs(value) > PLAIN[0] for value in values.values())
+    if desk.habits.has_places and figures is not None and item.table is not None and is_plain:
         places = places_for(list(values.values()), figures)
         return {row: desk.habits.to_places(value, places) for row, value in values.items()}
     return {row: desk.habits.text(value, figures) for row, value in values.items()}
