@@ -18,6 +18,7 @@ from marking.write_up import Student
 from rubrics.load import load_catalogue
 from rubrics.model import Rubric
 from samples.apparatus import PRACTICALS
+from samples.bench_class import fill_class
 from samples.messy import NUMBER, make_untidy
 from samples.mistakes import Planted
 from samples.scenario import FOLDER, SampleSet, sample_sets
@@ -47,8 +48,11 @@ class FilledSet:
         return tuple(one for work in self.write_ups.values() for one in work.planted)
 
 
-def fill(sample: SampleSet) -> FilledSet:
-    """Return the write-ups of a class, worked out in memory."""
+def fill(sample: SampleSet, rubric: Rubric | None = None) -> FilledSet:
+    """Return the write-ups of a class, worked out in memory; *rubric* for one that is not in the catalogue."""
+    if sample.practical not in PRACTICALS:
+        known = rubric or load_catalogue()[sample.practical]
+        return FilledSet(sample=sample, write_ups=fill_class(sample, known))
     practical = PRACTICALS[sample.practical]
     stands = {
         bench: {
@@ -85,11 +89,14 @@ def write(filled: FilledSet, rubric: Rubric, folder: Path) -> None:
         _write_tidy(folder / f"{sample.class_name}.csv", filled)
     elif sample.form == "each":
         for student in sample.students:
+            if student.code in sample.nothing:
+                continue
             write_student_workbook(folder / f"{student.code}.xlsx", rubric, student, filled.entries)
     else:
         path = folder / f"{sample.class_name}.xlsx"
         write_class_workbook(path, rubric, sample.students, filled.entries)
-        typed = [Typed(student=m.student, item=m.item, row=m.row) for m in sample.mess if m.kind == NUMBER]
+        mess = (*sample.mess, *(one for work in filled.write_ups.values() for one in work.mess))
+        typed = [Typed(student=m.student, item=m.item, row=m.row) for m in mess if m.kind == NUMBER]
         store_as_numbers(path, typed)
 
 

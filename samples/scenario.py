@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from marking.write_up import Student
+from samples.bench_data import bench_data
 
 FOLDER = Path(__file__).resolve().parent
 
@@ -49,9 +50,19 @@ def sample_sets() -> tuple[SampleSet, ...]:
     """Return every set of the scenario, in its order."""
     data = tomllib.loads((FOLDER / "scenario.toml").read_text(encoding="utf-8"))
     classes = {
-        name: _students(one["letter"], one["students"], data["benches"]) for name, one in data["classes"].items()
+        name: _students(one["letter"], one["students"], one.get("benches", data["benches"]))
+        for name, one in data["classes"].items()
     }
-    return tuple(_set(one, classes[one["class"]], data["seed"]) for one in data["sets"])
+    told = [*data["sets"], *_sets_of_benches(classes)]
+    return tuple(_set(one, classes[one["class"]], data["seed"]) for one in told)
+
+
+def _sets_of_benches(classes: Mapping[str, tuple[Student, ...]]) -> Iterator[Mapping[str, object]]:
+    for practical, bench in bench_data().items():
+        if bench.set is not None:
+            students = classes[bench.set["class"]][: bench.set.get("first")]
+            only = [student.code for student in students]
+            yield {"folder": practical, "practical": practical, "form": "workbook", "only": only, **bench.set}
 
 
 def _students(letter: str, names: list[str], benches: int) -> tuple[Student, ...]:
@@ -81,7 +92,7 @@ def _set(one: Mapping[str, object], students: tuple[Student, ...], seed: int) ->
         lost_minus=_texts(one.get("lost_minus", [])),
         meters={str(meter["bench"]): float(meter["ammeter"])} if isinstance(meter, dict) else {},
         mess=tuple(Mess(student=who, item=item, row=row, kind=kind) for who, item, row, kind in mess),
-        seed=f"{seed}/{one['folder']}",
+        seed=f"{one.get('seed', seed)}/{one['folder']}",
     )
 
 

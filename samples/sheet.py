@@ -8,6 +8,7 @@ from random import Random
 from samples.answers import Numbers
 from samples.mistakes import Planted
 from samples.recording import Written
+from samples.scenario import Mess
 
 Cell = Written | dict[int, Written]
 """What stands for an item; for an item of a table, by row."""
@@ -22,6 +23,8 @@ class WriteUp:
     chance: Random
     cells: dict[str, Cell] = field(default_factory=dict)
     planted: list[Planted] = field(default_factory=list)
+    mess: list[Mess] = field(default_factory=list)
+    """Cells that were filled in untidily."""
     numbers: Numbers = field(default_factory=Numbers)
     rows: dict[int, Numbers] = field(default_factory=dict)
     forgets_units: bool = False

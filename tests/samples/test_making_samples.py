@@ -14,10 +14,12 @@ from samples.make_samples import FilledSet, fill
 from samples.scenario import FOLDER, SampleSet, sample_sets
 
 ROOT = FOLDER.parent
-MOST_BYTES = 600_000
+MOST_BYTES = 800_000
 """All samples together; they are fetched with the program."""
 SHARE_RIGHT = (0.55, 0.85)
-"""Of a class's answers, those with nothing planted in them."""
+"""Of a class's answers, those with nothing planted in them, over all classes."""
+FEWEST_RIGHT = 0.4
+"""The same in the least careful class."""
 
 
 def _make(folder: Path, **environment: str) -> None:
@@ -62,11 +64,10 @@ def test_samples_are_small() -> None:
     assert sum(len(data) for data in _made(FOLDER).values()) < MOST_BYTES
 
 
-def test_every_sample_is_of_a_practical_of_the_catalogue() -> None:
-    """Seven practicals can be tried with a class of their own, each a practical of the catalogue."""
-    practicals = {sample.practical for sample in sample_sets()}
-    assert len(practicals) == 7
-    assert practicals <= load_catalogue().keys()
+def test_every_practical_has_a_sample() -> None:
+    """Every practical of the catalogue can be tried with a class of its own, in the folder of its name."""
+    assert {sample.practical for sample in sample_sets()} == load_catalogue().keys()
+    assert load_catalogue().keys() <= {sample.folder for sample in sample_sets()}
 
 
 def test_nobody_is_two_people() -> None:
@@ -80,23 +81,19 @@ def test_nobody_is_two_people() -> None:
 
 @pytest.mark.parametrize("sample", sample_sets(), ids=lambda one: one.folder)
 def test_a_class_is_of_the_usual_size(sample: SampleSet) -> None:
-    """A class has 24 to 32 students at twelve benches of two or three, and one to three of them without work."""
+    """A class has up to 32 students at benches of one to three, and a few of them are without work."""
     missing = [one for one in sample.students if one.absent or one.code in sample.nothing]
-    if sample.form == "each":
-        assert (len(sample.students), len(missing)) == (6, 1)
-        return
-    assert 24 <= len(sample.students) <= 32
-    assert 2 <= len(missing) <= 3
+    assert 6 <= len(sample.students) <= 32
+    assert len(missing) <= 3
     benches = Counter(student.bench for student in sample.students)
-    assert len(benches) == 12
-    assert set(benches.values()) <= {2, 3}
+    assert set(benches.values()) <= {1, 2, 3}
 
 
-@pytest.mark.parametrize("sample", sample_sets(), ids=lambda one: one.folder)
-def test_a_class_is_a_careful_one(sample: SampleSet) -> None:
-    """About two in three answers have nothing wrong with them, so the samples look like a class and not like a test."""
-    share = _share_right(fill(sample))
-    assert SHARE_RIGHT[0] < share < SHARE_RIGHT[1]
+def test_classes_are_careful_ones() -> None:
+    """About two in three answers have nothing wrong with them, so the samples look like classes and not like tests."""
+    shares = [_share_right(fill(sample)) for sample in sample_sets()]
+    assert SHARE_RIGHT[0] < sum(shares) / len(shares) < SHARE_RIGHT[1]
+    assert all(FEWEST_RIGHT < share < 1.0 for share in shares)
 
 
 def _share_right(filled: FilledSet) -> float:

@@ -1,0 +1,133 @@
+"""What a formula comes to by hand: one student, one step after the other, each kept as this student keeps steps.
+
+On purpose not the arithmetic that marks: plain numbers, one at a time.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
+
+_OF_ONE: Mapping[str, Callable[[float], float]] = {
+    "sqrt": math.sqrt,
+    "sin": math.sin,
+    "cos": math.cos,
+    "tan": math.tan,
+    "asin": math.asin,
+    "ln": math.log,
+    "log10": math.log10,
+    "exp": math.exp,
+    "kelvin": float,  # a temperature in coherent SI units is one already
+}
+
+
+def as_it_is(value: float) -> float:
+    """Return *value*: a student who keeps all that the calculator shows."""
+    return value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Numbers:
+    """What the student has in front of them, all in one system of units."""
+
+    single: Mapping[str, float]
+    """Single items, constants, and the row's own figures."""
+    columns: Mapping[str, Sequence[float]] = field(default_factory=dict)
+    """Whole columns; NaN where a row has no figure."""
+    keep: Callable[[float], float] = as_it_is
+    """How a step on the way is shortened."""
+    tilt: float = 0.0
+    """How much steeper the drawn line is than the fitted one, as a share."""
+    odd: frozenset[int] = frozenset()
+    """Rows that the line is drawn without."""
+
+
+def work_out(node: Node, numbers: Numbers) -> float:
+    """Return what *node* comes to; its last step is not shortened.
+
+    Raises:
+        KeyError: A number is missing.
+        ValueError, ZeroDivisionError: It has no value.
+    """
+    match node:
+        case Number(value, _):
+            return value
+        case Name(name):
+            return math.pi if name == PI else numbers.single[name]
+        case Minus(term):
+            return -work_out(term, numbers)
+        case Operation(sign, left, right):
+            return _operate(sign, _step(left, numbers), _step(right, numbers))
+        case Power(base, exponent):
+            return float(_step(base, numbers) ** exponent)
+        case Call(function, (argument,)) if function in _OF_ONE:
+            return _OF_ONE[function](_step(argument, numbers))
+        case Call("mean" | "min" | "max" as function, (_, _, *_) as arguments):  # along a row, blanks passed over
+            return _of_columns(function, [[_there(one, numbers) for one in arguments]], numbers)
+        case Call("concordant", (Name(name), _)):  # these students choose the ones that agree before they write
+            return _of_columns("mean", [numbers.columns[name]], numbers)
+        case Call(function, arguments):
+            names = [one.name for one in arguments if isinstance(one, Name)]
+            return _of_columns(function, [numbers.columns[name] for name in names], numbers)
+
+
+def _there(node: Node, numbers: Numbers) -> float:
+    try:
+        return work_out(node, numbers)
+    except KeyError:
+        return math.nan
+
+
+def _step(node: Node, numbers: Numbers) -> float:
+    value = work_out(node, numbers)
+    return value if isinstance(node, Name | Number) else numbers.keep(value)
+
+
+def _operate(sign: str, left: float, right: float) -> float:
+    match sign:
+        case "+":
+            return left + right
+        case "-":
+            return left - right
+        case "*":
+            return left * right
+        case _:
+            return left / right
+
+
+def _of_columns(function: str, columns: list[Sequence[float]], numbers: Numbers) -> float:
+    odd = numbers.odd if function in ("slope", "intercept") else frozenset()
+    rows = [
+        row
+        for number, row in enumerate(zip(*columns, strict=True))
+        if number not in odd and all(math.isfinite(one) for one in row)
+    ]
+    first = [row[0] for row in rows]
+    match function:
+        case "count":
+            return float(len(first))
+        case "mean":
+            return math.fsum(first) / len(first)
+        case "min":
+            return min(first)
+        case "max":
+            return max(first)
+        case "first":
+            return first[0]
+        case "last":
+            return first[-1]
+        case "slope" | "intercept":
+            return _line(function, [row[1] for row in rows], first, numbers.tilt)
+        case _:
+            raise KeyError(function)
+
+
+def _line(function: str, x: list[float], y: list[float], tilt: float) -> float:
+    # The line that was drawn balances the points, so it goes through their middle, however steep it is.
+    middle_x, middle_y = math.fsum(x) / len(x), math.fsum(y) / len(y)
+    spread = math.fsum((one - middle_x) ** 2 for one in x)
+    gradient = math.fsum((a - middle_x) * (b - middle_y) for a, b in zip(x, y, strict=True)) / spread * (1 + tilt)
+    return gradient if function == "slope" else middle_y - gradient * middle_x
