@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
@@ -114,7 +114,17 @@ def read_item_unit(typed: str, item: Item) -> UnitReading:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note="not a unit")
     if _is_count(item) and _names_what_is_counted(typed, item):
         return UnitReading(typed=typed, verdict=Verdict.ACCEPT, unit=item.unit)
-    return read_unit(typed, item.unit, item.recorded_in)
+    reading = read_unit(typed, item.unit, item.recorded_in)
+    if reading.verdict is Verdict.WRONG and (bare := _without_first(typed, item)):
+        return replace(read_unit(bare, item.unit, item.recorded_in), typed=typed)
+    return reading
+
+
+def _without_first(typed: str, item: Item) -> str:
+    """Return the unit without the things that are counted, 1/m² for 'plants/m²'; empty where none is named."""
+    words = typed.strip().casefold()
+    named = next((name for name in item.counted if words.startswith(name.casefold())), None)
+    return "" if named is None else f"1 {typed.strip()[len(named) :].strip()}"
 
 
 def without_counted(text: str, item: Item) -> str:

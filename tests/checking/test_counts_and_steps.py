@@ -91,3 +91,10 @@ def test_titres_within_a_tenth_agree() -> None:
     assert marks(mark(rubric_of(RUBRIC), BURETTE))["R4"] == 1
     (line,) = found(rubric_of(RUBRIC), BURETTE.replace("23.10", "23.60"), "R4")
     assert (line.outcome, line.reason) == ("withheld", "not-concordant")
+
+
+@pytest.mark.parametrize("unit", ["plants/m²", "plants per m²", "per m²", "daisies/m2"])
+def test_things_may_be_named_in_a_unit(unit: str) -> None:
+    """16 plants/m² is 16 1/m²: 40 plants in ten quadrats of 0.25 m²."""
+    lines = in_table(plants="4 7 0 3 6 2 5 9 1 3 -") + f"\na,,0.25,m²\nmean_plants,,4.0,plants\nper_area,,16,{unit}"
+    assert {one.outcome for one in found("quadrat", lines) if one.item in ("per_area", "mean_plants")} == {"awarded"}
