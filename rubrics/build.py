@@ -47,6 +47,7 @@ from rubrics.schema import (
     RubricTable,
 )
 from rubrics.units import Unit, define_unit
+from rubrics.usual_points import CAUTION_END, usual_point
 
 _NOTHING = parse_formula("0")
 
@@ -71,7 +72,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         purpose=table.purpose,
         items=items,
         constants=constants,
-        criteria=tuple(_criterion(one) for one in table.criteria),
+        criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
         graph=GraphInfo(x=table.graph.x, y=table.graph.y, fit=table.graph.fit) if table.graph else None,
         result=_result(table.result) if table.result else None,
@@ -84,7 +85,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
             )
             for number, slip in enumerate(table.slips)
         ),
-        cautions=tuple(table.cautions),
+        cautions=_cautions(table.cautions),
         apparatus=tuple(Apparatus(name=one.name, range=one.range, each=one.each) for one in table.apparatus),
         file=file,
         sha256=sha256,
@@ -256,11 +257,16 @@ def _constant(name: str, table: ConstantTable, found: list[Complaint]) -> Consta
     )
 
 
-def _criterion(table: CriterionTable) -> Criterion:
+def _cautions(given: Sequence[str]) -> tuple[str, ...]:
+    is_closed = bool(given) and given[-1].rstrip(". ").endswith(CAUTION_END)
+    return tuple(given) if is_closed else (*given, f"Before you start, {CAUTION_END}.")
+
+
+def _criterion(table: CriterionTable, items: Mapping[str, Item]) -> Criterion:
     award = sorted(((int(lines), marks) for lines, marks in table.award.items()), reverse=True)
     return Criterion(
         code=table.code,
-        point=table.point,
+        point=table.point or usual_point(CheckKind(table.check), [items[n] for n in table.items if n in items]),
         marks=table.marks,
         check=CheckKind(table.check),
         items=tuple(table.items),

@@ -15,10 +15,12 @@ def key_lines(text: str) -> Mapping[Key, int]:
     """Return the line, counted from 1, of every table and key of the TOML *text*.
 
     A table of an array has its number in the key: ``("criteria", 2, "code")``. Keys inside inline
-    tables share the line of the key that holds them, see :func:`line_of`.
+    tables share the line of the table, if it starts one, or of the key that holds it, see :func:`line_of`.
     """
     lines: dict[Key, int] = {}
     prefix: Key = ()
+    array: Key = ()
+    inside = 0
     counts: dict[Key, int] = {}
     for number, line in enumerate(text.split("\n"), 1):
         header = _HEADER.match(line)
@@ -28,7 +30,11 @@ def key_lines(text: str) -> Mapping[Key, int]:
             continue
         assignment = _ASSIGNMENT.match(line)
         if assignment:
-            lines.setdefault(prefix + _parts(assignment[1]), number)
+            array, inside = prefix + _parts(assignment[1]), 0
+            lines.setdefault(array, number)
+        elif line.lstrip().startswith("{"):
+            lines.setdefault((*array, inside), number)
+            inside += 1
     return lines
 
 

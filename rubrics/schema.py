@@ -102,7 +102,7 @@ class CriterionTable(_Table):
     """One line of the mark scheme."""
 
     code: Code
-    point: Text
+    point: Text | None = None
     marks: Annotated[int, Field(ge=1, le=10)] = 1
     check: Literal["reading", "places", "rows", "value", "unit", "figures", "method", "choice", "ideas", "teacher"]
     items: list[Word] = []
@@ -182,12 +182,12 @@ class RubricTable(_Table):
 
     format: Literal[1]
     id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=60)]
-    edition: Annotated[int, Field(ge=1)]
+    edition: Annotated[int, Field(ge=1)] = 1
     title: Text
-    level: Text
+    level: Text = "14 to 18"
     purpose: Text
     selector: Word | None = None
-    cautions: Annotated[list[Text], Field(min_length=1)]
+    cautions: list[Text] = []
     readings: Annotated[dict[Word, ItemTable], Field(min_length=1)]
     answers: dict[Word, AnswerTable] = {}
     questions: dict[Word, QuestionTable] = {}

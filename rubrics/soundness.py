@@ -16,9 +16,6 @@ from rubrics.soundness_of_criteria import criterion_complaints
 from rubrics.soundness_of_estimates import estimate_complaints
 from rubrics.soundness_of_words import question_complaints, worked_complaints
 
-CAUTION_END = "follow your school's own risk assessment and local rules"
-"""Cautions here are reminders; the school's own assessment is what counts."""
-
 _SECTIONS = ("readings", "answers", "constants")
 
 
@@ -41,7 +38,6 @@ def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()
         *estimate_complaints(rubric),
         *question_complaints(rubric),
         *worked_complaints(rubric),
-        *_caution_complaints(rubric),
     ]
 
 
@@ -221,9 +217,3 @@ def section_of(item: Item) -> str:
     """Return the table of the file that *item* stands in."""
     is_reading = item.role is Role.READING or item.repeats
     return "questions" if item.question else "readings" if is_reading else "answers"
-
-
-def _caution_complaints(rubric: Rubric) -> Iterator[Complaint]:
-    if not rubric.cautions[-1].rstrip(". ").endswith(CAUTION_END):
-        problem = "the cautions do not defer to the school"
-        yield Complaint(("cautions",), problem, f"end the last one with '{CAUTION_END}'")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rubrics.complaint import Complaint
 from rubrics.lines import Key
-from rubrics.model import CheckKind, Criterion, Role, Rubric
+from rubrics.model import CheckKind, Criterion, Item, Role, Rubric
 
 _ON_ANSWERS = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
 _ON_READINGS = {CheckKind.READING}
@@ -36,6 +36,7 @@ def criterion_complaints(rubric: Rubric) -> Iterator[Complaint]:
 def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
     items = [rubric.items[name] for name in criterion.items]
     check = criterion.check
+    yield from _plain_complaints(criterion, items, key)
     if check is not CheckKind.TEACHER and not items:
         yield Complaint(key, f"the criterion {criterion.code} has no items", "name the items that it looks at")
     wrong_role = (check in _ON_ANSWERS and any(item.role is not Role.ANSWER for item in items)) or (
@@ -61,6 +62,16 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
     if any(marks > criterion.marks for _, marks in criterion.award):
         yield Complaint((*key, "award"), f"{criterion.code} awards more than its {criterion.marks}", "mend the marks")
     yield from _rows_complaints(criterion, key)
+
+
+def _plain_complaints(criterion: Criterion, items: Sequence[Item], key: Key) -> Iterator[Complaint]:
+    if not criterion.point:
+        yield Complaint(key, f"{criterion.code} does not say what earns it", 'add point = "what you look for"')
+    if criterion.steps and criterion.check is not CheckKind.PLACES:
+        yield Complaint((*key, "steps"), f"steps of {criterion.code} has no effect", "use the check places")
+    if criterion.steps and all(item.resolution is None for item in items):
+        problem = f"{criterion.code} asks for whole steps, and no item has a resolution"
+        yield Complaint((*key, "items"), problem, "add resolution to the reading")
 
 
 def _rows_complaints(criterion: Criterion, key: Key) -> Iterator[Complaint]:

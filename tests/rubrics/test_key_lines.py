@@ -84,3 +84,9 @@ def test_every_top_level_key_of_the_parsed_file_has_a_line() -> None:
         keys = [(name,)] if not isinstance(value, dict | list) else []
         assert all(key in lines for key in keys)
         assert any(key[0] == name for key in lines)
+
+
+def test_tables_inside_a_list_have_lines_of_their_own() -> None:
+    """A fault in the second of several tables in brackets is told on its line."""
+    lines = key_lines('criteria = [\n    { code = "A" },\n\n    { code = "B" },\n]\n[q]\nideas = [\n  { id = "x" },\n]')
+    assert [lines[key] for key in (("criteria", 0), ("criteria", 1), ("q", "ideas", 0))] == [2, 4, 8]

@@ -132,7 +132,7 @@ def test_schema_faults_name_their_line() -> None:
 
 def test_empty_file_lists_all_that_is_missing() -> None:
     """An empty file is told everything that a rubric needs, in one go."""
-    needed = ["cautions", "criteria", "edition", "format", "id", "level", "purpose", "readings", "title"]
+    needed = ["criteria", "format", "id", "purpose", "readings", "title"]
     assert faults("") == [f"0: {name} is missing: add it" for name in needed]
 
 
@@ -200,3 +200,24 @@ def test_answer_to_a_difference_of_temperatures_is_a_change() -> None:
     assert items["T_end"].unit.offset == pytest.approx(273.15)
     assert [unit.offset for unit in items["dT"].recorded_in] == [0.0, 0.0]
     assert items["dT"].role is Role.ANSWER
+
+
+def test_defaults_carry_most_keys() -> None:
+    """Edition, level, what earns a mark and the last caution are filled in where the author left them out."""
+    rubric = read(
+        """format = 1
+id = "tube"
+title = "Density of a tube"
+purpose = "To find a density."
+readings.m = { quantity = "mass", unit = "g" }
+readings.V = { quantity = "volume", unit = "cm³" }
+answers.rho = { quantity = "density", unit = "g/cm³", formula = "m / V" }
+criteria = [
+    { code = "F1", check = "value", items = ["rho"] },
+    { code = "F2", check = "unit", items = ["rho"] },
+]
+"""
+    )
+    assert (rubric.edition, rubric.level) == (1, "14 to 18")
+    assert [one.point for one in rubric.criteria] == ["Density follows from the readings", "Unit of the density"]
+    assert rubric.cautions == ("Before you start, follow your school's own risk assessment and local rules.",)

@@ -6,7 +6,6 @@ import pytest
 
 from tests.rubrics.small_rubric import SOUND, Change, changed, faults, line_with
 
-CAUTION_MEND = "end the last one with 'follow your school's own risk assessment and local rules'"
 MEND_DIMENSION = "mend the formula, or the unit of the answer"
 MEND_PARTS = "mend the formula, or the units of its items"
 MEND_FORMULA = "see the formula language in rubrics/catalogue/README.md"
@@ -287,9 +286,14 @@ BROKEN: list[Case] = [
         ],
     ),
     (
-        "cautions without the school's own",
-        [("follow your school's own risk assessment and local rules", "be careful")],
-        [("cautions", f"the cautions do not defer to the school: {CAUTION_MEND}")],
+        "a teacher's point without words",
+        [(SECOND, '[[criteria]]\ncode = "X"\ncheck = "teacher"\n\n' + SECOND)],
+        [("[[criteria]]", 'X does not say what earns it: add point = "what you look for"')],
+    ),
+    (
+        "steps of a reading without a resolution",
+        [(SECOND, CRITERION + 'check = "places"\nsteps = true\nitems = ["m"]\n\n' + SECOND)],
+        [("items", "X asks for whole steps, and no item has a resolution: add resolution to the reading")],
     ),
 ]
 
@@ -308,14 +312,13 @@ def test_fault_is_told_with_line_and_mending(changes: list[Change], told: list[t
 def test_all_faults_in_one_go() -> None:
     """Faults in different places are told together, in the order of the file."""
     text = changed(
-        ("follow your", "obey your"),
         ("[1, 500]", "[500, 1]"),
         ('unit = "cm³"', 'unit = "blobs"'),
         ("[2, 3]", "[3, 2]"),
         ('check = "unit"\nitems = ["rho"]', 'check = "unit"\nitems = ["roh"]'),
     )
     lines = [int(fault.partition(":")[0]) for fault in faults(text)]
-    wanted = ["cautions", "[500, 1]", '"blobs"', "[3, 2]", '["roh"]']
+    wanted = ["[500, 1]", '"blobs"', "[3, 2]", '["roh"]']
     assert lines == [line_with(text, part) for part in wanted]
 
 
