@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import tomllib
 from collections.abc import Mapping
 from functools import cache
@@ -20,6 +21,19 @@ from rubrics.model import Rubric
 from rubrics.schema import RubricTable
 from rubrics.soundness import complaints
 
+_WANTED = {
+    "string_type": 'a text in quotes: "..."',
+    "string_too_short": "a text, or leave the key out",
+    "list_type": "a list in square brackets: [ ... ]",
+    "int_type": "a whole number, without quotes",
+    "float_type": "a number, without quotes",
+    "bool_type": "true or false, without quotes",
+    "dict_type": "a table: names with values in { } or under [ ]",
+    "model_type": "a table: keys with values in { } or under [ ]",
+    "string_pattern_mismatch": "letters, digits and the signs that its table in rubrics/catalogue/README.md allows",
+}
+"""What a key should hold, by the checker's name for the fault."""
+_OWN_TYPE = re.compile(r"list\[|constrained-|\[key\]$")
 MAX_BYTES = 200_000
 """A rubric is a page or two; a file far larger than that is not one."""
 
@@ -100,9 +114,10 @@ def _parse(name: str, text: str) -> dict[str, object]:
 
 
 def _schema_complaints(error: ValidationError) -> list[Complaint]:
-    found = []
+    found: list[Complaint] = []
     for one in error.errors():
-        key = tuple(one["loc"])
+        # Where a key may hold one text or several, the checker names its own types on the way.
+        key = tuple(part for part in one["loc"] if isinstance(part, int) or not _OWN_TYPE.match(part))
         name = ".".join(str(part) for part in key)
         match one["type"]:
             case "extra_forbidden":
@@ -112,7 +127,11 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
             case "literal_error":
                 allowed = one.get("ctx", {}).get("expected", "")
                 problem, mend = f"{name} is {one['input']!r}", f"use one of {allowed}"
-            case _:
-                problem, mend = f"{name}: {one['msg'].lower()}", f"it holds {str(one['input'])[:60]!r} now"
-        found.append(Complaint(key, problem, mend))
+            case kind:
+                mend = f"it holds {str(one['input'])[:60]!r} now" + (
+                    f"; write {_WANTED[kind]}" if kind in _WANTED else ""
+                )
+                problem = f"{name}: {one['msg'].lower()}"
+        if all(other.key != key for other in found):
+            found.append(Complaint(key, problem, mend))
     return found

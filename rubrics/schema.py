@@ -11,6 +11,8 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 Text = Annotated[str, Field(min_length=1, max_length=600)]
+Cell = Annotated[str, Field(max_length=600)]
+"""A box of a worked table, which may be empty."""
 Word = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}$")]
 Code = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9-]{0,39}$")]
 Pair = Annotated[list[FiniteFloat], Field(min_length=2, max_length=2)]
@@ -173,8 +175,8 @@ class ApparatusTable(_Table):
 class WorkedTable(_Table):
     """An example worked through by the author; each text as a student would write it, with its unit."""
 
-    entries: Annotated[dict[Word, Text | list[Text]], Field(min_length=1)]
-    answers: Annotated[dict[Word, Text | list[Text]], Field(min_length=1)]
+    entries: Annotated[dict[Word, Text | list[Cell]], Field(min_length=1)]
+    answers: Annotated[dict[Word, Text | list[Cell]], Field(min_length=1)]
 
 
 class RubricTable(_Table):

@@ -128,7 +128,9 @@ def _without_first(typed: str, item: Item) -> str:
 
 
 def without_counted(text: str, item: Item) -> str:
-    """Return *text* without the name of what is counted behind its number: 24 for '24 dice'."""
+    """Return *text* without the name of what its number counts: '24 dice' is 24, '29 bubbles/min' is 29 /min."""
+    for name in item.counted if len(text) <= MAX_HEADING else ():
+        text = re.sub(rf"(?<=\d)\s*{re.escape(name)}\b", " ", text, flags=re.IGNORECASE).rstrip()
     match = _COUNT.match(text) if _is_count(item) and len(text) <= MAX_HEADING else None
     return match["number"] if match and _names_what_is_counted(match["name"], item) else text
 

@@ -111,7 +111,7 @@ SCHEMA = [
     ("empty formula", changed(('"m / V"', '""')), ["answers.rho.formula: string should have at least 1 character"]),
     ("no criteria", SOUND.partition("[[criteria]]")[0], ["criteria is missing"]),
     ("no readings", SOUND.partition("[readings.m]")[0], ["criteria is missing", "readings is missing"]),
-    ("space in a name", changed(("[readings.V]", '[readings."V 1"]')), ["readings.V 1.[key]: string should match"]),
+    ("space in a name", changed(("[readings.V]", '[readings."V 1"]')), ["readings.V 1: string should match"]),
 ]
 
 
