@@ -57,7 +57,7 @@ def test_each_choice_of_a_selector_has_about_as_many_marks(rubric: Rubric) -> No
 @pytest.mark.parametrize("rubric", RUBRICS)
 def test_bench_and_instruments_are_told(rubric: Rubric) -> None:
     """Every practical lists its apparatus, and a reading with a resolution says what it is read on."""
-    assert rubric.apparatus
+    assert all(one.range for one in rubric.apparatus) and rubric.apparatus
     assert all(item.instrument for item in rubric.items.values() if item.resolution is not None)
 
 
@@ -82,3 +82,11 @@ def test_the_final_answer_is_checked(rubric: Rubric) -> None:
     assert rubric.result is not None
     computed = [one for one in rubric.criteria if one.check is not CheckKind.TEACHER]
     assert any(rubric.result.answer in one.items for one in computed)
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_what_is_concluded_is_asked_for(rubric: Rubric) -> None:
+    """No source of error, and no improvement, is left to paper: each has a question whose answer is read."""
+    named = ("source of error", "An improvement", "How would")
+    told = [one for one in rubric.criteria if any(words in one.point for words in named)]
+    assert all(one.check is CheckKind.IDEAS for one in told)
