@@ -6,13 +6,15 @@ import hashlib
 import re
 import tomllib
 from collections.abc import Mapping
+from difflib import get_close_matches
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
+from rubrics import schema
 from rubrics.build import build_rubric
 from rubrics.complaint import Complaint
 from rubrics.errors import Fault, RubricError
@@ -113,6 +115,13 @@ def _parse(name: str, text: str) -> dict[str, object]:
         raise RubricError((fault,)) from error
 
 
+@cache
+def _known_keys() -> tuple[str, ...]:
+    """Return every key that some table of a rubric file has."""
+    tables = [one for one in vars(schema).values() if isinstance(one, type) and issubclass(one, BaseModel)]
+    return tuple(sorted({name for table in tables for name in table.model_fields}))
+
+
 def _schema_complaints(error: ValidationError) -> list[Complaint]:
     found: list[Complaint] = []
     for one in error.errors():
@@ -121,7 +130,9 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
         name = ".".join(str(part) for part in key)
         match one["type"]:
             case "extra_forbidden":
-                problem, mend = f"{name} is no key of a rubric", "check its spelling, or leave it out"
+                near = get_close_matches(str(key[-1]), _known_keys(), 1, 0.8) if key else []
+                meant = f" ({near[0]}?)" if near else ""
+                problem, mend = f"{name} is no key of a rubric", f"check its spelling{meant}, or leave it out"
             case "missing":
                 problem, mend = f"{name} is missing", "add it"
             case "literal_error":

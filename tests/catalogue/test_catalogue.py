@@ -57,7 +57,8 @@ def test_each_choice_of_a_selector_has_about_as_many_marks(rubric: Rubric) -> No
 @pytest.mark.parametrize("rubric", RUBRICS)
 def test_bench_and_instruments_are_told(rubric: Rubric) -> None:
     """Every practical lists its apparatus, and a reading with a resolution says what it is read on."""
-    assert all(one.range for one in rubric.apparatus) and rubric.apparatus
+    assert rubric.apparatus
+    assert all(one.range for one in rubric.apparatus)
     assert all(item.instrument for item in rubric.items.values() if item.resolution is not None)
 
 

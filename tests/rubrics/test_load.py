@@ -221,3 +221,11 @@ criteria = [
     assert (rubric.edition, rubric.level) == (1, "14 to 18")
     assert [one.point for one in rubric.criteria] == ["Density follows from the readings", "Unit of the density"]
     assert rubric.cautions == ("Before you start, follow your school's own risk assessment and local rules.",)
+
+
+def test_misspelt_key_is_told_with_the_one_that_was_meant() -> None:
+    """A key one letter off is named with its neighbour, on its line."""
+    text = changed(("recorded_in", "recorded_inn"))
+    line = line_with(text, "recorded_inn")
+    told = "readings.m.recorded_inn is no key of a rubric: check its spelling (recorded_in?), or leave it out"
+    assert faults(text) == [f"{line}: {told}"]
