@@ -134,7 +134,7 @@ class Slots(dict[str, str]):
 def _named_formula(equation: str) -> str:
     """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
     _, _, right = equation.partition(" = ")
-    if right.startswith(("gradient of ", "intercept of ", "mean of ")):
+    if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
 
