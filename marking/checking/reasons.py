@@ -18,6 +18,8 @@ class Reason(StrEnum):
     ROUGH_FIGURE = "rough-figure"
     RIGHT_IF_OTHER_UNIT = "right-if-other-unit"
     NEAR_LINE = "near-line"
+    MEAN_WITH_ODD = "mean-with-odd"
+    MEAN_WITHOUT_SOUND = "mean-without-sound"
     ESTIMATE_RIGHT = "estimate-right"
     ESTIMATE_WRONG = "estimate-wrong"
     ESTIMATE_UNSURE = "estimate-unsure"
