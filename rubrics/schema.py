@@ -143,6 +143,7 @@ class GraphTable(_Table):
     x: Word
     y: Word
     fit: Literal["line", "curve"]
+    read_off: Annotated[list[Word], Field(min_length=4, max_length=4)] | None = None
 
 
 class SlipTable(_Table):

@@ -8,6 +8,7 @@ from marking.checking.case import Case, Line
 from marking.checking.estimates import estimate_line
 from marking.checking.judging import Judgement
 from marking.checking.means import mean_line
+from marking.checking.read_off_points import gradient_line
 from marking.checking.reasons import Reason
 from marking.checking.teacher import check_teacher
 from marking.checking.wording_facts import written
@@ -37,7 +38,7 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
         for row, entry in case.answer_entries(item):
             line = value_line(case, item, row, entry)
             if line is not None and entry is not None and entry.state is State.NUMBER:
-                line = mean_line(case, item, row, line)
+                line = gradient_line(case, item, mean_line(case, item, row, line))
             if line is not None:
                 yield line
 
