@@ -59,7 +59,7 @@ class Choice:
 
     word: str
     means: tuple[str, ...]
-    """Curve models this word stands for: proportional, flattening, threshold."""
+    """Curve models this word stands for: proportional, linear (with an intercept), flattening, threshold."""
     also: tuple[str, ...] = ()
     """Other wordings that are read as this one."""
 

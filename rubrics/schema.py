@@ -25,7 +25,7 @@ class ChoiceTable(_Table):
     """One word of a list to choose from."""
 
     word: Text
-    means: list[Literal["proportional", "flattening", "threshold"]] = []
+    means: list[Literal["proportional", "linear", "flattening", "threshold"]] = []
     also: list[Text] = []
 
 
