@@ -13,6 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from marking.cohort.picture import picture
 from marking.findings import Finding, MarkedSet, Script
+from reports.item_figures import statistics_rows
 from reports.tables import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tasks import task_for
 from reports.wording import wording
@@ -86,6 +87,7 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     _marks(book, marked_sets)
     _findings(book, ordered_findings(marked_sets))
     _criteria(book, marked_sets)
+    _statistics(book, marked_sets)
     _remarks(book, marked_sets)
     _answers(book, marked_sets)
     _short_answers(book, marked_sets)
@@ -152,6 +154,15 @@ def _criteria(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
             for column, cell in enumerate(cells):
                 book.put(sheet, number, column, cell)
             book.put(sheet, number, len(cells), seen.facility, book.share)
+
+
+def _statistics(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write how the criteria did over the class, with warnings where numbers are small."""
+    words = wording("workbook")
+    sheet = book.sheet("statistics", words["columns"]["statistics"], [22, 12, 10, 9, 14, 12, 11, 9, 100], frozen=2)
+    end = book.fill(sheet, (row for marked in marked_sets for row in statistics_rows(marked)))
+    for number, note in enumerate(words["notes"]["statistics"], start=end + 1):
+        book.put(sheet, number, 0, note)
 
 
 def _remarks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:

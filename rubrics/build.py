@@ -40,6 +40,7 @@ from rubrics.schema import (
     ChoiceTable,
     ConstantTable,
     CriterionTable,
+    GraphTable,
     IdeaTable,
     ItemTable,
     QuestionTable,
@@ -63,6 +64,9 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         items[name] = _answer(name, answer, found)
     for name, question in table.questions.items():
         items[name] = _question(name, question)
+    for name in table.graph.read_off or () if table.graph else ():
+        if name in items:  # else told by rubrics/soundness_of_estimates.py
+            items[name] = replace(items[name], is_read_off=True)
     _settle_changes(items, constants)
     return Rubric(
         id=table.id,
@@ -74,7 +78,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         constants=constants,
         criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
-        graph=GraphInfo(x=table.graph.x, y=table.graph.y, fit=table.graph.fit) if table.graph else None,
+        graph=_graph(table.graph) if table.graph else None,
         result=_result(table.result) if table.result else None,
         slips=tuple(
             NamedSlip(
@@ -91,6 +95,10 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         sha256=sha256,
         worked=tuple(Worked(entries=_texts(one.entries), answers=_texts(one.answers)) for one in table.worked),
     )
+
+
+def _graph(table: GraphTable) -> GraphInfo:
+    return GraphInfo(x=table.x, y=table.y, fit=table.fit, read_off=tuple(table.read_off or ()))
 
 
 def _texts(given: Mapping[str, str | list[str]]) -> dict[str, tuple[str, ...]]:

@@ -94,14 +94,28 @@ def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind])
 def _of_columns(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> Kind:
     if function == "count":
         return _PURE
-    if function == "slope":
+    if function.startswith("weighted_"):
+        _check_errors(function, arguments, inner)
+    if function in ("slope", "weighted_slope", "parabola_linear"):
         # A gradient needs only differences, so points on a scale will do.
         return Kind(_combine(inner[0].dimension, inner[1].dimension, -1))
+    if function == "slope_through_origin":
+        rise, run = (_amount(one, argument) for one, argument in zip(inner, arguments, strict=True))
+        return Kind(_combine(rise.dimension, run.dimension, -1))
+    if function == "parabola_square":
+        return Kind(_combine(_combine(inner[0].dimension, inner[1].dimension, -1), inner[1].dimension, -1))
     # A bare 0 has every dimension: where a change is nothing.
     if function == "at" and inner[2] != inner[1] and arguments[2] != Number(0.0, "0"):
         x, value = plain_text(arguments[1]), plain_text(arguments[2])
         raise FormulaError(f"at reads a curve where {x} has a value, and {value} is of another quantity")
     return Kind(inner[0].dimension, inner[0].is_point)
+
+
+def _check_errors(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> None:
+    for value, error in ((0, 2), (1, 3)):
+        if inner[value].dimension != inner[error].dimension:
+            first, other = plain_text(arguments[value]), plain_text(arguments[error])
+            raise FormulaError(f"{function} needs the uncertainty of {first} in its unit, and {other} is in another")
 
 
 def _like_first(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> Kind:

@@ -34,6 +34,12 @@ COLUMN_FUNCTIONS = {
     "last": 1,
     "concordant": 1,
     "at": 2,
+    "slope_through_origin": 2,
+    "weighted_slope": 4,
+    "weighted_intercept": 4,
+    "parabola_constant": 2,
+    "parabola_linear": 2,
+    "parabola_square": 2,
 }
 """Functions of whole columns, with the number of columns they take."""
 VALUES_BEHIND = {"concordant": 1, "at": 1}
@@ -197,8 +203,8 @@ def _call(node: ast.Call, source: str) -> Call:
     name = node.func.id if isinstance(node.func, ast.Name) else ""
     columns = 0 if name in POINT_FUNCTIONS else COLUMN_FUNCTIONS.get(name)
     if columns is None:
-        known = ", ".join([*POINT_FUNCTIONS, *COLUMN_FUNCTIONS])
-        raise FormulaError(f"{name or 'this'!r} is no function of the formula language: use one of {known}")
+        known = ", ".join(one for one in (*POINT_FUNCTIONS, *COLUMN_FUNCTIONS) if "_" not in one)
+        raise FormulaError(f"{name or 'this'!r} is no function of the formula language: use {known} or a fit")
     wanted = max(columns, 1) + VALUES_BEHIND.get(name, 0)
     is_row = name in ROW_FUNCTIONS and len(node.args) > 1
     if node.keywords or (len(node.args) != wanted and not is_row) or any(isinstance(a, ast.Starred) for a in node.args):

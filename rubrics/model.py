@@ -59,7 +59,7 @@ class Choice:
 
     word: str
     means: tuple[str, ...]
-    """Curve models this word stands for: proportional, flattening, threshold."""
+    """Curve models this word stands for: proportional, linear (with an intercept), flattening, threshold."""
     also: tuple[str, ...] = ()
     """Other wordings that are read as this one."""
 
@@ -128,6 +128,8 @@ class Item:
     """Plus-or-minus of one reading that the school quotes, in *unit*; None for half of the resolution."""
     uncertainty_of: str | None = None
     """Name of the item whose uncertainty this answer is: in per cent where its unit is %, else in the item's unit."""
+    is_read_off: bool = False
+    """Whether it is a coordinate of a point read off the drawn line."""
     turn_on: tuple[str, str] | None = None
     """(x, y): the columns whose curve starts to rise at this value of x."""
     question: Question | None = None
@@ -142,7 +144,7 @@ class Item:
     @property
     def is_estimate(self) -> bool:
         """Tell whether it is an answer that no formula gives exactly: judged by a range, from the student's figures."""
-        return self.uncertainty_of is not None or self.turn_on is not None
+        return self.uncertainty_of is not None or self.turn_on is not None or self.is_read_off
 
     @property
     def is_words(self) -> bool:
@@ -228,6 +230,8 @@ class GraphInfo:
     y: str
     fit: str
     """'line' or 'curve'."""
+    read_off: tuple[str, ...] = ()
+    """Items of two points read off the drawn line: x, y, x, y; empty where none are asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,16 @@ from collections.abc import Callable, Mapping
 from rubrics.formula import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power
 
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2}
+_TAKEN_OFF = {
+    "slope": "gradient",
+    "intercept": "intercept",
+    "weighted_slope": "gradient by weights",
+    "weighted_intercept": "intercept by weights",
+    "slope_through_origin": "gradient through zero",
+    "parabola_constant": "constant term",
+    "parabola_linear": "linear term",
+    "parabola_square": "square term",
+}
 _UNARY_RANK = 3
 _POWER_RANK = 4
 _LEAF_RANK = 5
@@ -73,10 +83,8 @@ def _text(
 
 
 def _call_text(function: str, arguments: list[str], signs: Mapping[str, str]) -> str:
-    if signs is _PRINTED_SIGNS and function == "slope":
-        return f"gradient of {arguments[0]} against {arguments[1]}"
-    if signs is _PRINTED_SIGNS and function == "intercept":
-        return f"intercept of {arguments[0]} against {arguments[1]}"
+    if signs is _PRINTED_SIGNS and function in _TAKEN_OFF:
+        return f"{_TAKEN_OFF[function]} of {arguments[0]} against {arguments[1]}"
     if signs is _PRINTED_SIGNS and function == "mean":
         return f"mean of {arguments[0]}"
     return f"{function}({', '.join(arguments)})"

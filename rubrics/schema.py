@@ -27,7 +27,7 @@ class ChoiceTable(_Table):
     """One word of a list to choose from."""
 
     word: Text
-    means: list[Literal["proportional", "flattening", "threshold"]] = []
+    means: list[Literal["proportional", "linear", "flattening", "threshold"]] = []
     also: list[Text] = []
 
 
@@ -145,6 +145,7 @@ class GraphTable(_Table):
     x: Word
     y: Word
     fit: Literal["line", "curve"]
+    read_off: Annotated[list[Word], Field(min_length=4, max_length=4)] | None = None
 
 
 class SlipTable(_Table):

@@ -46,7 +46,7 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
         wanted = "answers" if check in _ON_ANSWERS else "readings"
         yield Complaint((*key, "items"), f"the check {check} of {criterion.code} is for {wanted}", "choose other items")
     if check in (CheckKind.VALUE, CheckKind.METHOD) and any(
-        item.formula is None and not item.is_estimate for item in items if not wrong_role
+        item.formula is None and (not item.is_estimate or item.is_read_off) for item in items if not wrong_role
     ):
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with a formula", "add one, or use teacher")
     if check is CheckKind.CHOICE and any(item.curve is None or not item.choices for item in items):

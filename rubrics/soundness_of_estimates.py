@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rubrics.complaint import Complaint
 from rubrics.lines import Key
-from rubrics.model import Item, Rubric
+from rubrics.model import Item, Role, Rubric
 
 
 def estimate_complaints(rubric: Rubric) -> Iterator[Complaint]:
@@ -19,6 +19,20 @@ def estimate_complaints(rubric: Rubric) -> Iterator[Complaint]:
             yield from _uncertainty_complaints(rubric, item, item.uncertainty_of)
         if item.turn_on is not None:
             yield from _turn_on_complaints(rubric, item, *item.turn_on)
+    yield from _read_off_complaints(rubric)
+
+
+def _read_off_complaints(rubric: Rubric) -> Iterator[Complaint]:
+    if rubric.graph is None:
+        return
+    key: Key = ("graph", "read_off")
+    axes = (rubric.graph.x, rubric.graph.y) * 2
+    for name, axis in zip(rubric.graph.read_off, axes, strict=False):
+        item, along = rubric.items.get(name), rubric.items.get(axis)
+        if item is None or item.role is not Role.ANSWER or item.table is not None or item.is_words:
+            yield Complaint(key, f"{name} is no single answer with a number", "add it as an answer without a formula")
+        elif along is not None and item.unit.dimension != along.unit.dimension:
+            yield Complaint(("answers", name, "unit"), f"{name} has no unit of {axis}", f"use {along.unit.symbol}")
 
 
 def _uncertainty_complaints(rubric: Rubric, item: Item, name: str) -> Iterator[Complaint]:

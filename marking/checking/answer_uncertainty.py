@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from marking.checking.board import Board
 from marking.checking.chains import LINES, Chain, only_row
+from marking.checking.fits import FITS
 from marking.checking.lines import fit_lines
 from marking.checking.uncertainty import rectangular
 from rubrics.formula import Name
@@ -73,7 +74,7 @@ class _Uncertain(Chain):
             if one.table is None:
                 continue
             error = rectangular(1.0) * self.half_width(one)
-            if any(call.function in LINES for call in self.calls):
+            if any(call.function in (*LINES, *FITS) for call in self.calls):
                 for row in range(error.shape[1]):
                     total = total + np.nan_to_num(self.change({one.name: only_row(error, row)})) ** 2
             else:
@@ -85,7 +86,7 @@ class _Uncertain(Chain):
         """Return the variance that the scatter of a table's rows leaves in an answer drawn from all of them."""
         if self.item.table is not None:
             return np.zeros((1, 1))
-        return self._about_means() + self._about_lines()
+        return self._about_means() + self._about_lines() + self.fits_variance()[0]
 
     def _about_means(self) -> Values:
         together: Values = np.zeros((1, 1))
@@ -115,7 +116,7 @@ class _Uncertain(Chain):
 
     def freedom(self) -> Values:
         """Return rows less the values fitted to them, of the least of the columns that were reduced."""
-        found: Values = np.full((1, 1), np.inf)
+        found = self.fits_variance()[1]
         for call in self.calls:
             names = [argument.name for argument in call.arguments if isinstance(argument, Name)]
             if call.function in (*LINES, "mean") and call.columns:

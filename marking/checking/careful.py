@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from marking.checking.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
+from marking.checking.fits import DRAWN_FITS, FITS, PARABOLA, fit_value
 from marking.checking.lines import fit_lines, odd_points
 from marking.checking.read_offs import read_off_interval
 from marking.checking.repeats import concordant_means, means_of
@@ -38,6 +39,9 @@ READ_OFF_SHARE = 0.02
 """An intercept is read off an axis to about half a small square: 1 in 50 of the axis."""
 ZERO_CELSIUS_CUT = 0.15
 """273 for 273.15, in kelvin."""
+FITTED_SHARE = 0.01
+"""A coefficient of a parabola comes off a calculator: this share, or one standard error, for rounded columns."""
+_DRAWN = ("slope", "intercept", "at", *DRAWN_FITS)
 LONGEST_CHAIN = 6
 """Orders of more factors than this are not all tried; no school formula has them."""
 
@@ -237,6 +241,8 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
         # Any of the closenesses that the school uses.
         ways = [concordant_means(column, within) for column in columns[0] for within in columns[1]]
         return hull(ways[0], *ways[1:])
+    if function in FITS:
+        return _fit(function, [_middle(column) for column in columns], care)
     if function not in ("slope", "intercept"):
         low = column_value(function, [column[0] for column in columns])
         return low, column_value(function, [column[1] for column in columns])
@@ -262,6 +268,20 @@ def _line(function: str, x: Values, y: Values, care: Care) -> Interval:
     return fit.intercept - room, fit.intercept + room
 
 
+def _fit(function: str, columns: list[Values], care: Care) -> Interval:
+    value, error = fit_value(function, columns)
+    error = np.nan_to_num(error)
+    if function in PARABOLA:
+        room = np.maximum(FITTED_SHARE * np.abs(value), error)
+    elif function == "weighted_intercept":
+        height = np.abs(column_value("max", [columns[0]]) - column_value("min", [columns[0]]))
+        room = np.maximum(READ_OFF_SHARE * height * care.drawn_share / DRAWN_SHARE, DRAWN_ERRORS * error)
+    else:
+        scattered = np.minimum(DRAWN_ERRORS * error, MOST_DRAWN_SHARE * np.abs(value))
+        room = np.maximum(care.drawn_share * np.abs(value), scattered)
+    return value - room, value + room
+
+
 def is_drawn(formula: Formula) -> bool:
     """Tell whether *formula* takes anything off a line or a curve that the student drew."""
-    return any(isinstance(part, Call) and part.function in ("slope", "intercept", "at") for part in walk(formula.tree))
+    return any(isinstance(part, Call) and part.function in _DRAWN for part in walk(formula.tree))

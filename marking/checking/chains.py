@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from marking.checking.board import Board
 from marking.checking.evaluation import evaluate
+from marking.checking.fits import FITS, scatter
 from marking.checking.judging import constant_values, in_order
 from marking.checking.rounding import ten_to
 from marking.checking.uncertainty import SMALL_STEP
@@ -87,6 +88,30 @@ class Chain:
         """Return the columns that the answer takes the mean of."""
         columns = [column for call in self.calls if call.function == "mean" for column in call.columns]
         return sorted({column.name for column in columns if isinstance(column, Name)})
+
+    def fits(self) -> list[tuple[str, list[str]]]:
+        """Return the calculated fits that the answer uses: function and names of columns."""
+        calls = [call for call in self.calls if call.function in FITS]
+        return [(call.function, [one.name for one in call.arguments if isinstance(one, Name)]) for call in calls]
+
+    def _distinct_fits(self) -> list[tuple[str, list[str]]]:
+        # Gradient and intercept of one line move with the same points.
+        seen = {(function.partition("_")[0], *names): (function, names) for function, names in self.fits()}
+        return list(seen.values())
+
+    def fits_variance(self) -> tuple[Values, Values]:
+        """Return the variance that errors given with the points, or their scatter, leave, and degrees of freedom."""
+        total: Values = np.zeros((1, 1))
+        least: Values = np.full((1, 1), np.inf)
+        for function, columns in self._distinct_fits():
+            y, x, *errors = np.broadcast_arrays(*[self.column(name) for name in columns])
+            if not errors:
+                spread, freedom = scatter(function, y, x)
+                errors, least = [np.broadcast_to(spread, y.shape)], np.minimum(least, freedom)
+            for name, error in zip(columns, errors, strict=False):
+                for row in range(y.shape[1]):
+                    total = total + np.nan_to_num(self.change({name: only_row(error, row)})) ** 2
+        return total, least
 
 
 def only_row(values: Values, row: int) -> Values:

@@ -7,19 +7,27 @@ import unicodedata
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.case import Case, Line
+from marking.checking.drawn_lines import Proportion, proportions
 from marking.checking.lines import fit_lines
 from marking.checking.reasons import Reason
+from marking.checking.uncertainty import coverage_factor
 from marking.checking.wording_facts import basic_facts
 from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Choice, Criterion, Item
 
+Values = NDArray[np.float64]
+
 OFF_ZERO_ERRORS = 3.0
 """A line misses the origin by at least this many standard errors before 'not proportional' may be right."""
 OFF_ZERO_SHARE = 0.03
 """And by this much of the largest reading: one and a half small squares of fifty."""
+BEYOND_DOUBT = 0.999
+"""An intercept outside this interval is not chance; one of this share of the largest reading is no zero error."""
+MISSES_SHARE = 0.05
 
 
 def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -50,7 +58,7 @@ def _plain(text: str) -> str:
 def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
     facts = basic_facts(item, None, entry)
     choice = find_choice(item, entry.raw)
-    shape = case.shapes.get(item.curve) if item.curve else None
+    shape = _shape(case, item)
     told = _means_of_selected(case)
     right = next((one.word for one in item.choices if shape in one.means), "") if shape else ""
     facts |= {"choice": entry.raw.strip(), "choice_expected": right}
@@ -65,6 +73,7 @@ def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
         outcome = Outcome.AWARDED
     else:
         unsure = by_component or (shape == "proportional" and _misses_origin(case, item))
+        unsure = unsure or (_asks_for_intercept(item) and not _clearly_misses(case, item, choice))
         outcome = Outcome.FOR_TEACHER if unsure else Outcome.WITHHELD
     reason = {
         Outcome.AWARDED: Reason.CHOICE_RIGHT,
@@ -72,6 +81,42 @@ def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
         Outcome.FOR_TEACHER: Reason.CHOICE_UNCLEAR,
     }[outcome]
     return _line(item, entry, outcome, reason, facts)
+
+
+def _asks_for_intercept(item: Item) -> bool:
+    return any("linear" in choice.means for choice in item.choices)
+
+
+def _shape(case: Case, item: Item) -> str | None:
+    """Return the shape of the points; between proportional and linear the intercept and its uncertainty decide."""
+    if item.curve is None or not _asks_for_intercept(item):
+        return case.shapes.get(item.curve) if item.curve else None
+    x, y = _axes(case, item)
+    return {Proportion.PROPORTIONAL: "proportional", Proportion.LINEAR_ONLY: "linear"}.get(proportions(x, y)[0])
+
+
+def _axes(case: Case, item: Item) -> tuple[Values, Values]:
+    """Return the two columns of one student, each as the readings lead to it, (1, rows)."""
+    one = slice(case.student, case.student + 1)
+    x, y = (
+        case.judged[name].own[one] if name in case.judged else case.board.cells[name].si[one]
+        for name in item.curve or ()
+    )
+    return x, y
+
+
+def _clearly_misses(case: Case, item: Item, choice: Choice) -> bool:
+    """Tell whether 'proportional' was said of a line that misses the origin beyond all doubt.
+
+    A line through the origin is linear too, so 'linear' is never wrong beyond doubt.
+    """
+    if "proportional" not in choice.means:
+        return False
+    x, y = _axes(case, item)
+    line = fit_lines(x, y)
+    sure = coverage_factor(float(line.count[0, 0]) - 2.0, BEYOND_DOUBT) * float(line.intercept_error[0, 0])
+    height = float(np.nanmax(np.abs(y)))
+    return abs(float(line.intercept[0, 0])) > max(sure, MISSES_SHARE * height)
 
 
 def _misses_origin(case: Case, item: Item) -> bool:

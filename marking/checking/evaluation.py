@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.fits import FITS, fit_value
 from marking.checking.lines import fit_lines
 from marking.checking.read_offs import read_off
 from marking.checking.repeats import concordant_mean, mean_of
@@ -113,6 +114,8 @@ def column_value(function: str, columns: list[Values]) -> Values:
         case "max":
             highest = np.where(present, first, -np.inf).max(axis=1, keepdims=True)
             return np.asarray(np.where(counts > 0, highest, np.nan))
+        case _ if function in FITS:
+            return fit_value(function, columns)[0]
         case _:
             fit = fit_lines(columns[1], first)
             return fit.slope if function == "slope" else fit.intercept

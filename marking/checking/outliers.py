@@ -36,7 +36,7 @@ class OutlierTest(StrEnum):
     DIXON = "Dixon Q, two-sided 5 % (Rorabacher 1991)"
 
 
-def grubbs_limit(count: int, *, two_sided: bool = True) -> float:
+def grubbs_limit(count: int, *, two_sided: bool = True, chance: float = CHANCE) -> float:
     """Return the largest distance from the mean, in standard deviations, of a sound set of *count* readings.
 
     Raises:
@@ -46,7 +46,7 @@ def grubbs_limit(count: int, *, two_sided: bool = True) -> float:
 
     if count < FEWEST_REPEATS:
         raise ValueError(f"{count} readings are too few to call one odd: it takes {FEWEST_REPEATS}")
-    tail = CHANCE / count / (2.0 if two_sided else 1.0)
+    tail = chance / count / (2.0 if two_sided else 1.0)
     t = float(stdtrit(count - 2, 1.0 - tail))
     return float((count - 1) / np.sqrt(count) * np.sqrt(t * t / (count - 2 + t * t)))
 

@@ -48,7 +48,7 @@ class _School(Chain):
 
     @property
     def form(self) -> UncertaintyForm:
-        if self.axes():
+        if self.axes() or self.fits():
             return UncertaintyForm.LINE
         return UncertaintyForm.REPEATS if self.means() else UncertaintyForm.READINGS
 
@@ -83,7 +83,7 @@ class _School(Chain):
         Where the error bars are shorter than the scatter no line passes through them all: then two standard
         errors take their place.
         """
-        total: Values = np.zeros((1, 1))
+        total: Values = DRAWN_ERRORS * np.sqrt(self.fits_variance()[0])
         for y_name, x_name in self.axes():
             y, x = np.broadcast_arrays(self.column(y_name), self.column(x_name))
             bars = [np.broadcast_to(self._bars(name), y.shape) for name in (x_name, y_name)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
+from marking.checking.read_off_points import line_reason
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts
 from marking.findings import Outcome
@@ -20,4 +21,11 @@ def check_teacher(criterion: Criterion, case: Case) -> Iterator[Line]:
         item = case.item(name)
         entry = case.entry(item, 1) if item.table is None else None
         facts |= basic_facts(item, None, entry)
+    # Two points read off the line let the program say what it sees; the teacher still looks at the line itself.
+    is_line = case.rubric.graph is not None and set(criterion.items) & set(case.rubric.graph.read_off)
+    seen = line_reason(case) if is_line else None
+    if seen is not None:
+        reason, more = seen
+        yield Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=reason, entry=entry, facts=facts | more)
+        return
     yield Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, entry=entry, facts=facts)

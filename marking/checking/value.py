@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from marking.checking.case import Case, Line
 from marking.checking.estimates import estimate_line
 from marking.checking.judging import Judgement
+from marking.checking.means import mean_line
+from marking.checking.read_off_points import gradient_line
 from marking.checking.reasons import Reason
 from marking.checking.teacher import check_teacher
 from marking.checking.wording_facts import written
@@ -35,6 +37,8 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
             continue
         for row, entry in case.answer_entries(item):
             line = value_line(case, item, row, entry)
+            if line is not None and entry is not None and entry.state is State.NUMBER:
+                line = gradient_line(case, item, mean_line(case, item, row, line))
             if line is not None:
                 yield line
 

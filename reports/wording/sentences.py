@@ -70,7 +70,7 @@ class Slots(dict[str, str]):
     From every finding: place, quantity, own ('readings' or 'figures'), entry, unit_typed, wrote.
     From ``Finding.facts``, where known: symbol, readings (or columns, where it is about whole columns), formula,
     working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
-    near, near_wanted, places_wanted, carried, choice, choice_expected, point, range_low, range_high, whose, rises.
+    near, near_wanted, places_wanted, carried, choice, choice_expected, point, range_low, range_high, whose, rises, odd, triangle, from_points.
     From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
     box_for, missing, used_quantity, used_value, right_quantity, right_value, meant, step.
     From the sheet: count.
@@ -134,7 +134,7 @@ class Slots(dict[str, str]):
 def _named_formula(equation: str) -> str:
     """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
     _, _, right = equation.partition(" = ")
-    if right.startswith(("gradient of ", "intercept of ", "mean of ")):
+    if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
 

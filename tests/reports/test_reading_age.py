@@ -11,6 +11,7 @@ import pytest
 
 from reports.wording import wording
 from rubrics.load import load_catalogue
+from rubrics.model import Rubric
 from tests.reports.test_wording import sentences_below
 
 with warnings.catch_warnings():
@@ -50,6 +51,11 @@ def plain(template: str) -> str:
     return said if said.endswith((".", "?", "!")) else f"{said}."
 
 
+def usual_causes(rubric: Rubric) -> list[str]:
+    """Return what the sheet says of a result that is off, where the rubric has a result."""
+    return [why for why in (rubric.result.too_high, rubric.result.too_low) if why] if rubric.result else []
+
+
 def sets_of_sentences() -> Mapping[str, list[str]]:
     """Return all that can be said, by what it is said about."""
     told = {
@@ -58,7 +64,9 @@ def sets_of_sentences() -> Mapping[str, list[str]]:
         for key, node in wording(name).items()
     }
     for rubric in load_catalogue().values():
-        told[f"practical: {rubric.id}"] = [plain(sentence) for sentence in (rubric.purpose, *rubric.cautions)]
+        told[f"practical: {rubric.id}"] = [
+            plain(sentence) for sentence in (rubric.purpose, *rubric.cautions, *usual_causes(rubric))
+        ]
     return {name: sentences for name, sentences in told.items() if sentences}
 
 

@@ -295,10 +295,10 @@ def test_functions_of_columns_are_python_s_own(column: list[float]) -> None:
 
 def test_functions_of_an_empty_column_have_no_value() -> None:
     """A column in which nothing stands has no mean, no smallest and no largest entry."""
-    values = {"a": np.full((1, 3), math.nan), "b": np.full((1, 3), math.nan)}
+    values = {name: np.full((1, 3), math.nan) for name in "abcd"}
     for name, arguments in COLUMN_FUNCTIONS.items():
         plain = ", 1" * VALUES_BEHIND.get(name, 0)
-        tree = parse_formula(f"{name}({'a' if arguments == 1 else 'a, b'}{plain})").tree
+        tree = parse_formula(f"{name}({', '.join('abcd'[:arguments])}{plain})").tree
         value = float(evaluate(tree, values)[0, 0])
         assert value == 0 if name == "count" else math.isnan(value)
 
