@@ -73,6 +73,8 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="shown", help=shown)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
+    compared = "a rubric of the same practical, to see what this edition changes, student by student"
+    mark.add_argument("--compare", metavar="EDITION", help=compared)
     mark.add_argument("--json", action="store_true", help="print the account as JSON")
 
 
