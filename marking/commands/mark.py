@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import json
 import os
 import sys
@@ -64,7 +65,7 @@ def run(arguments: argparse.Namespace) -> int:
         students = len({change.student for change in compared})
         told = f"changes marks of {counted(students, 'student')}: see changes.csv" if students else "changes no mark"
         print(f"Against {Path(arguments.compare).name}, this edition {told}.")
-    return _tell(out, marked, notes, as_json=arguments.json)
+    return _tell(out, marked, notes, compared, as_json=arguments.json)
 
 
 def _compared(
@@ -195,14 +196,22 @@ def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
     }
 
 
-def _tell(out: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], *, as_json: bool) -> int:
+def _tell(
+    out: Path,
+    marked: Sequence[MarkedSet],
+    notes: Sequence[ClassNote],
+    compared: Sequence[Change] | None,
+    *,
+    as_json: bool,
+) -> int:
     remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
     told = [remark for remark in remarks if remark.weight is not Weight.NOTE]
     attention = [remark.message for remark in told]
     # While the lesson is on: what can still be measured again.
     attention += [_where(note) + note.message for note in notes if note.kind is NoteKind.LESSON]
     if as_json:
-        print(json.dumps({"out": str(out), "attention": attention, **_account(marked, None)}))
+        more = {} if compared is None else {"changes": [dataclasses.asdict(change) for change in compared]}
+        print(json.dumps({"out": str(out), "attention": attention, **more, **_account(marked, None)}))
         return 1 if attention else 0
     for one in marked:
         missing = [s.write_up.student.code for s in one.scripts if not s.criteria]

@@ -75,3 +75,11 @@ def test_another_practical_is_no_edition(tmp_path: Path) -> None:
     done = compared(tmp_path, SOUND.replace('id = "tube"', 'id = "rod"'), SOUND)
     assert done.status == 2
     assert not (tmp_path / "out").exists()
+
+
+def test_json_holds_the_changes(tmp_path: Path) -> None:
+    """A script gets the same table."""
+    done = compared(tmp_path, SOUND, SOUND + FIGURES, "--json")
+    told = json.loads(done.out)["changes"]
+    assert [str(one["criterion"]) for one in told] == [row["criterion"] for row in rows(tmp_path)]
+    assert told[0]["why"] == "criterion added"
