@@ -41,6 +41,11 @@ def with_repeats(reading: Item, count: int) -> dict[str, Item]:
     return singles | {reading.name: mean}
 
 
+def plain_quantity(item: Item) -> str:
+    """Return what was read, without 'mean' or the number of the repeat."""
+    return item.quantity.removeprefix("mean ") if item.repeats else item.quantity.partition(", reading ")[0]
+
+
 def means_as_readings(rubric: Rubric, written: Collection[str]) -> Rubric:
     """Return *rubric* with each mean a reading whose repeats are not among the items *written*, and those left out."""
     alone = {name for name, item in rubric.items.items() if item.repeats and not set(item.repeats) & set(written)}
