@@ -30,11 +30,16 @@ class Gap:
 
 def gaps_of(sheet: Sheet, sheets: Sequence[Sheet]) -> Iterator[Gap]:
     """Yield what is missing on one sheet of a class."""
-    for item in numbers_of(sheet.rubric):
+    for item in _asked(sheet):
         if item.table is None and not _has(sheet, item) and _is_asked_for(item, sheets):
             yield Gap(item=item, row=None)
-    for table in dict.fromkeys(item.table for item in numbers_of(sheet.rubric) if item.table is not None):
+    for table in dict.fromkeys(item.table for item in _asked(sheet) if item.table is not None):
         yield from _in_table(sheet, table, sheets)
+
+
+def _asked(sheet: Sheet) -> list[Item]:
+    """Return the readings that every row needs; a repeat may be left blank."""
+    return [item for item in numbers_of(sheet.rubric) if item.repeat_of is None]
 
 
 def _has(sheet: Sheet, item: Item) -> bool:
@@ -48,7 +53,7 @@ def _is_asked_for(item: Item, sheets: Sequence[Sheet]) -> bool:
 def _filled(sheet: Sheet, table: str) -> dict[int, set[str]]:
     """Return for each row that holds anything the readings it has."""
     found: dict[int, set[str]] = {}
-    for item in numbers_of(sheet.rubric):
+    for item in _asked(sheet):
         if item.table == table:
             for row, entry in entries_of(item, sheet.write_up):
                 if entry.state is not State.BLANK:
@@ -58,7 +63,7 @@ def _filled(sheet: Sheet, table: str) -> dict[int, set[str]]:
 
 def _in_table(sheet: Sheet, table: str, sheets: Sequence[Sheet]) -> Iterator[Gap]:
     filled = _filled(sheet, table)
-    asked = [item for item in numbers_of(sheet.rubric) if item.table == table and _is_asked_for(item, sheets)]
+    asked = [item for item in _asked(sheet) if item.table == table and _is_asked_for(item, sheets)]
     if not asked:
         return
     last = max(filled, default=0)
