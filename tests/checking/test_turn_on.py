@@ -27,7 +27,7 @@ def test_where_the_current_starts_to_rise_stands(entry: str) -> None:
     assert outcome(f"{DIODE}\nV_on,,{entry}") == "awarded"
 
 
-@pytest.mark.parametrize("entry", ["0.35,V", "0.80,V", "650,"])
+@pytest.mark.parametrize("entry", ["0.35,V", "0.80,V", "650,", "0.65,"])
 def test_what_another_reader_may_see_goes_to_the_teacher(entry: str) -> None:
     """Also a number without a unit, which may be in mV."""
     assert outcome(f"{DIODE}\nV_on,,{entry}") == "for-teacher"
