@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from marking.checking.curve_drawing import drawn_curve
+from tests.benchmarks.shapes import diode, plain
 from tests.checking.rows import found, in_table, mark
 
 DIODE = "component,,diode,\n" + in_table(
@@ -69,3 +70,23 @@ def test_curves_of_the_other_shapes(shape: str) -> None:
     across, up = np.array(drawn_curve(x, y, shape)).T
     assert np.interp(x, across, up) == pytest.approx(y, abs=0.08)
     assert drawn_curve(x, np.zeros_like(x), shape) == ()
+
+
+@pytest.mark.parametrize("share", [0.02, 0.05, 0.10])
+def test_simulated_diodes_lose_nothing(share: float) -> None:
+    """A turn-on read where 2 to 10 % of the largest current flows stands in 95 of 100 sets and is never withheld.
+
+    Diodes by Shockley's equation with a series resistance, apart from the curves that are fitted.
+    """
+    random, outcomes = np.random.default_rng(5), []
+    for _ in range(60):
+        part = diode(random)
+        points = plain(random, part)
+        steps = np.linspace(0.01, part.top, 2000)
+        stated = steps[np.argmax(part.current(steps) >= share * part.current(np.array([part.top])))]
+        table = in_table(
+            V=" ".join(f"{one:.2f}" for one in points.x) + " V", I=" ".join(f"{one:.6f}" for one in points.y) + " A"
+        )
+        outcomes.append(outcome(f"component,,diode,\n{table}\nV_on,,{stated:.2f},V"))
+    assert "withheld" not in outcomes
+    assert outcomes.count("awarded") >= 0.95 * len(outcomes)
