@@ -52,6 +52,18 @@ def _weighted(rubric: Rubric, item: Item) -> list[tuple[Variant, float]]:
     return list(_variants_of(_Key(rubric, item)))
 
 
+def likely_formulas(wrong: WrongAnswers, least: float) -> Iterator[tuple[Variant, float, Callable[[int], Description]]]:
+    """Yield the wrong formulas that make up at least the share *least* of their cause, with share and words."""
+    chosen = _weighted(wrong.board.rubric, wrong.item)
+    totals: dict[Cause, float] = {}
+    for variant, weight in chosen:
+        totals[variant.cause] = totals.get(variant.cause, 0.0) + weight
+    for variant, weight in chosen:
+        share = weight / totals[variant.cause]
+        if share >= least:
+            yield variant, share, _words(wrong, variant)
+
+
 class _Key:
     """A rubric's item as a key: rubrics hold dictionaries and cannot be one themselves."""
 
@@ -119,7 +131,6 @@ class _Held:
         self.needed: Mapping[str, Values] = {name: wrong.needed(name) for name in items} | wrong.constants()
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | wrong.constants()
         self.other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
-        self.symbols = symbols(self.rubric)
         self.dimension_codes: dict[Dimension, int] = {}
         self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
         self.left_alone = self._left_alone(items)
@@ -131,7 +142,7 @@ class _Held:
         needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
         recorded = _flat(evaluate(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
-        describe = self._describe(variant)
+        describe = _words(self.wrong, variant)
         steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
@@ -190,18 +201,6 @@ class _Held:
             if (mask & several).any()
         ]
 
-    def _describe(self, variant: Variant) -> Callable[[int], Description]:
-        formula = self.wrong.item.formula
-        right = printed_text(formula.tree, self.symbols) if formula else ""
-        facts = {"used": printed_text(variant.tree, self.symbols), "right": right}
-        if variant.missing is not None:
-            facts["missing"] = printed_text(variant.missing, self.symbols)
-        named = next((s for s in self.rubric.slips if s.formula.tree is variant.tree), None)
-        if named is not None:
-            facts["rule"] = named.detail
-        description = (plain_text(variant.tree), facts)
-        return lambda _: description
-
     def _unit_agrees(self, variant: Variant) -> NDArray[np.bool_]:
         """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
         kinds = {name: Kind(item.unit.dimension) for name, item in self.rubric.items.items()}
@@ -215,6 +214,20 @@ class _Held:
             return agrees
         code = self.dimension_codes.get(dimension)
         return agrees if code is None else self.written == code
+
+
+def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+    rubric, formula = wrong.board.rubric, wrong.item.formula
+    names = symbols(rubric)
+    right = printed_text(formula.tree, names) if formula else ""
+    facts = {"used": printed_text(variant.tree, names), "right": right}
+    if variant.missing is not None:
+        facts["missing"] = printed_text(variant.missing, names)
+    named = next((s for s in rubric.slips if s.formula.tree is variant.tree), None)
+    if named is not None:
+        facts["rule"] = named.detail
+    description = (plain_text(variant.tree), facts)
+    return lambda _: description
 
 
 def _flat(values: Values, count: int) -> Values:
