@@ -13,13 +13,13 @@ import numpy as np
 
 from marking.checking.causes.digits import ANSWER_SHARE, MOST_DIGITS, Digits, as_digits, as_text, leaves_idle_zero, swap
 from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
-from marking.checking.causes.unit_slips import size_text
+from marking.checking.causes.unit_words import size_text
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.rounding import Places
 from marking.checking.wording_facts import number_text
 from marking.findings import Cause
 
-POINT_SHARES = {-1: 0.28, 1: 0.28, -2: 0.10, 2: 0.10, -3: 0.07, 3: 0.07, -4: 0.02, 4: 0.02, -6: 0.02, 6: 0.02}
+POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
@@ -27,6 +28,9 @@ LEFT_ALONE_SHARE = 0.2
 """Or they convert some and leave one as it was recorded."""
 SI_SHARE = 0.5
 """Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
+SYSTEM_SHARE = 0.5
+"""Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
+MOST_INPUTS = 4
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
 LAST_STEP_SHARE = 0.8
@@ -136,6 +140,7 @@ class _Held:
         self.left_alone = self._left_alone(items)
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
+        self.systems = list(self._systems())
         self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
@@ -154,6 +159,9 @@ class _Held:
         if self.in_si.any():
             in_si = _flat(evaluate(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
+        for values, mask in self.systems:
+            predicted = _flat(evaluate(variant.tree, values), len(self.wrong)) * self.wrong.scale
+            held.append((predicted, np.where(mask, SYSTEM_SHARE, 0.0) * share))
         for predicted, part in self._with_last_step(held):
             if not part.any():
                 continue
@@ -184,6 +192,32 @@ class _Held:
         if unit is None:
             return -1
         return self.dimension_codes.setdefault(unit.dimension, len(self.dimension_codes))
+
+    def _systems(self) -> Iterator[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
+        """Yield the numbers of those who work in the units that lead straight to the one they write: V and mA to kΩ."""
+        formula, wrong = self.wrong.item.formula, self.wrong
+        names = [name for name in formula.names if name in self.rubric.items] if formula else []
+        if formula is None or not self.other_label.any() or len(names) > MOST_INPUTS:
+            return
+        if any(name not in self.needed for name in names):  # a line's columns are not put into a wrong formula
+            return
+        right = wrong.right() / wrong.scale
+        left = self.other_label.copy()
+        for units in itertools.product(*(self.rubric.items[name].recorded_in for name in names)):
+            own = [self.rubric.items[name].unit for name in names]
+            changed = [
+                (name, mine.factor / unit.factor)
+                for name, mine, unit in zip(names, own, units, strict=True)
+                if unit.factor != mine.factor and unit.offset == mine.offset
+            ]
+            if not changed:
+                continue
+            values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
+            with np.errstate(all="ignore"):
+                fits = left & np.isclose(_flat(evaluate(formula.tree, values), len(wrong)), right, rtol=1e-6)
+            if fits.any():
+                left &= ~fits
+                yield values, fits
 
     def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
         """Return the cases in which one reading was left as recorded and others were converted."""

@@ -11,8 +11,8 @@ import numpy as np
 
 from marking.checking.causes.digit_slips import swapped_inputs
 from marking.checking.causes.formula_slips import likely_formulas
-from marking.checking.causes.hypothesis import Description, Hypothesis, count_steps
-from marking.checking.causes.wrong_answers import WrongAnswers, tree_names
+from marking.checking.causes.hypothesis import Description, Hypothesis, count_steps, tree_names
+from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.findings import Cause
 
 PAIR_SHARE = 0.12
