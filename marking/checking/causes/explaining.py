@@ -29,7 +29,7 @@ LEAST_SHOWN = 0.05
 MOST_SHOWN = 4
 UNEXPLAINED_SHARE = 0.3
 """Pairs of slips are looked for where no single one leaves less than this unexplained."""
-UNKNOWN_SLIP_SHARE = 0.25
+UNKNOWN_SLIP_SHARE = 0.1
 """Of answers that no slip known here explains, those that a teacher would still find one for; measured by
 ``tests.benchmarks.causes``."""
 LEFT_OPEN = 0.02
