@@ -70,14 +70,20 @@ def work_out(node: Node, numbers: Numbers) -> float:
             return _OF_ONE[function](_step(argument, numbers))
         case Call("mean" | "min" | "max" as function, (_, _, *_) as arguments):  # along a row, blanks passed over
             return _of_columns(function, [[_there(one, numbers) for one in arguments]], numbers)
-        case Call("concordant", (Name(name), _)):  # these students choose the ones that agree before they write
+        case Call(function, arguments):
+            return _of_table(function, arguments, numbers)
+
+
+def _of_table(function: str, arguments: tuple[Node, ...], numbers: Numbers) -> float:
+    match function, arguments:
+        case "concordant", (Name(name), _):  # these students choose the ones that agree before they write
             return _of_columns("mean", [numbers.columns[name]], numbers)
-        case Call("at", (Name(wanted), Name(given), value)):
+        case "at", (Name(wanted), Name(given), value):
             known = work_out(value, numbers)
             return _read_off(numbers.columns[wanted], numbers.columns[given], known) * (1 + numbers.tilt)
-        case Call("slope", (Name(y), Name(x))) if (y, x) == numbers.axes:
-            return 1 / work_out(Call("slope", (Name(x), Name(y))), numbers)
-        case Call(function, arguments):
+        case "slope", (Name(y), Name(x)) if (y, x) == numbers.axes:
+            return 1 / _of_table("slope", (Name(x), Name(y)), numbers)
+        case _:
             names = [one.name for one in arguments if isinstance(one, Name)]
             return _of_columns(function, [numbers.columns[name] for name in names], numbers)
 

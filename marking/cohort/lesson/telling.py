@@ -18,7 +18,7 @@ from marking.cohort.lesson.gaps import gaps_of
 from marking.cohort.lesson.likeness import is_beyond, likeness
 from marking.cohort.lesson.places import Places, beside, places_of, witness
 from marking.cohort.lesson.rows import smoothness
-from marking.cohort.lesson.sheets import Readings, Sheet, numbers_of, sheets_of
+from marking.cohort.lesson.sheets import Readings, Sheet, is_reading, numbers_of, sheets_of
 from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, variants_of
 from marking.cohort.lesson.words import beyond_words, gap_words, slip_words
 from marking.cohort.notes import ClassNote, NoteKind
@@ -50,7 +50,7 @@ def awaits_answers(rubric: Rubric, write_ups: Sequence[WriteUp]) -> bool:
     """Tell whether readings have been handed in and nobody has given an answer yet: the lesson is still on."""
     entries = [(i, e) for item in rubric.items.values() for one in write_ups for i, e in _entries(item, one)]
     given = [item for item, entry in entries if entry.state is not State.BLANK]
-    return bool(given) and all(item.role is Role.READING for item in given)
+    return bool(given) and all(is_reading(item) for item in given)
 
 
 def _entries(item: Item, write_up: WriteUp) -> Iterator[tuple[Item, Entry]]:
