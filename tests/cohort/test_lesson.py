@@ -170,7 +170,9 @@ def test_repeats_are_asked_for_only_where_they_are_taken() -> None:
     lone = with_repeats(means[WHO], 1, 2)
     assert lesson_notes(rubric, (lone,)) == ()
     (note,) = lesson_notes(rubric, (with_cells(lone, t10_2={3: ("", "")}),))
-    assert note.message == "Time for 10 swings, reading 2, row 3: nothing is written. Take it while the apparatus is out."
+    assert (
+        note.message == "Time for 10 swings, reading 2, row 3: nothing is written. Take it while the apparatus is out."
+    )
     (note,) = lesson_notes(rubric, (with_cells(lone, t10_1={3: ("", "")}, t10_2={3: ("", "")}),))
     assert note.items == ("t10",)
     once = with_repeats(means[WHO], 1, 2, 3)

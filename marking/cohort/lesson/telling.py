@@ -23,7 +23,7 @@ from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, varia
 from marking.cohort.lesson.words import beyond_words, gap_words, slip_words
 from marking.cohort.notes import ClassNote, NoteKind
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Item, Role, Rubric
+from rubrics.model import Item, Rubric
 
 TOLD_FROM = 2.0
 """Logarithm of the odds from which a slip is told; with fewer, a sound sheet would too often be queried."""
