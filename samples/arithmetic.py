@@ -5,6 +5,7 @@ On purpose not the arithmetic that marks: plain numbers, one at a time.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -43,6 +44,8 @@ class Numbers:
     """How much steeper the drawn line is than the fitted one, as a share."""
     odd: frozenset[int] = frozenset()
     """Rows that the line is drawn without."""
+    axes: tuple[str, str] = ("", "")
+    """What stands along and up the graph; its one line serves whichever way a formula takes the gradient."""
 
 
 def work_out(node: Node, numbers: Numbers) -> float:
@@ -67,9 +70,20 @@ def work_out(node: Node, numbers: Numbers) -> float:
             return _OF_ONE[function](_step(argument, numbers))
         case Call("mean" | "min" | "max" as function, (_, _, *_) as arguments):  # along a row, blanks passed over
             return _of_columns(function, [[_there(one, numbers) for one in arguments]], numbers)
-        case Call("concordant", (Name(name), _)):  # these students choose the ones that agree before they write
-            return _of_columns("mean", [numbers.columns[name]], numbers)
         case Call(function, arguments):
+            return _of_table(function, arguments, numbers)
+
+
+def _of_table(function: str, arguments: tuple[Node, ...], numbers: Numbers) -> float:
+    match function, arguments:
+        case "concordant", (Name(name), _):  # these students choose the ones that agree before they write
+            return _of_columns("mean", [numbers.columns[name]], numbers)
+        case "at", (Name(wanted), Name(given), value):
+            known = work_out(value, numbers)
+            return _read_off(numbers.columns[wanted], numbers.columns[given], known) * (1 + numbers.tilt)
+        case "slope", (Name(y), Name(x)) if (y, x) == numbers.axes:
+            return 1 / _of_table("slope", (Name(x), Name(y)), numbers)
+        case _:
             names = [one.name for one in arguments if isinstance(one, Name)]
             return _of_columns(function, [numbers.columns[name] for name in names], numbers)
 
@@ -131,3 +145,16 @@ def _line(function: str, x: list[float], y: list[float], tilt: float) -> float:
     spread = math.fsum((one - middle_x) ** 2 for one in x)
     gradient = math.fsum((a - middle_x) * (b - middle_y) for a, b in zip(x, y, strict=True)) / spread * (1 + tilt)
     return gradient if function == "slope" else middle_y - gradient * middle_x
+
+
+def _read_off(wanted: Sequence[float], given: Sequence[float], value: float) -> float:
+    """Return *wanted* where *given* is *value*: the middle of all places where the points pass it."""
+    points = sorted(point for point in zip(wanted, given, strict=True) if all(math.isfinite(one) for one in point))
+    found = [
+        a + (b - a) * (value - before) / (after - before)
+        for (a, before), (b, after) in itertools.pairwise(points)
+        if before != after and min(before, after) <= value <= max(before, after)
+    ]
+    if not found:
+        raise ValueError("the points do not reach this value")
+    return (min(found) + max(found)) / 2

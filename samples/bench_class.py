@@ -9,7 +9,7 @@ from marking.write_up import Student
 from rubrics.model import CheckKind, Rubric
 from samples.bench_answers import answer_all
 from samples.bench_data import BenchData, bench_data
-from samples.desk import SHARE_UNIT_ONCE, Desk, read_off
+from samples.desk import SHARE_REPEATS, SHARE_UNIT_ONCE, Desk, read_off
 from samples.habits import Habits, ordinary
 from samples.messy import NUMBER, make_untidy
 from samples.recording import Written
@@ -61,6 +61,7 @@ def fill_desk(
         stand=_stand(data, number, seed)
         | {f"constant {one.name}": chance.choice(one.values) * one.unit.factor for one in rubric.constants.values()},
         unit_once=chance.random() < SHARE_UNIT_ONCE,
+        writes_repeats=Random(f"{seed}/{student.code}/repeats").random() < SHARE_REPEATS,
     )
     if kind and rubric.selector:
         choice = next(one for one in rubric.items[rubric.selector].choices if one.word == kind)
@@ -90,8 +91,7 @@ def _make_untidy(work: WriteUp, rubric: Rubric, kind: str, chance: Random) -> No
         (item, row, written)
         for item, cell in work.cells.items()
         if not rubric.items[item].is_words and rubric.items[item].formula is None and item not in counted
-        # One repeat lost or misread would change the mean that the student has worked out.
-        if rubric.items[item].repeat_of is None
+        if not (kind == "left blank" and rubric.items[item].repeat_of)  # nor would the mean follow without it
         for row, written in rows_of(cell).items()
         if _may_befall(kind, written)
     ]

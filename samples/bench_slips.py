@@ -42,10 +42,13 @@ class Wrong:
 def wrong_ways(desk: Desk, item: Item, formula: Formula, right: Values) -> Wrong | None:
     """Return a slip in an answer whose *right* values are given in the unit of the rubric; None if none fits."""
     far = DRAWN_FAR if desk.rubric.graph and desk.rubric.graph.fit == "line" and item.table is None else FAR
+    before = {one.cause for one in desk.work.planted}  # a point moved there and back is no mistake
     offered = [
         one
         for one in (*_of_formulas(desk, item, formula, right), *_of_figures(desk, item, formula, right))
-        if one.values and all(_is_far(value, right[row], far) for row, value in one.values.items())
+        if one.cause not in before
+        and one.values
+        and all(_is_far(value, right[row], far) for row, value in one.values.items())
     ]
     return desk.chance.choices(offered, [one.share for one in offered])[0] if offered else None
 

@@ -20,6 +20,8 @@ from samples.sheet import WriteUp
 
 SHARE_UNIT_ONCE = 0.3
 """Of students, who write the unit of a column in its first row only."""
+SHARE_REPEATS = 0.7
+"""Of students, who write repeats down one by one; the others write their mean alone."""
 Figure = float | list[float]
 
 
@@ -40,6 +42,7 @@ class Desk:
     """The same as it was written down, in the student's own unit."""
     ways: dict[str, Way] = field(default_factory=dict)
     unit_once: bool = False
+    writes_repeats: bool = False
     odd: frozenset[int] = frozenset()
     """Rows whose point lies far off the others: the line is drawn without them."""
 
@@ -57,7 +60,15 @@ class Desk:
                     single[name] = figure[row]
             else:
                 single[name] = figure
-        return Numbers(single=single, columns=columns, keep=self.habits.keep, tilt=self.habits.tilt, odd=self.odd)
+        graph = self.rubric.graph
+        return Numbers(
+            single=single,
+            columns=columns,
+            keep=self.habits.keep,
+            tilt=self.habits.tilt,
+            odd=self.odd,
+            axes=(graph.x, graph.y) if graph else ("", ""),
+        )
 
     def _in_rubric_unit(self, name: str) -> Figure:
         unit, figure = self.rubric.items[name].unit, self.si[name]
@@ -103,24 +114,33 @@ def _by_table(desk: Desk) -> dict[str | None, list[Take]]:
 
 
 def _take(desk: Desk, take: Take, known: dict[str, float], row: int | None) -> None:
-    """Take one reading; what comes later goes on with the figure on the paper."""
+    """Take one reading, or its repeats; what comes later goes on with the figure on the paper."""
+    item = desk.rubric.items.get(take.name)
+    if item is not None and item.repeats and desk.writes_repeats:
+        figures = [_read(desk, take, desk.rubric.items[name], known, row) for name in item.repeats]
+        known[take.name] = math.fsum(figures) / len(figures)
+    else:
+        known[take.name] = _read(desk, take, item, known, row)
+
+
+def _read(desk: Desk, take: Take, item: Item | None, known: Mapping[str, float], row: int | None) -> float:
+    """Return one figure, as it stands on the paper if it is written down."""
     formula = take.first if row == 0 and take.first else take.formula(desk.kind)
     assert formula is not None
     value = work_out(formula.tree, Numbers(single=known))
     if formula is not take.first:
-        spread = work_out(take.noise.tree, Numbers(single=known | {"value": value}))
+        spread = work_out(take.noise.tree, Numbers(single={**known, "value": value}))
         value += desk.chance.gauss(0, spread) if spread else 0.0
     if take.least is not None:
         value = max(value, take.least)
-    item = desk.rubric.items.get(take.name)
     if item is None:
-        known[take.name] = value
-        return
+        return value
     way = desk.ways.setdefault(take.name, _way(desk, take, item))
+    desk.ways[item.name] = way
     text = write_reading(value, way)
-    known[take.name] = float(text) / way.factor
     unit = "" if desk.unit_once and row else way.spellings[0]
     note(desk, item, row, (text, unit), float(text) / way.factor, float(text))
+    return float(text) / way.factor
 
 
 def note(desk: Desk, item: Item, row: int | None, written: tuple[str, str], value: float, noted: float) -> None:

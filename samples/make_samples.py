@@ -1,13 +1,13 @@
-"""Makes the sample classes anew: ``python -m samples.make_samples``.
+"""Makes the sample classes anew: ``python -m samples.make_samples [FOLDER]``.
 
 The same scenario gives the same bytes, on every machine and at every hour.
 """
 
 from __future__ import annotations
 
+import argparse
 import csv
 import io
-import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -123,8 +123,15 @@ def _write_csv(path: Path, rows: Sequence[tuple[str, ...]]) -> None:
     path.write_text(text.getvalue(), encoding="utf-8", newline="\n")
 
 
-def main(folder: Path = FOLDER) -> None:
-    """Write every set of the scenario below *folder*."""
+def main(words: Sequence[str] | None = None) -> None:
+    """Write every set of the scenario below the folder that is named on the command line.
+
+    Args:
+        words: The command line after the name of the program; None for that of this process.
+    """
+    parser = argparse.ArgumentParser(prog="python -m samples.make_samples", description="Make the sample classes anew.")
+    parser.add_argument("folder", nargs="?", type=Path, default=FOLDER, help="where to; left out: in place of the old")
+    folder: Path = parser.parse_args(words).folder
     rubrics = load_catalogue()
     for sample in sample_sets():
         filled = fill(sample)
@@ -133,4 +140,4 @@ def main(folder: Path = FOLDER) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else FOLDER)
+    main()

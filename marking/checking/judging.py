@@ -19,6 +19,7 @@ from marking.checking.board import Board, Cells
 from marking.checking.careful import UNSURE_SHARE, Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.evaluation import evaluate
 from marking.checking.rounding import Places, overlaps, printed_interval, rounded_interval, step_interval
+from marking.checking.unread import lacks_reading, unread
 from rubrics.formula import Formula
 from rubrics.model import Item, Role, Rubric
 
@@ -123,6 +124,7 @@ class _Work:
         self.stated_exact: dict[str, Values] = {}
         self.carried: dict[str, Values] = constant_values(board.rubric)
         self.figures: dict[str, tuple[Places, Places]] = {}
+        self.lacking: dict[str, NDArray[np.bool_]] = {}
         for item in board.rubric.items.values():
             if item.is_words or (item.role is Role.ANSWER and not item.is_estimate):
                 continue
@@ -131,6 +133,7 @@ class _Work:
             self.carried[item.name] = cells.si
             self.own[item.name] = (cells.si, cells.si)
             self.figures[item.name] = _reading_figures(cells)
+            self.lacking[item.name] = unread(cells)
 
     def judged(self, item: Item) -> Judged:
         formula = item.formula
@@ -147,12 +150,16 @@ class _Work:
             lost = self._unusable(item)
             own = _chosen(lost, (np.full((1, 1), np.nan),) * 2, own)
             exact = np.where(lost, np.nan, exact)
-        others = self._followed(item, formula, care)
+        others = self._followed(item, care)
         along = self._along(item, formula, care)
         unrounded = evaluate(formula.tree, self.carried)
-        judgement = self._verdicts(item, formula, [own, *(interval for interval, _ in others)], exact, care)
+        judgement = self._verdicts(item, formula, [own, *others], exact, care)
         shape = cells.number.shape
-        self._remember(item, cells, own, exact, (fewest, most), care)
+        lacking = lacks_reading(item, self.lacking)
+        judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
+        # One who wrote this step down goes on with what stands there.
+        self.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
+        self._remember(item, cells, (own, exact), along, (fewest, most), care)
         kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
         self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
@@ -167,14 +174,24 @@ class _Work:
         )
 
     def _remember(
-        self, item: Item, cells: Cells, own: Interval, exact: Values, figures: tuple[Places, Places], care: Care
+        self,
+        item: Item,
+        cells: Cells,
+        from_readings: tuple[Interval, Values],
+        along: tuple[Interval, Values],
+        figures: tuple[Places, Places],
+        care: Care,
     ) -> None:
+        own, exact = from_readings
         # A later step may use this one as it was kept on paper, to three figures.
         self.own[item.name] = hull(own, step_interval(*own, care.figures))
         self.exact[item.name] = exact
-        low, high = rounded_interval(cells.number, cells.trusted)
-        self.stated[item.name] = (low * cells.factor + cells.offset, high * cells.factor + cells.offset)
-        self.stated_exact[item.name] = cells.si
+        # A step that was not written down was worked out all the same, from what stands before it.
+        written = _in_si(cells, rounded_interval(cells.number, cells.trusted))
+        there, follows = np.isfinite(cells.si), np.isfinite(along[1])
+        unwritten = _chosen(follows, step_interval(*along[0], care.figures), (np.full((1, 1), np.nan),) * 2)
+        self.stated[item.name] = _chosen(there, written, unwritten)
+        self.stated_exact[item.name] = np.where(there, cells.si, along[1])
         self.figures[item.name] = figures
         if item.repeats:
             self._read_as_mean(item, cells)
@@ -198,10 +215,7 @@ class _Work:
         self.exact[item.name] = np.where(alone, cells.si, self.exact[item.name])
 
     def _interval(self, item: Item, env: Mapping[str, Interval], care: Care) -> Interval:
-        ways = [formula for formula in (item.formula, *item.also) if formula is not None]
-        # Another way may need an answer that is worked out only later; its roundings cannot be told yet.
-        formulas = [way for way in ways if all(name in env for name in way.names)]
-        found = [careful_interval(formula, env, care) for formula in formulas]
+        found = [careful_interval(way, env, care) for way in _ways(item, env)]
         return hull(found[0], *found[1:])
 
     def _least_figures(self, item: Item, formula: Formula) -> tuple[Places, Places]:
@@ -212,15 +226,19 @@ class _Work:
         fewest = np.minimum.reduce(np.broadcast_arrays(*[few for few, _ in pairs]))
         return fewest, np.minimum.reduce(np.broadcast_arrays(*[many for _, many in pairs]))
 
-    def _followed(self, item: Item, formula: Formula, care: Care) -> list[tuple[Interval, Values]]:
-        """Return what follows from each mixture of stated and recomputed earlier answers, all stated first."""
-        earlier = [name for name in formula.names if name in self.stated][:MOST_EARLIER]
+    def _followed(self, item: Item, care: Care) -> list[Interval]:
+        """Return what follows from each mixture of stated and recomputed earlier answers, all stated first.
+
+        Each way on its own: where an earlier answer is wrong, two ways that use it differently lie far apart, and
+        what is between them is not right.
+        """
         found = []
-        for size in range(len(earlier), 0, -1):
-            for names in itertools.combinations(earlier, size):
-                env = self.own | {name: self.stated[name] for name in names}
-                exact = evaluate(formula.tree, self.exact | {name: self.stated_exact[name] for name in names})
-                found.append((self._interval(item, env, care), exact))
+        for way in _ways(item, self.own):
+            earlier = [name for name in way.names if name in self.stated][:MOST_EARLIER]
+            for size in range(len(earlier), 0, -1):
+                for names in itertools.combinations(earlier, size):
+                    env = self.own | {name: self.stated[name] for name in names}
+                    found.append(careful_interval(way, env, care))
         return found
 
     def _along(self, item: Item, formula: Formula, care: Care) -> tuple[Interval, Values]:
@@ -232,7 +250,7 @@ class _Work:
             low, high = self.stated[name]
             env[name] = (np.where(there, low, self.own[name][0]), np.where(there, high, self.own[name][1]))
             exact[name] = np.where(there, self.stated_exact[name], self.exact[name])
-        interval = self._interval(item, env, care)
+        interval = careful_interval(formula, env, care)
         value = evaluate(formula.tree, exact)
         if not earlier:
             return interval, np.full((1, 1), np.nan)
@@ -254,7 +272,7 @@ class _Work:
         result = np.where(doubtful, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         if is_drawn(formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-            near = [self._interval(item, self.own, wide), *(i for i, _ in self._followed(item, formula, wide))]
+            near = [self._interval(item, self.own, wide), *self._followed(item, wide)]
             result = np.where(_any_overlap(printed, near), int(Judgement.NEAR_LINE), result)
         result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
         result = np.where(_any_overlap(rough, intervals), int(Judgement.ROUGH), result)
@@ -283,6 +301,12 @@ class _Work:
             return np.zeros((1, 1), np.bool_)
         there = [np.isfinite(self.exact[name]) for name in names]
         return np.asarray(np.logical_and.reduce(np.broadcast_arrays(*there))) if there else np.ones((1, 1), np.bool_)
+
+
+def _ways(item: Item, env: Mapping[str, Interval]) -> list[Formula]:
+    """Return the formulas of an answer that can be worked out; another way may need what comes only later."""
+    ways = [formula for formula in (item.formula, *item.also) if formula is not None]
+    return [way for way in ways if all(name in env for name in way.names)]
 
 
 def _chosen(

@@ -35,5 +35,5 @@ def test_teacher_sees_the_point_and_what_was_written() -> None:
 
 def test_teacher_criterion_without_an_item_is_about_none() -> None:
     """A drawing belongs to no item of the sheet."""
-    (finding,) = found("wire-resistance", WIRE, "G4")
+    (finding,) = found("wire-resistance", WIRE, "G1")
     assert (finding.item, finding.row, finding.entry, finding.cause) == ("", None, "", "none")

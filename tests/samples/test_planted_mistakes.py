@@ -6,6 +6,8 @@ import pytest
 
 from marking.checking.reasons import Reason
 from marking.findings import Cause, Outcome
+from rubrics.formula import Call, walk
+from rubrics.load import load_catalogue
 from rubrics.model import CheckKind
 from samples.mistakes import Planted
 from samples.scenario import FOLDER
@@ -18,7 +20,7 @@ KINDS = {
     "places": {CheckKind.PLACES},
     "choice": {CheckKind.CHOICE},
 }
-DRAWN = {"gradient", "R_component"}
+OFF_A_LINE = {"slope", "intercept"}
 FEWEST_FIRST = 0.75
 """Of planted wrong values, those whose cause is named first, over all samples."""
 FEWEST_AMONG = 0.90
@@ -95,7 +97,9 @@ def _told_of(planted: Planted) -> list[Told]:
 
 def _may_stand(planted: Planted, folder: str) -> bool:
     """Tell whether a wrong gradient may be let pass: points that lie off the line leave much room for lines."""
-    if planted.item not in DRAWN:
+    sample = filled(folder).sample
+    formula = load_catalogue()[sample.practical].items[planted.item].formula
+    if formula is None or not any(isinstance(n, Call) and n.function in OFF_A_LINE for n in walk(formula.tree)):
         return False
     others = [one for one in filled(folder).planted if one.student == planted.student and one != planted]
-    return planted.student in filled(folder).sample.odd_rows or any(one.item == "R" and one.row for one in others)
+    return planted.student in sample.odd_rows or any(one.lost == "value" and one.row for one in others)
