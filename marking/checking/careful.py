@@ -250,10 +250,8 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
     if function not in ("slope", "intercept"):
         low = column_value(function, [column[0] for column in columns])
         return low, column_value(function, [column[1] for column in columns])
-    (y, *y_ends), (x, *x_ends) = ((_middle(column), *column) for column in columns)
-    # Steps that were cut off move every point the same way: 1/l of two figures, all a little short.
-    moved = [_line(function, x, end, care) for end in y_ends] + [_line(function, end, y, care) for end in x_ends]
-    return hull(_line(function, x, y, care), _line(function, x, _without_odd(x, y), care), *moved)
+    y, x = (_middle(column) for column in columns)
+    return hull(_line(function, x, y, care), _line(function, x, _without_odd(x, y), care))
 
 
 def _without_odd(x: Values, y: Values) -> Values:
