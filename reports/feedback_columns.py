@@ -9,6 +9,7 @@ from enum import StrEnum
 from reportlab.platypus import Flowable
 
 from marking.findings import Finding, Outcome, Plot, Script
+from reports.cautions import cautions_told
 from reports.charts import ResultScale, Scatter
 from reports.figures import printed
 from reports.house_style import BODY, NOTE, SMALL, text
@@ -216,10 +217,7 @@ def caution_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> l
     if not rubric.cautions or not _would_repeat(script, points):
         return []
     words = wording("sheet")
-    cautions = list(rubric.cautions)
-    if not any("risk assessment" in caution for caution in cautions):
-        cautions.append(words["cautions"]["rule"])
-    parts = [Hung("–", text(NOTE, caution), left=10, small=True) for caution in cautions]
+    parts = [Hung("–", text(NOTE, caution), left=10, small=True) for caution in cautions_told(rubric)]
     name = "cautions" if script.write_up.is_handed_in else "cautions_first"
     return [Block(parts=(Heading(words["headings"][name]), *parts), gap=_GAP)]
 

@@ -65,9 +65,14 @@ def head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> None:
 
 def later_head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> None:
     """Draw title and code small, and a rule below."""
+    small_head(canvas, script.write_up.student.code, rubric, look)
+
+
+def small_head(canvas: Canvas, of: str, rubric: Rubric, look: Look) -> None:
+    """Draw title and code small, and a rule below; *of* is the code, empty where the sheet is nobody's yet."""
     canvas.setFont(style.REGULAR, style.LABEL_SIZE)
     canvas.setFillGray(style.SOFT)
-    code = shortened(_code(script), look.width * 0.4, style.LABEL_SIZE)
+    code = shortened(printable(of, 40, "…"), look.width * 0.4, style.LABEL_SIZE)
     room = look.width - width_of(code, style.LABEL_SIZE) - 12
     canvas.drawString(look.left, look.top - 6, shortened(rubric.title, room, style.LABEL_SIZE))
     canvas.drawRightString(look.right, look.top - 6, code)
@@ -78,12 +83,19 @@ def later_head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> No
 
 def foot(canvas: Canvas, script: Script, rubric: Rubric, look: Look, page: tuple[int, int]) -> None:
     """Draw the edition at the left and the code, with *page* (number, count) where there are several, at the right."""
+    foot_line(canvas, script.write_up.student.code, rubric, look, page)
+
+
+def foot_line(canvas: Canvas, of: str, rubric: Rubric, look: Look, page: tuple[int, int]) -> None:
+    """Draw the same for a sheet with the code *of*, empty where it is nobody's yet."""
     words = wording("sheet")["labels"]
     number, count = page
+    code = printable(of, 40, "…")
     canvas.setFont(style.REGULAR, style.FOOT_SIZE)
     canvas.setFillGray(style.SOFT)
     edition = fill([words["edition"]], {"practical": rubric.id, "edition": str(rubric.edition)})
-    paged = fill([words["page"]], {"code": _code(script), "number": str(number), "count": str(count)})
-    right = shortened(paged if count > 1 else _code(script), look.width * 0.6, style.FOOT_SIZE)
+    slots = {"code": code, "number": str(number), "count": str(count)}
+    paged = fill([words["page"], words["page_only"]], slots)
+    right = shortened(paged if count > 1 else code, look.width * 0.6, style.FOOT_SIZE)
     canvas.drawString(look.left, look.foot, shortened(edition, look.width * 0.38, style.FOOT_SIZE))
     canvas.drawRightString(look.right, look.foot, right)

@@ -15,7 +15,6 @@ from reports.house_style import (
     MAIN_WIDTH,
     TABLE_SIZE,
     printable,
-    shortened,
     text,
     width_of,
     wrapped,
@@ -108,31 +107,41 @@ def question_parts(number: int, question: str, lines: int, width: float = MAIN_W
 class ResultsGrid(Part):
     """An empty table of readings to fill in: one column an item, quantity and unit at the head."""
 
-    _ROW, _LINE = 20.0, 9.5
+    _LINE, _UNIT_LINE = 9.5, 11.0
 
-    def __init__(self, columns: Sequence[tuple[str, str]], rows: int) -> None:
-        """Take (quantity, symbol / unit) of each column, and how many rows to draw."""
+    def __init__(
+        self, columns: Sequence[tuple[str, str]], rows: int, *, row: float = 20.0, notes: Sequence[str] = ()
+    ) -> None:
+        """Take (quantity, symbol / unit) of each column, how many rows to draw and how high, and a note for each."""
         super().__init__()
-        self.columns, self.rows = columns, rows
+        self.columns, self.rows, self.row, self.said = columns, rows, row, notes
 
     def own_height(self) -> float:
         """Return the height of head and rows."""
         wide = self.width / len(self.columns)
         self.names = [wrapped(quantity, wide - 6, TABLE_SIZE) for quantity, _ in self.columns]
-        return self._LINE * max(map(len, self.names)) + 18.0 + self._ROW * self.rows
+        self.notes = [wrapped(note, wide - 6, TABLE_SIZE) if note else () for note in self.said]
+        self.units = [wrapped(unit, wide - 6, LABEL_SIZE, BOLD) for _, unit in self.columns]
+        self.under = self._LINE * max(map(len, self.notes), default=0)
+        self.under += self._UNIT_LINE * (max(map(len, self.units)) - 1)
+        return self._LINE * max(map(len, self.names)) + 18.0 + self.under + self.row * self.rows
 
     def fill_in(self) -> None:
         """Draw the grid and its head."""
         wide = self.width / len(self.columns)
-        floor = self._ROW * self.rows
+        floor = self.row * self.rows
         self.page.setStrokeGray(LINE)
         self.page.setLineWidth(0.5)
         self.page.grid(
             [wide * number for number in range(len(self.columns) + 1)],
-            [self._ROW * number for number in range(self.rows + 1)],
+            [self.row * number for number in range(self.rows + 1)],
         )
-        for number, ((_, unit), names) in enumerate(zip(self.columns, self.names, strict=True)):
-            left = wide * number + 3
+        for number, (names, units) in enumerate(zip(self.names, self.units, strict=True)):
+            left, base = wide * number + 3, floor + self.under
             for above, line in enumerate(reversed(names)):
-                self.put(line, left, floor + 18 + self._LINE * above, TABLE_SIZE, soft=True)
-            self.put(shortened(unit, wide - 6, LABEL_SIZE), left, floor + 6, LABEL_SIZE, font=BOLD)
+                self.put(line, left, base + 18 + self._LINE * above, TABLE_SIZE, soft=True)
+            for below, line in enumerate(units):
+                self.put(line, left, base + 6 - self._UNIT_LINE * below, LABEL_SIZE, font=BOLD)
+            base -= self._UNIT_LINE * (len(units) - 1)
+            for below, line in enumerate(self.notes[number] if self.notes else (), start=1):
+                self.put(line, left, base + 6 - self._LINE * below, TABLE_SIZE, soft=True)

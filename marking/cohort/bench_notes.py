@@ -20,14 +20,14 @@ COVERAGE = 2.0
 
 def bench_notes(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) -> tuple[ClassNote, ...]:
     """Return a note for each bench that is off and each practical that shows it, the surest bench first."""
-    return tuple(note for off in off_benches(marked_sets, trials) for note in _notes(off, trials or {}))
+    return tuple(note for off in off_benches(marked_sets, trials) for note in _notes(off))
 
 
-def _notes(off: OffBench, trials: Trials) -> list[ClassNote]:
+def _notes(off: OffBench) -> list[ClassNote]:
     at_fault = named(off.suspects)
     only_one = len(at_fault) == 1
     size = at_fault[0].factor if only_one else off.answers
-    message = _message(off, at_fault, _trial_words(off, trials))
+    message = _message(off, at_fault, _trial_words(off))
     return [
         ClassNote(
             kind=NoteKind.BENCH,
@@ -77,6 +77,8 @@ def _evidence(off: OffBench) -> str:
         low = 0.0
     percent = abs(np.expm1(off.answers)) * 100
     groups = "1 group" if off.groups == 1 else f"{off.groups} sets of readings"
+    if off.is_tried:
+        groups = f"{groups} and the technician's trial" if off.groups else "the technician's trial"
     return (
         f"{names} {'come' if several else 'comes'} out {percent:.1f} % {side} {others} "
         f"({low:.0f} to {high:.0f} %), in {groups}"
@@ -102,25 +104,26 @@ def _which(off: OffBench, at_fault: Sequence[Suspect]) -> str:
     return f"Less likely: {listed(others, 'or')}." if others else ""
 
 
-def _trial_words(off: OffBench, trials: Trials) -> str:
+def _trial_words(off: OffBench) -> str:
     """Return how the technician's trial at that bench stands; empty where there is none to compare."""
-    if off.beside_trials:
+    if not off.is_tried or not off.groups:
         return ""
     for part in off.parts:
-        tried = trials.get(part.rubric.id, {}).get(off.bench, {})
-        for place, name in enumerate(part.names):
-            power = part.exponents.get(off.suspects[0].instrument, np.zeros(len(part.names)))[place]
-            value = tried.get(name, np.nan)
-            if power and value > 0:
-                return _beside_trial(off, part, place, value)
+        powers = part.exponents.get(off.suspects[0].instrument)
+        for place in np.flatnonzero(powers) if powers is not None else ():
+            mine = part.bench_of == part.benches.index(off.bench)
+            is_trial = np.array([not one.students for one in part.partners])
+            tried, found = (part.logs[mine & rows, place] for rows in (is_trial, ~is_trial))
+            if np.isfinite(tried).any() and np.isfinite(found).any():
+                return _beside_trial(off, part, int(place), float(np.nanmean(tried)), float(np.nanmean(found)))
     return ""
 
 
-def _beside_trial(off: OffBench, part: Quantities, place: int, value: float) -> str:
+def _beside_trial(off: OffBench, part: Quantities, place: int, tried: float, found: float) -> str:
     item = part.rubric.items[part.names[place]]
-    here = part.means[part.benches.index(off.bench), place]
-    apart = float(here - np.log(item.unit.to_si(np.array(value))))
+    value = float(item.unit.from_si(np.array(np.exp(tried))))
     shown = f"The technician's trial there gave {value:.4g} {item.unit.symbol} for {_symbol(item)}"
+    apart = found - tried
     if abs(apart) < abs(off.answers) / 2:
         return f"{shown}, as its groups find: it is the bench and not the students."
     return f"{shown}, {abs(np.expm1(-apart)) * 100:.1f} % {'below' if apart > 0 else 'above'} what its groups find."

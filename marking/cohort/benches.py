@@ -19,6 +19,9 @@ from marking.findings import MarkedSet
 
 CHANCE = 0.05
 """At most this share of sound classes has a bench named, over everything that a class is looked at by."""
+BESIDE_SHARE = 0.2
+"""Share of *CHANCE* that goes to looks beside the technician's trials. It is the smaller one, for a meter that was off
+before the lesson was off for the technician too, and only shows beside other benches."""
 FEWEST_MEASUREMENTS = 2
 """One figure of one group may be that group's slip; two that agree are the bench's."""
 
@@ -39,7 +42,9 @@ class OffBench:
     error: float
     """Standard uncertainty of *answers*."""
     groups: int
-    """Sets of readings at that bench."""
+    """Sets of readings of students at that bench."""
+    is_tried: bool
+    """A technician's trial at that bench counts among the evidence."""
     students: tuple[str, ...]
     chance: float
     """How often a sound class would have any bench as far off."""
@@ -52,14 +57,16 @@ def off_benches(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) 
 
     Args:
         marked_sets: The practicals; a bench of the same name is taken for the same bench in all of them.
-        trials: What the technician found at each bench: practical to bench to item to value, in the rubric's unit.
+        trials: What the technician found at each bench, before the lesson. It counts twice: as one more group's
+            readings at that bench, and as what that bench's groups are compared with.
     """
-    plain = [part for part in map(quantities_of, marked_sets) if part is not None]
+    plain = [part for one in marked_sets if (part := quantities_of(one, trials)) is not None]
     beside = [quantities_beside_trials(one, trials) for one in marked_sets] if trials else []
-    views = [plain, [part for part in beside if part is not None]]
-    looks = [look for parts in views for look in _looks(parts)]
-    limit = CHANCE
-    seen = [one for look in looks for one in standing_out(look, len(looks), limit)]
+    among, alone = _looks(plain), _looks([part for part in beside if part is not None])
+    # Each view has its share of the false alarms; without trials the benches have all of it.
+    share = BESIDE_SHARE if alone else 0.0
+    weighed = [(look, len(among) / (1 - share)) for look in among] + [(look, len(alone) / share) for look in alone]
+    seen = [one for look, looks in weighed for one in standing_out(look, looks, CHANCE)]
     seen.sort(key=lambda one: (one.chance, -len(one.contrast.parts)))
     named = frozenset(one.bench for one in seen)
     found: dict[str, OffBench] = {}
@@ -106,7 +113,8 @@ def _with_suspects(one: StandsOut, named: frozenset[str]) -> OffBench | None:
         suspects=ranked,
         answers=one.factor,
         error=one.error,
-        groups=len(partners),
+        groups=sum(bool(p.students) for p in partners),
+        is_tried=not look.parts[0].beside_trials and any(not p.students for p in partners),
         students=tuple(dict.fromkeys(code for p in partners for code in p.students)),
         chance=one.chance,
         beside_trials=look.parts[0].beside_trials,

@@ -16,14 +16,16 @@ from marking.cohort.kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.partners import Partners, partners_of
 from marking.cohort.reworking import exponents_of, logs_of, readings_of, worked_out
 from marking.findings import MarkedSet
+from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import define_unit
 
 Values = NDArray[np.float64]
 Places = NDArray[np.int64]
 
-Trials = Mapping[str, Mapping[str, Mapping[str, float]]]
-"""What the technician found before the lesson: practical to bench to item to value, in the rubric's unit."""
+Trials = Mapping[str, Sequence[WriteUp]]
+"""What the technician found before the lesson: practical to what was written down at each bench, with the bench named
+as that of its student. Readings, or answers where these were measured themselves."""
 
 STATES = ("°C", "s", "J", "W", "A", "V", "N")
 """Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the
@@ -53,6 +55,7 @@ class Quantities:
 
     rubric: Rubric
     partners: tuple[Partners, ...]
+    """One a group; the technician's trials come last and have no students."""
     names: tuple[str, ...]
     logs: Values
     """Shape (groups, quantities); NaN where there is no value, or one of no bench's kind (a slip)."""
@@ -81,27 +84,30 @@ class _Column:
     spread: float
 
 
-def quantities_of(marked: MarkedSet) -> Quantities | None:
-    """Return what the groups of a class can be compared by; None where there is nothing."""
-    return _found(marked, {})
+def quantities_of(marked: MarkedSet, trials: Trials | None = None) -> Quantities | None:
+    """Return what the groups of a class can be compared by, a trial being one more group; None for nothing."""
+    return _found(marked, (trials or {}).get(marked.rubric.id, ()), beside_trials=False)
 
 
 def quantities_beside_trials(marked: MarkedSet, trials: Trials) -> Quantities | None:
     """Return the same beside the technician's trial at each bench; None where there is none."""
-    own = trials.get(marked.rubric.id, {})
-    return _found(marked, own) if own else None
+    own = trials.get(marked.rubric.id, ())
+    return _found(marked, own, beside_trials=True) if own else None
 
 
-def _found(marked: MarkedSet, trials: Mapping[str, Mapping[str, float]]) -> Quantities | None:
+def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool) -> Quantities | None:
     partners = tuple(one for one in partners_of(marked) if one.bench)
     if not partners:
         return None
+    partners += tuple(Partners(bench=one.student.bench, students=(), write_up=one) for one in trials)
     rubric = marked.rubric
     board = lay_out(rubric, [one.write_up for one in partners])
     readings = readings_of(board)
     benches = tuple(dict.fromkeys(one.bench for one in partners))
     bench_of = np.array([benches.index(one.bench) for one in partners], np.int64)
-    columns = _columns(board, readings, trials, benches, bench_of)
+    is_trial = np.array([not one.students for one in partners])
+    plain = _with_given(board, worked_out(rubric, readings), is_trial)
+    columns = _columns(board, plain, bench_of, len(benches), is_trial if beside_trials else None)
     kept = [one for one in columns if _is_common(rubric.items[one.name], one, bench_of)]
     names = {one.name for one in kept}
     kept = [one for one in kept if not _repeats(rubric, one.name, names)]
@@ -119,8 +125,21 @@ def _found(marked: MarkedSet, trials: Mapping[str, Mapping[str, float]]) -> Quan
         spread=np.array([one.spread for one in kept]),
         exponents=exponents_of(board, readings, [one.name for one in kept]),
         ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
-        beside_trials=bool(trials),
+        beside_trials=beside_trials,
     )
+
+
+def _with_given(board: Board, values: dict[str, Values], is_trial: NDArray[np.bool_]) -> dict[str, Values]:
+    """Return *values* with the answers that a technician gave in place of what would follow from readings."""
+    found = dict(values)
+    for item in board.rubric.singles:
+        if item.role is Role.READING or item.name not in board.cells:
+            continue
+        own = board.cells[item.name].si
+        given = is_trial[:, None] & np.isfinite(own)
+        if given.any():
+            found[item.name] = np.where(given, own, found.get(item.name, np.full(own.shape, np.nan)))
+    return found
 
 
 def _ordinary(rubric: Rubric, name: str) -> float:
@@ -133,15 +152,9 @@ def _ordinary(rubric: Rubric, name: str) -> float:
 
 
 def _columns(
-    board: Board,
-    readings: Mapping[str, Values],
-    trials: Mapping[str, Mapping[str, float]],
-    benches: Sequence[str],
-    bench_of: Places,
+    board: Board, plain: Mapping[str, Values], bench_of: Places, benches: int, beside: NDArray[np.bool_] | None
 ) -> list[_Column]:
-    """Return every single item that may be a property of the apparatus."""
-    plain = worked_out(board.rubric, readings)
-    tried = _tried(board.rubric, trials, benches)
+    """Return every single item that may be a property of the apparatus, as ratios to the trials *beside* if given."""
     selected = _selected(board)
     states = {define_unit(symbol).dimension for symbol in STATES}
     columns = []
@@ -149,22 +162,11 @@ def _columns(
         if item.name not in plain or item.is_words or item.unit.dimension in states:
             continue
         logs = logs_of(plain, item.name, len(bench_of))
-        if trials:
-            logs = logs - tried.get(item.name, np.full(len(benches), np.nan))[bench_of]
-        columns.append(_settled(item.name, logs, bench_of, len(benches), selected))
+        if beside is not None:
+            tried = bench_means(np.where(beside, logs, np.nan), bench_of, benches)
+            logs = np.where(beside, np.nan, logs - tried[bench_of])
+        columns.append(_settled(item.name, logs, bench_of, benches, selected))
     return columns
-
-
-def _tried(rubric: Rubric, trials: Mapping[str, Mapping[str, float]], benches: Sequence[str]) -> dict[str, Values]:
-    """Return the logarithm of each trial value at each bench, what follows from trial readings among them."""
-    given = {}
-    for item in rubric.singles:
-        values = np.array([[trials.get(bench, {}).get(item.name, np.nan)] for bench in benches])
-        if np.isfinite(values).any():
-            given[item.name] = item.unit.to_si(values)
-    readings = {name: values for name, values in given.items() if rubric.items[name].role is Role.READING}
-    found = {**worked_out(rubric, readings), **given}
-    return {name: logs_of(found, name, len(benches)) for name in found}
 
 
 def _selected(board: Board) -> list[str]:

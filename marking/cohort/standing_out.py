@@ -40,12 +40,12 @@ class StandsOut:
     """Least and most of the bench's groups, natural logarithms."""
 
 
-def standing_out(contrast: Contrast, looks: int, limit: float) -> tuple[StandsOut, ...]:
+def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[StandsOut, ...]:
     """Return the benches that are off, if *contrast*'s instrument is to blame for it.
 
     Args:
         contrast: The factors of the benches.
-        looks: How many contrasts the class is looked at by; each look may raise a false alarm.
+        looks: How many contrasts like this one would use up what the class may raise in false alarms.
         limit: A bench is named if a sound class would show as much no more often than this.
     """
     sound = list(contrast.benches)
@@ -64,7 +64,7 @@ def standing_out(contrast: Contrast, looks: int, limit: float) -> tuple[StandsOu
     return tuple(one for one in judged if one.chance <= limit)
 
 
-def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: int) -> StandsOut:
+def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) -> StandsOut:
     """Return how far *bench* is off beside the others of *among*."""
     from scipy.special import stdtr
 

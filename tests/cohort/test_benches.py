@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -9,6 +10,7 @@ from marking.cohort.bench_notes import bench_notes
 from marking.cohort.benches import CHANCE, off_benches
 from marking.cohort.notes import NoteKind
 from marking.findings import MarkedSet
+from marking.write_up import Student, WriteUp
 from tests.cohort.simulated import (
     PRACTICALS,
     Reader,
@@ -19,6 +21,7 @@ from tests.cohort.simulated import (
     resistors,
     simulate,
     students,
+    write_up,
 )
 
 BOTH = ("resistor-combinations", "wire-resistance")
@@ -30,6 +33,12 @@ def classes(
 ) -> list[MarkedSet]:
     """Return a class's sets, with careful groups and well-kept benches."""
     return [as_marked(one, simulate(one, seed, spread=CAREFUL, faults=faults)) for one in practicals]
+
+
+def tried(practical: str, bench: str, values: Mapping[str, float], unit: str) -> WriteUp:
+    """Return what a technician wrote down at a bench: answers measured themselves."""
+    who = Student(code=bench, bench=bench)
+    return write_up(who, practical, {item: (f"{value:.6g}", unit) for item, value in values.items()})
 
 
 @pytest.mark.parametrize(
@@ -138,9 +147,10 @@ def test_the_technicians_trial_is_used() -> None:
     )
     marked = as_marked("resistor-combinations", write_ups)
     trials = {
-        "resistor-combinations": {
-            bench: {"R_1": first, "R_2": second, "R_series": first + second} for bench, (first, second) in pairs.items()
-        }
+        "resistor-combinations": [
+            tried("resistor-combinations", bench, {"R_1": first, "R_2": second, "R_series": first + second}, "Ω")
+            for bench, (first, second) in pairs.items()
+        ]
     }
     assert off_benches([marked]) == ()
     (found,) = off_benches([marked], trials)
@@ -151,6 +161,6 @@ def test_the_technicians_trial_is_used() -> None:
 def test_a_trial_that_agrees_clears_the_students() -> None:
     """Where the technician found the same at the bench, the note says that it is not the students."""
     sets = classes(("density-cuboid",), 3, {"5": {"balance": 1.08}})
-    trials = {"density-cuboid": {"5": {"rho": 2.70 * 1.08}}}
+    trials = {"density-cuboid": [tried("density-cuboid", "5", {"rho": 2.70 * 1.08}, "g/cm³")]}
     (note,) = bench_notes(sets, trials)
     assert "as its groups find: it is the bench and not the students." in note.message
