@@ -187,8 +187,6 @@ class SquaredPaper(Part):
             self.page.setLineWidth(thick)
             steps = [start + self.step * number for number in range(0, self.columns + 1, every)]
             lines = [(x, 0.0, x, up) for x in steps]
-            lines += [
-                (start, self.step * n, start + across, self.step * n) for n in range(0, self.rows + 1, every)
-            ]
+            lines += [(start, self.step * n, start + across, self.step * n) for n in range(0, self.rows + 1, every)]
             self.page.lines(lines)
         self.page.setStrokeGray(INK)

@@ -15,6 +15,7 @@ from reports.house_style import (
     MAIN_WIDTH,
     TABLE_SIZE,
     printable,
+    shortened,
     text,
     width_of,
     wrapped,
