@@ -16,7 +16,7 @@ VERBS = {
     "prepare": "blank workbooks, ready to fill in",
     "mark": "read, check, mark and report: the main job",
     "explain": "how one mark came about, on one page that a parent can follow",
-    "rubric-check": "is this rubric sound? every fault with its line",
+    "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
 }
 EXAMPLES = {
     "catalogue": "writeups catalogue specific-heat-block",
@@ -55,7 +55,10 @@ def build_parser() -> argparse.ArgumentParser:
     prepare.add_argument("--each", metavar="DIR", help="one workbook for each student")
     _add_mark(made["mark"])
     _add_explain(made["explain"])
-    made["rubric-check"].add_argument("file", metavar="FILE", help="a rubric in TOML")
+    check = made["rubric-check"]
+    check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
+    check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
+    check.add_argument("--as-toml", metavar="TOML", help="write the same rubric as TOML")
     return parser
 
 
@@ -65,11 +68,13 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--practical", metavar="ID", help="where the file does not say it")
     mark.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
     mark.add_argument("--roster", metavar="CSV", help="student, name, bench, reader; else roster.csv beside the input")
-    mark.add_argument("--rubric", action="append", default=[], metavar="TOML", help="a rubric of your own; may repeat")
+    mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
     shown = "on the sheets: by criterion, the total only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="shown", help=shown)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
+    compared = "a rubric of the same practical, to see what this edition changes, student by student"
+    mark.add_argument("--compare", metavar="EDITION", help=compared)
     mark.add_argument("--json", action="store_true", help="print the account as JSON")
 
 
@@ -88,7 +93,7 @@ def _add_explain(explain: argparse.ArgumentParser) -> None:
     explain.add_argument("--practical", metavar="ID", help="where the file does not say it")
     explain.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
     explain.add_argument("--roster", metavar="CSV", help="student, name, bench; else roster.csv beside the input")
-    explain.add_argument("--rubric", action="append", default=[], metavar="TOML", help="a rubric of your own")
+    explain.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -120,7 +120,8 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     told = [*said, *waiting]
     data, marks = data_blocks(script, look), marks_blocks(script, setting.marks)
     sure = sure_blocks(script, look)
-    short = sure_blocks(script, look, is_short=True)
+    middle = sure_blocks(script, look, is_short=True)
+    short = sure_blocks(script, look, is_short=True, with_cause=False)
     cautions = caution_blocks(script, rubric, points)
     top = head_bottom(script, rubric, look)
     if look.is_one_column:
@@ -129,7 +130,7 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
         return flow([*told, *data, *sure, *task, *cautions, *reply, *marks], column, look.later_top)
     main = Column(left=look.left, width=look.main_width, top=top, bottom=look.bottom)
     side = Column(left=look.right - look.side_width, width=look.side_width, top=top, bottom=look.bottom)
-    for lines, sure_of in itertools.product(_REPLY_LINES, (sure, short)):
+    for lines, sure_of in itertools.product(_REPLY_LINES, (sure, middle, short)):
         reply = reply_blocks(script, lines)
         read = _ranks([*told, *data, *sure_of, *task, *reply, *marks, *cautions])
         for wide, narrow in (

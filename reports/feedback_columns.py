@@ -202,13 +202,15 @@ def _result_captions(script: Script) -> list[str]:
     return [fill([wording("sheet")["data"]["source"]], slots)]
 
 
-def sure_blocks(script: Script, look: Look, *, is_short: bool = False) -> list[Block]:
+def sure_blocks(script: Script, look: Look, *, is_short: bool = False, with_cause: bool = True) -> list[Block]:
     """Return how sure the result is and whether it agrees with the accepted value, where that can be told.
 
-    The short form, for a page that is full, leaves out heading, source and reasons.
+    The short form, for a page that is full, leaves out heading and source, and at need the usual reason too.
     """
     leaves_out = script.plot is not None and bool(script.plot.odd_rows)
-    sentences = result_sentences(script.result, leaves_out=leaves_out, is_short=is_short) if script.result else []
+    if script.result is None:
+        return []
+    sentences = result_sentences(script.result, leaves_out=leaves_out, is_short=is_short, with_cause=with_cause)
     if not sentences:
         return []
     if is_short:

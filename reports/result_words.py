@@ -14,13 +14,16 @@ _PLAIN = (-4, 6)
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
-def result_sentences(result: Result, *, leaves_out: bool = False, is_short: bool = False) -> list[str]:
+def result_sentences(
+    result: Result, *, leaves_out: bool = False, is_short: bool = False, with_cause: bool = True
+) -> list[str]:
     """Return what the sheet says of *result*: the value with its plus-or-minus, where that comes from, agreement.
 
     Args:
         result: A student's.
         leaves_out: A ringed point of the plot was left out.
-        is_short: Without where the plus-or-minus comes from, and without reasons.
+        is_short: Without where the plus-or-minus comes from.
+        with_cause: With the usual reason where the result is off.
     """
     sure = result.uncertainty
     if sure is None or not sure.plus_minus > 0 or not math.isfinite(sure.plus_minus):
@@ -29,8 +32,8 @@ def result_sentences(result: Result, *, leaves_out: bool = False, is_short: bool
     if leaves_out:
         own = fill([wording("sheet")["result"]["without_odd"]], {"own": own[0].lower() + own[1:]})
     if is_short:
-        return [own, *_agreement(result, sure, is_short=True)]
-    return [f"{own} {_comes_from(sure)}", *_agreement(result, sure)]
+        return [own, *_agreement(result, sure, with_cause=with_cause)]
+    return [f"{own} {_comes_from(sure)}", *_agreement(result, sure, with_cause=with_cause)]
 
 
 def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
@@ -74,7 +77,7 @@ def _comes_from(sure: ResultUncertainty) -> str:
     return str(words["from"][f"{sure.form.value}_percent" if sure.as_percentage else sure.form.value])
 
 
-def _agreement(result: Result, sure: ResultUncertainty, *, is_short: bool = False) -> list[str]:
+def _agreement(result: Result, sure: ResultUncertainty, *, with_cause: bool) -> list[str]:
     words = wording("sheet")["result"]
     accepted = result.accepted
     if sure.agrees is Agrees.UNKNOWN or accepted is None:
@@ -87,6 +90,6 @@ def _agreement(result: Result, sure: ResultUncertainty, *, is_short: bool = Fals
     said = [words[sure.direction]]
     if sure.is_beyond:
         said.append(words["beyond"])
-    elif sure.usual_cause and not is_short:
+    elif sure.usual_cause and with_cause:
         said.append(fill([words["cause"]], {"cause": sure.usual_cause}))
     return [" ".join(said)]

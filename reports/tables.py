@@ -15,6 +15,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
+from marking.cohort.editions import Change
 from marking.cohort.notes import ClassNote
 from marking.findings import Explanation, Finding, MarkedSet
 from reports.wording import message
@@ -134,6 +135,29 @@ def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:
     """Write what only the whole class shows; for teacher and technician."""
     _write(path, NOTE_COLUMNS, (_note_cells(note) for note in notes))
+
+
+CHANGE_COLUMNS = ("student", "criterion", "before", "out_of_before", "after", "out_of_after", "why")
+
+
+def write_changes_csv(path: Path, changes: Iterable[Change]) -> None:
+    """Write what another edition of a rubric does to each mark; a cell is empty where a teacher still decides."""
+    _write(
+        path,
+        CHANGE_COLUMNS,
+        (
+            (
+                cell_text(one.student),
+                one.criterion,
+                "" if one.before is None else str(one.before),
+                str(one.out_of_before),
+                "" if one.after is None else str(one.after),
+                str(one.out_of_after),
+                one.why,
+            )
+            for one in changes
+        ),
+    )
 
 
 def _note_cells(note: ClassNote) -> tuple[str, ...]:

@@ -50,11 +50,13 @@ class Fault:
     """Counted from 1; 0 where the file has no line for it (a missing key of the top level)."""
     problem: str
     mend: str
+    place: str = ""
+    """Sheet and cell, where the rubric is a workbook: 'items!C4'."""
 
     def __str__(self) -> str:
         """Return place, problem and mending in one line."""
-        place = f"{self.file}, line {self.line}" if self.line else self.file
-        return f"{place}: {self.problem}: {self.mend}."
+        place = self.place or (f"line {self.line}" if self.line else "")
+        return f"{self.file}{', ' if place else ''}{place}: {self.problem}: {self.mend}."
 
 
 class RubricError(WriteupsError, ValueError):

@@ -4,8 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 Key = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where a key stands: on a line of a text, or in a cell of a workbook."""
+
+    order: tuple[int, ...]
+    """Sorts places as they are read."""
+    line: int = 0
+    place: str = ""
+
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
 _ASSIGNMENT = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
-import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache
@@ -17,11 +15,11 @@ from pydantic import BaseModel, ValidationError
 from rubrics import schema
 from rubrics.build import build_rubric
 from rubrics.complaint import Complaint
-from rubrics.errors import Fault, RubricError
-from rubrics.lines import key_lines, line_of
+from rubrics.errors import RubricError
 from rubrics.model import Rubric
 from rubrics.schema import RubricTable
 from rubrics.soundness import complaints
+from rubrics.sources import Source, read_source
 
 _WANTED = {
     "string_type": 'a text in quotes: "..."',
@@ -36,35 +34,36 @@ _WANTED = {
 }
 """What a key should hold, by the checker's name for the fault."""
 _OWN_TYPE = re.compile(r"list\[|constrained-|\[key\]$")
-MAX_BYTES = 200_000
-"""A rubric is a page or two; a file far larger than that is not one."""
 
 
 def read_rubric(path: Path | Traversable) -> Rubric:
-    """Return the rubric in the file at *path*.
+    """Return the rubric in the file at *path*, TOML or a workbook.
 
     Raises:
-        RubricError: With every fault of the file, each with its line and how to mend it.
+        RubricError: With every fault of the file, each with its line (or cell) and how to mend it.
     """
-    data = path.read_bytes()
-    text = _decode(path.name, data)
-    lines = key_lines(text)
+    return understood(read_source(path.name, path.read_bytes()))
+
+
+def understood(source: Source) -> Rubric:
+    """Return the rubric that *source* holds.
+
+    Raises:
+        RubricError: With every fault of the file, each with its place and how to mend it.
+    """
 
     def fail(found: list[Complaint]) -> RubricError:
-        faults = [
-            Fault(file=path.name, line=line_of(one.key, lines), problem=one.problem, mend=one.mend) for one in found
-        ]
-        return RubricError(tuple(sorted(faults, key=lambda fault: (fault.line, fault.problem))))
+        in_order = sorted(found, key=lambda one: (source.where(one.key).order, one.problem))
+        return RubricError(tuple(source.fault(one.key, one.problem, one.mend) for one in in_order))
 
-    table = _parse(path.name, text)
     try:
-        checked = RubricTable.model_validate(table)
+        checked = RubricTable.model_validate(source.document)
     except ValidationError as error:
         raise fail(_schema_complaints(error)) from error
     except RecursionError as error:
         raise fail([Complaint((), "brackets are nested too deeply", "write plain lists and tables")]) from error
     found: list[Complaint] = []
-    rubric = build_rubric(checked, path.name, hashlib.sha256(data).hexdigest(), found)
+    rubric = build_rubric(checked, source.name, source.sha256, found)
     found += complaints(rubric, checked, {one.key for one in found})
     if found:
         raise fail(found)
@@ -78,41 +77,6 @@ def load_catalogue() -> Mapping[str, Rubric]:
     files = sorted((file for file in folder.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name[:-5])
     rubrics = [read_rubric(file) for file in files]
     return {rubric.id: rubric for rubric in rubrics}
-
-
-def _decode(name: str, data: bytes) -> str:
-    if len(data) > MAX_BYTES:
-        fault = Fault(file=name, line=0, problem=f"over {MAX_BYTES // 1000} kB", mend="a rubric file is far smaller")
-        raise RubricError((fault,))
-    try:
-        return data.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        fault = Fault(
-            file=name, line=line, problem="not saved as UTF-8", mend="save the file again with encoding UTF-8"
-        )
-        raise RubricError((fault,)) from error
-
-
-def _parse(name: str, text: str) -> dict[str, object]:
-    try:
-        return tomllib.loads(text)
-    except RecursionError as error:
-        fault = Fault(file=name, line=0, problem="brackets are nested too deeply", mend="write plain lists and tables")
-        raise RubricError((fault,)) from error
-    except ValueError as error:
-        # Only a number of thousands of digits fails in another way than by the reader's own error.
-        words = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "a number has too many digits"
-        # The reader's own words end in '(at line 3, column 7)'; the line goes to the front instead.
-        problem, _, place = words.partition(" (at line ")
-        number = place.split(",")[0]
-        fault = Fault(
-            file=name,
-            line=int(number) if number.isdigit() else 0,
-            problem=f"not TOML: {problem[:120]}",
-            mend="check quotes, brackets and the number format (0.5, not .5 or 0,5)",
-        )
-        raise RubricError((fault,)) from error
 
 
 @cache

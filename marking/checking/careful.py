@@ -31,6 +31,8 @@ DRAWN_SHARE = 0.05
 """A line drawn with care may be this much steeper or flatter than the fitted one."""
 UNSURE_SHARE = 0.10
 """Up to this much, the line on paper decides: a teacher looks."""
+UNSURE_CURVE_SHARE = 0.25
+"""The same for a value read off a curve, of the range of the column that is read."""
 DRAWN_ERRORS = 2.0
 """Or this many standard errors, where the points scatter more."""
 MOST_DRAWN_SHARE = 0.15
@@ -106,7 +108,9 @@ def _call(call: Call, env: Mapping[str, Interval], care: Care) -> Interval:
         return _ends([POINT_FUNCTIONS[function](low), POINT_FUNCTIONS[function](high)])
     if function == "at":
         wanted, given = (_middle(_interval(column, env, care)) for column in call.columns)
-        return read_off_interval(wanted, given, _step(arguments[2], env, care), care.drawn_share)
+        # A curve through scattered points is a matter of judgement: a teacher looks, unless it is far off.
+        share = care.drawn_share if care.drawn_share <= DRAWN_SHARE else UNSURE_CURVE_SHARE
+        return read_off_interval(wanted, given, _step(arguments[2], env, care), share)
     values = [_interval(argument, env, care) for argument in arguments]
     return _along_row(function, values) if call.is_along_row else _column(function, values, care)
 

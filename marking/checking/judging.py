@@ -146,6 +146,10 @@ class _Work:
         care = Care(figures=np.clip(sure, *CAREFUL_FIGURES))
         own = self._interval(item, self.own, care)
         exact = evaluate(formula.tree, self.exact)
+        if item.repeats:
+            lost = self._unusable(item)
+            own = _chosen(lost, (np.full((1, 1), np.nan),) * 2, own)
+            exact = np.where(lost, np.nan, exact)
         others = self._followed(item, care)
         along = self._along(item, formula, care)
         unrounded = evaluate(formula.tree, self.carried)
@@ -182,9 +186,16 @@ class _Work:
         if item.repeats:
             self._read_as_mean(item, cells)
 
+    def _unusable(self, item: Item) -> NDArray[np.bool_]:
+        """Tell where a repeat was written down that cannot be used: the mean of the others is not the student's."""
+        cells = [self.board.cells[name] for name in item.repeats]
+        return np.asarray(
+            np.logical_or.reduce(np.broadcast_arrays(*[one.given & np.isnan(one.number) for one in cells]))
+        )
+
     def _read_as_mean(self, item: Item, cells: Cells) -> None:
-        """Take a mean as a reading where its repeats were not handed in."""
-        alone = ~np.logical_or.reduce(
+        """Take a mean as a reading where its repeats were not handed in, or not all of them can be used."""
+        alone = self._unusable(item) | ~np.logical_or.reduce(
             np.broadcast_arrays(*[np.isfinite(self.board.cells[name].number) for name in item.repeats])
         )
         own, stated, figures = self.own[item.name], self.stated[item.name], self.figures[item.name]

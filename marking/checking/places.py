@@ -13,6 +13,7 @@ from marking.checking.wording_facts import basic_facts, with_unit
 from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
+from rubrics.repeats import plain_quantity
 
 Reading = tuple[Item, int, Entry]
 
@@ -108,7 +109,10 @@ def _places(entry: Entry) -> int:
 
 def _line(case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason, places: int) -> Line:
     at = None if row is None else case.table_row(item, row)
-    facts = basic_facts(item, at, entry) | {"places": str(_places(entry)), "places_wanted": str(places)}
+    facts = basic_facts(item, at, entry)
+    if at is None and item.repeat_of is not None:
+        facts["quantity"] = plain_quantity(item)
+    facts |= {"places": str(_places(entry)), "places_wanted": str(places)}
     found: tuple[Explanation, ...] = ()
     if outcome is Outcome.WITHHELD:
         detail = f"{_places(entry)} decimal places beside {places}"

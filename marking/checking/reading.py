@@ -10,6 +10,7 @@ from marking.checking.wording_facts import basic_facts
 from marking.findings import Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
+from rubrics.repeats import plain_quantity
 from rubrics.units import Verdict
 
 
@@ -46,6 +47,7 @@ def _column_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line
 
 
 def _line(item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason) -> Line:
-    return Line(
-        item=item.name, row=row, outcome=outcome, reason=reason, entry=entry, facts=basic_facts(item, row, entry)
-    )
+    facts = basic_facts(item, row, entry)
+    if row is None and item.repeats:
+        facts["quantity"] = plain_quantity(item)
+    return Line(item=item.name, row=row, outcome=outcome, reason=reason, entry=entry, facts=facts)

@@ -6,16 +6,21 @@ from collections import Counter
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.agreement import fitting
 from marking.checking.board import Board
 from marking.checking.curve_drawing import drawn_curve
 from marking.checking.curves import Shapes
+from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_value
 from marking.checking.judging import Judged
 from marking.checking.lines import fit_lines, odd_points
 from marking.checking.result_uncertainty import ResultUncertainties
 from marking.findings import Plot, Result
-from rubrics.model import AcceptedValue, Item
+from rubrics.formula import Call, Name, walk
+from rubrics.model import AcceptedValue, GraphInfo, Item
+
+Values = NDArray[np.float64]
 
 FEWEST_FOR_LINE = 3
 """Two points always lie on a line; it says nothing."""
@@ -73,8 +78,10 @@ def plots_of(board: Board, judged: Mapping[str, Judged], curves: Mapping[tuple[s
     x_item, y_item = board.rubric.items[graph.x], board.rubric.items[graph.y]
     x, y = np.broadcast_arrays(_axis(board, judged, x_item), _axis(board, judged, y_item))
     straight = graph.fit == "line"
-    odd = odd_points(x, y) if straight else np.zeros(x.shape, np.bool_)
+    calculated = _calculated_line(board, judged, graph, x, y)
+    odd = odd_points(x, y) if straight and calculated is None else np.zeros(x.shape, np.bool_)
     fit = fit_lines(x, np.where(odd, np.nan, y))
+    slope, intercept = calculated or (fit.slope, fit.intercept)
     plots: list[Plot | None] = []
     for student in range(len(board.write_ups)):
         used = np.isfinite(x[student]) & np.isfinite(y[student])
@@ -83,7 +90,7 @@ def plots_of(board: Board, judged: Mapping[str, Judged], curves: Mapping[tuple[s
             continue
         across, up = x[student][used], y[student][used]
         shape = curves[graph.x, graph.y].named(student) if (graph.x, graph.y) in curves else None
-        has_line = straight and np.isfinite(fit.slope[student, 0])
+        has_line = straight and np.isfinite(slope[student, 0])
         plots.append(
             Plot(
                 x_label=_label(x_item),
@@ -91,12 +98,36 @@ def plots_of(board: Board, judged: Mapping[str, Judged], curves: Mapping[tuple[s
                 x=tuple(float(value) for value in across),
                 y=tuple(float(value) for value in up),
                 odd_rows=tuple(int(i) for i in np.flatnonzero(odd[student][used])),
-                line=(float(fit.slope[student, 0]), float(fit.intercept[student, 0])) if has_line else None,
+                line=(float(slope[student, 0]), float(intercept[student, 0])) if has_line else None,
                 curve=() if straight or shape is None else drawn_curve(across, up, shape),
                 includes_origin=True,
             )
         )
     return plots
+
+
+def _calculated_line(
+    board: Board, judged: Mapping[str, Judged], graph: GraphInfo, x: Values, y: Values
+) -> tuple[Values, Values] | None:
+    """Return gradients and intercepts of the line that the rubric asks to be calculated; None where it asks for none.
+
+    A weighted line has no odd point: its errors say already how far a point may lie away.
+    """
+    formulas = [item.formula for item in board.rubric.answers if item.formula is not None]
+    calls = [node for formula in formulas for node in walk(formula.tree) if isinstance(node, Call)]
+    axes = (Name(graph.y), Name(graph.x))
+    call = next((one for one in calls if one.function in DRAWN_FITS and one.arguments[:2] == axes), None)
+    if call is None:
+        return None
+    if call.function in ORIGIN:
+        slope = fit_value(call.function, [y, x])[0]
+        return slope, np.zeros(slope.shape)
+    columns = [y, x]
+    for error, along in zip(call.arguments[2:], (graph.y, graph.x), strict=True):
+        name = error.name if isinstance(error, Name) else ""
+        si = judged[name].own if name in judged else board.cells[name].si
+        columns.append(si / board.rubric.items[along].unit.factor)
+    return fit_value("weighted_slope", columns)[0], fit_value("weighted_intercept", columns)[0]
 
 
 def _axis(board: Board, judged: Mapping[str, Judged], item: Item) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:

@@ -44,8 +44,9 @@ def _judged(board: Board, item: Item, shapes: Shapes) -> Judged:
         printed = (low_end * cells.factor, high_end * cells.factor)
         stands = overlaps(*printed, low, high)
         possible = overlaps(*printed, EARLIEST_SHARE * low, np.maximum(largest, high))
+        # Without a unit it may be in mV, and the point asks for the unit too.
         result = np.where(possible | cells.unlabelled, int(Judgement.UNSURE), int(Judgement.WRONG))
-        result = np.where(stands, int(Judgement.RIGHT), result)
+        result = np.where(stands & ~cells.unlabelled, int(Judgement.RIGHT), result)
         result = np.where(is_sure & np.isfinite(high), result, int(Judgement.NOT_RECALCULABLE))
         result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
         known = np.where(is_sure, at, np.nan)

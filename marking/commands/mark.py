@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import dataclasses
 import json
 import os
 import sys
@@ -16,6 +17,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from marking.checking import mark_set
 from marking.cohort.assembly import notes_for
+from marking.cohort.editions import Change, changes
 from marking.cohort.notes import ClassNote, NoteKind
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
@@ -28,7 +30,8 @@ from reports.feedback import write_feedback, write_feedback_print
 from reports.feedback_columns import MarksShown
 from reports.marks_workbook import write_marks_workbook
 from reports.staff_papers import write_projector_pages, write_task_answers, write_technician_note
-from reports.tables import write_class_notes_csv, write_findings_csv
+from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv
+from rubrics.errors import InputError
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
@@ -49,13 +52,41 @@ def run(arguments: argparse.Namespace) -> int:
         roster=Path(arguments.roster) if arguments.roster else None,
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    compared = _compared(marked, rubrics, arguments) if arguments.compare else None
     notes = () if arguments.preview else notes_for(marked)
     with replaced_folder(out) as folder:
         _write(folder, marked, notes, rubrics, arguments)
+        if compared is not None:
+            write_changes_csv(folder / "changes.csv", compared)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    return _tell(out, marked, notes, as_json=arguments.json)
+    if compared is not None and not arguments.json:
+        students = len({change.student for change in compared})
+        told = f"changes marks of {counted(students, 'student')}: see changes.csv" if students else "changes no mark"
+        print(f"Against {Path(arguments.compare).name}, this edition {told}.")
+    return _tell(out, marked, notes, compared, as_json=arguments.json)
+
+
+def _compared(
+    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+) -> tuple[Change, ...]:
+    """Return what the marks of today change against those of the other edition."""
+    other = read_rubric(Path(arguments.compare))
+    if all(one.rubric.id != other.id for one in marked):
+        raise InputError(
+            Path(arguments.compare).name, f"nothing here is {other.id}", "name an edition of this practical"
+        )
+    before = read_inputs(
+        [Path(path) for path in arguments.inputs],
+        {**rubrics, other.id: other},
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=Path(arguments.roster) if arguments.roster else None,
+    )
+    old = {one.practical: one for one in before}
+    pairs = [(mark_set(other, old[other.id]), one) for one in marked if one.rubric.id == other.id]
+    return tuple(change for first, second in pairs for change in changes(first, second))
 
 
 def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
@@ -71,6 +102,7 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "columns": Path(arguments.columns).name if arguments.columns else None,
         "roster": Path(arguments.roster).name if arguments.roster else None,
         "rubric": [Path(file).name for file in arguments.rubric],
+        "compare": Path(arguments.compare).name if arguments.compare else None,
         "marks": arguments.marks,
         "print": arguments.print,
         "preview": arguments.preview,
@@ -164,14 +196,22 @@ def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
     }
 
 
-def _tell(out: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], *, as_json: bool) -> int:
+def _tell(
+    out: Path,
+    marked: Sequence[MarkedSet],
+    notes: Sequence[ClassNote],
+    compared: Sequence[Change] | None,
+    *,
+    as_json: bool,
+) -> int:
     remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
     told = [remark for remark in remarks if remark.weight is not Weight.NOTE]
     attention = [remark.message for remark in told]
     # While the lesson is on: what can still be measured again.
     attention += [_where(note) + note.message for note in notes if note.kind is NoteKind.LESSON]
     if as_json:
-        print(json.dumps({"out": str(out), "attention": attention, **_account(marked, None)}))
+        more = {} if compared is None else {"changes": [dataclasses.asdict(change) for change in compared]}
+        print(json.dumps({"out": str(out), "attention": attention, **more, **_account(marked, None)}))
         return 1 if attention else 0
     for one in marked:
         missing = [s.write_up.student.code for s in one.scripts if not s.criteria]

@@ -93,3 +93,19 @@ def file_names(codes: Sequence[str]) -> dict[str, str]:
             code if plain else f"{safe or 'student'}-{hashlib.sha256(code.encode()).hexdigest()[:8]}".lstrip("-")
         )
     return names
+
+
+def put_file(path: Path, data: bytes) -> None:
+    """Put *data* at *path* in one step, so that an older file is whole until the new one is.
+
+    Raises:
+        OSError: *path* cannot be written to.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(path.name + ".part")
+    try:
+        part.write_bytes(data)
+        part.replace(path)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise

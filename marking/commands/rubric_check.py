@@ -1,14 +1,15 @@
-"""``writeups rubric-check``: is this rubric sound?"""
+"""``writeups rubric-check``: is this rubric sound? And the same rubric in its other form, workbook or TOML."""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
 
-from rubrics.errors import Fault, InputError, RubricError
-from rubrics.lines import key_lines, line_of
-from rubrics.load import read_rubric
+from marking.commands.output_folder import put_file
+from rubrics.errors import InputError, RubricError
+from rubrics.load import understood
 from rubrics.model import CheckKind, Rubric
+from rubrics.sources import Source, read_source
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -16,24 +17,44 @@ def run(arguments: argparse.Namespace) -> int:
     path = Path(arguments.file)
     if not path.is_file():
         raise InputError(path.name, "there is no such file", "check the name")
-    rubric = read_rubric(path)
-    _run_worked(path, rubric)
+    source = read_source(path.name, path.read_bytes())
+    rubric = understood(source)
+    _run_worked(source, rubric)
     theirs = sum(one.marks for one in rubric.criteria if one.check in (CheckKind.TEACHER, CheckKind.IDEAS))
     print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
     print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
     print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
+    if arguments.as_workbook is not None:
+        from rubrics.sheets.writing import workbook_bytes
+
+        _write(path, Path(arguments.as_workbook), ".xlsx", workbook_bytes(source.document), source)
+    if arguments.as_toml is not None:
+        from rubrics.toml_text import toml_text
+
+        _write(path, Path(arguments.as_toml), ".toml", toml_text(source.document).encode(), source)
     return 0
 
 
-def _run_worked(path: Path, rubric: Rubric) -> None:
+def _write(path: Path, out: Path, ending: str, data: bytes, source: Source) -> None:
+    if out.suffix.lower() != ending:
+        raise InputError(out.name, f"does not end with {ending}", f"give it the ending {ending}")
+    if out.exists() and out.samefile(path):
+        raise InputError(out.name, "the rubric itself would be overwritten", "name another file")
+    if read_source(out.name, data).document != source.document:
+        # A text longer than a cell holds, say: better no file than one that has lost something.
+        raise InputError(out.name, "cannot hold this rubric without loss", "shorten its longest texts")
+    put_file(out, data)
+    print(f"Written: {out}")
+
+
+def _run_worked(source: Source, rubric: Rubric) -> None:
     if not rubric.worked:
         return
     from marking.commands.worked_examples import faults_of
 
-    lines = key_lines(path.read_text(encoding="utf-8-sig"))
     mend = "mend the example, or the formula that it shows"
     faults = [
-        Fault(file=path.name, line=line_of(("worked", number), lines), problem=f"worked example: {fault}", mend=mend)
+        source.fault(("worked", number), f"worked example: {fault}", mend)
         for number, worked in enumerate(rubric.worked)
         for fault in faults_of(rubric, worked)
     ]

@@ -70,7 +70,8 @@ class Slots(dict[str, str]):
     From every finding: place, quantity, own ('readings' or 'figures'), entry, unit_typed, wrote.
     From ``Finding.facts``, where known: symbol, readings (or columns, where it is about whole columns), formula,
     working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
-    near, near_wanted, places_wanted, carried, choice, choice_expected, point, range_low, range_high, whose, rises, odd, triangle, from_points.
+    near, near_wanted, places_wanted, carried, choice, choice_expected, point,
+    range_low, range_high, whose, rises, odd, triangle, from_points.
     From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
     box_for, missing, used_quantity, used_value, right_quantity, right_value, meant, step.
     From the sheet: count.

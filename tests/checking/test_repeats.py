@@ -119,3 +119,10 @@ def test_a_single_reading_may_be_repeated_too() -> None:
     text += '[[criteria]]\ncode = "R1"\npoint = "readings"\ncheck = "reading"\nitems = ["s", "t"]\n'
     assert marks(mark(rubric_of(text), "s,1,0.2,m\nt_1,,0.38,s\nt_2,,0.37,s\nt_3,,0.38,s\nt,,0.38,s"))["R4"] == 1
     assert marks(mark(rubric_of(text), "s,1,0.2,m\nt_1,,0.38,s\nt_2,,0.37,s\nt_3,,0.38,s\nt,,1.13,s"))["R4"] == 0
+
+
+def test_a_repeat_that_cannot_be_read_spoils_no_mean() -> None:
+    """Where one of the readings is illegible nobody can tell their mean: a teacher looks, and what follows stands."""
+    blotted = RUNS.replace("t_1,4,1.66,s", "t_1,4,1.6O,s")
+    rows = [short(one)[:3] for one in found(rubric_of(RUBRIC), blotted, "R4", "P1") if one.row == 4]
+    assert rows == [("t 4", "R4", "for-teacher"), ("t2 4", "P1", "awarded")]

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from marking.checking.curve_drawing import drawn_curve
+from tests.benchmarks.shapes import diode, plain
 from tests.checking.rows import found, in_table, mark
 
 DIODE = "component,,diode,\n" + in_table(
@@ -27,7 +28,7 @@ def test_where_the_current_starts_to_rise_stands(entry: str) -> None:
     assert outcome(f"{DIODE}\nV_on,,{entry}") == "awarded"
 
 
-@pytest.mark.parametrize("entry", ["0.35,V", "0.80,V", "650,"])
+@pytest.mark.parametrize("entry", ["0.35,V", "0.80,V", "650,", "0.65,"])
 def test_what_another_reader_may_see_goes_to_the_teacher(entry: str) -> None:
     """Also a number without a unit, which may be in mV."""
     assert outcome(f"{DIODE}\nV_on,,{entry}") == "for-teacher"
@@ -69,3 +70,23 @@ def test_curves_of_the_other_shapes(shape: str) -> None:
     across, up = np.array(drawn_curve(x, y, shape)).T
     assert np.interp(x, across, up) == pytest.approx(y, abs=0.08)
     assert drawn_curve(x, np.zeros_like(x), shape) == ()
+
+
+@pytest.mark.parametrize("share", [0.02, 0.05, 0.10])
+def test_simulated_diodes_lose_nothing(share: float) -> None:
+    """A turn-on read where 2 to 10 % of the largest current flows stands in 95 of 100 sets and is never withheld.
+
+    Diodes by Shockley's equation with a series resistance, apart from the curves that are fitted.
+    """
+    random, outcomes = np.random.default_rng(5), []
+    for _ in range(60):
+        part = diode(random)
+        points = plain(random, part)
+        steps = np.linspace(0.01, part.top, 2000)
+        stated = steps[np.argmax(part.current(steps) >= share * part.current(np.array([part.top])))]
+        table = in_table(
+            V=" ".join(f"{one:.2f}" for one in points.x) + " V", I=" ".join(f"{one:.6f}" for one in points.y) + " A"
+        )
+        outcomes.append(outcome(f"component,,diode,\n{table}\nV_on,,{stated:.2f},V"))
+    assert "withheld" not in outcomes
+    assert outcomes.count("awarded") >= 0.95 * len(outcomes)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from marking.findings import Outcome
-from tests.published.main_path import Row, column, table, value_finding
+from tests.published.main_path import Row, column, marked, table, value_finding
 from tests.published.test_lines_and_uncertainty import columns_of, worked_out
 
 
@@ -50,6 +50,15 @@ def test_pearson_with_the_weights_of_york(answer: str, published: float, slip: s
     assert finding.outcome is Outcome.AWARDED
     assert finding.expected == pytest.approx(published, abs=1e-7)
     assert value_finding("weighted-line", [*PEARSON, (answer, "", slip, "")], answer).outcome is Outcome.WITHHELD
+
+
+def test_the_line_drawn_is_the_one_asked_for() -> None:
+    """The chart shows the weighted line, and the line through the origin, where the rubric calculates these."""
+    weighted, through = marked("weighted-line", PEARSON).plot, marked("gradient-through-origin", NO_INTERCEPT).plot
+    assert weighted is not None
+    assert through is not None
+    assert weighted.line == pytest.approx((-0.480533407, 5.47991022), abs=1e-7)
+    assert through.line == pytest.approx((2.07438016528926, 0.0))
 
 
 def test_uncertainty_of_a_weighted_line() -> None:

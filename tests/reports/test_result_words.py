@@ -105,7 +105,7 @@ def test_a_point_left_out_is_said() -> None:
 def test_the_short_form() -> None:
     """A full page says the value and which way, no more."""
     sure = replace(SURE, agrees=Agrees.NO, direction="high", usual_cause="Heat is lost.")
-    assert result_sentences(replace(RESULT, uncertainty=sure), is_short=True) == [
+    assert result_sentences(replace(RESULT, uncertainty=sure), is_short=True, with_cause=False) == [
         "Your readings lead to 910 ± 30 J/(kg °C).",
         "It is above the accepted value by more than the ±.",
     ]

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from rubrics.errors import RubricError
-from rubrics.load import MAX_BYTES, load_catalogue, read_rubric
+from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Role
 from rubrics.printing import plain_text
+from rubrics.sources import MAX_BYTES
 from tests.rubrics.small_rubric import FILE, SOUND, changed, faults, line_with, read
 
 

@@ -1,0 +1,1 @@
+"""A rubric as a workbook."""
