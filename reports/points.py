@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -17,6 +18,9 @@ KINDS = ("concept", "readings", "slip", "figures")
 """Order between points of equal marks: what carries furthest comes first."""
 MOST_STANDING = 4
 """Sentences about what stands; more are not read."""
+ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
+"""Causes that can be one habit in several answers; a copied figure is about one answer only."""
+_NAME = re.compile(r"[A-Za-z]\w*")
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -50,20 +54,34 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD:
-            groups[_mended_together(finding)].append(finding)
+            groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]
     return tuple(sorted(points, key=lambda point: (-point.marks_lost, KINDS.index(point.kind))))
 
 
-def _mended_together(finding: Finding) -> tuple[str, str, str]:
+def _mended_together(finding: Finding, rubric: Rubric) -> tuple[str, str, str]:
     """Return the key that findings share when one look mends them all."""
     reason = wording("reasons")[finding.reason]
     if reason.get("names_cause"):
-        return finding.reason, finding.item, told_cause(finding)
+        cause, slip = told_cause(finding), _slip(finding, rubric)
+        return finding.reason, "" if slip else finding.item, f"{cause} {slip}"
     if reason.get("kind") == "figures":
         return finding.reason, "", ""
     return finding.reason, finding.item, ""
+
+
+def _slip(finding: Finding, rubric: Rubric) -> str:
+    """Return what a student would do alike in several answers: mA for A, or V × I; empty where it is about one."""
+    cause = told_cause(finding)
+    if not finding.explanations or finding.explanations[0].cause is not cause or cause not in ALIKE:
+        return ""
+    if cause is Cause.UNIT_CONVERSION:
+        facts = finding.explanations[0].facts
+        return f"{facts.get('given_unit', '')}>{facts.get('needed_unit', '')}"
+    # V_1 * I_1 and V_2 * I_2 are one slip: what counts is the kind of each quantity.
+    kinds = {name: item.unit.symbol for name, item in rubric.items.items()}
+    return _NAME.sub(lambda name: kinds.get(name[0], name[0]), finding.explanations[0].detail)
 
 
 def _marks_lost(
@@ -87,6 +105,8 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
     rows = rows_named(sorted({finding.row for finding in group if finding.row is not None}))
     if len(group) > 1 and first.row is not None and first.facts.get("wrote"):
         slots["wrote"] += f" (row {first.row})"
+    elif len({finding.item for finding in group}) > 1 and first.facts.get("wrote"):
+        slots["wrote"] += f" ({slots['symbol']})"
     named = told_cause(first) if reason.get("names_cause") else Cause.NONE
     told = reason if named in (Cause.NONE, Cause.UNEXPLAINED) else wording("causes")[named]
     change = first.explanations[0].facts if named is Cause.UNIT_CONVERSION else {}

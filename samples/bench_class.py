@@ -91,8 +91,7 @@ def _make_untidy(work: WriteUp, rubric: Rubric, kind: str, chance: Random) -> No
         (item, row, written)
         for item, cell in work.cells.items()
         if not rubric.items[item].is_words and rubric.items[item].formula is None and item not in counted
-        # One repeat lost or misread would change the mean that the student has worked out.
-        if rubric.items[item].repeat_of is None
+        if not (kind == "left blank" and rubric.items[item].repeat_of)  # nor would the mean follow without it
         for row, written in rows_of(cell).items()
         if _may_befall(kind, written)
     ]

@@ -144,7 +144,7 @@ class _Work:
         # Where a spreadsheet dropped zeros, only the figures that are left are sure.
         sure = np.where(most < NO_LIMIT, most, fewest)
         care = Care(figures=np.clip(sure, *CAREFUL_FIGURES))
-        own = self._interval(item, self.own, care)
+        own = self._interval(item, self.own, self.exact, care)
         exact = evaluate(formula.tree, self.exact)
         if item.repeats:
             lost = self._unusable(item)
@@ -159,7 +159,7 @@ class _Work:
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
         # One who wrote this step down goes on with what stands there.
         self.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
-        self._remember(item, cells, own, exact, (fewest, most), care)
+        self._remember(item, cells, (own, exact), along, (fewest, most), care)
         kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
         self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
@@ -174,14 +174,24 @@ class _Work:
         )
 
     def _remember(
-        self, item: Item, cells: Cells, own: Interval, exact: Values, figures: tuple[Places, Places], care: Care
+        self,
+        item: Item,
+        cells: Cells,
+        from_readings: tuple[Interval, Values],
+        along: tuple[Interval, Values],
+        figures: tuple[Places, Places],
+        care: Care,
     ) -> None:
+        own, exact = from_readings
         # A later step may use this one as it was kept on paper, to three figures.
         self.own[item.name] = hull(own, step_interval(*own, care.figures))
         self.exact[item.name] = exact
-        low, high = rounded_interval(cells.number, cells.trusted)
-        self.stated[item.name] = (low * cells.factor + cells.offset, high * cells.factor + cells.offset)
-        self.stated_exact[item.name] = cells.si
+        # A step that was not written down was worked out all the same, from what stands before it.
+        written = _in_si(cells, rounded_interval(cells.number, cells.trusted))
+        there, follows = np.isfinite(cells.si), np.isfinite(along[1])
+        unwritten = _chosen(follows, step_interval(*along[0], care.figures), (np.full((1, 1), np.nan),) * 2)
+        self.stated[item.name] = _chosen(there, written, unwritten)
+        self.stated_exact[item.name] = np.where(there, cells.si, along[1])
         self.figures[item.name] = figures
         if item.repeats:
             self._read_as_mean(item, cells)
@@ -198,14 +208,13 @@ class _Work:
         alone = self._unusable(item) | ~np.logical_or.reduce(
             np.broadcast_arrays(*[np.isfinite(self.board.cells[name].number) for name in item.repeats])
         )
-        own, stated, figures = self.own[item.name], self.stated[item.name], self.figures[item.name]
-        self.own[item.name] = _chosen(alone, (cells.si, cells.si), own)
-        self.stated[item.name] = _chosen(alone, (cells.si, cells.si), stated)
-        self.figures[item.name] = _chosen(alone, _reading_figures(cells), figures)
+        # It may have been carried on unrounded, as the calculator held it.
+        self.own[item.name] = _chosen(alone, self.stated[item.name], self.own[item.name])
+        self.figures[item.name] = _chosen(alone, _reading_figures(cells), self.figures[item.name])
         self.exact[item.name] = np.where(alone, cells.si, self.exact[item.name])
 
-    def _interval(self, item: Item, env: Mapping[str, Interval], care: Care) -> Interval:
-        found = [careful_interval(way, env, care) for way in _ways(item, env)]
+    def _interval(self, item: Item, env: Mapping[str, Interval], exact: Mapping[str, Values], care: Care) -> Interval:
+        found = [_careful(way, env, exact, care) for way in _ways(item, env)]
         return hull(found[0], *found[1:])
 
     def _least_figures(self, item: Item, formula: Formula) -> tuple[Places, Places]:
@@ -228,7 +237,8 @@ class _Work:
             for size in range(len(earlier), 0, -1):
                 for names in itertools.combinations(earlier, size):
                     env = self.own | {name: self.stated[name] for name in names}
-                    found.append(careful_interval(way, env, care))
+                    exact = self.exact | {name: self.stated_exact[name] for name in names}
+                    found.append(_careful(way, env, exact, care))
         return found
 
     def _along(self, item: Item, formula: Formula, care: Care) -> tuple[Interval, Values]:
@@ -240,7 +250,7 @@ class _Work:
             low, high = self.stated[name]
             env[name] = (np.where(there, low, self.own[name][0]), np.where(there, high, self.own[name][1]))
             exact[name] = np.where(there, self.stated_exact[name], self.exact[name])
-        interval = careful_interval(formula, env, care)
+        interval = _careful(formula, env, exact, care)
         value = evaluate(formula.tree, exact)
         if not earlier:
             return interval, np.full((1, 1), np.nan)
@@ -262,7 +272,7 @@ class _Work:
         result = np.where(doubtful, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         if is_drawn(formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-            near = [self._interval(item, self.own, wide), *self._followed(item, wide)]
+            near = [self._interval(item, self.own, self.exact, wide), *self._followed(item, wide)]
             result = np.where(_any_overlap(printed, near), int(Judgement.NEAR_LINE), result)
         result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
         result = np.where(_any_overlap(rough, intervals), int(Judgement.ROUGH), result)
@@ -303,6 +313,15 @@ def _chosen(
     first: NDArray[np.bool_], yes: tuple[NDArray[_T], NDArray[_T]], no: tuple[NDArray[_T], NDArray[_T]]
 ) -> tuple[NDArray[_T], NDArray[_T]]:
     return np.where(first, yes[0], no[0]), np.where(first, yes[1], no[1])
+
+
+def _careful(way: Formula, env: Mapping[str, Interval], exact: Mapping[str, Values], care: Care) -> Interval:
+    """Return where careful answers by one way lie; for a line, drawn through rounded points or through exact ones."""
+    rounded = careful_interval(way, env, care)
+    if not is_drawn(way):
+        return rounded
+    # The middles of points that may have been cut off lie a little low: 1/l of two figures.
+    return hull(rounded, careful_interval(way, {name: (exact[name], exact[name]) for name in way.names}, care))
 
 
 def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:

@@ -103,7 +103,8 @@ PLANTERS: Mapping[str, Planter] = {
 
 def numbers(rubric: Rubric, one: WriteUp) -> list[Item]:
     """Return the readings of a write-up that are numbers."""
-    found = [item for item in rubric.items.values() if item.role is Role.READING and not item.is_words]
+    taken = [item for item in rubric.items.values() if item.role is Role.READING or item.repeats]
+    found = [item for item in taken if not item.is_words]
     return [item for item in found if item.name in one.singles or item.name in one.columns]
 
 

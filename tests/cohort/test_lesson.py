@@ -154,6 +154,38 @@ def test_gap_in_a_table(cells: dict[str, dict[int, Cell]], message: str) -> None
     assert [note.message for note in notes_on("wire-resistance", **cells)] == [message]
 
 
+def with_repeats(one: WriteUp, *numbers: int) -> WriteUp:
+    """Return the write-up of a pendulum with its times as so many repeats, in place of their mean."""
+    columns = {f"t10_{number}": one.columns["t10"] for number in numbers}
+    return replace(one, columns={"L": one.columns["L"], **columns})
+
+
+def test_repeats_are_asked_for_only_where_they_are_taken() -> None:
+    """Means alone, or two repeats of the three there is room for, have no gap; one repeat left out has."""
+    rubric = load_catalogue()["pendulum-g"]
+    means = alike("pendulum-g", 1)
+    assert lesson_notes(rubric, means) == ()
+    for numbers in ((1, 2), (1, 2, 3)):
+        assert lesson_notes(rubric, [with_repeats(one, *numbers) for one in means]) == ()
+    lone = with_repeats(means[WHO], 1, 2)
+    assert lesson_notes(rubric, (lone,)) == ()
+    (note,) = lesson_notes(rubric, (with_cells(lone, t10_2={3: ("", "")}),))
+    assert (
+        note.message == "Time for 10 swings, reading 2, row 3: nothing is written. Take it while the apparatus is out."
+    )
+    (note,) = lesson_notes(rubric, (with_cells(lone, t10_1={3: ("", "")}, t10_2={3: ("", "")}),))
+    assert note.items == ("t10",)
+    once = with_repeats(means[WHO], 1, 2, 3)
+    once = replace(once, columns={**once.columns, "t10_3": {2: once.columns["t10_3"][2]}})
+    assert lesson_notes(rubric, (once,)) == ()
+
+
+def test_a_mean_is_no_answer_yet() -> None:
+    """A class that handed in means of its readings is still in the lesson."""
+    rubric = load_catalogue()["pendulum-g"]
+    assert awaits_answers(rubric, alike("pendulum-g", 1))
+
+
 def test_missing_single_reading() -> None:
     """A reading that the class has is missed where it is blank; one that nobody has is not."""
     assert [note.items for note in notes_on("specific-heat-block", E=("", ""))] == [("E",)]

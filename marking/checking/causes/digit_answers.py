@@ -74,7 +74,7 @@ def _changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
         # No hand writes a zero in front of a whole number.
         possible &= (wanted != own) & (low < length) & ~((low + 1 == length) & (wanted == 0) & (low + last > 0))
         meant = (rest + wanted * unit).astype(np.float64)
-        number = np.where(possible, _signed(wrong, meant, last), np.nan)
+        number = np.where(possible & (meant > 0), _signed(wrong, meant, last), np.nan)
         chance = CHANGED_SHARE * MISREAD[wanted, own] / length
         yield Meant(cause=Cause.COPYING, number=number, last=last, chance=chance)
 

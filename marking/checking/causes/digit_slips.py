@@ -7,18 +7,19 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from marking.checking.causes.digits import ANSWER_SHARE, MOST_DIGITS, Digits, as_digits, as_text, leaves_idle_zero, swap
-from marking.checking.causes.hypothesis import Description, Hypothesis, count_steps
-from marking.checking.causes.unit_slips import size_text
+from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
+from marking.checking.causes.unit_words import size_text
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.rounding import Places
 from marking.checking.wording_facts import number_text
 from marking.findings import Cause
 
-POINT_SHARES = {-1: 0.28, 1: 0.28, -2: 0.10, 2: 0.10, -3: 0.07, 3: 0.07, -4: 0.02, 4: 0.02, -6: 0.02, 6: 0.02}
+POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
@@ -78,9 +79,32 @@ def _is_column(wrong: WrongAnswers, name: str) -> bool:
 
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formula = wrong.item.formula
+    for one in swapped_inputs(wrong):
+        if formula is not None:
+            yield Hypothesis(
+                cause=Cause.DIGITS_SWAPPED,
+                share=(1.0 - ANSWER_SHARE) * one.chance,
+                predicted=wrong.worked(formula.tree, {one.name: one.used}),
+                describe=one.describe,
+                steps=2,
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwappedInput:
+    """An input of the formula with two neighbouring digits swapped."""
+
+    name: str
+    used: Values
+    """As a number in the item's own unit, shape (answers, 1); NaN where nothing is to be swapped."""
+    chance: Values
+    """Of this swap among all of the answer's inputs, shape (answers,)."""
+    describe: Callable[[int], Description]
+
+
+def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
+    """Yield every input with every swap of neighbouring digits."""
     names = _inputs(wrong)
-    if formula is None or not names:
-        return
     for name in names:
         number = wrong.recorded(name)[:, 0]
         last = wrong.places(name)[:, 0]
@@ -93,14 +117,11 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
                 continue
             with np.errstate(all="ignore"):
                 ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
-            predicted = wrong.worked(formula.tree, {name: wrong.needed(name) * ratio[:, None]})
-            share = (1.0 - ANSWER_SHARE) / len(names) / np.maximum(length - 1, 1)
-            yield Hypothesis(
-                cause=Cause.DIGITS_SWAPPED,
-                share=np.where(possible, share, 0.0),
-                predicted=predicted,
+            yield SwappedInput(
+                name=name,
+                used=wrong.needed(name) * ratio[:, None],
+                chance=np.where(possible, 1.0 / len(names) / np.maximum(length - 1, 1), 0.0),
                 describe=_swap_words(wrong, name, swapped, last),
-                steps=2,
             )
 
 

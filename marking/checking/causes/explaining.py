@@ -29,7 +29,7 @@ LEAST_SHOWN = 0.05
 MOST_SHOWN = 4
 UNEXPLAINED_SHARE = 0.3
 """Pairs of slips are looked for where no single one leaves less than this unexplained."""
-UNKNOWN_SLIP_SHARE = 0.25
+UNKNOWN_SLIP_SHARE = 0.1
 """Of answers that no slip known here explains, those that a teacher would still find one for; measured by
 ``tests.benchmarks.causes``."""
 LEFT_OPEN = 0.02
@@ -146,10 +146,8 @@ def _list_all(
     return listed, dict(zip(kinds, (sums * weight).sum(axis=1).tolist(), strict=True))
 
 
-def _less_sure(explanation: Explanation) -> Explanation:
-    if explanation.cause is not Cause.UNEXPLAINED:
-        return explanation
-    return replace(explanation, probability=explanation.probability * (1.0 - UNKNOWN_SLIP_SHARE))
+def _share_left(cause: Cause) -> float:
+    return 1.0 - UNKNOWN_SLIP_SHARE if cause is Cause.UNEXPLAINED else 1.0
 
 
 def _listed(
@@ -164,7 +162,8 @@ def _listed(
     The first one carries what its cause's unlisted ways add, so that the listed ways sum to the cause.
     """
     causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
-    best = max(sums, key=lambda cause: sums[cause])
+    less_sure = {cause: total * _share_left(cause) for cause, total in sums.items()}
+    best = max(less_sure, key=lambda cause: less_sure[cause])
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
     ranked = sorted(order[:, position], key=lambda index: (causes[index] is not best, -probability[index, position]))
@@ -182,5 +181,5 @@ def _listed(
         listed.append(Explanation(cause=causes[index], detail=detail, probability=share, facts=facts))
     rest = float(sums[best]) - sum(one.probability for one in listed if one.cause is best)
     listed[0] = replace(listed[0], probability=min(1.0, listed[0].probability + max(0.0, rest)))
-    listed = [_less_sure(one) for one in listed]
+    listed = [replace(one, probability=one.probability * _share_left(one.cause)) for one in listed]
     return tuple(listed)

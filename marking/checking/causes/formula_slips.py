@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
@@ -27,6 +28,9 @@ LEFT_ALONE_SHARE = 0.2
 """Or they convert some and leave one as it was recorded."""
 SI_SHARE = 0.5
 """Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
+SYSTEM_SHARE = 0.5
+"""Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
+MOST_INPUTS = 4
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
 LAST_STEP_SHARE = 0.8
@@ -50,6 +54,18 @@ def formula_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
 
 def _weighted(rubric: Rubric, item: Item) -> list[tuple[Variant, float]]:
     return list(_variants_of(_Key(rubric, item)))
+
+
+def likely_formulas(wrong: WrongAnswers, least: float) -> Iterator[tuple[Variant, float, Callable[[int], Description]]]:
+    """Yield the wrong formulas that make up at least the share *least* of their cause, with share and words."""
+    chosen = _weighted(wrong.board.rubric, wrong.item)
+    totals: dict[Cause, float] = {}
+    for variant, weight in chosen:
+        totals[variant.cause] = totals.get(variant.cause, 0.0) + weight
+    for variant, weight in chosen:
+        share = weight / totals[variant.cause]
+        if share >= least:
+            yield variant, share, _words(wrong, variant)
 
 
 class _Key:
@@ -119,19 +135,19 @@ class _Held:
         self.needed: Mapping[str, Values] = {name: wrong.needed(name) for name in items} | wrong.constants()
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | wrong.constants()
         self.other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
-        self.symbols = symbols(self.rubric)
         self.dimension_codes: dict[Dimension, int] = {}
         self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
         self.left_alone = self._left_alone(items)
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
+        self.systems = list(self._systems())
         self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
         needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
         recorded = _flat(evaluate(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
-        describe = self._describe(variant)
+        describe = _words(self.wrong, variant)
         steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
@@ -143,6 +159,9 @@ class _Held:
         if self.in_si.any():
             in_si = _flat(evaluate(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
+        for values, mask in self.systems:
+            predicted = _flat(evaluate(variant.tree, values), len(self.wrong)) * self.wrong.scale
+            held.append((predicted, np.where(mask, SYSTEM_SHARE, 0.0) * share))
         for predicted, part in self._with_last_step(held):
             if not part.any():
                 continue
@@ -174,6 +193,32 @@ class _Held:
             return -1
         return self.dimension_codes.setdefault(unit.dimension, len(self.dimension_codes))
 
+    def _systems(self) -> Iterator[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
+        """Yield the numbers of those who work in the units that lead straight to the one they write: V and mA to kΩ."""
+        formula, wrong = self.wrong.item.formula, self.wrong
+        names = [name for name in formula.names if name in self.rubric.items] if formula else []
+        if formula is None or not self.other_label.any() or len(names) > MOST_INPUTS:
+            return
+        if any(name not in self.needed for name in names):  # a line's columns are not put into a wrong formula
+            return
+        right = wrong.right() / wrong.scale
+        left = self.other_label.copy()
+        for units in itertools.product(*(self.rubric.items[name].recorded_in for name in names)):
+            own = [self.rubric.items[name].unit for name in names]
+            changed = [
+                (name, mine.factor / unit.factor)
+                for name, mine, unit in zip(names, own, units, strict=True)
+                if unit.factor != mine.factor and unit.offset == mine.offset
+            ]
+            if not changed:
+                continue
+            values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
+            with np.errstate(all="ignore"):
+                fits = left & np.isclose(_flat(evaluate(formula.tree, values), len(wrong)), right, rtol=1e-6)
+            if fits.any():
+                left &= ~fits
+                yield values, fits
+
     def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
         """Return the cases in which one reading was left as recorded and others were converted."""
         with np.errstate(all="ignore"):
@@ -190,18 +235,6 @@ class _Held:
             if (mask & several).any()
         ]
 
-    def _describe(self, variant: Variant) -> Callable[[int], Description]:
-        formula = self.wrong.item.formula
-        right = printed_text(formula.tree, self.symbols) if formula else ""
-        facts = {"used": printed_text(variant.tree, self.symbols), "right": right}
-        if variant.missing is not None:
-            facts["missing"] = printed_text(variant.missing, self.symbols)
-        named = next((s for s in self.rubric.slips if s.formula.tree is variant.tree), None)
-        if named is not None:
-            facts["rule"] = named.detail
-        description = (plain_text(variant.tree), facts)
-        return lambda _: description
-
     def _unit_agrees(self, variant: Variant) -> NDArray[np.bool_]:
         """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
         kinds = {name: Kind(item.unit.dimension) for name, item in self.rubric.items.items()}
@@ -215,6 +248,20 @@ class _Held:
             return agrees
         code = self.dimension_codes.get(dimension)
         return agrees if code is None else self.written == code
+
+
+def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+    rubric, formula = wrong.board.rubric, wrong.item.formula
+    names = symbols(rubric)
+    right = printed_text(formula.tree, names) if formula else ""
+    facts = {"used": printed_text(variant.tree, names), "right": right}
+    if variant.missing is not None:
+        facts["missing"] = printed_text(variant.missing, names)
+    named = next((s for s in rubric.slips if s.formula.tree is variant.tree), None)
+    if named is not None:
+        facts["rule"] = named.detail
+    description = (plain_text(variant.tree), facts)
+    return lambda _: description
 
 
 def _flat(values: Values, count: int) -> Values:

@@ -50,3 +50,8 @@ def count_steps(tree: Node) -> int:
     """Return how many results a student writes down or keeps on the way, the last one among them."""
     worked = sum(isinstance(node, Operation | Power) for node in walk(tree))
     return max(1, worked - sum(node == Name(PI) for node in walk(tree)))
+
+
+def tree_names(tree: Node) -> list[str]:
+    """Return the names in a formula's tree, each once."""
+    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))

@@ -9,7 +9,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 
-from marking.checking.causes.hypothesis import Description, Hypothesis
+from marking.checking.causes.digit_slips import swapped_inputs
+from marking.checking.causes.formula_slips import likely_formulas
+from marking.checking.causes.hypothesis import Description, Hypothesis, count_steps, tree_names
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.findings import Cause
 
@@ -17,6 +19,10 @@ PAIR_SHARE = 0.12
 """Of wrong answers, those with two slips that have nothing to do with each other, judged."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
+SCALE_SHARE = 0.85
+"""Of pairs, those with a slip that only multiplies; the rest have two digits of a reading swapped."""
+LEAST_FORMULA_SHARE = 0.08
+"""Rarer wrong formulas than this are not tried with swapped digits: so many pairs would explain anything."""
 LEAST_SHARE = 0.02
 """Rarer single slips than this are not paired."""
 NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
@@ -30,6 +36,7 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
     weight = [prior.get(slip.cause, 0.0) * float(np.mean(slip.share)) for slip in slips]
     scales = [slip for slip in slips if slip.cause in SCALE_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
     scales = sorted(scales, key=lambda slip: -float(np.mean(slip.share)) * prior.get(slip.cause, 0.0))[:MOST_SCALES]
+    yield from _swapped_in_wrong_formulas(wrong)
     either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
     for slip, own in zip(slips, weight, strict=True):
         if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
@@ -40,7 +47,7 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
             with np.errstate(all="ignore"):
                 factor = scale.predicted / right
             # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = PAIR_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0) / either
+            share = PAIR_SHARE * SCALE_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0) / either
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,
@@ -48,6 +55,31 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
                 describe=_both(slip, scale),
                 steps=slip.steps,
             )
+
+
+def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
+    for one in swapped_inputs(wrong):
+        for variant, share, describe in formulas:
+            if one.name in tree_names(variant.tree):
+                yield Hypothesis(
+                    cause=variant.cause,
+                    share=PAIR_SHARE * (1.0 - SCALE_SHARE) * share * one.chance,
+                    predicted=wrong.worked(variant.tree, {one.name: one.used}),
+                    describe=_with_swap(describe, one.describe),
+                    steps=count_steps(variant.tree) + 1,
+                )
+
+
+def _with_swap(
+    first: Callable[[int], Description], second: Callable[[int], Description]
+) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        detail, facts = first(position)
+        other, _ = second(position)
+        return f"{detail}; {other}", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
+
+    return describe
 
 
 def _both(first: Hypothesis, second: Hypothesis) -> Callable[[int], Description]:

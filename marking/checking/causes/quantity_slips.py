@@ -84,11 +84,20 @@ def _rows(wrong: WrongAnswers) -> Iterator[_Found]:
         if items[name].table is None:
             continue
         for shift in (-1, 1):
-            yield ROW_WEIGHT, _value(wrong, {name: wrong.neighbour(name, shift)}), _row_words(wrong, name, shift)
+            yield ROW_WEIGHT, _value(wrong, {name: _neighbour(wrong, name, shift)}), _row_words(wrong, name, shift)
     every = [name for name in _inputs(wrong) if items[name].table is not None]
     for shift in (-1, 1):
-        changed = {name: wrong.neighbour(name, shift) for name in every}
+        changed = {name: _neighbour(wrong, name, shift) for name in every}
         yield ROW_WEIGHT, _value(wrong, changed), _row_words(wrong, every[0], shift)
+
+
+def _neighbour(wrong: WrongAnswers, name: str, shift: int) -> Values:
+    """Return the reading *shift* rows further down the column of *name*, NaN beyond its ends; (answers, 1)."""
+    values = wrong.column(name)
+    row = wrong.rows + shift
+    inside = (row >= 0) & (row < values.shape[1])
+    found = values[wrong.students, np.clip(row, 0, values.shape[1] - 1)]
+    return np.where(inside, found, np.nan)[:, None]
 
 
 def _row_words(wrong: WrongAnswers, name: str, shift: int) -> Callable[[int], Description]:
@@ -96,7 +105,7 @@ def _row_words(wrong: WrongAnswers, name: str, shift: int) -> Callable[[int], De
 
     def describe(position: int) -> Description:
         row = int(wrong.rows[position]) + 1
-        value = float(wrong.neighbour(name, shift)[position, 0])
+        value = float(_neighbour(wrong, name, shift)[position, 0])
         facts = {
             "used_quantity": f"{item.quantity} of row {row + shift}",
             "used_value": with_unit(number_text(value), item.unit.symbol),

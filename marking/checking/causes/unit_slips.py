@@ -13,19 +13,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.board import unit_used
 from marking.checking.causes.hypothesis import Description, Hypothesis, Values, count_steps
+from marking.checking.causes.unit_words import UnitWords
 from marking.checking.causes.wrong_answers import WrongAnswers
 from marking.checking.evaluation import evaluate
-from marking.checking.wording_facts import number_text, with_unit, written
 from marking.findings import Cause
-from rubrics.model import Item
-from rubrics.units import NO_DIMENSION, Unit
+from rubrics.units import NO_DIMENSION
 
-LEFT_SHARE = 0.80
+LEFT_SHARE = 0.73
 """Of slips where a unit had to be changed: left as it was."""
 WRONG_WAY_SHARE = 0.08
-WRONG_FACTOR_SHARE = 0.08
+WRONG_FACTOR_SHARE = 0.15
 UNRECORDED_SHARE = 0.04
 """Of all unit slips: in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.1
@@ -88,6 +86,7 @@ class _Work:
         # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
         self.last_step = wrong.last_step()
         self.base = base
+        self.words = UnitWords(wrong, self.names)
         whole = self.value(self.recorded)
         # Millimetres to cubic millimetres: nothing was there to be converted.
         self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
@@ -115,34 +114,49 @@ class _Work:
                     continue
                 weight: Values = mask * np.float64(1.0 if size == 1 else self._group_weight(chosen, names))
                 predicted = self.converted({name: self.recorded[name] for name in chosen})
-                found.append(_Raw(weight, predicted, self._left_words(chosen)))
+                found.append(_Raw(weight, predicted, self.words.left(chosen)))
         other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
         if other_label.any():
             found.append(
                 _Raw(
                     other_label.astype(np.float64) * LABEL_WEIGHT,
                     self.converted({}) * self.wrong.scale,
-                    self._label_words(),
+                    self.words.label(),
                 )
             )
         if self.needs_last_step:
-            found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self._step_words()))
+            found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
         found += self._left_beside_si()
         return found
 
     def _left_beside_si(self) -> list[_Raw]:
         """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""
-        items = self.wrong.board.rubric.items
-        in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
-        in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
-        si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
+        in_si, si = self._in_si()
         found = []
         for name in self.names if in_si.any() else []:
             mask = in_si & _differ(self.recorded[name], si[name])
             if mask.any():
                 predicted = self.value({**si, name: self.recorded[name]})
-                found.append(_Raw(mask.astype(np.float64), predicted, self._left_words((name,))))
+                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
         return found
+
+    def _wrong_way_to_si(self) -> list[_Raw]:
+        """Return readings multiplied for divided on the way to SI units: cm³ times a million, called m³."""
+        in_si, si = self._in_si()
+        found = []
+        for name in self.names if in_si.any() else []:
+            mask = in_si & _differ(self.recorded[name], si[name])
+            if mask.any():
+                predicted = self.value({**si, name: self.recorded[name] * (self.recorded[name] / si[name])})
+                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
+        return found
+
+    def _in_si(self) -> tuple[NDArray[np.bool_], dict[str, Values]]:
+        """Return who answered in SI units where the sheet works in others, and the readings in SI units."""
+        items = self.wrong.board.rubric.items
+        in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
+        in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        return in_si, {name: self.needed[name] * items[name].unit.factor for name in self.names}
 
     def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
         dimensions = {self.wrong.dimension(name) for name in chosen}
@@ -157,14 +171,15 @@ class _Work:
                 if self.differs[name].any():
                     value = self.recorded[name] * (self.recorded[name] / self.needed[name])
                     predicted = self.converted({name: value})
-                    found.append(_Raw(self.differs[name].astype(np.float64), predicted, self._left_words((name,))))
+                    found.append(_Raw(self.differs[name].astype(np.float64), predicted, self.words.left((name,))))
+            found += self._wrong_way_to_si()
             other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
             if other_label.any():
                 predicted = self.converted({}) * self.wrong.scale**2
-                found.append(_Raw(other_label.astype(np.float64), predicted, self._label_words()))
+                found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
             if self.needs_last_step:
                 predicted = self.base / self.last_step / self.wrong.scale
-                found.append(_Raw(np.ones(self.count), predicted, self._step_words()))
+                found.append(_Raw(np.ones(self.count), predicted, self.words.step()))
         return found
 
     def wrong_factor(self) -> list[_Raw]:
@@ -176,11 +191,11 @@ class _Work:
                 if self.differs[name].any():
                     predicted = self.converted({name: self.needed[name] * factor})
                     found.append(
-                        _Raw(self.differs[name].astype(np.float64) * weight, predicted, self._left_words((name,)))
+                        _Raw(self.differs[name].astype(np.float64) * weight, predicted, self.words.left((name,)))
                     )
             if self.needs_last_step:
                 predicted = self.base * self.last_step * factor / self.wrong.scale
-                found.append(_Raw(np.full(self.count, weight), predicted, self._step_words()))
+                found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
         return found
 
     def unrecorded(self) -> list[_Raw]:
@@ -193,110 +208,13 @@ class _Work:
                 if unit.offset == item.unit.offset and unit.factor != item.unit.factor:
                     value = self.needed[name] * (item.unit.factor / unit.factor)
                     mask = (~self.differs[name]).astype(np.float64)
-                    found.append(_Raw(mask, self.converted({name: value}), self._other_unit_words(item, unit)))
+                    found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
         for unit in self.wrong.item.recorded_in:
             ratio = self.wrong.item.unit.factor / unit.factor
             other = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
             predicted = self.converted({}) * self.wrong.scale * ratio
-            found.append(_Raw(other.astype(np.float64), predicted, self._other_unit_words(self.wrong.item, unit)))
+            found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
         return found
-
-    def _left_words(self, names: tuple[str, ...]) -> Callable[[int], Description]:
-        items = self.wrong.board.rubric.items
-
-        def describe(position: int) -> Description:
-            details, given, needed = [], [], []
-            for name in names:
-                item, entry = items[name], self.wrong.entry(position, name)
-                unit = item.unit if entry is None else unit_used(item, entry)
-                details.append(f"{name}: {unit.symbol} for {item.unit.symbol}")
-                given.append(written(item, entry) if entry is not None else "")
-                value = self.needed[name][position]
-                value = value[np.isfinite(value)]
-                if value.size:
-                    needed.append(with_unit(_plain(float(value[0])), item.unit.symbol))
-            first = items[names[0]]
-            entry = self.wrong.entry(position, names[0])
-            unit = first.unit if entry is None else unit_used(first, entry)
-            facts = {
-                "input": " and ".join(items[name].quantity for name in names),
-                "input_symbol": " and ".join(items[name].symbol for name in names),
-                "given": " and ".join(given),
-                "needed": " and ".join(needed),
-                "given_unit": unit.symbol,
-                "needed_unit": first.unit.symbol,
-                "size": self._size(position),
-            }
-            return "; ".join(details), facts
-
-        return describe
-
-    def _label_words(self) -> Callable[[int], Description]:
-        item = self.wrong.item
-
-        def describe(position: int) -> Description:
-            entry = self.wrong.entry(position, item.name)
-            unit = item.unit if entry is None else unit_used(item, entry)
-            facts = {
-                "input": item.quantity,
-                "input_symbol": item.symbol,
-                "given_unit": unit.symbol,
-                "needed_unit": item.unit.symbol,
-                "size": self._size(position),
-            }
-            return f"{item.name}: {item.unit.symbol} called {unit.symbol}", facts
-
-        return describe
-
-    def _step_words(self) -> Callable[[int], Description]:
-        item = self.wrong.item
-        source = next((self.wrong.board.rubric.items[name].unit.symbol for name in self.names), "")
-        facts = {
-            "input": item.quantity,
-            "input_symbol": item.symbol,
-            "given_unit": source,
-            "needed_unit": item.unit.symbol,
-        }
-
-        def describe(position: int) -> Description:
-            return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
-
-        return describe
-
-    def _other_unit_words(self, item: Item, unit: Unit) -> Callable[[int], Description]:
-        def describe(position: int) -> Description:
-            facts = {
-                "input": item.quantity,
-                "input_symbol": item.symbol,
-                "given_unit": unit.symbol,
-                "needed_unit": item.unit.symbol,
-                "size": self._size(position),
-            }
-            return f"{item.name}: {unit.symbol} for {item.unit.symbol}", facts
-
-        return describe
-
-    def _size(self, position: int) -> str:
-        return size_text(
-            float(self.wrong.number[position]), float(self.wrong.right()[position] / self.wrong.scale[position])
-        )
-
-
-def size_text(answer: float, right: float) -> str:
-    """Return how far off an answer is: '1000 times too small', or '' where no whole power of ten says it."""
-    if not (np.isfinite(right) and right and answer):
-        return ""
-    ratio = abs(answer / right)
-    power = round(float(np.log10(ratio)))
-    if power == 0 or abs(np.log10(ratio) - power) > 0.05:
-        return ""
-    times = number_text(10.0 ** abs(power), 1).removeprefix("1 × ")  # 10⁶, not 1 × 10⁶
-    return f"{times} times too {'big' if power > 0 else 'small'}"
-
-
-def _plain(value: float) -> str:
-    text = number_text(value, 5)
-    return text.rstrip("0").rstrip(".") if "." in text and "×" not in text else text
 
 
 def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:

@@ -17,12 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, entry_at
-from marking.checking.causes.hypothesis import count_steps
+from marking.checking.causes.hypothesis import count_steps, tree_names
 from marking.checking.evaluation import evaluate
 from marking.checking.judging import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.rounding import Places, magnitude, rounded_interval
 from marking.write_up import Entry
-from rubrics.formula import PI, Name, Node, walk
+from rubrics.formula import Node
 from rubrics.model import Item, Role
 from rubrics.units import NO_DIMENSION, Dimension
 
@@ -178,7 +178,7 @@ class WrongAnswers:
         """Return an earlier answer as the student carries it on, in the unit of *stated*."""
         judged = self.judged[item.name]
         if self.carried is Carried.WRITTEN:
-            return np.where(np.isfinite(stated), stated, self._own(item))
+            return np.where(np.isfinite(stated), stated, self.own(item))
         values = judged.unrounded
         if self.carried is Carried.ONE_STEP:
             values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
@@ -210,11 +210,6 @@ class WrongAnswers:
         names = self._names()
         twins = [twin for name in (*names, self.item.name) for twin in self.twins(name)]
         return [name for name in dict.fromkeys([*names, *twins]) if name in self.judged]
-
-    def worked_out(self, name: str) -> Values:
-        """Return an earlier answer as it should be, as a number in its own unit."""
-        item = self.board.rubric.items[name]
-        return self._pick(self._own(item), item)
 
     def recorded(self, name: str) -> Values:
         """Return an item as the number that was written down; earlier answers not given are as they should be."""
@@ -282,26 +277,22 @@ class WrongAnswers:
         row = int(self.rows[position]) + 1 if item.table is not None else 1
         return entry_at(item, self.board.write_ups[int(self.students[position])], row)
 
-    def neighbour(self, name: str, shift: int) -> Values:
-        """Return the reading *shift* rows further down the column of *name*, NaN beyond its ends; (answers, 1)."""
+    def column(self, name: str) -> Values:
+        """Return a whole column in its own unit, answers not given as they should be; shape (students, rows)."""
         item = self.board.rubric.items[name]
         values = (self.board.cells[name].si - item.unit.offset) / _factor(item)
-        if name in self.judged:
-            values = np.where(np.isfinite(values), values, self._own(item))
-        row = self.rows + shift
-        inside = (row >= 0) & (row < values.shape[1])
-        found = values[self.students, np.clip(row, 0, values.shape[1] - 1)]
-        return np.where(inside, found, np.nan)[:, None]
+        return np.where(np.isfinite(values), values, self.own(item)) if name in self.judged else values
 
     def _comes_later(self, other: Item) -> bool:
         # An answer worked out from this one cannot have gone into it.
         return other.role is Role.ANSWER and other.formula is not None and self.item.name in other.formula.names
 
-    def _own(self, item: Item) -> Values:
+    def own(self, item: Item) -> Values:
+        """Return what the readings lead to for an earlier answer, in its own unit, shape (students, rows)."""
         return (self.judged[item.name].own - item.unit.offset) / _factor(item)
 
     def _own_or_zero(self, item: Item) -> Values:
-        return self._own(item) if item.name in self.judged else np.zeros(self.board.cells[item.name].number.shape)
+        return self.own(item) if item.name in self.judged else np.zeros(self.board.cells[item.name].number.shape)
 
     def _pick(self, values: NDArray[Kind], item: Item) -> NDArray[Kind]:
         if item.table is None:
@@ -309,11 +300,6 @@ class WrongAnswers:
         if self.item.table is None:
             return values[self.students, :]
         return values[self.students, self.rows][:, None]
-
-
-def tree_names(tree: Node) -> list[str]:
-    """Return the names in a formula's tree, each once."""
-    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))
 
 
 def _factor(item: Item) -> float:

@@ -84,7 +84,7 @@ def signs(rubric: Rubric, readings: Readings) -> Values:
 
 def compared(rubric: Rubric) -> tuple[Item, ...]:
     """Return the readings and answers that sheets are compared by."""
-    answers = [item for item in rubric.answers if item.formula is not None]
+    answers = [item for item in rubric.answers if item.formula is not None and not item.repeats]
     return (*numbers_of(rubric), *answers)
 
 

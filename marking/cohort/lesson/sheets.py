@@ -71,8 +71,16 @@ def _sheet(board: Board, positions: Sequence[int]) -> Sheet:
 
 
 def numbers_of(rubric: Rubric) -> tuple[Item, ...]:
-    """Return the readings that are numbers, in the order of the results sheet."""
-    return tuple(item for item in rubric.items.values() if item.role is Role.READING and not item.is_words)
+    """Return the readings that are numbers, in the order of the results sheet.
+
+    The mean of repeats is one of them: many write it down alone.
+    """
+    return tuple(item for item in rubric.items.values() if is_reading(item) and not item.is_words)
+
+
+def is_reading(item: Item) -> bool:
+    """Tell whether an item is taken at the bench: a reading, or the mean of its repeats."""
+    return item.role is Role.READING or bool(item.repeats)
 
 
 def worked_out(rubric: Rubric, readings: Readings) -> dict[str, Values]:
@@ -82,5 +90,7 @@ def worked_out(rubric: Rubric, readings: Readings) -> dict[str, Values]:
     for item in in_order(rubric):
         if item.formula is not None:
             found = evaluate(item.formula.tree, values)
+            if item.repeats:  # their mean stands for them where it was written alone
+                found = np.where(np.isfinite(found), found, readings[item.name])
             values[item.name] = np.broadcast_to(found, (variants, found.shape[1]))
     return values

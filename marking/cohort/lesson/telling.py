@@ -18,13 +18,12 @@ from marking.cohort.lesson.gaps import gaps_of
 from marking.cohort.lesson.likeness import is_beyond, likeness
 from marking.cohort.lesson.places import Places, beside, places_of, witness
 from marking.cohort.lesson.rows import smoothness
-from marking.cohort.lesson.sheets import Readings, Sheet, numbers_of, sheets_of
+from marking.cohort.lesson.sheets import Readings, Sheet, is_reading, numbers_of, sheets_of
 from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, variants_of
 from marking.cohort.lesson.words import beyond_words, gap_words, slip_words
 from marking.cohort.notes import ClassNote, NoteKind
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Item, Role, Rubric
-from rubrics.repeats import means_as_readings
+from rubrics.model import Item, Rubric
 
 TOLD_FROM = 2.0
 """Logarithm of the odds from which a slip is told; with fewer, a sound sheet would too often be queried."""
@@ -51,7 +50,7 @@ def awaits_answers(rubric: Rubric, write_ups: Sequence[WriteUp]) -> bool:
     """Tell whether readings have been handed in and nobody has given an answer yet: the lesson is still on."""
     entries = [(i, e) for item in rubric.items.values() for one in write_ups for i, e in _entries(item, one)]
     given = [item for item, entry in entries if entry.state is not State.BLANK]
-    return bool(given) and all(item.role is Role.READING or item.repeats for item in given)
+    return bool(given) and all(is_reading(item) for item in given)
 
 
 def _entries(item: Item, write_up: WriteUp) -> Iterator[tuple[Item, Entry]]:
@@ -63,12 +62,6 @@ def lesson_notes(rubric: Rubric, write_ups: Sequence[WriteUp]) -> tuple[ClassNot
 
     Only readings are looked at, whether or not answers are there.
     """
-    written = {
-        item.name
-        for item in rubric.items.values()
-        if any(entry.state is not State.BLANK for one in write_ups for _, entry in entries_of(item, one))
-    }
-    rubric = means_as_readings(rubric, written)
     sheets = sheets_of(rubric, write_ups)
     if not sheets:
         return ()
