@@ -9,7 +9,7 @@ import numpy as np
 
 from marking.checking.board import Board, entries_of, entry_at, unit_used
 from marking.checking.facts import Facts
-from marking.checking.judging import Judged, Judgement
+from marking.checking.judged import Judged, Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts, formula_facts
 from marking.findings import Basis, Explanation, Outcome

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answer_order import constant_values, in_order
 from marking.checking.board import Board
 from marking.checking.evaluation import evaluate
 from marking.checking.fits import FITS, scatter
-from marking.checking.judging import constant_values, in_order
 from marking.checking.rounding import ten_to
 from marking.checking.uncertainty import SMALL_STEP
 from rubrics.formula import Call, Name, walk

@@ -9,7 +9,7 @@ import numpy as np
 from marking.checking.board import unit_used
 from marking.checking.case import Case, Line
 from marking.checking.facts import Facts
-from marking.checking.judging import Judgement
+from marking.checking.judged import Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts, number_text, with_unit
 from marking.findings import Basis, Cause, Explanation, Outcome

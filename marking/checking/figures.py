@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
-from marking.checking.judging import NO_LIMIT, Judgement
+from marking.checking.judged import NO_LIMIT, Judgement
 from marking.checking.reasons import Reason
 from marking.checking.wording_facts import basic_facts
 from marking.findings import Cause, Explanation, Outcome

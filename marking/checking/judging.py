@@ -8,109 +8,32 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
-from enum import IntEnum
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answer_order import constant_intervals, constant_values, in_order
 from marking.checking.board import Board, Cells
 from marking.checking.careful import UNSURE_SHARE, Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.evaluation import evaluate
+from marking.checking.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
 from marking.checking.rounding import Places, overlaps, printed_interval, rounded_interval, step_interval
 from marking.checking.unread import lacks_reading, unread
 from rubrics.formula import Formula
-from rubrics.model import Item, Role, Rubric
+from rubrics.model import Item, Role
 
 Values = NDArray[np.float64]
 _T = TypeVar("_T", bound=np.generic)
 
-CAREFUL_FIGURES = (2, 3)
-"""A careful student keeps three figures in each step, or two where the readings have only two."""
-NO_LIMIT = 9
-"""Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 MOST_EARLIER = 4
 """Earlier answers that are tried stated and recomputed in every mixture."""
-
-
-class Judgement(IntEnum):
-    """What one answer is worth."""
-
-    NOT_GIVEN = 0
-    RIGHT = 1
-    """From the readings."""
-    FOLLOWS = 2
-    """From the student's own earlier answers, and not from the readings."""
-    ROUGH = 3
-    """Right only if a whole number was rounded to a single figure: a teacher looks."""
-    NEAR_LINE = 4
-    """Taken off a drawn line, and between the shares that decide: a teacher looks."""
-    WRONG = 5
-    NOT_RECALCULABLE = 6
-    """A reading that it needs is missing or cannot be used."""
-    UNREADABLE = 7
-    NO_VALUE = 8
-    """Nothing to work out, such as 0 / 0: never counted."""
-    UNLABELLED = 9
-    """Written without a unit, and right in another unit of the quantity: a teacher looks."""
-    UNSURE = 10
-    """An estimate outside what the usual conventions give, and not out of all reason: a teacher looks."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
-    """One answer of the whole class; arrays of shape (students, rows)."""
-
-    item: Item
-    judgement: NDArray[np.int64]
-    own: Values
-    """What the readings lead to, exactly, in SI units; NaN where it cannot be told."""
-    followed: Values
-    """What the earlier answers that were given lead to, exactly, in SI units; NaN where none was given."""
-    unrounded: Values
-    """The same for one who keeps every figure on the calculator: earlier answers exact, wrong ones as given."""
-    own_interval: Interval
-    meant_interval: Interval
-    """Where careful answers lie that use every earlier answer as it was given, in SI units."""
-    figures: tuple[Places, Places]
-    """Significant figures of the least precise reading behind it: fewest and most that may count."""
 
 
 def judge(board: Board) -> Mapping[str, Judged]:
     """Return every numeric answer of the rubric, judged, in an order in which each follows from those before."""
     work = _Work(board)
     return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
-
-
-def in_order(rubric: Rubric) -> tuple[Item, ...]:
-    """Return the answers so that each comes after those it is worked out from."""
-    done: dict[str, Item] = {}
-
-    def visit(item: Item) -> None:
-        for name in item.formula.names if item.formula else ():
-            other = rubric.items.get(name)
-            if other is not None and other.role is Role.ANSWER and name not in done:
-                visit(other)
-        done[item.name] = item
-
-    for item in rubric.answers:
-        visit(item)
-    return tuple(done.values())
-
-
-def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
-    """Return the constants of *rubric*, each from the lowest to the highest value in use."""
-    found = {}
-    for name, constant in rubric.constants.items():
-        values = [value * constant.unit.factor for value in constant.values]
-        found[name] = (np.full((1, 1), min(values)), np.full((1, 1), max(values)))
-    return found
-
-
-def constant_values(rubric: Rubric) -> dict[str, Values]:
-    """Return the constants of *rubric* at the value to print."""
-    return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
 
 
 class _Work:

@@ -13,7 +13,8 @@ from marking.checking.case import Case, ExplanationTable, Line
 from marking.checking.causes import Priors, explain, learn, load_priors
 from marking.checking.choice import find_choice
 from marking.checking.curves import Shapes, shapes
-from marking.checking.judging import Judged, judge
+from marking.checking.judged import Judged
+from marking.checking.judging import judge
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.reasons import Reason
 from marking.checking.registry import CHECKS

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from marking.checking.board import entry_at
 from marking.checking.case import Case, Line
 from marking.checking.facts import Facts
-from marking.checking.judging import Judgement
+from marking.checking.judged import Judgement
 from marking.checking.outliers import LEAST_STEPS, grubbs_distance, grubbs_limit
 from marking.checking.reasons import Reason
 from marking.checking.rounding import printed_interval, ten_to

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
-from marking.checking.judging import Judgement
+from marking.checking.judged import Judgement
 from marking.checking.reasons import Reason
 from marking.findings import Basis, Outcome
 from rubrics.model import Criterion, Item

@@ -12,7 +12,7 @@ import numpy as np
 from marking.checking.case import Case, Line
 from marking.checking.drawn_lines import DrawnLine, GradientVerdict, ReadOff, judge_drawn
 from marking.checking.facts import Facts
-from marking.checking.judging import Judgement
+from marking.checking.judged import Judgement
 from marking.checking.reasons import Reason
 from marking.checking.rounding import printed_interval
 from marking.checking.wording_facts import number_text, with_unit

@@ -13,7 +13,7 @@ from marking.checking.board import Board
 from marking.checking.curve_drawing import drawn_curve
 from marking.checking.curves import Shapes
 from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_value
-from marking.checking.judging import Judged
+from marking.checking.judged import Judged
 from marking.checking.lines import fit_lines, odd_points
 from marking.checking.result_uncertainty import ResultUncertainties
 from marking.findings import Plot, Result

@@ -16,7 +16,7 @@ from marking.checking.board import Board, Cells
 from marking.checking.careful import Interval
 from marking.checking.chains import Chain
 from marking.checking.evaluation import column_value
-from marking.checking.judging import Judged, Judgement
+from marking.checking.judged import Judged, Judgement
 from marking.checking.rounding import overlaps, printed_interval
 from marking.checking.school_uncertainty import school_uncertainty
 from rubrics.model import Item

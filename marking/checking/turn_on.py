@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from marking.checking.board import Board
 from marking.checking.curves import MODELS, SURE, Shapes
-from marking.checking.judging import Judged, Judgement
+from marking.checking.judged import Judged, Judgement
 from marking.checking.rounding import overlaps, printed_interval
 from rubrics.model import Item
 

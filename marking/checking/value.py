@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from marking.checking.case import Case, Line
 from marking.checking.estimates import estimate_line
-from marking.checking.judging import Judgement
+from marking.checking.judged import Judgement
 from marking.checking.means import mean_line
 from marking.checking.read_off_points import gradient_line
 from marking.checking.reasons import Reason

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answer_order import constant_values
 from marking.checking.board import Board
 from marking.checking.evaluation import evaluate
-from marking.checking.judging import constant_values
 from marking.checking.lines import fit_lines
 from marking.cohort.reworking import instrument_of
 from marking.cohort.rounding_noise import as_deviation, rounding_halves

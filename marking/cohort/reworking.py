@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answer_order import constant_values, in_order
 from marking.checking.board import Board
 from marking.checking.evaluation import evaluate
-from marking.checking.judging import constant_values, in_order
 from marking.checking.lines import odd_points
 from rubrics.model import Item, Role, Rubric
 

@@ -109,7 +109,8 @@ def _rows(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> 
         if len(mine) > 1:
             column = pages.values[:, mine]
             noise = row_noise(column, first, second)[:, None]
-            found[:, mine] = np.where(np.isfinite(noise) & np.isfinite(column), noise * np.abs(column), np.inf)
+            known = np.isfinite(noise) & np.isfinite(column)
+            found[:, mine] = np.where(known, np.where(known, noise, 0.0) * np.abs(column), np.inf)
     return found
 
 

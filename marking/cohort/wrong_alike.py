@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.board import Board, lay_out
-from marking.checking.judging import Judged, Judgement, judge
+from marking.checking.judged import Judged, Judgement
+from marking.checking.judging import judge
 from marking.cohort.pages import Pages, answer_pages
 from marking.cohort.partners import Partners
 from marking.cohort.tails import at_least

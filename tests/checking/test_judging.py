@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from marking.checking.answer_order import in_order
 from marking.checking.board import lay_out
-from marking.checking.judging import Judgement, in_order, judge
+from marking.checking.judged import Judgement
+from marking.checking.judging import judge
 from marking.checking.marking_set import BATCH
 from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, mark_class, rows

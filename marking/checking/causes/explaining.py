@@ -21,7 +21,7 @@ from marking.checking.causes.rounding_slips import rounding_slips
 from marking.checking.causes.unit_slips import unit_slips
 from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh
 from marking.checking.causes.wrong_answers import Carried, WrongAnswers, gather
-from marking.checking.judging import Judged
+from marking.checking.judged import Judged
 from marking.findings import Cause, Explanation
 
 LEAST_SHOWN = 0.05

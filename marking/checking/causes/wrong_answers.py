@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from marking.checking.board import Board, entry_at
 from marking.checking.causes.hypothesis import count_steps, tree_names
 from marking.checking.evaluation import evaluate
-from marking.checking.judging import CAREFUL_FIGURES, Judged, Judgement
+from marking.checking.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.rounding import Places, magnitude, rounded_interval
 from marking.write_up import Entry
 from rubrics.formula import Node

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answer_order import constant_values, in_order
 from marking.checking.board import Board, entries_of, entry_at, lay_out, unit_used
 from marking.checking.evaluation import evaluate
-from marking.checking.judging import constant_values, in_order
 from marking.cohort.partners import readings_key
 from marking.write_up import Entry, WriteUp
 from rubrics.model import Item, Role, Rubric
