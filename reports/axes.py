@@ -14,6 +14,8 @@ TICK_SIZE = 7.0
 _MOST_TICKS = 6
 _FROM_ZERO = 0.5
 """An axis whose lowest value is below this share of its highest starts at zero."""
+_MANY, _FEW = 1e5, 1e-4
+"""Figures from here on are written in thousands, millions and so on, and in steps below, in thousandths."""
 _LARGEST = 1e100
 """Beyond this the difference of two values may not be a number any more."""
 
@@ -37,6 +39,17 @@ class Axis:
         """Return the values that get a figure."""
         count = round((self.high - self.low) / self.step)
         return [self.low + self.step * number for number in range(count + 1)]
+
+    @property
+    def power(self) -> int:
+        """Return the power of ten that the figures leave to the axis's name, a multiple of three; mostly 0."""
+        largest = max(abs(self.low), abs(self.high))
+        return 3 * math.floor(math.log10(largest) / 3) if largest >= _MANY or self.step < _FEW else 0
+
+    def short(self, value: float) -> str:
+        """Return *value* without the power of ten that stands beside the axis's name."""
+        scale = 10.0**self.power
+        return replace(self, step=self.step / scale).label(value / scale)
 
     def label(self, value: float) -> str:
         """Return *value* with as many decimal places as the step has."""
@@ -73,3 +86,12 @@ def _steps(low: float, high: float, step: float) -> int:
 def is_drawable(value: float) -> bool:
     """Tell whether *value* has a place on an axis: no NaN, nothing infinite or as good as that."""
     return math.isfinite(value) and abs(value) < _LARGEST
+
+
+def named(label: str, along: Axis) -> str:
+    """Return the name of an axis, 'quantity / unit', with the power of ten that its figures leave out: '/ 10⁶ m'."""
+    if not along.power:
+        return label
+    power = "10" + str(along.power).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+    name, slash, unit = label.rpartition(" / ")
+    return f"{name} / {power} {unit}" if slash else f"{label} / {power}"

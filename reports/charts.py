@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from marking.findings import Plot, Result
-from reports.axes import TICK_SIZE, Axis, axis, inset, is_drawable
+from reports.axes import TICK_SIZE, Axis, axis, inset, is_drawable, named
 from reports.figures import printed
 from reports.house_style import GRID, INK, REGULAR, SOFT, TINT, WHITE, shortened, width_of
 from reports.wording import wording
@@ -84,9 +84,9 @@ class Scatter(Chart):
         bottom, top = 24.0, 14.0
         zero = self.plot.includes_origin
         up = axis(ys, bottom, self.height - bottom - top, zero=zero)
-        left = max(width_of(up.label(tick), TICK_SIZE) for tick in up.ticks) + 5
+        left = max(width_of(up.short(tick), TICK_SIZE) for tick in up.ticks) + 5
         across = axis(xs, left, self.width - left, zero=zero, most=5)
-        return replace(across, length=across.length - width_of(across.label(across.high), TICK_SIZE) / 2), up
+        return replace(across, length=across.length - width_of(across.short(across.high), TICK_SIZE) / 2), up
 
     def _grid(self, across: Axis, up: Axis) -> None:
         right, top = across.start + across.length, up.start + up.length
@@ -101,12 +101,12 @@ class Scatter(Chart):
         self.page.lines([(across.start, crossing_y, right, crossing_y), (crossing_x, up.start, crossing_x, top)])
         self.letter()
         for tick in across.ticks:
-            self.page.drawCentredString(across.at(tick), up.start - 9, across.label(tick))
+            self.page.drawCentredString(across.at(tick), up.start - 9, across.short(tick))
         for tick in up.ticks:
-            self.page.drawRightString(across.start - 3, up.at(tick) - 2.5, up.label(tick))
+            self.page.drawRightString(across.start - 3, up.at(tick) - 2.5, up.short(tick))
         self.letter(7.5, INK)
-        self.page.drawString(0, self.height - 8, shortened(self.plot.y_label, self.width, 7.5))
-        self.page.drawRightString(right, 3, shortened(self.plot.x_label, self.width, 7.5))
+        self.page.drawString(0, self.height - 8, shortened(named(self.plot.y_label, up), self.width, 7.5))
+        self.page.drawRightString(right, 3, shortened(named(self.plot.x_label, across), self.width, 7.5))
 
     def _trend(self, across: Axis, up: Axis) -> None:
         self.pen(0.9, INK)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from marking.findings import Plot, Result
-from reports.axes import axis
+from reports.axes import axis, named
 from reports.charts import ResultScale, Scatter
 from reports.class_charts import DotPlot, names_of, sound_range
 from reports.feedback import write_feedback
@@ -120,3 +120,14 @@ def test_equal_results_do_not_all_lie_beyond() -> None:
     """Where most results are the same, those a little off are still drawn."""
     low, high = sound_range([2.7, 2.7, 2.7, 2.75])
     assert low < 2.7 < 2.75 < high
+
+
+def test_large_and_small_figures_leave_their_power_to_the_name() -> None:
+    """Millions beside each other on a narrow axis would run together: the name holds 10⁶, as tables of data do."""
+    along = axis([1.5e6, 2.4e6], 0.0, 100.0)
+    assert [along.short(tick) for tick in along.ticks][-1] == "2.4"
+    assert named("1 ÷ wavelength 1/λ / 1/m", along) == "1 ÷ wavelength 1/λ / 10⁶ 1/m"
+    small = axis([0.0, 4e-7], 0.0, 100.0)
+    assert (small.short(small.high), named("area A / m²", small)) == ("400", "area A / 10⁻⁹ m²")
+    plain = axis([0.0, 0.9], 0.0, 100.0)
+    assert named("current I / A", plain) == "current I / A"

@@ -141,6 +141,10 @@ class _Held:
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
         self.systems = list(self._systems())
+        constants = self.rubric.constants.values()
+        self.other_constants: list[Mapping[str, Values]] = [
+            {**self.needed, one.name: np.full((1, 1), value)} for one in constants for value in one.values[1:]
+        ]
         self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
@@ -150,9 +154,11 @@ class _Held:
         describe = _words(self.wrong, variant)
         steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
-        in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share
+        in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share / (1 + len(self.other_constants))
         in_recorded = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share
         held = [(needed, in_needed), (recorded, in_recorded)]
+        for other in self.other_constants:
+            held.append((_flat(evaluate(variant.tree, other), len(self.wrong)), in_needed))
         for values, mask in self.left_alone:
             part = np.where(mask, LEFT_ALONE_SHARE / len(self.left_alone), 0.0) * share
             held.append((_flat(evaluate(variant.tree, values), len(self.wrong)), part))
