@@ -21,16 +21,27 @@ FILE = "tube.xlsx"
 
 
 def changed_workbook(cells: Mapping[str, Any], alter: Callable[[openpyxl.Workbook], object] | None = None) -> bytes:
-    """Return the small rubric as a workbook with *cells* ('items!C3' to a value) typed in, then altered."""
+    """Return the small rubric as a workbook with *cells* ('items!C3' or 'items!unit:3') typed in, then altered."""
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(tomllib.loads(SOUND))))
     for place, value in cells.items():
-        sheet, _, cell = place.partition("!")
+        sheet, _, cell = cell_of(place).partition("!")
         book[sheet][cell] = value
     if alter is not None:
         alter(book)
     data = io.BytesIO()
     book.save(data)
     return data.getvalue()
+
+
+def cell_of(place: str) -> str:
+    """Return *place* with the heading of a column ('items!formula:5') as the letter under which it stands: items!M5."""
+    sheet, _, cell = place.partition("!")
+    heading, colon, row = cell.partition(":")
+    if not colon or not row.isdigit():
+        return place
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(tomllib.loads(SOUND))))
+    (column,) = (one.column_letter for line in book[sheet].iter_rows() for one in line if one.value == heading)
+    return f"{sheet}!{column}{row}"
 
 
 def read_workbook(data: bytes) -> Rubric:

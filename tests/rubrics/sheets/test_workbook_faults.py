@@ -13,23 +13,27 @@ import openpyxl
 import pytest
 
 from rubrics.sheets.shape import sheets
-from tests.rubrics.sheets.changing import changed_workbook, faults_of, read_workbook
+from tests.rubrics.sheets.changing import cell_of, changed_workbook, faults_of, read_workbook
 
 FAULTS: list[tuple[str, dict[str, Any], list[str]]] = [
     ("unit", {"items!E3": "bananas"}, ["items!E3: 'bananas': "]),
-    ("formula", {"items!M5": "m / V / W"}, ["items!M5: the formula of rho names W"]),
-    ("dimension", {"items!M5": "m * V"}, ["items!M5: the formula of rho does not give g/cm³"]),
-    ("formula of a spreadsheet", {"items!M5": "=A1"}, ["items!M5: the cell holds a formula: type it as text"]),
-    ("date", {"items!P5": datetime.date(2026, 3, 2)}, ["items!P5: the spreadsheet has made a date"]),
-    ("number", {"items!I3": "one; 500"}, ["items!I3: readings.m.limits.0"]),
+    ("formula", {"items!formula:5": "m / V / W"}, ["items!formula:5: the formula of rho names W"]),
+    ("dimension", {"items!formula:5": "m * V"}, ["items!formula:5: the formula of rho does not give g/cm³"]),
+    (
+        "formula of a spreadsheet",
+        {"items!formula:5": "=A1"},
+        ["items!formula:5: the cell holds a formula"],
+    ),
+    ("date", {"items!blank:5": datetime.date(2026, 3, 2)}, ["items!blank:5: the spreadsheet has made a date"]),
+    ("number", {"items!limits:3": "one; 500"}, ["items!limits:3: readings.m.limits.0"]),
     ("check", {"criteria!D3": "guess"}, ["criteria!D3: criteria.0.check is 'guess'"]),
-    ("missing", {"criteria!B3": None}, ["criteria!B3: criteria.0.point is missing"]),
+    ("missing", {"items!quantity:3": None}, ["items!quantity:3: readings.m.quantity is missing"]),
     ("no title", {"practical!B5": None}, ["practical!B5: title is missing"]),
     ("item", {"criteria!E3": "roh"}, ["criteria!E3: the criterion F1 names roh"]),
     ("heading", {"criteria!C2": "mark"}, ["criteria!C2: mark is no key here"]),
     ("headings gone", {"criteria!A2": None}, ["criteria!A1: no row of headings with code"]),
     ("key", {"practical!A5": "titel"}, ["practical!A5: titel is no key of a rubric"]),
-    ("key of another row", {"items!M3": "V"}, ["items!M3: readings.m.formula is no key"]),
+    ("key of another row", {"items!formula:3": "V"}, ["items!formula:3: readings.m.formula is no key"]),
     ("part", {"items!A3": "reading"}, ["items!A3: 'reading' stands here: use one of readings, answers, constants"]),
     ("no name", {"items!B3": None}, ["items!B3: name is missing"]),
     ("twice", {"items!B4": "m"}, ["items!B4: m stands twice"]),
@@ -44,6 +48,7 @@ FAULTS: list[tuple[str, dict[str, Any], list[str]]] = [
 def test_fault_is_told_with_its_cell(cells: dict[str, Any], told: list[str]) -> None:
     """Every fault names the cell to mend, in reading order."""
     found = faults_of(changed_workbook(cells))
+    told = [cell_of(one.split(": ")[0]) + ": " + one.split(": ", 1)[1] for one in told]
     for expected in told:
         assert any(line.startswith(expected) for line in found), found
     assert [line.split(":")[0] for line in found][: len(told)] == [one.split(":")[0] for one in told]
@@ -51,10 +56,10 @@ def test_fault_is_told_with_its_cell(cells: dict[str, Any], told: list[str]) -> 
 
 UNTIDY: list[tuple[str, dict[str, Any]]] = [
     ("spaces", {"items!B3": " m ", "criteria!D3": "value "}),
-    ("semicolons", {"criteria!E3": "rho;", "items!I3": "1;500"}),
-    ("lines", {"items!I3": "1\n500\n"}),
+    ("semicolons", {"criteria!E3": "rho;", "items!limits:3": "1;500"}),
+    ("lines", {"items!limits:3": "1\n500\n"}),
     ("carriage returns", {"practical!B9": "Mind the glass._x000D_\n"}),
-    ("numbers as text", {"practical!B4": "1", "items!O5": "2; 3"}),
+    ("numbers as text", {"practical!B4": "1", "items!figures:5": "2; 3"}),
     ("whole numbers with a point", {"practical!B4": 1.0}),
     ("written out", {"criteria!C3": 1}),
     ("an empty row", {"criteria!A9": "   "}),
