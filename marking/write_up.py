@@ -76,7 +76,7 @@ class Student:
     reader: str = ""
     """How the sheet is set for this reader: 'large print', 'cream', both, or empty for the usual page."""
     codes: tuple[str, ...] = ()
-    """Mark codes, such as LATE or FAULT; they stand beside the marks and never change one."""
+    """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

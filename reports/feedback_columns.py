@@ -34,6 +34,8 @@ _POINT_GAP = 8.0
 _GRID_ROWS = 8
 _UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in", "proposed-awarded", "proposed-withheld", "unsure")
 """Reasons that the table of marks tells well enough."""
+_SETTLED = {"LOST": "lost", "EXC": "excused"}
+"""Mark codes of students without work who are asked for nothing, and what they read."""
 
 
 class MarksShown(StrEnum):
@@ -132,7 +134,10 @@ def reply_blocks(script: Script, lines: int) -> list[Block]:
 def _missing_blocks(script: Script, rubric: Rubric) -> list[Block]:
     """Return what a student reads who has handed nothing in: what is missing, and what to do about it."""
     words, headings = wording("sheet")["missing"], wording("sheet")["headings"]
-    absent = script.write_up.student.absent
+    absent, codes = script.write_up.student.absent, script.write_up.student.codes
+    settled = next((name for code, name in _SETTLED.items() if code in codes), None)
+    if settled is not None:
+        return [Block(parts=(text(BODY, words[settled]),), gap=_GAP)]
     sentences = [words[name] for name in (("absent", "if_away") if absent else ("nothing", "if_done", "if_not"))]
     told = [part for sentence in sentences for part in (text(BODY, sentence), Space(4))]
     blocks = [Block(parts=(Heading(headings["missing"]), *told), gap=_GAP), *_grid_blocks(rubric)]

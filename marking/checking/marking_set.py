@@ -12,6 +12,7 @@ from marking.checking.board import Board, lay_out
 from marking.checking.case import Case, ExplanationTable, Line
 from marking.checking.causes import Priors, explain, learn, load_priors
 from marking.checking.choice import find_choice
+from marking.checking.code_effects import left_to_teacher
 from marking.checking.curves import Shapes, shapes
 from marking.checking.judged import Judged
 from marking.checking.judging import judge
@@ -147,7 +148,7 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure:
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):
-        lines = _lines(criterion, case)
+        lines = left_to_teacher(criterion, _lines(criterion, case), case.write_up.student.codes)
         mark, lines = decide(count_marks(criterion, lines), lines, case.write_up.ticks.get(criterion.code))
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)

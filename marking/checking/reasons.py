@@ -61,4 +61,6 @@ class Reason(StrEnum):
     UNSURE = "unsure"
     TEACHER_TICKED = "teacher-ticked"
     TEACHER_LOOKS = "teacher-looks"
+    GIVEN_DATA = "given-data"
+    BENCH_FAULT = "bench-fault"
     NOT_HANDED_IN = "not-handed-in"

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.cohort.picture import counts_in_means
 from marking.findings import MarkedSet
 
 Values = NDArray[np.float64]
@@ -123,7 +124,7 @@ def discrimination(scores: Values, item: int) -> float | None:
 
 def _marks(marked: MarkedSet) -> tuple[list[str], list[int], Values]:
     """Return codes and full marks of the criteria that anybody was marked on, and the marks, NaN where undecided."""
-    scripts = [script for script in marked.scripts if script.criteria]
+    scripts = [script for script in marked.scripts if script.criteria and counts_in_means(script)]
     met = {mark.criterion.code for script in scripts for mark in script.criteria}
     criteria = [criterion for criterion in marked.rubric.criteria if criterion.code in met and criterion.marks]
     codes = [criterion.code for criterion in criteria]

@@ -121,12 +121,18 @@ class ClassPicture:
     """The accepted values the results were compared with, each once."""
 
 
+def counts_in_means(script: Script) -> bool:
+    """Tell whether a script counts in means and facilities: not where its student was away, excused or lost it."""
+    return not OUT_OF_MEANS.intersection(script.write_up.student.codes)
+
+
 def picture(marked: MarkedSet) -> ClassPicture:
     """Return the picture of one marked set."""
     handed_in = [script for script in marked.scripts if script.criteria]
     others = [script.write_up.student for script in marked.scripts if not script.criteria]
     out_of = max((script.out_of for script in handed_in), default=marked.rubric.total)
-    awarded = [script.awarded for script in handed_in if not OUT_OF_MEANS.intersection(script.write_up.student.codes)]
+    counted = [script for script in handed_in if counts_in_means(script)]
+    awarded = [script.awarded for script in counted]
     counts = Counter(awarded)
     results = [script.result for script in handed_in if script.result is not None]
     accepted = {result.accepted.name: result.accepted for result in results if result.accepted is not None}
@@ -142,7 +148,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
         mean=statistics.fmean(awarded) if awarded else None,
         median=statistics.median(awarded) if awarded else None,
         pending=sum(script.pending for script in handed_in),
-        criteria=_criteria(marked, handed_in),
+        criteria=_criteria(marked, counted),
         causes=_causes(handed_in),
         waiting=_waiting(handed_in),
         results=tuple(

@@ -104,14 +104,19 @@ def _add_read_me(book: Workbook, style: Style, rubric: Rubric, student: Student 
 
 def _add_results(book: Workbook, style: Style, rubric: Rubric, students: Sequence[Student], entries: Entries) -> None:
     sheet = book.add_worksheet(layout.RESULTS)
-    headings = (*layout.PEOPLE_COLUMNS, *layout.value_headings(rubric.singles))
-    words = {item.name: layout.words_for(item) for item in rubric.singles}
-    _head(sheet, style, headings, words, widths={"name": 22, "student": 12, "bench": 8, "absent": 8})
+    # A class that is filled in already has had its round; only a blank workbook asks for codes.
+    codes = () if entries else (layout.MARK_CODE,)
+    headings = (*layout.PEOPLE_COLUMNS, *layout.value_headings(rubric.singles), *codes)
+    words = {item.name: layout.words_for(item) for item in rubric.singles} | {layout.MARK_CODE: layout.MARK_CODE_WORDS}
+    _head(
+        sheet, style, headings, words, widths={"name": 22, "student": 12, "bench": 8, "absent": 8, layout.MARK_CODE: 18}
+    )
     last_row = layout.FIRST_ROW + len(students) + _SPARE_STUDENTS
     for row, student in enumerate(students, layout.FIRST_ROW):
         given = entries.get(student.code, {})
         person = (student.code, student.name, student.bench, "yes" if student.absent else "")
         fields = [*person, *_single_fields(rubric.singles, given)]
+        fields += [" ".join(student.codes) for _ in codes]
         for column, text in enumerate(fields, 1):
             _put(sheet, (row, column), text, style.text)
     _offer(sheet, headings, "bench", (layout.FIRST_ROW, last_row), _benches(students))

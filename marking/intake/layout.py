@@ -37,6 +37,9 @@ WORDS_ROW = 1
 HEADING_ROW = 2
 FIRST_ROW = 3
 PEOPLE_COLUMNS = ("student", "name", "bench", "absent")
+MARK_CODE = "mark code"
+"""Last column of the results in a blank class workbook: see mark_codes.py."""
+MARK_CODE_WORDS = "EXC excused, LATE, GIVEN readings, FAULT of apparatus"
 TICK_COLUMNS = ("student", "name")
 TABLE_COLUMNS = ("student", "bench", "row")
 STUDENT_TABLE_COLUMNS = ("row",)

@@ -12,6 +12,7 @@ from marking.intake.entries import read_entry
 from marking.intake.entry_units import WrittenUnit
 from marking.intake.grid import Field, cell_name, is_empty, text_of
 from marking.intake.headings import MAX_COLUMNS
+from marking.intake.mark_codes import codes_told
 from marking.intake.people import ABSENT_WORDS, code_of, says_absent
 from marking.intake.piles import SINGLE, Sheaf
 from marking.intake.remarks import Notebook, quote
@@ -22,7 +23,7 @@ from rubrics.model import Item
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}
-_PERSON = ("student", "practical", "bench", "name", "absent")
+_PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
 _CELL = ("item", "row", "entry", "unit")
 
 Line = tuple[int, Sequence[Field]]
@@ -38,7 +39,8 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     """
     words = [fold(text_of(text)[:MAX_HEADING]) for text in fields[:MAX_COLUMNS]]
     words = [fold(mapped.get(word, word)) for word in words] if mapped else words
-    columns = {word: words.index(word) for word in (*HEADINGS, "name", "absent") if words.count(word) == 1}
+    known = (*HEADINGS, "name", "absent", "mark code")
+    columns = {word: words.index(word) for word in known if words.count(word) == 1}
     return columns if columns.keys() >= _NEEDED else None
 
 
@@ -104,7 +106,7 @@ class TidySheet:
             sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
 
     def _find_person(
-        self, code_text: str, practical: str, bench: str, name: str, absent: str
+        self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
     ) -> tuple[Gathered, Sheaf] | None:
         practical = practical.strip() or self.batch.practical or ""
         code = code_of(code_text)
@@ -118,6 +120,7 @@ class TidySheet:
         self.met.add(practical)
         sheaf = gathered.pile.sheaf(code, self._place("student"))
         sheaf.add_person(name=name.strip(), bench=bench.strip(), absent=says_absent(absent))
+        sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
     def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:

@@ -78,7 +78,7 @@ def test_the_sheets_are_laid_out_as_the_headings_say(tmp_path: Path) -> None:
     results = [cell.value for cell in book[layout.RESULTS][layout.HEADING_ROW]]
     assert results[:5] == ["student", "name", "bench", "absent", "component"]
     assert results[5:9] == ["R_component", "R_component unit", "V_on", "V_on unit"]
-    assert results[9:] == ["shape", "proportional", "why_hot", "why_off", "improve"]
+    assert results[9:] == ["shape", "proportional", "why_hot", "why_off", "improve", "mark code"]
     readings = [cell.value for cell in book[layout.READINGS][layout.HEADING_ROW]]
     assert readings == ["student", "bench", "row", "V", "V unit", "I", "I unit", "R", "R unit"]
 

@@ -63,6 +63,8 @@ SHEETS: Mapping[str, list[Script]] = {
     "one row": [wire_script(ADA, rows=1)],
     "nothing handed in": [nothing_in(ADA)],
     "away": [nothing_in(a_student("S001", "Ada Example", absent=True), HEAT)],
+    "excused": [nothing_in(replace(ADA, codes=("EXC",)), HEAT)],
+    "lost by the school": [nothing_in(replace(ADA, codes=("LATE", "LOST")), HEAT)],
     "two practicals": [wire_script(ADA), heat_script(ADA)],
     "as full as can be": [a_sheet_full_of_faults()],
     "no name": [wire_script(a_student("S001"))],
@@ -105,6 +107,8 @@ def test_the_usual_sheet_is_one_page(tmp_path: Path, name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "says"),
     [
+        ("excused", "You are excused from this practical."),
+        ("lost by the school", "lost at school. That is not your doing."),
         ("everything wrong", "Resistance, rows 1 to 5"),
         ("everything wrong", "V = 0.24 V and I = 0.40 A lead to 0.6 Ω."),
         ("everything wrong", "You did I ÷ V. It is V ÷ I."),
@@ -251,3 +255,12 @@ def test_the_same_marks_give_the_same_bytes(tmp_path: Path) -> None:
     assert len(files) == 11
     for file in files:
         assert (tmp_path / "a" / file).read_bytes() == (tmp_path / "b" / file).read_bytes(), file
+
+
+@pytest.mark.parametrize("name", ["excused", "lost by the school"])
+def test_who_is_excused_or_lost_nothing_is_asked_for_nothing(tmp_path: Path, name: str) -> None:
+    """Nobody is told that work is missing that need not be done, or that the school has lost."""
+    write_feedback(tmp_path / "sheet.pdf", SHEETS[name], RUBRICS)
+    told = text_of(tmp_path / "sheet.pdf")
+    assert "missing" not in told
+    assert "Nothing from you" not in told
