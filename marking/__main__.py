@@ -68,6 +68,9 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--practical", metavar="ID", help="where the file does not say it")
     mark.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
     mark.add_argument("--roster", metavar="CSV", help="student, name, bench, reader; else roster.csv beside the input")
+    mark.add_argument(
+        "--trials", metavar="FILE", help="the technician's trial values; else trials.csv beside the input"
+    )
     mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
     shown = "on the sheets: by criterion, the total only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="shown", help=shown)

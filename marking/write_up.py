@@ -151,3 +151,5 @@ class ClassSet:
     """In the order of the roster, else in the order of first appearance."""
     remarks: tuple[Remark, ...]
     sources: tuple[Source, ...]
+    trials: tuple[WriteUp, ...] = ()
+    """What the technician wrote down before the lesson, one a bench; looked at for notes on benches only."""

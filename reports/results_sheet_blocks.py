@@ -114,7 +114,8 @@ def table_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ..
     grids: list[Part] = []
     if sum(len(items) for _, items in tables) <= most:
         each = [_grid(rubric, items, table_rows(rubric, table), room) for table, items in tables]
-        grids = [Beside(each, [len(items) for _, items in tables], stretch=False)] if len(each) > 1 else list(each)
+        beside = Beside(each, [len(items) for _, items in tables], stretch=False)
+        grids = [beside if len(each) > 1 else each[0]]
         if len(each) == len(each[0].columns) == 1 and not look.is_one_column:
             # One long column is folded: a third of its rows beside each other.
             folded = -(-each[0].rows // _FOLDS)

@@ -34,7 +34,7 @@ def write_task_answers(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     blocks = [
         block for marked in marked_sets for script in marked.scripts for block in _answer_blocks(script, marked.rubric)
     ]
-    _write_pages(path, words["document"], words["title"], blocks)
+    write_staff_pages(path, words["document"], words["title"], blocks)
 
 
 def _answer_blocks(script: Script, rubric: Rubric) -> list[Block]:
@@ -63,10 +63,11 @@ def write_technician_note(path: Path, notes: Sequence[ClassNote], rubrics: Mappi
         said = Hung("", text(BODY, fill(words["reads"], slots)))
         room = (Hung("", text(NOTE, words["done"])), WritingLines(2), Space(4))
         blocks.append(Block(parts=(head, said, *room), gap=14.0))
-    _write_pages(path, words["document"], words["title"], blocks)
+    write_staff_pages(path, words["document"], words["title"], blocks)
 
 
-def _write_pages(path: Path, document: str, title: str, blocks: Sequence[Block]) -> None:
+def write_staff_pages(path: Path, document: str, title: str, blocks: Sequence[Block]) -> None:
+    """Write *blocks* below *title* on as many pages as they need, numbered."""
     canvas = style.new_canvas(str(path), document, "")
     column = Column(left=style.LEFT, width=style.WIDTH, top=style.TOP - _HEAD, bottom=style.BOTTOM)
     for number, page in enumerate(flow(blocks, column, style.TOP), start=1):

@@ -90,7 +90,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
             for number, slip in enumerate(table.slips)
         ),
         cautions=_cautions(table.cautions),
-        apparatus=tuple(Apparatus(name=one.name, range=one.range, each=one.each) for one in table.apparatus),
+        apparatus=tuple(Apparatus(**one.model_dump()) for one in table.apparatus),
         file=file,
         sha256=sha256,
         worked=tuple(Worked(entries=_texts(one.entries), answers=_texts(one.answers)) for one in table.worked),

@@ -251,7 +251,11 @@ class Apparatus:
     name: str
     range: str
     each: int
-    """How many a bench needs."""
+    """How many a bench needs, or the class where it is shared."""
+    shared: bool = False
+    """One lot serves all benches."""
+    consumable: bool = False
+    """It is used up: every bench needs it anew each lesson."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -171,6 +171,8 @@ class ApparatusTable(_Table):
     name: Text
     range: str = ""
     each: Annotated[int, Field(ge=1)] = 1
+    shared: bool = False
+    consumable: bool = False
 
 
 class WorkedTable(_Table):

@@ -19,7 +19,7 @@ from marking.findings import MarkedSet
 
 CHANCE = 0.05
 """At most this share of sound classes has a bench named, over everything that a class is looked at by."""
-BESIDE_SHARE = 0.2
+BESIDE_SHARE = 0.1
 """Share of *CHANCE* that goes to looks beside the technician's trials. It is the smaller one, for a meter that was off
 before the lesson was off for the technician too, and only shows beside other benches."""
 FEWEST_MEASUREMENTS = 2

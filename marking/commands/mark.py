@@ -50,10 +50,12 @@ def run(arguments: argparse.Namespace) -> int:
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
+        trials=Path(arguments.trials) if arguments.trials else None,
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
     compared = _compared(marked, rubrics, arguments) if arguments.compare else None
-    notes = () if arguments.preview else notes_for(marked)
+    trials = {one.practical: one.trials for one in class_sets if one.trials}
+    notes = () if arguments.preview else notes_for(marked, trials)
     with replaced_folder(out) as folder:
         _write(folder, marked, notes, rubrics, arguments)
         if compared is not None:
@@ -106,6 +108,7 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "marks": arguments.marks,
         "print": arguments.print,
         "preview": arguments.preview,
+        **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
     }
 
 

@@ -47,6 +47,8 @@ class Batch:
     mapped: Mapping[str, str]
     """Headings of a form, folded, to item names or words such as 'student'."""
     index: RosterIndex | None
+    trials: Batch | None = None
+    """Where the trial values of a workbook go; None where the batch is itself one of trial values."""
     by_practical: dict[str, Gathered] = field(default_factory=dict)
     _vocabularies: dict[str, Vocabulary] = field(default_factory=dict)
 

@@ -17,6 +17,7 @@ from xlsxwriter.worksheet import Worksheet
 from marking.intake import layout
 from marking.intake.sheet_style import Style, new_workbook, safe_text, save_workbook, set_up_page
 from marking.intake.ticks import tick_heading, waiting_criteria
+from marking.intake.trial_sheet import trial_heading, trial_items, trial_lines
 from marking.write_up import Student
 from rubrics.model import Item, Rubric
 
@@ -33,9 +34,15 @@ _NOTHING: Written = ("", "")
 
 
 def write_class_workbook(
-    path: Path, rubric: Rubric, students: Sequence[Student], entries: Entries | None = None
+    path: Path,
+    rubric: Rubric,
+    students: Sequence[Student],
+    entries: Entries | None = None,
+    benches: Sequence[str] = (),
 ) -> None:
     """Write a class workbook for *students* to *path*, filled in with *entries* where given.
+
+    For *benches* it gets one more sheet, for the technician's trial values.
 
     Raises:
         OSError: The folder cannot be written to; an older file of the name is left as it was.
@@ -48,6 +55,8 @@ def write_class_workbook(
     if rubric.columns:
         _add_readings(book, style, rubric, students, entries or {}, layout.TABLE_COLUMNS)
     _add_ticks(book, style, rubric, students)
+    if benches:
+        _add_trials(book, style, rubric, benches)
     save_workbook(book, data, path)
 
 
@@ -154,6 +163,18 @@ def _add_ticks(book: Workbook, style: Style, rubric: Rubric, students: Sequence[
         offered = ("✓", "x") if criterion.marks == 1 else tuple(str(marks) for marks in range(criterion.marks + 1))
         _offer(sheet, headings, tick_heading(criterion), (layout.FIRST_ROW, last_row), offered)
     sheet.freeze_panes(layout.HEADING_ROW, 2)
+    set_up_page(sheet, rubric.title, repeat=(layout.WORDS_ROW, layout.HEADING_ROW))
+
+
+def _add_trials(book: Workbook, style: Style, rubric: Rubric, benches: Sequence[str]) -> None:
+    headings, *lines = trial_lines(rubric, benches)
+    sheet = book.add_worksheet(layout.TRIALS)
+    words = {trial_heading(item): layout.words_for(item) for item in trial_items(rubric)}
+    _head(sheet, style, headings[1:], words, widths={"bench": 8, "row": 6})
+    for row, (_, *fields) in enumerate(lines, layout.FIRST_ROW):
+        for column, text in enumerate(fields, 1):
+            _put(sheet, (row, column), text, style.text)
+    sheet.freeze_panes(layout.HEADING_ROW, 1)
     set_up_page(sheet, rubric.title, repeat=(layout.WORDS_ROW, layout.HEADING_ROW))
 
 

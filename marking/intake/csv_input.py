@@ -32,7 +32,7 @@ def read_csv(container: Container, batch: Batch, general: Notebook) -> set[str]:
     rows = records(file)
     top = list(islice(rows, SEARCHED_ROWS))
     for position, (_, fields) in enumerate(top):
-        columns = tidy_columns(fields)
+        columns = tidy_columns(fields, batch.mapped)
         if columns is not None:
             return _read_tidy(file, columns, _rest(top[position + 1 :], rows), batch, general)
     grid = csv_grid(file, _rest(top, rows))

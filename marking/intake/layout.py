@@ -14,6 +14,8 @@ RESULTS = "Results"
 READINGS = "Readings"
 TICKS = "Ticks"
 """In a class workbook: one column for each criterion that a teacher decides."""
+TRIALS = "Trial values"
+"""In a class workbook made for a number of benches: what the technician finds at each bench before the lesson."""
 
 # Fixed cells of the first sheet, (row, column) from 1: what the reader needs to know.
 TITLE = (1, 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.intake.batch import Batch, Gathered
@@ -15,6 +16,7 @@ from marking.intake.remarks import Notebook
 from marking.intake.rosters import join_rosters, read_roster
 from marking.intake.settling import settle
 from marking.intake.sources import InputFile, InputFiles, list_inputs
+from marking.intake.trials import read_trials_file, settled_trials, trial_batch
 from marking.write_up import ClassSet, Remark, Source, Weight
 from rubrics.errors import InputError
 from rubrics.model import Role, Rubric
@@ -27,6 +29,7 @@ def read_inputs(
     practical: str | None = None,
     columns: Path | None = None,
     roster: Path | None = None,
+    trials: Path | None = None,
 ) -> tuple[ClassSet, ...]:
     """Return the write-ups in the files and folders *paths*, one set for each practical met.
 
@@ -38,9 +41,10 @@ def read_inputs(
         practical: Id of the practical that files are about which do not say it themselves.
         columns: A map of a form's headings to items (TOML).
         roster: The roster (CSV); without it, a roster.csv in one of the folders.
+        trials: Trial values of the technician (CSV or workbook); without it, a trials.csv in one of the folders.
 
     Raises:
-        InputError: No file could be used at all, or *practical*, *columns* or *roster* cannot be.
+        InputError: No file could be used at all, or *practical*, *columns*, *roster* or *trials* cannot be.
     """
     if practical is not None and practical not in rubrics:
         raise InputError(practical, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
@@ -48,7 +52,8 @@ def read_inputs(
     people = _roster(roster, files)
     mapped = read_column_map(columns) if columns is not None else {}
     index = RosterIndex(people) if people.students else None
-    batch = Batch(rubrics=rubrics, practical=practical, mapped=mapped, index=index)
+    tried = trial_batch(rubrics, practical)
+    batch = Batch(rubrics=rubrics, practical=practical, mapped=mapped, index=index, trials=tried)
     general = Notebook()
     for remark in people.remarks:
         general.add(remark)
@@ -57,7 +62,16 @@ def read_inputs(
         raise _nothing_read(refused, files)
     for error in refused:
         general.add(Remark(weight=Weight.REFUSED, file=error.file, message=str(error)))
-    return _sets(batch, general, people)
+    tried.practical = practical or (next(iter(batch.by_practical)) if len(batch.by_practical) == 1 else None)
+    given = [(trials, trials.name)] if trials is not None else [(file.path, file.name) for file in files.trials]
+    sources = [read_trials_file(path, name, tried) for path, name in given]
+    return _sets(batch, general, people, _Trials(batch=tried, sources=sources))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Trials:
+    batch: Batch
+    sources: list[Source]
 
 
 def _roster(roster: Path | None, files: InputFiles) -> Roster:
@@ -95,7 +109,7 @@ def _read_file(file: InputFile, container: Container, batch: Batch, general: Not
         batch.gathered(practical).sources.append(Source(name=file.name, sha256=container.sha256))
 
 
-def _sets(batch: Batch, general: Notebook, people: Roster) -> tuple[ClassSet, ...]:
+def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> tuple[ClassSet, ...]:
     sets = []
     told = general.remarks()
     for practical in batch.rubrics:
@@ -105,12 +119,14 @@ def _sets(batch: Batch, general: Notebook, people: Roster) -> tuple[ClassSet, ..
         _tell_missing_columns(gathered)
         with without_collector():
             write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
+        tried = settled_trials(trials.batch, practical, [one.student.bench for one in write_ups])
         sets.append(
             ClassSet(
                 practical=practical,
                 write_ups=write_ups,
-                remarks=told + gathered.notebook.remarks(),
-                sources=(*people.sources, *gathered.sources),
+                remarks=told + gathered.notebook.remarks() + tried.remarks,
+                sources=(*people.sources, *gathered.sources, *trials.sources),
+                trials=tried.write_ups,
             )
         )
         told = ()  # what belongs to no practical is said once, with the first

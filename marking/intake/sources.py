@@ -10,6 +10,7 @@ from pathlib import Path
 
 from marking.intake.containers import SPREADSHEET_SUFFIXES
 from marking.intake.rosters import ROSTER_FILE
+from marking.intake.trials import TRIAL_FILES
 
 _LOCK_PREFIXES = ("~$", ".~lock.", "._")
 """Files that programs leave beside an open or copied workbook; no one's work is in them."""
@@ -30,6 +31,8 @@ class InputFiles:
 
     files: tuple[InputFile, ...]
     rosters: tuple[InputFile, ...]
+    trials: tuple[InputFile, ...]
+    """Trial values of the technician."""
     empty_folders: tuple[str, ...]
     """Folders in which there was nothing to read."""
 
@@ -38,6 +41,7 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
     """Return the files to read, folders opened up, each file once and the folders' files in order of name."""
     files: dict[Path, str] = {}
     rosters: dict[Path, str] = {}
+    trials: dict[Path, str] = {}
     empty = []
     for path in paths:
         if not path.is_dir():
@@ -47,9 +51,10 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
         if not found:
             empty.append(path.name or str(path))
         for inside, name in found:
-            group = rosters if inside.name.casefold() == ROSTER_FILE else files
+            word = inside.name.casefold()
+            group = rosters if word == ROSTER_FILE else trials if word in TRIAL_FILES else files
             group.setdefault(inside.resolve(), name)
-    return InputFiles(files=_named(files), rosters=_named(rosters), empty_folders=tuple(empty))
+    return InputFiles(files=_named(files), rosters=_named(rosters), trials=_named(trials), empty_folders=tuple(empty))
 
 
 def _walk(folder: Path) -> list[tuple[Path, str]]:

@@ -29,9 +29,15 @@ Line = tuple[int, Sequence[Field]]
 """Number of the row and its fields."""
 
 
-def tidy_columns(fields: Sequence[Field]) -> dict[str, int] | None:
-    """Return heading to position of a tidy heading line; None where the line is not one."""
+def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = None) -> dict[str, int] | None:
+    """Return heading to position of a tidy heading line; None where the line is not one.
+
+    Args:
+        fields: The line.
+        mapped: Headings that have been given a meaning, folded, to a word such as 'student'.
+    """
     words = [fold(text_of(text)[:MAX_HEADING]) for text in fields[:MAX_COLUMNS]]
+    words = [fold(mapped.get(word, word)) for word in words] if mapped else words
     columns = {word: words.index(word) for word in (*HEADINGS, "name", "absent") if words.count(word) == 1}
     return columns if columns.keys() >= _NEEDED else None
 

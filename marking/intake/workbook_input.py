@@ -12,6 +12,7 @@ from marking.intake.headings import SEARCHED_ROWS
 from marking.intake.own_workbook import Origin, origin_of, read_results_list, read_student_table
 from marking.intake.remarks import Notebook, quote
 from marking.intake.tidy import Line, TidySheet, tidy_columns
+from marking.intake.trial_sheet import read_trial_sheet
 from marking.intake.wide_input import fits, read_wide_sheets
 from marking.intake.workbook_cells import Book, read_workbook
 from marking.write_up import Weight
@@ -47,6 +48,9 @@ def _read_own(book: Book, origin: Origin, file: str, batch: Batch) -> set[str]:
         _read_for_one(book, origin, file, batch)
     else:
         read_wide_sheets(_results(book), file, batch, practical=origin.practical)
+    for grid in book.visible:
+        if grid.sheet == layout.TRIALS and batch.trials is not None:
+            read_trial_sheet(grid, origin.practical, batch.trials)
     gathered = batch.gathered(origin.practical)
     edition = str(gathered.vocabulary.rubric.edition)
     if origin.edition != edition:
@@ -56,7 +60,7 @@ def _read_own(book: Book, origin: Origin, file: str, batch: Batch) -> set[str]:
 
 
 def _results(book: Book) -> list[Grid]:
-    return [grid for grid in book.visible if grid.sheet != layout.READ_ME]
+    return [grid for grid in book.visible if grid.sheet not in (layout.READ_ME, layout.TRIALS)]
 
 
 def _read_for_one(book: Book, origin: Origin, file: str, batch: Batch) -> None:
@@ -76,7 +80,7 @@ def _read_tidy_sheets(book: Book, file: str, batch: Batch, general: Notebook) ->
     met: set[str] = set()
     for grid in book.visible:
         for row in list(grid.filled_rows())[:SEARCHED_ROWS]:
-            columns = tidy_columns(_line(grid, row)[1])
+            columns = tidy_columns(_line(grid, row)[1], batch.mapped)
             if columns is None:
                 continue
             sheet = TidySheet(file=file, sheet=grid.sheet, columns=columns, batch=batch, notebook=general)
