@@ -13,7 +13,7 @@ DONE, NOTHING_DONE = 0, 2
 
 VERBS = {
     "catalogue": "the practicals known, or one in full",
-    "prepare": "blank workbooks, ready to fill in",
+    "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
     "explain": "how one mark came about, on one page that a parent can follow",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
@@ -26,6 +26,14 @@ EXAMPLES = {
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
 }
 """A worked example for the help of each verb; a test runs them."""
+MORE = {
+    "prepare": (
+        "writeups prepare wire-resistance --print sheet.pdf",
+        "writeups prepare wire-resistance --kit kit.pdf --trials trials.csv --benches 12",
+        'writeups prepare --new "resistance of a thermistor in light" --out ldr.toml',
+    ),
+}
+"""More of them; the same test runs these."""
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -39,7 +47,7 @@ def build_parser() -> argparse.ArgumentParser:
             verb,
             help=words,
             description=words[0].upper() + words[1:] + ".",
-            epilog=f"example: {EXAMPLES[verb]}",
+            epilog="\n".join([f"example: {EXAMPLES[verb]}", *(f"         {more}" for more in MORE.get(verb, ()))]),
             # An example that is broken at a hyphen cannot be typed.
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
@@ -49,10 +57,7 @@ def build_parser() -> argparse.ArgumentParser:
     catalogue.add_argument("practical", nargs="?", metavar="PRACTICAL", help="show this one in full")
     catalogue.add_argument("--json", action="store_true", help="for scripts")
     prepare = made["prepare"]
-    prepare.add_argument("practical", metavar="PRACTICAL", help="id from the catalogue, or a rubric file")
-    prepare.add_argument("--roster", required=True, metavar="CSV", help="student, name, bench: one line a student")
-    prepare.add_argument("--out", metavar="XLSX", help="one workbook for the class")
-    prepare.add_argument("--each", metavar="DIR", help="one workbook for each student")
+    _add_prepare(prepare)
     _add_mark(made["mark"])
     _add_explain(made["explain"])
     check = made["rubric-check"]
@@ -60,6 +65,22 @@ def build_parser() -> argparse.ArgumentParser:
     check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
     check.add_argument("--as-toml", metavar="TOML", help="write the same rubric as TOML")
     return parser
+
+
+def _add_prepare(prepare: argparse.ArgumentParser) -> None:
+    prepare.add_argument("practical", nargs="?", metavar="PRACTICAL", help="id from the catalogue, or a rubric file")
+    prepare.add_argument("--roster", metavar="CSV", help="student, name, bench: one line a student")
+    prepare.add_argument("--out", metavar="FILE", help="one workbook for the class; with --new, the rubric")
+    prepare.add_argument("--each", metavar="DIR", help="one workbook for each student")
+    prepare.add_argument(
+        "--print", metavar="PDF", help="results sheet to write on by hand; one a student with --roster"
+    )
+    prepare.add_argument("--kit", metavar="PDF", help="the technician's list, with room for trial values")
+    prepare.add_argument("--trials", metavar="CSV", help="a form for the trial values, for mark to read")
+    benches = "how many, for --kit and --trials; adds a sheet Trial values to --out"
+    prepare.add_argument("--benches", type=_whole, metavar="N", help=benches)
+    prepare.add_argument("--new", metavar="WORDS", help="start a practical of your own: its name, or what it is about")
+    prepare.add_argument("--like", metavar="PRACTICAL", help="what --new starts from; else the nearest by its words")
 
 
 def _add_mark(mark: argparse.ArgumentParser) -> None:
@@ -84,7 +105,7 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
 def _whole(said: str) -> int:
     number = int(said)
     if number < 1:
-        raise argparse.ArgumentTypeError("at least 1 sheet")
+        raise argparse.ArgumentTypeError("at least 1")
     return number
 
 

@@ -35,7 +35,7 @@ def write_kit(path: Path, rubric: Rubric, benches: Sequence[str]) -> None:
         _cautions(rubric),
         *_trial_blocks(rubric, benches, fill([words["trials"]["back"]], slots)),
     ]
-    write_staff_pages(path, fill([words["document"]], slots), fill([words["title"]], slots), blocks)
+    write_staff_pages(path, fill([words["document"]], slots), words["title"], blocks)
 
 
 def _list_blocks(rubric: Rubric, benches: int) -> list[Block]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Sequence
+from pathlib import Path
 
 from marking.intake.batch import Batch
 from marking.intake.grid import Grid
@@ -44,3 +47,10 @@ def trial_lines(rubric: Rubric, benches: Sequence[str]) -> list[list[str]]:
         for row in range(1, rows + 1):
             lines.append([rubric.id, bench, *([str(row)] if numbered else []), *([""] * len(items))])
     return lines
+
+
+def write_trials_file(path: Path, rubric: Rubric, benches: Sequence[str]) -> None:
+    """Write the blank form as CSV, with the mark that tells spreadsheet programs of UTF-8."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(trial_lines(rubric, benches))
+    path.write_bytes(text.getvalue().encode("utf-8-sig"))
