@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.lib.units import mm
 
-from reports.house_style import BOLD, GRID, INK, LABEL_SIZE, LINE, TABLE_SIZE, shortened, width_of, wrapped
+from reports.house_style import BOLD, GRID, INK, LABEL_SIZE, LINE, REGULAR, TABLE_SIZE, shortened, width_of, wrapped
 from reports.sheet_parts import Part
 
 BOX_HEIGHT = 27.0
@@ -121,19 +121,17 @@ class AnswerBox(Part):
         foot, right = 12.0, self.width - 6
         self.page.setLineWidth(0.5)
         unit = shortened(self.unit, self.width * 0.3, LABEL_SIZE, BOLD)
-        if self.open_unit:
-            self.page.line(right - 46, foot - 2, right, foot - 2)
-            right -= 50
-            self.put(self.open_unit, right - width_of(self.open_unit, LABEL_SIZE), foot, LABEL_SIZE, soft=True)
-            right -= width_of(self.open_unit, LABEL_SIZE) + 8
-        elif unit:
-            right -= width_of(unit, LABEL_SIZE, BOLD)
-            self.put(unit, right, foot, LABEL_SIZE, font=BOLD)
-            right -= 5
+        last, font = (self.open_unit, REGULAR) if self.open_unit else (unit, BOLD)
+        line_of_unit = 50.0 if self.open_unit else 0.0
+        start = right - line_of_unit - width_of(last, LABEL_SIZE, font)
+        end = start - 6 if last else right
         equals = shortened(f"{self.symbol} =", self.width * 0.4, LABEL_SIZE)
-        left = max(6.0, right - max(64.0, self.width * 0.3) - width_of(equals, LABEL_SIZE) - 6)
+        left = max(6.0, end - max(64.0, self.width * 0.3) - width_of(equals, LABEL_SIZE) - 6)
         self.put(equals, left, foot, LABEL_SIZE)
-        self.page.line(left + width_of(equals, LABEL_SIZE) + 6, foot - 2, right, foot - 2)
+        self.put(last, start, foot, LABEL_SIZE, font=font, soft=bool(self.open_unit))
+        self.page.line(left + width_of(equals, LABEL_SIZE) + 6, foot - 2, end, foot - 2)
+        if self.open_unit:
+            self.page.line(right - line_of_unit + 4, foot - 2, right, foot - 2)
 
 
 class Beside(Part):

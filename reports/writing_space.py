@@ -137,12 +137,12 @@ class ResultsGrid(Part):
             [wide * number for number in range(len(self.columns) + 1)],
             [self.row * number for number in range(self.rows + 1)],
         )
-        for number, (names, units) in enumerate(zip(self.names, self.units, strict=True)):
-            left, base = wide * number + 3, floor + self.under
-            for above, line in enumerate(reversed(names)):
-                self.put(line, left, base + 18 + self._LINE * above, TABLE_SIZE, soft=True)
+        for place, (names, units) in enumerate(zip(self.names, self.units, strict=True)):
+            left, base = wide * place + 3, floor + self.under
+            for number, line in enumerate(names, start=1):
+                self.put(line, left, base + 18 + self._LINE * (len(names) - number), TABLE_SIZE, soft=True)
             for below, line in enumerate(units):
                 self.put(line, left, base + 6 - self._UNIT_LINE * below, LABEL_SIZE, font=BOLD)
             base -= self._UNIT_LINE * (len(units) - 1)
-            for below, line in enumerate(self.notes[number] if self.notes else (), start=1):
+            for below, line in enumerate(self.notes[place] if self.notes else (), start=1):
                 self.put(line, left, base + 6 - self._LINE * below, TABLE_SIZE, soft=True)

@@ -13,6 +13,7 @@ from pathlib import Path
 from marking.intake.batch import Batch
 from marking.intake.containers import Kind, open_container
 from marking.intake.csv_input import read_csv
+from marking.intake.headings import PEOPLE_WORDS, Meaning
 from marking.intake.people import code_key
 from marking.intake.remarks import Notebook
 from marking.intake.settling import settle
@@ -23,7 +24,12 @@ from rubrics.model import Rubric
 
 TRIAL_FILES = ("trials.csv", "trials.xlsx")
 """A file of this name in a folder of workbooks holds its trial values."""
-_WHOSE = {BENCH_COLUMN: "student"}
+_WHOSE = {
+    word: "student" if meaning is Meaning.BENCH else ""
+    for word, meaning in PEOPLE_WORDS.items()
+    if meaning in (Meaning.BENCH, Meaning.STUDENT, Meaning.NAME)
+}
+"""A heading that names a bench says whose a row is; one that names a student says nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

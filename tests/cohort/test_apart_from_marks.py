@@ -13,7 +13,7 @@ from marking.commands import mark
 from marking.write_up import ClassSet, WriteUp
 from tests.cohort.dishonest import copied
 from tests.cohort.simulated import rubric_of, simulate
-from tests.commands.running import SAMPLES, run_here
+from tests.commands.running import SAMPLES, files_in, run_here
 
 FOR_STUDENTS_AND_MARKS = ("findings.csv", "marks.xlsx")
 
@@ -52,3 +52,26 @@ def test_no_note_reaches_a_students_sheet_or_a_mark(tmp_path: Path, monkeypatch:
         text = " ".join(page.extract_text() for page in PdfReader(tmp_path / "with" / sheet).pages)
         assert "reads low" not in text
         assert "sound classes" not in text
+
+
+def test_trial_values_reach_the_notes_and_nothing_else(tmp_path: Path) -> None:
+    """With and without the technician's trials, sheets, marks and findings are the same bytes; the note is not."""
+    trials = tmp_path / "trials.csv"
+    lengths = (0.2, 0.5, 0.9)
+    lines = ["bench,row,L / m,V / V,I / A"]
+    for bench in range(1, 13):
+        # A wire of 4.4 ohm a metre; the ammeter of bench 3 reads 8 % high.
+        shown = 0.40 * (1.08 if bench == 3 else 1.0)
+        lines += [
+            f"{bench},{row},{length:.3f},{0.40 * (4.4 * length + 0.15):.2f},{shown:.3f}"
+            for row, length in enumerate(lengths, 1)
+        ]
+    trials.write_text("\n".join(lines), encoding="utf-8")
+    arguments = ("mark", str(SAMPLES / "wire-resistance"))
+    assert run_here(*arguments, "--out", str(tmp_path / "without")).status in (0, 1)
+    assert run_here(*arguments, "--trials", str(trials), "--out", str(tmp_path / "with")).status in (0, 1)
+    with_trials, without = files_in(tmp_path / "with"), files_in(tmp_path / "without")
+    changed = {name for name, data in with_trials.items() if data != without[name]}
+    assert with_trials.keys() == without.keys()
+    assert changed == {"class-notes.csv", "class-summary.pdf", "run.json"}
+    assert "in 3 sets of readings and the technician's trial" in with_trials["class-notes.csv"].decode()

@@ -164,3 +164,59 @@ def test_a_trial_that_agrees_clears_the_students() -> None:
     trials = {"density-cuboid": [tried("density-cuboid", "5", {"rho": 2.70 * 1.08}, "g/cm³")]}
     (note,) = bench_notes(sets, trials)
     assert "as its groups find: it is the bench and not the students." in note.message
+
+
+def with_trials(
+    seed: int, faults: dict[str, dict[str, float]], tried_faults: dict[str, dict[str, float]]
+) -> tuple[MarkedSet, dict[str, tuple[WriteUp, ...]]]:
+    """Return a class of 12 at six benches, and the technician's trials, with the faults that each of them met."""
+    who = students(12, 6)
+    technician = tuple(Student(code=str(bench), bench=str(bench)) for bench in range(1, 7))
+    # The same seed gives the same parts and the same luck, so that only the faults differ.
+    classed, tried_ones = (
+        simulate("density-cuboid", seed, spread=CAREFUL, faults=one, who=(*who, *technician))
+        for one in (faults, tried_faults)
+    )
+    return as_marked("density-cuboid", classed[:12]), {"density-cuboid": tried_ones[12:]}
+
+
+def suspicion(marked: MarkedSet, trials: dict[str, tuple[WriteUp, ...]] | None = None) -> float:
+    """Return how sure it is that bench 4 is off: the power of ten of a sound class's chance, CHANCE where unnamed."""
+    chances = [one.chance for one in off_benches([marked], trials) if one.bench == "4"]
+    return float(np.log10(chances[0] if chances else CHANCE))
+
+
+def test_a_trial_strengthens_or_weakens_the_suspicion() -> None:
+    """Over 20 classes: a technician who found the balance off too makes it surer, one who found it sound less sure."""
+    faults = {"4": {"balance": 1.06}}
+    alone, off_too, sound = [], [], []
+    for seed in range(20):
+        marked, trials = with_trials(seed, faults, faults)
+        alone.append(suspicion(marked))
+        off_too.append(suspicion(marked, trials))
+        sound.append(suspicion(*with_trials(seed, faults, {})))
+    assert np.mean(off_too) < np.mean(alone) - 0.1
+    assert np.mean(sound) > np.mean(alone) + 0.5
+
+
+def test_one_group_and_the_trial_are_two_that_agree() -> None:
+    """One figure of one group may be its slip; with the technician's own reading it is the bench's."""
+    faults = {"5": {"balance": 1.10}}
+    marked, trials = with_trials(2, faults, faults)
+    one_each = replace(marked, scripts=marked.scripts[:6])
+    assert off_benches([one_each]) == ()
+    (note,) = bench_notes([one_each], trials)
+    assert note.bench == "5"
+    assert "in 1 group and the technician's trial" in note.message
+
+
+def test_no_trials_change_nothing() -> None:
+    """An empty list of trials is no trial."""
+    sets = classes(("density-cuboid",), 3, {"5": {"balance": 1.08}})
+    assert bench_notes(sets, {}) == bench_notes(sets, {"density-cuboid": ()}) == bench_notes(sets)
+
+
+def test_trials_of_a_sound_class_raise_no_alarm() -> None:
+    """Of sound classes with trials at every bench, at most the stated share has a bench named."""
+    flagged = sum(bool(off_benches([marked], trials)) for marked, trials in (with_trials(n, {}, {}) for n in range(40)))
+    assert flagged <= CHANCE * 40

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from marking.__main__ import EXAMPLES
+from marking.__main__ import EXAMPLES, MORE
 from tests.commands.running import copy_program, run
 
 MADE = {"prepare": "10A.xlsx", "mark": "results/class-summary.pdf"}
@@ -30,3 +30,16 @@ def test_example_runs_as_written(verb: str, copy: Path) -> None:
     assert done.out
     if verb in MADE:
         assert (copy / MADE[verb]).stat().st_size > 0
+
+
+@pytest.mark.parametrize("example", [example for examples in MORE.values() for example in examples])
+def test_further_examples_run_as_written(example: str, copy: Path) -> None:
+    """So do the further examples, and each file that one names is there afterwards."""
+    program, *arguments = shlex.split(example)
+    assert program == "writeups"
+    assert arguments[0] in MORE
+    done = run(*arguments, cwd=copy)
+    assert (done.status, done.err) == (0, "")
+    made = [word for word in arguments if word.endswith((".pdf", ".csv", ".toml"))]
+    assert made
+    assert all((copy / name).stat().st_size > 0 for name in made)

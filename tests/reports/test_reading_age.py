@@ -60,7 +60,7 @@ def sets_of_sentences() -> Mapping[str, list[str]]:
     """Return all that can be said, by what it is said about."""
     told = {
         f"{name}: {key}": [plain(sentence) for sentence in sentences_below(node) if sentence]
-        for name in ("reasons", "causes", "sheet", "tasks")
+        for name in ("reasons", "causes", "sheet", "tasks", "results_sheet")
         for key, node in wording(name).items()
     }
     for rubric in load_catalogue().values():
