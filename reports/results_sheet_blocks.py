@@ -168,13 +168,16 @@ def answer_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, .
             words["labels"]["unit"] if leaves_unit_open(rubric, item) else "",
         )
         for item in items
-        if not item.is_words
+        if not item.is_words and not item.is_read_off
+    ]
+    points = [
+        ReadingBox(item_words(item), "", item.unit.symbol, other_unit(item)) for item in items if item.is_read_off
     ]
     told = [words["told"]["working"]] if boxes else []
     told += [words["told"]["unit_is_yours"]] if any(leaves_unit_open(rubric, item) for item in items) else []
     chosen = [part for item in items if item.choices for part in _choice(item)]
     head = [Heading(words["headings"]["answers"]), *([text(NOTE, " ".join(told)), Space(4)] if told else [])]
-    rows = _rows(boxes, look)
+    rows = [*_rows(points, look), *_rows(boxes, look)]
     blocks = [Block(parts=(*head, *rows[:1]), gap=GAP), *(Block(parts=(row,), gap=4.0) for row in rows[1:])]
     return (*blocks, *((Block(parts=tuple(chosen), gap=6.0),) if chosen else ()))
 
