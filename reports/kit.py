@@ -18,6 +18,7 @@ from reports.sheet_parts import Heading, Hung
 from reports.staff_papers import write_staff_pages
 from reports.wording import fill, wording
 from rubrics.model import Apparatus, Item, Role, Rubric
+from rubrics.repeats import plain_quantity
 
 _GAP = 12.0
 _MOST_COLUMNS = 8
@@ -60,15 +61,18 @@ def _lines(apparatus: Sequence[Apparatus], benches: int) -> list[tuple[str, str,
 
 def _step_blocks(rubric: Rubric) -> list[Block]:
     """Return the smallest step that each instrument needs, and what is read off it."""
-    read: dict[tuple[str, str], list[Item]] = {}
+    read: dict[tuple[str, str], list[str]] = {}
     for item in rubric.items.values():
         if item.role is Role.READING and not item.is_words and item.instrument:
-            read.setdefault((item.instrument, step_words(item)), []).append(item)
+            quantities = read.setdefault((item.instrument, step_words(item)), [])
+            # The repeats of a reading are told as one.
+            if plain_quantity(item) not in quantities:
+                quantities.append(plain_quantity(item))
     words = wording("kit")
     lines = []
-    for (instrument, step), items in read.items():
-        quantities = listed([item.quantity for item in items], most=4)
-        said = fill(words["steps"]["line"], {"instrument": instrument, "step": step, "quantities": quantities})
+    for (instrument, step), of in read.items():
+        slots = {"instrument": instrument, "step": step, "quantities": listed(of, most=4)}
+        said = fill(words["steps"]["line"], slots)
         lines.append(Hung("–", text(NOTE, said), left=10, small=True))
     return [Block(parts=(Heading(words["headings"]["steps"]), *lines), gap=_GAP)] if lines else []
 
@@ -104,7 +108,9 @@ def _grid(items: Sequence[Item], rows: Sequence[tuple[str, ...]]) -> Block:
     words = wording("kit")["columns"]
     leads = (words["bench"], words["row"])[: len(rows[0])]
     heads = [f"{symbol_words(item)} / {item.unit.symbol}" if item.unit.symbol else symbol_words(item) for item in items]
-    head: list[Flowable] = [TrialGrid(leads, [(item.quantity, of) for item, of in zip(items, heads, strict=True)])]
+    head: list[Flowable] = [
+        TrialGrid(leads, [(plain_quantity(item), of) for item, of in zip(items, heads, strict=True)])
+    ]
     # A line a part, so that a long list breaks between benches.
     lines = [TrialGrid(row, [("", "")] * len(items), is_head=False) for row in rows]
     return Block(parts=(*head, *lines), gap=_GAP)

@@ -25,6 +25,11 @@ def readings_of(board: Board) -> dict[str, Values]:
     """Return the readings in SI units, without the rows of a straight line that a stated test calls odd."""
     items = board.rubric.items
     readings = {name: cells.si for name, cells in board.cells.items() if items[name].role is Role.READING}
+    for mean in (item for item in items.values() if item.repeats):
+        # A mean that was written without its repeats stands for a single one.
+        own, first = board.cells[mean.name].si, mean.repeats[0]
+        alone = np.isfinite(own) & ~np.any([np.isfinite(readings[name]) for name in mean.repeats], axis=0)
+        readings[first] = np.where(alone, own, readings[first])
     graph = board.rubric.graph
     if graph is None or graph.fit != "line":
         return readings

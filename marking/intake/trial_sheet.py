@@ -26,9 +26,14 @@ def read_trial_sheet(grid: Grid, practical: str, batch: Batch) -> None:
 
 
 def trial_items(rubric: Rubric) -> tuple[Item, ...]:
-    """Return what a technician tries: the readings, one of each, and the choice that tells what was tested."""
-    readings = (item for item in rubric.items.values() if item.role is Role.READING and item.repeat_of is None)
-    return tuple(item for item in readings if item.choices or not item.is_words)
+    """Return what a technician tries: the readings, repeats as one, and the choice that tells what was tested."""
+    return tuple(
+        item
+        for item in rubric.items.values()
+        if (item.role is Role.READING or item.repeats)
+        and item.repeat_of is None
+        and (item.choices or not item.is_words)
+    )
 
 
 def trial_heading(item: Item) -> str:

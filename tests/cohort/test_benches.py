@@ -9,6 +9,7 @@ import pytest
 from marking.cohort.bench_notes import bench_notes
 from marking.cohort.benches import CHANCE, off_benches
 from marking.cohort.notes import NoteKind
+from marking.cohort.quantities import quantities_of
 from marking.findings import MarkedSet
 from marking.write_up import Student, WriteUp
 from tests.cohort.simulated import (
@@ -19,6 +20,7 @@ from tests.cohort.simulated import (
     as_marked,
     mixed_resistors,
     resistors,
+    rubric_of,
     simulate,
     students,
     write_up,
@@ -220,3 +222,28 @@ def test_trials_of_a_sound_class_raise_no_alarm() -> None:
     """Of sound classes with trials at every bench, at most the stated share has a bench named."""
     flagged = sum(bool(off_benches([marked], trials)) for marked, trials in (with_trials(n, {}, {}) for n in range(40)))
     assert flagged <= CHANCE * 40
+
+
+def test_a_mean_written_alone_counts_as_a_reading() -> None:
+    """Repeats or their mean: a class that took down means only is compared like one that took down every repeat."""
+    rubric = rubric_of("freefall-g")
+    who = students(12, 12)
+    heights = {"h": [(f"{height:.3f}", "m") for height in (0.4, 0.6, 0.8, 1.0, 1.2)]}
+    times = {
+        one.bench: [
+            (f"{(2 * height / 9.81) ** 0.5 * (1.05 if one.bench == '7' else 1.0):.4f}", "s")
+            for height in (0.4, 0.6, 0.8, 1.0, 1.2)
+        ]
+        for one in who
+    }
+    alone = [write_up(one, rubric.id, {**heights, "t": times[one.bench]}) for one in who]
+    every = [
+        write_up(one, rubric.id, {**heights, **{f"t_{number}": times[one.bench] for number in (1, 2, 3)}})
+        for one in who
+    ]
+    found = [quantities_of(as_marked(rubric.id, ones)) for ones in (alone, every)]
+    assert found[0] is not None
+    assert found[1] is not None
+    assert found[0].names == found[1].names
+    assert found[0].names
+    np.testing.assert_allclose(found[0].means, found[1].means, rtol=1e-9)
