@@ -90,6 +90,9 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
     mark.add_argument("--roster", metavar="CSV", help="student, name, bench, reader; else roster.csv beside the input")
     mark.add_argument(
+        "--again", action="append", default=[], metavar="INPUT", help="work handed in a second time; may repeat"
+    )
+    mark.add_argument(
         "--trials", metavar="FILE", help="the technician's trial values; else trials.csv beside the input"
     )
     mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")

@@ -199,6 +199,8 @@ class Script:
     """In the rubric's order, those that apply to this student; empty where nothing was handed in."""
     plot: Plot | None = None
     result: Result | None = None
+    earlier: Script | None = None
+    """The version before, where this one was handed in again."""
 
     @property
     def awarded(self) -> int:

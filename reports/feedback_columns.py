@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from reportlab.platypus import Flowable
 
+from marking.cohort.versions import shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from reports.cautions import cautions_told
 from reports.charts import ResultScale, Scatter
@@ -27,6 +28,8 @@ from rubrics.model import Role, Rubric
 MOST_POINTS = 3
 """Points to mend on one sheet; more are not acted on."""
 MOST_ALSO = 5
+MOST_CHANGED = 5
+"""Changes since the first version that are named; the table of marks holds them all."""
 MOST_WAITING = 3
 _GAP = 12.0
 """Air above a section."""
@@ -68,7 +71,24 @@ def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting
         return blocks + _missing_blocks(script, rubric)
     stands = [ticked(sentence) for sentence in what_stands(script, rubric)]
     blocks.append(Block(parts=(Heading(headings["stands"]), *stands), gap=_GAP))
-    return blocks + _mend_blocks(script, rubric, points, setting)
+    return blocks + _changed_blocks(script) + _mend_blocks(script, rubric, points, setting)
+
+
+def _changed_blocks(script: Script) -> list[Block]:
+    """Return what is different from the version that was handed in before."""
+    if script.earlier is None:
+        return []
+    words = wording("sheet")["changed"]
+    lines = []
+    for shift in list(shifts(script))[:MOST_CHANGED]:
+        was, now = shift.before, shift.after
+        kind = "open" if now is None or was is None else "more" if now > was else "fewer"
+        facts = {"point": shift.criterion.point, "before": str(was), "after": str(now)}
+        lines.append(Hung("✓" if kind == "more" else "–", text(BODY, fill([words[kind]], facts))))
+    heading = Heading(words["heading"])
+    if not lines:
+        return [Block(parts=(heading, text(BODY, words["nothing"])), gap=_GAP)]
+    return [Block(parts=(heading, *lines), gap=_GAP)]
 
 
 def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> list[Block]:

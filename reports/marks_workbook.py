@@ -12,6 +12,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from marking.cohort.picture import picture
+from marking.cohort.versions import shifts
 from marking.findings import Finding, MarkedSet, Script
 from reports.item_figures import statistics_rows
 from reports.tables import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
@@ -91,7 +92,26 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     _remarks(book, marked_sets)
     _answers(book, marked_sets)
     _short_answers(book, marked_sets)
+    _resubmitted(book, marked_sets)
     book.book.close()
+
+
+def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write what second versions changed, with each student's total; no sheet where nothing came in again."""
+    words = wording("workbook")["columns"]
+    rows: list[tuple[str | int | None, ...]] = []
+    for marked in marked_sets:
+        for script in marked.scripts:
+            if script.earlier is None:
+                continue
+            who = (script.write_up.student.code, marked.rubric.id)
+            rows += [(*who, one.criterion.code, one.before, one.after, one.criterion.marks) for one in shifts(script)]
+            rows.append((*who, words["total"], script.earlier.awarded, script.awarded, script.out_of))
+    if rows:
+        names = ("student", "practical", "criterion", "first_version", "second_version", "out_of")
+        sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
+        end = book.fill(sheet, rows)
+        book.put(sheet, end + 1, 0, wording("workbook")["notes"]["resubmitted"])
 
 
 def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:

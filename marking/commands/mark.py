@@ -19,6 +19,7 @@ from marking.checking import mark_set
 from marking.cohort.assembly import notes_for
 from marking.cohort.editions import Change, changes
 from marking.cohort.notes import ClassNote, NoteKind
+from marking.cohort.versions import first_versions, with_second_versions
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
 from marking.findings import MarkedSet, Script
@@ -53,6 +54,8 @@ def run(arguments: argparse.Namespace) -> int:
         trials=Path(arguments.trials) if arguments.trials else None,
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    if arguments.again:
+        marked = with_second_versions(marked, _again(rubrics, arguments))
     compared = _compared(marked, rubrics, arguments) if arguments.compare else None
     trials = {one.practical: one.trials for one in class_sets if one.trials}
     notes = () if arguments.preview else notes_for(marked, trials)
@@ -68,6 +71,18 @@ def run(arguments: argparse.Namespace) -> int:
         told = f"changes marks of {counted(students, 'student')}: see changes.csv" if students else "changes no mark"
         print(f"Against {Path(arguments.compare).name}, this edition {told}.")
     return _tell(out, marked, notes, compared, as_json=arguments.json)
+
+
+def _again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> list[MarkedSet]:
+    """Return what was handed in a second time, marked."""
+    sets = read_inputs(
+        [Path(path) for path in arguments.again],
+        rubrics,
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=None,
+    )
+    return [mark_set(rubrics[one.practical], one) for one in sets]
 
 
 def _compared(
@@ -108,6 +123,7 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "marks": arguments.marks,
         "print": arguments.print,
         "preview": arguments.preview,
+        **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
     }
 
@@ -129,6 +145,8 @@ def _write(
         write_marks_workbook(folder / "marks.xlsx", marked)
         write_findings_csv(folder / "findings.csv", marked)
         write_class_notes_csv(folder / "class-notes.csv", notes)
+        if before := first_versions(marked):
+            write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
     text = json.dumps(_account(marked, _options(arguments)), indent=2, ensure_ascii=False)

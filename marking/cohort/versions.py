@@ -1,0 +1,72 @@
+"""Second versions: work that was handed in again, beside what it was before. Both are kept; the later one counts."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from marking.findings import MarkedSet, Script
+from rubrics.model import Criterion
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shift:
+    """One criterion whose marks differ between two versions; None stands for marks a teacher still decides."""
+
+    criterion: Criterion
+    before: int | None
+    after: int | None
+
+
+def with_second_versions(first: Sequence[MarkedSet], second: Sequence[MarkedSet]) -> list[MarkedSet]:
+    """Return the sets of *first*, each write-up that was handed in again replaced by its second version.
+
+    A second version keeps the first as ``Script.earlier``. Students and practicals of *second* alone are added.
+    """
+    again = {one.rubric.id: one for one in second}
+    known = {one.rubric.id for one in first}
+    joined = [_joined(one, again[one.rubric.id]) if one.rubric.id in again else one for one in first]
+    return joined + [one for one in second if one.rubric.id not in known]
+
+
+def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
+    later = {one.write_up.student.code: one for one in second.scripts if one.write_up.is_handed_in}
+    scripts = []
+    for script in first.scripts:
+        newer = later.pop(script.write_up.student.code, None)
+        if newer is None:
+            scripts.append(script)
+            continue
+        # The first file knows who this is; a second one may come without a roster.
+        student = script.write_up.student
+        work = dataclasses.replace(newer.write_up, student=dataclasses.replace(student, absent=False))
+        earlier = script if script.write_up.is_handed_in else None
+        scripts.append(dataclasses.replace(newer, write_up=work, earlier=earlier))
+    return dataclasses.replace(
+        first,
+        scripts=(*scripts, *later.values()),
+        remarks=(*first.remarks, *second.remarks),
+        sources=(*first.sources, *(one for one in second.sources if one not in first.sources)),
+    )
+
+
+def shifts(script: Script) -> Iterator[Shift]:
+    """Yield the criteria whose marks differ from those of the version before, in the rubric's order."""
+    if script.earlier is None:
+        return
+    before = {mark.criterion.code: mark for mark in script.earlier.criteria}
+    for mark in script.criteria:
+        was = before.get(mark.criterion.code)
+        if was is not None and was.marks != mark.marks:
+            yield Shift(criterion=mark.criterion, before=was.marks, after=mark.marks)
+
+
+def first_versions(marked: Sequence[MarkedSet]) -> list[MarkedSet]:
+    """Return the sets of the versions that were handed in before; sets without any are left out."""
+    found = []
+    for one in marked:
+        earlier = tuple(script.earlier for script in one.scripts if script.earlier is not None)
+        if earlier:
+            found.append(dataclasses.replace(one, scripts=earlier))
+    return found
