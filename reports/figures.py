@@ -32,6 +32,8 @@ def printed(value: float | Decimal, figures: int | None = None) -> str:
     power = number.adjusted() if number else 0
     if _PLAIN[0] <= power < _PLAIN[1]:
         return f"{number:f}".replace("-", "−")
+    if figures is None and isinstance(value, float):
+        number = number.normalize()  # zeros of a float hold a place; they are no figures
     mantissa = f"{number.scaleb(-power):f}".replace("-", "−")
     return f"{mantissa} × 10{str(power).translate(_SUPERSCRIPTS)}"
 
