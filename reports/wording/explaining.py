@@ -63,8 +63,15 @@ def explain(finding: Finding) -> str:
     if rivals and len(telling) != 1:
         return _both(*rivals)
     if telling or own[0][0] >= LIKELY * total:
-        return fill(words[level], Slots(finding, (telling[0] if telling else own[0][1]).explanation))
+        told = (telling[0] if telling else own[0][1]).explanation
+        return fill(words[level], Slots(finding, told)) + _second(told)
     return fill(words[level], slots)  # the cause is known, the way it happened is not
+
+
+def _second(explanation: Explanation) -> str:
+    """Return what else to check where one slip alone does not explain the answer."""
+    second = wording("sheet")["second_slip"].get(explanation.facts.get("second", ""))
+    return f" {second}" if second else ""
 
 
 def told_cause(finding: Finding) -> Cause:

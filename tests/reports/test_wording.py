@@ -87,6 +87,15 @@ def test_each_cause_is_told_as_surely_as_it_is_known(cause: str, level: str, cha
     assert explain(a_finding("wrong-value", facts=FORMULA, explanations=(found,))) == case[level]
 
 
+@pytest.mark.parametrize("second", ["unit-conversion", "power-of-ten", "digits-swapped"])
+def test_a_second_slip_is_told_after_the_first(second: str) -> None:
+    """One slip mended would still leave the answer wrong, so the other one is not kept back."""
+    found = an_explanation(Cause.REARRANGEMENT, 0.9, used="I ÷ V", right="V ÷ I", second=second)
+    alone = an_explanation(Cause.REARRANGEMENT, 0.9, used="I ÷ V", right="V ÷ I")
+    both, one = (explain(a_finding("wrong-value", facts=FORMULA, explanations=(each,))) for each in (found, alone))
+    assert both == f"{one} {wording('sheet')['second_slip'][second]}"
+
+
 @pytest.mark.parametrize("cause", EXPLANATIONS)
 def test_a_cause_without_facts_is_told_plainly(cause: str) -> None:
     """An explanation without facts still makes a whole sentence."""
