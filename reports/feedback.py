@@ -27,7 +27,7 @@ from reports.feedback_columns import (
     waiting_blocks,
 )
 from reports.looks import look_of
-from reports.pages import Block, Column, Page, draw, flow
+from reports.pages import Block, Column, Heights, Page, draw, fits, flow
 from reports.points import points_to_mend
 from reports.sheet_heads import foot, head, head_bottom, later_head
 from reports.wording import wording
@@ -130,9 +130,9 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
         return flow([*told, *data, *sure, *task, *cautions, *reply, *marks], column, look.later_top)
     main = Column(left=look.left, width=look.main_width, top=top, bottom=look.bottom)
     side = Column(left=look.right - look.side_width, width=look.side_width, top=top, bottom=look.bottom)
-    for lines, sure_of in itertools.product(_REPLY_LINES, (sure, middle, short)):
-        reply = reply_blocks(script, lines)
-        read = _ranks([*told, *data, *sure_of, *task, *reply, *marks, *cautions])
+    heights: Heights = {}
+    replies = [reply_blocks(script, lines) for lines in _REPLY_LINES]
+    for reply, sure_of in itertools.product(replies, (sure, middle, short)):
         for wide, narrow in (
             ([*told, *task, *reply], [*data, *sure_of, *marks, *cautions]),
             ([*told, *task, *cautions, *reply], [*data, *sure_of, *marks]),
@@ -143,8 +143,11 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
             ([*said, *task, *reply], [*data, *sure_of, *waiting, *marks, *cautions]),
             ([*said, *task], [*data, *sure_of, *waiting, *marks, *cautions, *reply]),
         ):
+            if not (fits(wide, main, heights) and fits(narrow, side, heights)):
+                continue
             pages, aside = flow(wide, main, look.later_top), flow(narrow, side, look.later_top)
             if len(pages) == len(aside) == 1:
+                read = _ranks([*told, *data, *sure_of, *task, *reply, *marks, *cautions])
                 return [sorted(pages[0] + aside[0], key=lambda placed: read[id(placed.flowable)])]
     # A second page is needed: task and marks go on the reverse, where they are read last.
     reverse, reverse_side = replace(main, top=look.later_top), replace(side, top=look.later_top)

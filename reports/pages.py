@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
+_HAIR = 1e-6
+"""Points by which sums of heights may differ for the order in which they were added."""
 ANY_HEIGHT = 10_000.0
 """Offered to a flowable that is asked for its height."""
 
@@ -84,6 +86,27 @@ def flow(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page
             if not isinstance(part, Space):
                 pages[-1].append(Placed(flowable=part, left=column.left, bottom=cursor))
     return pages
+
+
+Heights = dict[tuple[int, float], float]
+"""Block, by its identity, and width of a column to the block's height there."""
+
+
+def fits(blocks: Sequence[Block], column: Column, heights: Heights) -> bool:
+    """Tell whether *blocks* fit *column* on one page, as `flow` would set them.
+
+    Args:
+        blocks: In reading order.
+        column: Where they are to go.
+        heights: What was measured before; filled as it goes, so that many arrangements of the same blocks cost little.
+    """
+    needed = -blocks[0].gap if blocks else 0.0
+    for block in blocks:
+        key = (id(block), column.width)
+        if key not in heights:
+            heights[key] = sum(float(part.wrap(column.width, ANY_HEIGHT)[1]) for part in block.parts)
+        needed += block.gap + heights[key]
+    return needed <= column.top - column.bottom + _HAIR
 
 
 def draw(page: Page, canvas: Canvas) -> None:
