@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from reportlab.platypus import Flowable
 
-from marking.cohort.versions import shifts
+from marking.cohort.versions import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from reports.cautions import cautions_told
 from reports.charts import ResultScale, Scatter
@@ -80,15 +80,25 @@ def _changed_blocks(script: Script) -> list[Block]:
         return []
     words = wording("sheet")["changed"]
     lines = []
-    for shift in list(shifts(script))[:MOST_CHANGED]:
-        was, now = shift.before, shift.after
-        kind = "open" if now is None or was is None else "more" if now > was else "fewer"
-        facts = {"point": shift.criterion.point, "before": str(was), "after": str(now)}
-        lines.append(Hung("✓" if kind == "more" else "–", text(BODY, fill([words[kind]], facts))))
+    # What is settled comes first.
+    for shift in sorted(shifts(script), key=lambda shift: shift.after is None)[:MOST_CHANGED]:
+        sentence = fill([words[_change(shift)]], {"point": shift.criterion.point})
+        lines.append(ticked(sentence) if _change(shift) in ("stands", "more") else Hung("–", text(BODY, sentence)))
     heading = Heading(words["heading"])
     if not lines:
         return [Block(parts=(heading, text(BODY, words["nothing"])), gap=_GAP)]
     return [Block(parts=(heading, *lines), gap=_GAP)]
+
+
+def _change(shift: Shift) -> str:
+    """Return the word for what became of a criterion; one the teacher had still to decide may be settled now."""
+    if shift.after is None:
+        return "open"
+    if shift.after == shift.criterion.marks:
+        return "stands"
+    if shift.before is None:
+        return "more" if shift.after else "missing"
+    return "more" if shift.after > shift.before else "fewer"
 
 
 def _mend_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> list[Block]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
+from marking.write_up import Student
 from rubrics.model import Criterion
 
 
@@ -39,8 +40,8 @@ def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
             scripts.append(script)
             continue
         # The first file knows who this is; a second one may come without a roster.
-        student = script.write_up.student
-        work = dataclasses.replace(newer.write_up, student=dataclasses.replace(student, absent=False))
+        student = _present(script.write_up.student, newer.write_up.student)
+        work = dataclasses.replace(newer.write_up, student=student)
         earlier = script if script.write_up.is_handed_in else None
         scripts.append(dataclasses.replace(newer, write_up=work, earlier=earlier))
     return dataclasses.replace(
@@ -49,6 +50,12 @@ def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
         remarks=(*first.remarks, *second.remarks),
         sources=(*first.sources, *(one for one in second.sources if one not in first.sources)),
     )
+
+
+def _present(first: Student, second: Student) -> Student:
+    """Return the student of both versions, who is no longer absent: work and the code for none never stand together."""
+    codes = tuple(dict.fromkeys(code for code in (*first.codes, *second.codes) if code != "AB"))
+    return dataclasses.replace(first, absent=False, codes=codes)
 
 
 def shifts(script: Script) -> Iterator[Shift]:

@@ -80,7 +80,7 @@ def _again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> list
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
-        roster=None,
+        roster=Path(arguments.roster) if arguments.roster else None,
     )
     return [mark_set(rubrics[one.practical], one) for one in sets]
 
@@ -94,15 +94,19 @@ def _compared(
         raise InputError(
             Path(arguments.compare).name, f"nothing here is {other.id}", "name an edition of this practical"
         )
+    known = {**rubrics, other.id: other}
     before = read_inputs(
         [Path(path) for path in arguments.inputs],
-        {**rubrics, other.id: other},
+        known,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    old = {one.practical: one for one in before}
-    pairs = [(mark_set(other, old[other.id]), one) for one in marked if one.rubric.id == other.id]
+    old = [mark_set(other, one) for one in before if one.practical == other.id]
+    if arguments.again:
+        # What the edition changes, not what the student did: the same version on both sides.
+        old = with_second_versions(old, [one for one in _again(known, arguments) if one.rubric.id == other.id])
+    pairs = [(first, one) for first in old for one in marked if one.rubric.id == other.id]
     return tuple(change for first, second in pairs for change in changes(first, second))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from importlib import resources
 from pathlib import Path
 
 import openpyxl
@@ -11,6 +12,8 @@ import pytest
 from pypdf import PdfReader
 
 from marking.__main__ import main
+from reports.feedback_columns import MOST_CHANGED
+from tests.commands.tidy_class import WRITE_UP
 
 HEAD = "student,bench,practical,item,row,entry,unit"
 RIGHT, WRONG = ("13.8", "Ω"), ("2.76", "Ω")
@@ -97,3 +100,85 @@ def test_nothing_more_without_a_second_version(tmp_path: Path) -> None:
     main(["mark", str(path), "--out", str(tmp_path / "out")])
     assert not (tmp_path / "out" / "first-versions.csv").exists()
     assert "Resubmitted" not in openpyxl.load_workbook(tmp_path / "out" / "marks.xlsx").sheetnames
+
+
+def block(path: Path, **answers: tuple[str, str]) -> Path:
+    """Write one sound write-up of another practical as tidy CSV, with *answers* in place of its own."""
+    own = {item: (entry, unit) for item, entry, unit in WRITE_UP} | answers
+    lines = [f"B1,1,specific-heat-block,{item},,{entry},{unit}" for item, (entry, unit) in own.items()]
+    path.write_text("\n".join([HEAD, *lines]), encoding="utf-8")
+    return path
+
+
+SLIPS = {"dT": ("25", "°C"), "c": ("0.997", "J/kg°C")}
+"""40.0 less 19.5 is 20.5; and c is a thousand times too small."""
+
+
+def marked_again(folder: Path, *more: str, is_worse: bool = False) -> Path:
+    """Mark one student who mended two answers, or spoiled them; return the folder of results."""
+    first, second = ({}, SLIPS) if is_worse else (SLIPS, {})
+    inputs = [str(block(folder / "one.csv", **first)), "--again", str(block(folder / "two.csv", **second))]
+    assert main(["mark", *inputs, "--out", str(folder / "out"), *more]) in (0, 1)
+    return folder / "out"
+
+
+def changes_of(results: Path) -> dict[str, tuple[object, object]]:
+    """Return the marks before and after of each line of the teacher's sheet."""
+    lines = openpyxl.load_workbook(results / "marks.xlsx")["Resubmitted"].iter_rows(min_row=2, values_only=True)
+    return {str(line[2]): (line[3], line[4]) for line in lines if line[1]}
+
+
+def told_as_changed(results: Path) -> str:
+    """Return what the student reads on what has changed."""
+    return text(results, "B1").partition("What has changed")[2].partition("To mend")[0]
+
+
+def test_what_stands_now_is_said(tmp_path: Path) -> None:
+    """Criteria that are settled now are said to stand, also where a teacher had still to decide the first version."""
+    results = marked_again(tmp_path)
+    changed = changes_of(results)
+    before, after = changed.pop("total")
+    assert isinstance(before, int)
+    assert isinstance(after, int)
+    assert after > before
+    assert {now for _, now in changed.values()} == {1}
+    assert None in {was for was, _ in changed.values()}
+    told = told_as_changed(results)
+    assert told.count("this stands now") == min(len(changed), MOST_CHANGED)
+    assert "your teacher decides" not in told
+
+
+def test_what_stood_before_is_said_kindly(tmp_path: Path) -> None:
+    """Criteria that no longer stand are to be looked at again; what is open now is the teacher's."""
+    results = marked_again(tmp_path, is_worse=True)
+    changed = changes_of(results)
+    lost = [code for code, (_, now) in changed.items() if code != "total" and now == 0]
+    assert lost
+    told = told_as_changed(results)
+    assert told.count("Look at it again") == len(lost)
+    assert "this stands now" not in told
+    assert "your teacher decides" in told
+
+
+def test_hidden_marks_stay_hidden(tmp_path: Path) -> None:
+    """What has changed is told without a figure."""
+    told = told_as_changed(marked_again(tmp_path, "--marks", "hidden"))
+    assert "this stands now" in told
+    assert "mark" not in told
+
+
+def test_the_roster_holds_for_both_versions(tmp_path: Path) -> None:
+    """A code of the roster stands beside the second version too, but nobody with work is absent or there twice."""
+    roster = tmp_path / "roster.csv"
+    roster.write_text("student,name,mark code\nB1,Tarn Example,AB LATE\n", encoding="utf-8")
+    sheet = openpyxl.load_workbook(marked_again(tmp_path, "--roster", str(roster)) / "marks.xlsx")["Marks"]
+    (line,) = [line for line in sheet.iter_rows(min_row=2, values_only=True) if line[1]]
+    assert line[1] == "Tarn Example"
+    assert line[-1] == "LATE"
+
+
+def test_an_edition_is_compared_on_the_same_version(tmp_path: Path) -> None:
+    """What a student mended is no change of the rubric."""
+    rubric = resources.files("rubrics.catalogue").joinpath("specific-heat-block.toml")
+    results = marked_again(tmp_path, "--compare", str(rubric))
+    assert rows(results / "changes.csv") == []
