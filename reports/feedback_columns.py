@@ -98,6 +98,8 @@ def _change(shift: Shift) -> str:
         return "stands"
     if shift.before is None:
         return "more" if shift.after else "missing"
+    if shift.before == shift.criterion.marks:
+        return "stood"
     return "more" if shift.after > shift.before else "fewer"
 
 

@@ -155,7 +155,7 @@ def test_what_stood_before_is_said_kindly(tmp_path: Path) -> None:
     lost = [code for code, (_, now) in changed.items() if code != "total" and now == 0]
     assert lost
     told = told_as_changed(results)
-    assert told.count("Look at it again") == len(lost)
+    assert told.count("this stood before. Look at it again") == len(lost)
     assert "this stands now" not in told
     assert "your teacher decides" in told
 
