@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
-from marking.write_up import Student
+from marking.write_up import ClassSet, State, Student, WriteUp
 from rubrics.model import Criterion
 
 
@@ -18,6 +18,33 @@ class Shift:
     criterion: Criterion
     before: int | None
     after: int | None
+
+
+def completed(second: ClassSet, first: ClassSet) -> ClassSet:
+    """Return the second versions, with what they leave out taken from the first: mended answers may come alone.
+
+    A column counts as a whole, for rows that were taken again are not mixed with the old ones.
+    """
+    before = {one.student.code: one for one in first.write_ups}
+    works = [_completed(one, before.get(one.student.code)) for one in second.write_ups]
+    return dataclasses.replace(second, write_ups=tuple(works))
+
+
+def _completed(second: WriteUp, first: WriteUp | None) -> WriteUp:
+    if first is None or not second.is_handed_in:
+        return second
+    singles = {name: entry for name, entry in second.singles.items() if entry.state is not State.BLANK}
+    columns = {
+        name: column
+        for name, column in second.columns.items()
+        if any(entry.state is not State.BLANK for entry in column.values())
+    }
+    return dataclasses.replace(
+        second,
+        singles={**second.singles, **first.singles, **singles},
+        columns={**second.columns, **first.columns, **columns},
+        ticks={**first.ticks, **second.ticks},
+    )
 
 
 def with_second_versions(first: Sequence[MarkedSet], second: Sequence[MarkedSet]) -> list[MarkedSet]:

@@ -19,12 +19,12 @@ from marking.checking import mark_set
 from marking.cohort.assembly import notes_for
 from marking.cohort.editions import Change, changes
 from marking.cohort.notes import ClassNote, NoteKind
-from marking.cohort.versions import first_versions, with_second_versions
+from marking.cohort.versions import completed, first_versions, with_second_versions
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
-from marking.write_up import Weight
+from marking.write_up import ClassSet, Weight
 from reports.class_lesson import benches_off
 from reports.class_summary import write_class_summary
 from reports.feedback import write_feedback, write_feedback_print
@@ -55,7 +55,7 @@ def run(arguments: argparse.Namespace) -> int:
     )
     marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
     if arguments.again:
-        marked = with_second_versions(marked, _again(rubrics, arguments))
+        marked = with_second_versions(marked, _again(rubrics, class_sets, arguments))
     compared = _compared(marked, rubrics, arguments) if arguments.compare else None
     trials = {one.practical: one.trials for one in class_sets if one.trials}
     notes = () if arguments.preview else notes_for(marked, trials)
@@ -73,7 +73,7 @@ def run(arguments: argparse.Namespace) -> int:
     return _tell(out, marked, notes, compared, as_json=arguments.json)
 
 
-def _again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> list[MarkedSet]:
+def _again(rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], arguments: argparse.Namespace) -> list[MarkedSet]:
     """Return what was handed in a second time, marked."""
     sets = read_inputs(
         [Path(path) for path in arguments.again],
@@ -82,7 +82,9 @@ def _again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> list
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    return [mark_set(rubrics[one.practical], one) for one in sets]
+    before = {one.practical: one for one in firsts}
+    whole = [completed(one, before[one.practical]) if one.practical in before else one for one in sets]
+    return [mark_set(rubrics[one.practical], one) for one in whole]
 
 
 def _compared(
@@ -105,7 +107,7 @@ def _compared(
     old = [mark_set(other, one) for one in before if one.practical == other.id]
     if arguments.again:
         # What the edition changes, not what the student did: the same version on both sides.
-        old = with_second_versions(old, [one for one in _again(known, arguments) if one.rubric.id == other.id])
+        old = with_second_versions(old, [one for one in _again(known, before, arguments) if one.rubric.id == other.id])
     pairs = [(first, one) for first in old for one in marked if one.rubric.id == other.id]
     return tuple(change for first, second in pairs for change in changes(first, second))
 

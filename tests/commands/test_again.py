@@ -182,3 +182,16 @@ def test_an_edition_is_compared_on_the_same_version(tmp_path: Path) -> None:
     rubric = resources.files("rubrics.catalogue").joinpath("specific-heat-block.toml")
     results = marked_again(tmp_path, "--compare", str(rubric))
     assert rows(results / "changes.csv") == []
+
+
+def test_mended_answers_may_come_alone(tmp_path: Path) -> None:
+    """Who hands in only what was mended keeps the readings of the first version, and loses nothing."""
+    first = block(tmp_path / "one.csv", **SLIPS)
+    own = {item: (entry, unit) for item, entry, unit in WRITE_UP}
+    lines = [f"B1,1,specific-heat-block,{item},,{own[item][0]},{own[item][1]}" for item in SLIPS]
+    second = tmp_path / "two.csv"
+    second.write_text("\n".join([HEAD, *lines]), encoding="utf-8")
+    assert main(["mark", str(first), "--again", str(second), "--out", str(tmp_path / "alone")]) in (0, 1)
+    whole = tmp_path / "whole"
+    whole.mkdir()
+    assert changes_of(tmp_path / "alone") == changes_of(marked_again(whole))
