@@ -46,9 +46,9 @@ _HOSTILE = [
 @pytest.mark.parametrize("typed", [typed for typed, _ in _HOSTILE], ids=[name for _, name in _HOSTILE])
 def test_hostile_text_is_no_unit_at_once(typed: str) -> None:
     """Each is 'not a unit we know', in a moment, and a rubric's author is told so by a UnitError."""
-    start = time.perf_counter()
+    start = time.process_time()
     reading = read_unit(typed, define_unit("J"))
-    assert time.perf_counter() - start < _SECONDS
+    assert time.process_time() - start < _SECONDS
     assert (reading.verdict, reading.unit, reading.note) == (Verdict.WRONG, None, "not a unit we know")
     assert not knows_unit(typed)
     with pytest.raises(UnitError):
@@ -64,9 +64,15 @@ def test_number_of_factors(typed: str) -> None:
 @given(st.text(alphabet="mskgJNCKVAhµΩ°%²⁻¹./*^()- per", max_size=48))
 def test_no_text_of_unit_signs_is_slow_or_raises(typed: str) -> None:
     """Whatever is put together from the signs of units gets a verdict, and soon."""
-    start = time.perf_counter()
+    # A busy machine or the collector may pause once; a text that is slow is slow every time.
+    assert any(_seconds(typed) < _SECONDS for _ in range(3))
+
+
+def _seconds(typed: str) -> float:
+    """Return how much of the processor's time the verdict takes."""
+    start = time.process_time()
     read_unit(typed, define_unit("J/(kg °C)"))
-    assert time.perf_counter() - start < _SECONDS
+    return time.process_time() - start
 
 
 @given(st.text(max_size=60))
@@ -80,7 +86,7 @@ def test_words_of_run_together_symbols_stay_quick() -> None:
     shuffle = random.Random(1)
     pieces = ["m", "s", "ms", "g", "k", "kg", "A", "mA", "h", "J", "N", "cd", "Pa"]
     texts = [" ".join("".join(shuffle.choices(pieces, k=4)) for _ in range(6))[:48] for _ in range(20)]
-    start = time.perf_counter()
+    start = time.process_time()
     for text in texts:
         read_unit(text, define_unit("V"))
-    assert time.perf_counter() - start < len(texts) * _SECONDS
+    assert time.process_time() - start < len(texts) * _SECONDS
