@@ -14,6 +14,7 @@ from reports.cautions import cautions_told
 from reports.charts import ResultScale, Scatter
 from reports.figures import printed
 from reports.house_style import BODY, NOTE, SMALL, text
+from reports.instrument_words import item_words, symbol_words
 from reports.looks import USUAL, Look
 from reports.marks_table import GivenMarks, MarksTotal, OpenMarks
 from reports.pages import Block, Space
@@ -35,6 +36,7 @@ _GAP = 12.0
 """Air above a section."""
 _POINT_GAP = 8.0
 _GRID_ROWS = 8
+_ANSWER_LINES = 2
 _UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in", "proposed-awarded", "proposed-withheld", "unsure")
 """Reasons that the table of marks tells well enough."""
 _SETTLED = {"LOST": "lost", "EXC": "excused"}
@@ -68,7 +70,7 @@ def main_blocks(script: Script, rubric: Rubric, points: Sequence[Point], setting
     headings = wording("sheet")["headings"]
     blocks = [Block(parts=(Heading(headings["purpose"]), text(BODY, rubric.purpose)))]
     if not script.write_up.is_handed_in:
-        return blocks + _missing_blocks(script, rubric)
+        return blocks + _missing_blocks(script, rubric, setting.look)
     stands = [ticked(sentence) for sentence in what_stands(script, rubric)]
     blocks.append(Block(parts=(Heading(headings["stands"]), *stands), gap=_GAP))
     return blocks + _changed_blocks(script) + _mend_blocks(script, rubric, points, setting)
@@ -163,7 +165,7 @@ def reply_blocks(script: Script, lines: int) -> list[Block]:
     return [Block(parts=parts, gap=_GAP)]
 
 
-def _missing_blocks(script: Script, rubric: Rubric) -> list[Block]:
+def _missing_blocks(script: Script, rubric: Rubric, look: Look) -> list[Block]:
     """Return what a student reads who has handed nothing in: what is missing, and what to do about it."""
     words, headings = wording("sheet")["missing"], wording("sheet")["headings"]
     absent, codes = script.write_up.student.absent, script.write_up.student.codes
@@ -173,16 +175,22 @@ def _missing_blocks(script: Script, rubric: Rubric) -> list[Block]:
     sentences = [words[name] for name in (("absent", "if_away") if absent else ("nothing", "if_done", "if_not"))]
     told = [part for sentence in sentences for part in (text(BODY, sentence), Space(4))]
     blocks = [Block(parts=(Heading(headings["missing"]), *told), gap=_GAP), *_grid_blocks(rubric)]
-    rows = [
-        EntryRow(
-            item.quantity if item.symbol in item.quantity.split() else f"{item.quantity}, {item.symbol}",
-            item.unit.symbol,
-        )
-        for item in sorted(rubric.singles, key=lambda item: item.role is Role.ANSWER)
-    ]
+    singles = sorted(rubric.singles, key=lambda item: item.role is Role.ANSWER)
+    rows = [EntryRow(item_words(item), item.unit.symbol) for item in singles if item.question is None]
     if rows:
         blocks.append(Block(parts=(Heading(headings["collect"]), Space(2), rows[0]), gap=_GAP))
-    return blocks + [Block(parts=(row,)) for row in rows[1:]]
+    return [*blocks, *(Block(parts=(row,)) for row in rows[1:]), *_question_blocks(rubric, look)]
+
+
+def _question_blocks(rubric: Rubric, look: Look) -> list[Block]:
+    """Return the questions to be answered in the student's own words, with lines to write on."""
+    asked = [item for item in rubric.singles if item.question is not None]
+    blocks = []
+    for number, item in enumerate(asked, start=1):
+        parts = question_parts(number, item.quantity, _ANSWER_LINES, look.main_width)
+        heading = (Heading(wording("sheet")["headings"]["questions"]),) if number == 1 else ()
+        blocks.append(Block(parts=(*heading, *parts), gap=_GAP if number == 1 else 0.0))
+    return blocks
 
 
 def _grid_blocks(rubric: Rubric) -> list[Block]:
@@ -190,7 +198,7 @@ def _grid_blocks(rubric: Rubric) -> list[Block]:
     if not rubric.columns:
         return []
     columns = [
-        (item.quantity, f"{item.symbol} / {item.unit.symbol}" if item.unit.symbol else item.symbol)
+        (item.quantity, f"{symbol_words(item)} / {item.unit.symbol}" if item.unit.symbol else symbol_words(item))
         for item in rubric.columns
     ]
     heading = Heading(wording("sheet")["headings"]["table"])
