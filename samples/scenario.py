@@ -46,6 +46,24 @@ class SampleSet:
     seed: str
 
 
+def bare_set(practical: str, students: tuple[Student, ...], seed: str) -> SampleSet:
+    """Return a set in tidy CSV to which nothing befalls but what its write-ups hold."""
+    none: frozenset[str] = frozenset()
+    return SampleSet(
+        folder=practical,
+        practical=practical,
+        class_name="class",
+        form="tidy",
+        students=students,
+        nothing=none,
+        odd_rows=none,
+        lost_minus=none,
+        meters={},
+        mess=(),
+        seed=seed,
+    )
+
+
 def sample_sets() -> tuple[SampleSet, ...]:
     """Return every set of the scenario, in its order."""
     data = tomllib.loads((FOLDER / "scenario.toml").read_text(encoding="utf-8"))

@@ -29,7 +29,7 @@ from samples.bench_data import bench_data
 from samples.habits import ordinary
 from samples.make_samples import FilledSet, write
 from samples.mistakes import Planted
-from samples.scenario import SampleSet
+from samples.scenario import bare_set
 
 CLASS = 30
 BENCH_COUNT = 12
@@ -54,20 +54,7 @@ def count_class(count: Count, rubric: Rubric, size: int, seed: str) -> None:
     students = tuple(Student(code=f"S{n:03}", name="", bench=str(n % BENCH_COUNT + 1)) for n in range(size))
     data = bench_data()[rubric.id]
     work = {one.code: fill_desk(rubric, data, one, seed, habits=ordinary, slip_rate=SLIP_RATE).work for one in students}
-    none: frozenset[str] = frozenset()
-    sample = SampleSet(
-        folder=rubric.id,
-        practical=rubric.id,
-        class_name="class",
-        form="tidy",
-        students=students,
-        nothing=none,
-        odd_rows=none,
-        lost_minus=none,
-        meters={},
-        mess=(),
-        seed=seed,
-    )
+    sample = bare_set(rubric.id, students, seed)
     filled = FilledSet(sample=sample, write_ups=work)
     with tempfile.TemporaryDirectory() as folder:
         write(filled, rubric, Path(folder))

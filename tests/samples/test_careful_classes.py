@@ -19,7 +19,7 @@ from samples.bench_data import bench_data
 from samples.desk import Desk
 from samples.habits import Habits
 from samples.make_samples import FilledSet, write
-from samples.scenario import SampleSet
+from samples.scenario import bare_set
 from tests.apparatus import BENCHES
 
 STUDENTS = 40
@@ -62,20 +62,7 @@ def careful_class(rubric: Rubric, folder: Path) -> tuple[dict[str, Desk], Marked
         one.code: fill_desk(rubric, data, one, "careful", habits=careful, slip_rate=0.0, uses_other_ways=True)
         for one in students
     }
-    none: frozenset[str] = frozenset()
-    sample = SampleSet(
-        folder=rubric.id,
-        practical=rubric.id,
-        class_name="careful",
-        form="tidy",
-        students=students,
-        nothing=none,
-        odd_rows=none,
-        lost_minus=none,
-        meters={},
-        mess=(),
-        seed="careful",
-    )
+    sample = bare_set(rubric.id, students, "careful")
     write(FilledSet(sample=sample, write_ups={code: desk.work for code, desk in desks.items()}), rubric, folder)
     (class_set,) = read_inputs([folder], {rubric.id: rubric})
     return desks, mark_set(rubric, class_set)
