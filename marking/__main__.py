@@ -130,7 +130,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     chosen = build_parser().parse_args(arguments)
-    from rubrics.errors import WriteupsError
+    from rubrics.faults import WriteupsError
 
     module = importlib.import_module(f"marking.commands.{chosen.verb.replace('-', '_')}")
     try:

@@ -12,11 +12,22 @@ from dataclasses import replace
 from functools import cache
 from importlib import resources
 
-from rubrics.complaint import Complaint
-from rubrics.dimensions import Kind, kind_of
-from rubrics.errors import FormulaError, UnitError
-from rubrics.formula import Formula, parse_formula
+from rubrics.documents import (
+    AnswerTable,
+    ChoiceTable,
+    ConstantTable,
+    CriterionTable,
+    GraphTable,
+    IdeaTable,
+    ItemTable,
+    QuestionTable,
+    ResultTable,
+    RubricTable,
+)
+from rubrics.faults import Complaint, FormulaError, UnitError
+from rubrics.formulas import Formula, Kind, kind_of, parse_formula
 from rubrics.model import (
+    CAUTION_END,
     AcceptedValue,
     Apparatus,
     Blank,
@@ -33,22 +44,10 @@ from rubrics.model import (
     Role,
     Rubric,
     Worked,
-)
-from rubrics.repeats import with_repeats
-from rubrics.schema import (
-    AnswerTable,
-    ChoiceTable,
-    ConstantTable,
-    CriterionTable,
-    GraphTable,
-    IdeaTable,
-    ItemTable,
-    QuestionTable,
-    ResultTable,
-    RubricTable,
+    usual_point,
+    with_repeats,
 )
 from rubrics.units import Unit, define_unit
-from rubrics.usual_points import CAUTION_END, usual_point
 
 _NOTHING = parse_formula("0")
 

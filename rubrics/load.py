@@ -12,14 +12,11 @@ from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
 
-from rubrics import schema
 from rubrics.build import build_rubric
-from rubrics.complaint import Complaint
-from rubrics.errors import RubricError
+from rubrics.documents import RubricTable, Source, read_source, schema
+from rubrics.faults import Complaint, RubricError
 from rubrics.model import Rubric
-from rubrics.schema import RubricTable
 from rubrics.soundness import complaints
-from rubrics.sources import Source, read_source
 
 _WANTED = {
     "string_type": 'a text in quotes: "..."',

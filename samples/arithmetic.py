@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from rubrics.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
+from rubrics.formulas import PI, Call, Minus, Name, Node, Number, Operation, Power
 
 _OF_ONE: Mapping[str, Callable[[float], float]] = {
     "sqrt": math.sqrt,

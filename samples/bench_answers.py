@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from rubrics.formula import Formula, Name, Node, Operation, walk
+from rubrics.formulas import Formula, Name, Node, Operation, walk
 from rubrics.model import Blank, Item, Role
 from samples.arithmetic import work_out
 from samples.bench_slips import Wrong, wrong_ways

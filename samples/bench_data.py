@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from rubrics.formula import Formula, parse_formula
+from rubrics.formulas import Formula, parse_formula
 
 FOLDER = Path(__file__).resolve().parent / "benches"
 ANY = ""

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from rubrics.formula import Call, Formula, Name, Node, Operation, walk
+from rubrics.formulas import Call, Formula, Name, Node, Operation, walk
 from rubrics.model import Item, Role
 from samples.arithmetic import work_out
 from samples.desk import Desk

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
-from marking.intake import write_class_workbook, write_student_workbook
+from marking.intake.blank import write_class_workbook, write_student_workbook
 from marking.write_up import Student
 from rubrics.load import load_catalogue
 from rubrics.model import Rubric

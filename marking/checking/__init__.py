@@ -1,4 +1,4 @@
-"""A write-up and its rubric in, findings out; one small file a kind of check."""
+"""A set of write-ups and its rubric in, marks and findings out. Never knows files, pages or decisions of a teacher."""
 
 from marking.checking.marking_set import mark_set
 

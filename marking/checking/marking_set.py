@@ -8,23 +8,16 @@ from contextlib import contextmanager
 
 import numpy as np
 
-from marking.checking.board import Board, lay_out
-from marking.checking.case import Case, ExplanationTable, Line
+from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
+from marking.checking.case import Case, ExplanationTable, Line, Reason
 from marking.checking.causes import Priors, explain, learn, load_priors
-from marking.checking.choice import find_choice
-from marking.checking.code_effects import left_to_teacher
+from marking.checking.checks import CHECKS, find_choice
 from marking.checking.curves import Shapes, shapes
-from marking.checking.judged import Judged
-from marking.checking.judging import judge
+from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
-from marking.checking.reasons import Reason
-from marking.checking.registry import CHECKS
-from marking.checking.result_uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.results import choose_accepted, plots_of, result_of
-from marking.checking.rounding import ten_to
-from marking.checking.stated_uncertainty import judge_uncertainties
-from marking.checking.ticks import decide, tick_remarks
-from marking.checking.turn_on import judge_turn_ons
+from marking.checking.teacher_ticks import decide, tick_remarks
+from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric

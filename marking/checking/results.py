@@ -8,16 +8,12 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.agreement import fitting
-from marking.checking.board import Board
-from marking.checking.curve_drawing import drawn_curve
-from marking.checking.curves import Shapes
-from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_value
-from marking.checking.judged import Judged
-from marking.checking.lines import fit_lines, odd_points
-from marking.checking.result_uncertainty import ResultUncertainties
+from marking.checking.answers import Board, Judged
+from marking.checking.curves import Shapes, drawn_curve
+from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_lines, fit_value, odd_points
+from marking.checking.uncertainty import ResultUncertainties, fitting
 from marking.findings import Plot, Result
-from rubrics.formula import Call, Name, walk
+from rubrics.formulas import Call, Name, walk
 from rubrics.model import AcceptedValue, GraphInfo, Item
 
 Values = NDArray[np.float64]

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from marking.cohort.bench_notes import bench_notes
-from marking.cohort.groups import group_notes
+from marking.class_notes import ClassNote
+from marking.cohort.benches import Trials, bench_notes
 from marking.cohort.leads import lead_notes
 from marking.cohort.lesson import awaits_answers, lesson_notes
-from marking.cohort.notes import ClassNote
-from marking.cohort.quantities import Trials
-from marking.cohort.whole_class import class_notes
+from marking.cohort.picture import class_notes, group_notes
 from marking.findings import MarkedSet
 
 

@@ -6,10 +6,10 @@ import argparse
 import json
 from collections.abc import Mapping
 
-from rubrics.errors import InputError
+from rubrics.faults import InputError
+from rubrics.formulas import plain_text
 from rubrics.load import load_catalogue
 from rubrics.model import Criterion, Item, Role, Rubric
-from rubrics.printing import plain_text
 
 
 def run(arguments: argparse.Namespace) -> int:

@@ -10,8 +10,8 @@ from marking.checking import mark_set
 from marking.commands.mark import known_rubrics
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
-from reports.explanation import explanation_lines, write_explanation
-from rubrics.errors import InputError
+from reports.student import explanation_lines, write_explanation
+from rubrics.faults import InputError
 from rubrics.model import Rubric
 
 

@@ -16,23 +16,24 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from importlib.metadata import PackageNotFoundError, version
 
 from marking.checking import mark_set
-from marking.cohort.assembly import notes_for
-from marking.cohort.editions import Change, changes
-from marking.cohort.notes import ClassNote, NoteKind
-from marking.cohort.versions import completed, first_versions, with_second_versions
+from marking.class_notes import ClassNote, NoteKind
+from marking.cohort import notes_for
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
+from marking.compared import Change, changes, completed, first_versions, with_second_versions
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from marking.write_up import ClassSet, Weight
-from reports.class_lesson import benches_off
-from reports.class_summary import write_class_summary
-from reports.feedback import write_feedback, write_feedback_print
-from reports.feedback_columns import MarksShown
-from reports.marks_workbook import write_marks_workbook
-from reports.staff_papers import write_projector_pages, write_task_answers, write_technician_note
-from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv
-from rubrics.errors import InputError
+from reports.student import MarksShown, write_feedback, write_feedback_print
+from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
+from reports.teacher import (
+    benches_off,
+    write_class_summary,
+    write_projector_pages,
+    write_task_answers,
+    write_technician_note,
+)
+from rubrics.faults import InputError
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 

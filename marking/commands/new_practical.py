@@ -12,7 +12,7 @@ from pathlib import Path
 
 from rapidfuzz import fuzz
 
-from rubrics.errors import InputError
+from rubrics.faults import InputError
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from rubrics.errors import InputError
+from rubrics.faults import InputError
 
 OURS = "run.json"
 """Stands in every folder that we made; a folder without it is somebody else's."""

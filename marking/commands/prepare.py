@@ -8,9 +8,10 @@ from pathlib import Path
 
 from marking.commands.counting import counted
 from marking.commands.output_folder import file_names
-from marking.intake import read_roster, write_class_workbook, write_student_workbook
+from marking.intake.blank import write_class_workbook, write_student_workbook
+from marking.intake.people import read_roster
 from marking.write_up import Student
-from rubrics.errors import InputError
+from rubrics.faults import InputError
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
@@ -75,19 +76,19 @@ def _write_papers(
     arguments: argparse.Namespace, rubric: Rubric, students: Sequence[Student], benches: Sequence[str]
 ) -> None:
     if arguments.print:
-        from reports.results_sheet import write_results_sheets
+        from reports.lesson import write_results_sheets
 
         out = _file(arguments.print)
         write_results_sheets(out, rubric, students)
         print(f"{out}: {counted(max(1, len(students)), 'results sheet')}, {rubric.title}.")
     if arguments.kit:
-        from reports.kit import write_kit
+        from reports.lesson import write_kit
 
         out = _file(arguments.kit)
         write_kit(out, rubric, benches)
         print(f"{out}: technician's list, {_benches(len(benches))}, {rubric.title}.")
     if arguments.trials:
-        from marking.intake.trial_sheet import write_trials_file
+        from marking.intake.forms import write_trials_file
 
         out = _file(arguments.trials)
         write_trials_file(out, rubric, benches)

@@ -6,10 +6,10 @@ import argparse
 from pathlib import Path
 
 from marking.commands.output_folder import put_file
-from rubrics.errors import InputError, RubricError
+from rubrics.documents import Source, read_source
+from rubrics.faults import InputError, RubricError
 from rubrics.load import understood
 from rubrics.model import CheckKind, Rubric
-from rubrics.sources import Source, read_source
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -25,11 +25,11 @@ def run(arguments: argparse.Namespace) -> int:
     print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
     print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
     if arguments.as_workbook is not None:
-        from rubrics.sheets.writing import workbook_bytes
+        from rubrics.documents import workbook_bytes
 
         _write(path, Path(arguments.as_workbook), ".xlsx", workbook_bytes(source.document), source)
     if arguments.as_toml is not None:
-        from rubrics.toml_text import toml_text
+        from rubrics.documents import toml_text
 
         _write(path, Path(arguments.as_toml), ".toml", toml_text(source.document).encode(), source)
     return 0

@@ -1,7 +1,5 @@
-"""From files to write-ups, as they were written."""
+"""From files to write-ups, as they were written. Never knows a mark."""
 
-from marking.intake.blank_workbook import write_class_workbook, write_student_workbook
-from marking.intake.reading import read_inputs
-from marking.intake.rosters import read_roster
+from marking.intake.read_inputs import read_inputs
 
-__all__ = ["read_inputs", "read_roster", "write_class_workbook", "write_student_workbook"]
+__all__ = ["read_inputs"]

@@ -15,7 +15,7 @@ from importlib import resources
 from typing import Any
 
 from marking.findings import Basis, Explanation, Finding
-from reports.lettering import cut, one_line
+from reports.wording.lettering import cut, one_line
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""

@@ -1,8 +1,8 @@
-"""Units: our own table of spellings first, pint for the arithmetic behind it."""
+"""Units: our own table of spellings first, pint for the arithmetic behind it. Never guesses what it does not know."""
 
 from rubrics.units.definition import define_unit
-from rubrics.units.model import NO_DIMENSION, TEMPERATURE, Dimension, Unit, UnitReading, Verdict
-from rubrics.units.reading import knows_unit, read_unit
+from rubrics.units.read_unit import knows_unit, read_unit
+from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Dimension, Unit, UnitReading, Verdict
 
 __all__ = [
     "NO_DIMENSION",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from rubrics.units.model import NO_DIMENSION, Unit
 from rubrics.units.quantities import terms_of
 from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_record import NO_DIMENSION, Unit
 
 ANGLES = frozenset({"°", "rad"})
 """Pure numbers by dimension, but nobody counts in them."""

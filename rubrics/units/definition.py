@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 
-from rubrics.errors import UnitError
+from rubrics.faults import UnitError
 from rubrics.units.grammar import MAX_POWER, parse
-from rubrics.units.model import Unit
 from rubrics.units.quantities import Terms, compose, merge, terms_of
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
-from rubrics.units.words import Context, candidates
+from rubrics.units.unit_names import Context, candidates
+from rubrics.units.unit_record import Unit
 
 _SHOWN = 40
 """Signs of a faulty unit that the message repeats."""

@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from rubrics.units.grammar import MAX_POWER, parse
-from rubrics.units.model import Dimension, Unit
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_record import Dimension, Unit
 
 if TYPE_CHECKING:
     import pint

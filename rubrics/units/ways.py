@@ -9,7 +9,7 @@ from itertools import islice, product
 from rubrics.units.grammar import Expression, Remark
 from rubrics.units.quantities import Terms, merge
 from rubrics.units.spellings import Style
-from rubrics.units.words import GLUED_OTHER_CASE, MISSPELT, Candidate, Context, candidates
+from rubrics.units.unit_names import GLUED_OTHER_CASE, MISSPELT, Candidate, Context, candidates
 
 _MAX_WAYS = 300
 """Ways to read one text that are looked at; a real unit has fewer than fifty."""

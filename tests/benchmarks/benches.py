@@ -11,7 +11,7 @@ import argparse
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from marking.cohort.bench_notes import bench_notes
+from marking.cohort.benches.bench_notes import bench_notes
 from tests.cohort.simulated import STUDENTS, Spread, as_marked, simulate
 
 FAULTY = "5"

@@ -17,13 +17,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from marking.checking import mark_set
-from marking.checking.reasons import Reason
+from marking.checking.case.reasons import Reason
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from marking.write_up import Student
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 from samples.bench_class import SLIP_RATE, fill_desk
 from samples.bench_data import bench_data
 from samples.habits import ordinary

@@ -10,7 +10,7 @@ import argparse
 from collections.abc import Callable
 from random import Random
 
-from marking.cohort.leads import lead_notes
+from marking.cohort.leads.lead_notes import lead_notes
 from marking.write_up import WriteUp
 from tests.cohort.dishonest import copied, worked_back_combinations
 from tests.cohort.simulated import PRACTICALS, Practical, as_marked, mixed_resistors, simulate

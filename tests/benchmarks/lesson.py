@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from marking.cohort.lesson import lesson_notes
-from marking.cohort.notes import ClassNote
+from marking.class_notes import ClassNote
+from marking.cohort.lesson.telling import lesson_notes
 from marking.write_up import WriteUp
 from rubrics.load import load_catalogue
 from tests.benchmarks.lesson_classes import ALIKE, MIXED, alike, mixed

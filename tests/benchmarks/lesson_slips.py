@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Item, Role, Rubric
+from rubrics.model.practical import Item, Role, Rubric
 
 NEVER_WRITTEN = ("m³", "Wh", "kWh", "K", "µm", "dm³")
 """Units of the rubrics that nobody in a school lab takes for the usual one."""

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 from tests.apparatus import Key, write_tidy
 from tests.apparatus.figures import figures_in
 from tests.benchmarks.cohorts import Page

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.curves import MODELS, shapes
+from marking.checking.curves.curve_shapes import MODELS, shapes
 
 Values = NDArray[np.float64]
 Generator = np.random.Generator

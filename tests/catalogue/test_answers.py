@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.short_answers import Proposal, Reading, read_answer
+from marking.checking.short_answers.matching import Proposal, Reading, read_answer
 from rubrics.load import load_catalogue
-from rubrics.model import Question
+from rubrics.model.practical import Question
 
 EARNED, NOT_EARNED = "+", "-"
 """In the column ``says``: an answer that earns the marks, or one that must not; else the id of the idea it holds."""

@@ -7,7 +7,7 @@ from importlib import resources
 import pytest
 
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model import CheckKind, Role, Rubric
+from rubrics.model.practical import CheckKind, Role, Rubric
 
 FEWEST_PRACTICALS = 30
 LONGEST_CODE = 3

@@ -11,11 +11,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Cause, Finding, MarkedSet, Outcome, Script
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 
 _HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _EMPTY = "_"

@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Script
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model import Rubric
+from rubrics.model.practical import Rubric
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 

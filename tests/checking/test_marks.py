@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from marking.checking.case import Line
+from marking.checking.case.reasons import Reason
+from marking.checking.case.student_case import Line
 from marking.checking.marks import count_marks
-from marking.checking.reasons import Reason
 from marking.findings import Outcome
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Criterion
+from rubrics.model.practical import CheckKind, Criterion
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, mark, mark_class, marks
 
 OUTCOMES = {"a": Outcome.AWARDED, "w": Outcome.WITHHELD, "t": Outcome.FOR_TEACHER}

@@ -14,8 +14,9 @@ from random import Random
 from marking.findings import MarkedSet, Script
 from marking.write_up import Entry, Place, State, Student, WriteUp
 from rubrics.load import load_catalogue
-from rubrics.model import Rubric
-from rubrics.units import UnitReading, Verdict, define_unit
+from rubrics.model.practical import Rubric
+from rubrics.units.definition import define_unit
+from rubrics.units.unit_record import UnitReading, Verdict
 
 STUDENTS = 30
 BENCHES = 12

@@ -6,9 +6,9 @@ from random import Random
 import pytest
 from pypdf import PdfReader
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
+from marking.class_notes import NoteKind
 from marking.cohort.assembly import notes_for
-from marking.cohort.notes import NoteKind
 from marking.commands import mark
 from marking.write_up import ClassSet, WriteUp
 from tests.cohort.dishonest import copied

@@ -12,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from marking.__main__ import main
-from reports.feedback_columns import MOST_CHANGED
+from reports.student.feedback_columns import MOST_CHANGED
 from tests.commands.tidy_class import WRITE_UP
 
 HEAD = "student,bench,practical,item,row,entry,unit"

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from marking.commands.mark import program_version
 from marking.findings import Cause
-from marking.intake import read_roster
+from marking.intake.people.rosters import read_roster
 from rubrics.load import load_catalogue
 from tests.commands.running import SAMPLES, run_here
 from tests.commands.tidy_class import write_class

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from marking.commands.output_folder import OURS, file_names, replaced_folder
-from rubrics.errors import InputError
+from rubrics.faults.errors import InputError
 from tests.commands.running import files_in, run_here
 from tests.commands.tidy_class import write_class
 

@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from marking.write_up import ClassSet, Entry, Remark, WriteUp
 from rubrics.load import load_catalogue
 

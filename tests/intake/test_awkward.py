@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from marking.write_up import ClassSet, Entry, State, Weight
-from rubrics.errors import InputError
+from rubrics.faults.errors import InputError
 from rubrics.load import load_catalogue
-from rubrics.units import Verdict
+from rubrics.units.unit_record import Verdict
 from tests.intake.awkward import ALL_CASES, Case
 from tests.intake.awkward.case import PRACTICAL
 

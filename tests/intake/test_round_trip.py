@@ -9,11 +9,11 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.intake import read_inputs, write_class_workbook, write_student_workbook
-from marking.intake.blank_workbook import Entries, Written
+from marking.intake.blank.blank_workbook import Entries, Written, write_class_workbook, write_student_workbook
+from marking.intake.read_inputs import read_inputs
 from marking.write_up import ClassSet, Entry, State, Student
 from rubrics.load import load_catalogue
-from rubrics.model import Rubric
+from rubrics.model.practical import Rubric
 from tests.intake.class_files import BLOCK, TIDY, WIRE, csv_text, read_files
 
 STUDENTS = (Student(code="A01", name="Jo Fern", bench="1"), Student(code="A02", name="Sam Moss", bench="2"))

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 from tests.apparatus import Sheet, write_tidy
 
 CLASS_SIZE = 400

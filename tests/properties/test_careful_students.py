@@ -12,7 +12,7 @@ import pytest
 
 from marking.findings import Basis, Finding, MarkedSet, Outcome, Script
 from marking.write_up import Weight
-from rubrics.model import CheckKind
+from rubrics.model.practical import CheckKind
 from tests.apparatus import BENCHES, Key, Quantity, Sheet, careful_sheet
 from tests.apparatus.figures import written
 from tests.apparatus.sheets import (

@@ -10,11 +10,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, Script
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 
 HERE = Path(__file__).parent
 DATA = HERE / "data"

@@ -15,7 +15,7 @@ from chemicals import heat_capacity, volume
 from CoolProp.CoolProp import PropsSI
 
 from rubrics.load import load_catalogue
-from rubrics.model import AcceptedValue
+from rubrics.model.practical import AcceptedValue
 from tests.published.main_path import marked, table
 
 CAS = {"aluminium": "7429-90-5", "copper": "7440-50-8", "iron": "7439-89-6", "zinc": "7440-66-6", "lead": "7439-92-1"}

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import openpyxl
 
-from reports.marks_workbook import write_marks_workbook
+from reports.tables.marks_workbook import write_marks_workbook
 from tests.checking.rows import line, mark_class, rubric_of
-from tests.cohort.test_item_statistics import QUESTIONS, table
+from tests.cohort.picture.test_item_statistics import QUESTIONS, table
 
 HEAD = """format = 1
 id = "questionnaire"

@@ -17,13 +17,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from marking.checking.answer_uncertainty import AnswerUncertainty, answer_uncertainty
-from marking.checking.board import lay_out
-from marking.checking.drawn_lines import Proportion, proportions
-from marking.checking.lines import fit_lines
-from marking.checking.outliers import DIXON_LIMITS, grubbs_distance, grubbs_limit, odd_repeats
-from marking.checking.parabolas import fit_parabolas
-from marking.checking.uncertainty import (
+from marking.checking.answers.board import lay_out
+from marking.checking.answers.drawn_lines import Proportion, proportions
+from marking.checking.fits.outliers import DIXON_LIMITS, grubbs_distance, grubbs_limit, odd_repeats
+from marking.checking.fits.parabolas import fit_parabolas
+from marking.checking.fits.straight_lines import fit_lines
+from marking.checking.fits.weighted_lines import fit_weighted_lines
+from marking.checking.uncertainty.jcgm import (
     UncertainValue,
     added,
     combined,
@@ -37,9 +37,9 @@ from marking.checking.uncertainty import (
     rectangular,
     triangular,
 )
-from marking.checking.weighted_lines import fit_weighted_lines
-from marking.intake import read_inputs
-from rubrics.formula import parse_formula
+from marking.checking.uncertainty.of_answers import AnswerUncertainty, answer_uncertainty
+from marking.intake.read_inputs import read_inputs
+from rubrics.formulas.formula import parse_formula
 from tests.published.main_path import HEADINGS, STUDENT, Row, column, rubric_named, table
 
 Values = NDArray[np.float64]

@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from marking.findings import (
-    Basis,
-    Cause,
-    CriterionMark,
-    Explanation,
-    Finding,
-    MarkedSet,
-    Outcome,
-    Plot,
-    Result,
-    Script,
-)
+from marking.findings import Basis, Cause, CriterionMark, Explanation, Finding, MarkedSet, Outcome, Plot, Result, Script
 from marking.write_up import Entry, Place, Remark, Source, State, Student, Weight, WriteUp
-from rubrics.model import Rubric
+from rubrics.model.practical import Rubric
 from tests.reports.invented_practicals import HEAT, RUBRICS, WIRE
 
 LONGEST_NAME = "Maximiliana-Alexandrina Featherstonehaugh-Cholmondeley von und zu Unterwaldhausen-Oberammergau"

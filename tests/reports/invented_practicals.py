@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from rubrics.formula import parse_formula
-from rubrics.model import (
+from rubrics.formulas.formula import parse_formula
+from rubrics.model.practical import (
     AcceptedValue,
     Apparatus,
     Blank,
@@ -18,7 +18,7 @@ from rubrics.model import (
     Role,
     Rubric,
 )
-from rubrics.units import NO_DIMENSION, Unit
+from rubrics.units.unit_record import NO_DIMENSION, Unit
 
 WIRE = "wire-resistance"
 HEAT = "specific-heat-block"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pypdf import PdfReader
 
-from reports.house_style import BOLD, REGULAR, width_of
+from reports.page.house_style import BOLD, REGULAR, width_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from rubrics.errors import RubricError
+from rubrics.faults.errors import RubricError
 from rubrics.load import read_rubric
-from rubrics.model import Rubric
+from rubrics.model.practical import Rubric
 
 FILE = "tube.toml"
 SOUND = """format = 1

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from rubrics.errors import RubricError
+from rubrics.documents.rubric_files import MAX_BYTES
+from rubrics.faults.errors import RubricError
+from rubrics.formulas.printing import plain_text
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model import Role
-from rubrics.printing import plain_text
-from rubrics.sources import MAX_BYTES
+from rubrics.model.practical import Role
 from tests.rubrics.small_rubric import FILE, SOUND, changed, faults, line_with, read
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rubrics.model import CheckKind
+from rubrics.model.practical import CheckKind
 from tests.rubrics.small_rubric import SOUND, faults, read
 
 QUESTION = """

@@ -11,7 +11,7 @@ import pytest
 
 from marking.commands.worked_examples import faults_of
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model import Rubric
+from rubrics.model.practical import Rubric
 from tests.checking.rows import found
 
 FILES = sorted((Path(__file__).parent / "written_from_readme").glob("*.toml"))

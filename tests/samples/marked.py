@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind
+from rubrics.model.practical import CheckKind
 from samples.make_samples import FilledSet, fill
 from samples.scenario import FOLDER, sample_sets
 

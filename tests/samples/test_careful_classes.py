@@ -8,12 +8,12 @@ from random import Random
 
 import pytest
 
-from marking.checking import mark_set
+from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
-from marking.intake import read_inputs
+from marking.intake.read_inputs import read_inputs
 from marking.write_up import Student, Weight
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind, Rubric
+from rubrics.model.practical import CheckKind, Rubric
 from samples.bench_class import fill_desk
 from samples.bench_data import bench_data
 from samples.desk import Desk

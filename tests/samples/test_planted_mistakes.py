@@ -4,11 +4,11 @@ import csv
 
 import pytest
 
-from marking.checking.reasons import Reason
+from marking.checking.case.reasons import Reason
 from marking.findings import Cause, Outcome
-from rubrics.formula import Call, walk
+from rubrics.formulas.formula import Call, walk
 from rubrics.load import load_catalogue
-from rubrics.model import CheckKind
+from rubrics.model.practical import CheckKind
 from samples.mistakes import Planted
 from samples.scenario import FOLDER
 from tests.samples.marked import FOLDERS, SCENARIO_FOLDERS, Told, filled, marked, told

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from marking.checking.short_answers import Proposal, Reading, read_answer
+from marking.checking.short_answers.matching import Proposal, Reading, read_answer
 from rubrics.load import load_catalogue
-from rubrics.model import Question
+from rubrics.model.practical import Question
 
 FILE = Path(__file__).parent / "labelled.csv"
 

@@ -1,6 +1,9 @@
-"""What a student may have done: every simple explanation of a wrong answer, weighed."""
+"""What a student may have done: every simple explanation of a wrong answer, weighed.
 
-from marking.checking.causes.explaining import Explained, explain
+In: the wrong answers of a class. Out: for each the likeliest causes and how sure. Never knows marks.
+"""
+
+from marking.checking.causes.explaining import explain
 from marking.checking.causes.priors import Priors, learn, load_priors
 
-__all__ = ["Explained", "Priors", "explain", "learn", "load_priors"]
+__all__ = ["Priors", "explain", "learn", "load_priors"]

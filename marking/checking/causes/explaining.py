@@ -7,21 +7,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from marking.checking.board import Board
-from marking.checking.causes.digit_slips import digit_slips
-from marking.checking.causes.formula_slips import formula_slips
-from marking.checking.causes.hypothesis import Hypothesis, Values
-from marking.checking.causes.line_slips import line_slips
-from marking.checking.causes.matches import Match, matches
-from marking.checking.causes.pair_slips import pair_slips
+from marking.checking.answers import Board, Judged
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
-from marking.checking.causes.quantity_slips import quantity_slips
-from marking.checking.causes.rounding_slips import rounding_slips
-from marking.checking.causes.unit_slips import unit_slips
+from marking.checking.causes.slips import (
+    Match,
+    digit_slips,
+    formula_slips,
+    line_slips,
+    matches,
+    pair_slips,
+    quantity_slips,
+    rounding_slips,
+    unit_slips,
+)
 from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh
-from marking.checking.causes.wrong_answers import Carried, WrongAnswers, gather
-from marking.checking.judged import Judged
+from marking.checking.causes.wrong import Carried, Hypothesis, Values, WrongAnswers, gather
 from marking.findings import Cause, Explanation
 
 LEAST_SHOWN = 0.05

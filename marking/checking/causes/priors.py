@@ -8,7 +8,7 @@ from functools import cache
 from importlib import resources
 
 from marking.findings import Cause
-from rubrics.formula import Call, Operation, factors, terms, walk
+from rubrics.formulas import Call, Operation, factors, terms, walk
 from rubrics.model import Item, Rubric
 
 Priors = Mapping[str, Mapping[Cause, float]]

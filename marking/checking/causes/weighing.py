@@ -14,12 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.careful import is_drawn
-from marking.checking.causes.drawing import drawn_chance
-from marking.checking.causes.hypothesis import Description, Hypothesis, Values
-from marking.checking.causes.matches import Match
-from marking.checking.causes.wrong_answers import WrongAnswers
-from marking.checking.rounding import printed_interval, rounded_interval
+from marking.checking.answers import is_drawn, printed_interval, rounded_interval
+from marking.checking.causes.slips import Match
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, drawn_chance
 from marking.findings import Cause
 
 ROUNDED_SHARE = 0.80

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.cohort.lesson.sheets import Readings, Sheet, numbers_of, worked_out
+from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]

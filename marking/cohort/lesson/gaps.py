@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from marking.checking.board import entries_of
-from marking.cohort.lesson.sheets import Sheet, numbers_of
+from marking.checking.answers import entries_of
+from marking.cohort.lesson.reading_sets import Sheet, numbers_of
 from marking.write_up import State
 from rubrics.model import CheckKind, Item, Rubric
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.cohort.lesson.sheets import Readings, Sheet, numbers_of
+from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
 from marking.write_up import State
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, define_unit

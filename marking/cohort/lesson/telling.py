@@ -12,16 +12,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from marking.checking.board import entries_of
+from marking.checking.answers import entries_of
+from marking.class_notes import ClassNote, NoteKind
+from marking.cohort.lesson.beside_class import is_beyond, likeness
 from marking.cohort.lesson.features import Reference, reference_of
 from marking.cohort.lesson.gaps import gaps_of
-from marking.cohort.lesson.likeness import is_beyond, likeness
-from marking.cohort.lesson.places import Places, beside, places_of, witness
-from marking.cohort.lesson.rows import smoothness
-from marking.cohort.lesson.sheets import Readings, Sheet, is_reading, numbers_of, sheets_of
+from marking.cohort.lesson.lesson_words import beyond_words, gap_words, slip_words
+from marking.cohort.lesson.point_slips import Places, beside, places_of, witness
+from marking.cohort.lesson.reading_sets import Readings, Sheet, is_reading, numbers_of, sheets_of
 from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, variants_of
-from marking.cohort.lesson.words import beyond_words, gap_words, slip_words
-from marking.cohort.notes import ClassNote, NoteKind
+from marking.cohort.lesson.smoothness import smoothness
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Rubric
 

@@ -7,9 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rubrics.errors import UnitError, WriteupsError
-from rubrics.units import NO_DIMENSION, TEMPERATURE, define_unit, read_unit
+from rubrics.faults.errors import UnitError, WriteupsError
+from rubrics.units.definition import define_unit
+from rubrics.units.read_unit import read_unit
 from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE
 
 _SYMBOLS = sorted(spelling_table().defined)
 

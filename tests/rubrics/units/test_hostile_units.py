@@ -9,8 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rubrics.errors import UnitError
-from rubrics.units import Verdict, define_unit, knows_unit, read_unit
+from rubrics.faults.errors import UnitError
+from rubrics.units.definition import define_unit
+from rubrics.units.read_unit import knows_unit, read_unit
+from rubrics.units.unit_record import Verdict
 
 _SECONDS = 0.5
 """Far more than any text takes, far less than a run away."""

@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from rubrics.units import Unit, Verdict, define_unit, knows_unit, read_unit
 from rubrics.units import spellings as spellings_module
+from rubrics.units.definition import define_unit
 from rubrics.units.quantities import terms_of
+from rubrics.units.read_unit import knows_unit, read_unit
 from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_record import Unit, Verdict
 
 _CAPACITY = define_unit("J/(kg °C)")
 _READING = define_unit("°C")

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from rubrics.units import Unit, define_unit, read_unit
+from rubrics.units.definition import define_unit
+from rubrics.units.read_unit import read_unit
+from rubrics.units.unit_record import Unit
 
 _CHANGE = "change of "
 

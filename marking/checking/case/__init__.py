@@ -1,0 +1,23 @@
+"""One student before the checks, and the lines that a check yields about them.
+
+In: what was judged of one student. Out: lines with facts ready to print, never a sentence.
+"""
+
+from marking.checking.case.lazy_facts import Facts
+from marking.checking.case.reasons import Reason
+from marking.checking.case.student_case import Case, ExplanationTable, Line
+from marking.checking.case.wording_facts import basic_facts, number_text, place_name, symbols, with_unit, written
+
+__all__ = [
+    "Case",
+    "ExplanationTable",
+    "Facts",
+    "Line",
+    "Reason",
+    "basic_facts",
+    "number_text",
+    "place_name",
+    "symbols",
+    "with_unit",
+    "written",
+]

@@ -1,0 +1,170 @@
+"""What a sentence may quote from one finding: the student's own figures, ready to print.
+
+Only facts are made here; every sentence stands in ``reports/wording``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from decimal import ROUND_HALF_UP, Decimal
+
+from marking.checking.answers import entry_at, unit_used
+from marking.write_up import Entry, State, WriteUp
+from rubrics.formulas import Call, Formula, Name, printed_equation, printed_text, walk
+from rubrics.model import Item, Rubric
+
+SHOWN_FIGURES = 3
+"""Figures of a value that we work out and print; a school answer has two or three."""
+LONGEST_PLAIN = 5
+"""Digits before the point from which a power of ten is easier to read."""
+MOST_ZEROS = 3
+"""Zeros after the point up to which a small number is still easy to read."""
+MOST_PLACES = 6
+"""Decimal places of a student's number beyond which a power of ten is easier to read."""
+LEAST_CONVERTED = 4
+"""Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
+GROUP = "\u202f"
+_SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def number_text(value: float, figures: int = SHOWN_FIGURES) -> str:
+    """Return *value* to *figures* significant figures, halves away from zero, as a person would write it."""
+    if value == 0:
+        return "0"
+    exact = Decimal(repr(float(value)))
+    last = exact.adjusted() - figures + 1
+    rounded = exact.quantize(Decimal((0, (1,), last)), rounding=ROUND_HALF_UP)
+    place = rounded.adjusted()
+    if -MOST_ZEROS <= place <= LONGEST_PLAIN:
+        return _grouped(f"{rounded:f}").replace("-", "−")
+    mantissa = rounded.scaleb(-place).quantize(Decimal((0, (1,), 1 - figures)), rounding=ROUND_HALF_UP)
+    return f"{mantissa:f} × 10{str(place).translate(_SUPERSCRIPTS)}".replace("-", "−")
+
+
+def _grouped(text: str) -> str:
+    whole, point, part = text.partition(".")
+    digits = whole.lstrip("-")
+    if len(digits) < LONGEST_PLAIN:
+        return text
+    groups = [digits[max(end - 3, 0) : end] for end in range(len(digits), 0, -3)][::-1]
+    return whole[: len(whole) - len(digits)] + GROUP.join(groups) + point + part
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Return a number and its unit, with the space that a unit takes."""
+    return f"{number} {unit}" if unit else number
+
+
+def written(item: Item, entry: Entry) -> str:
+    """Return what stands in *entry*, exactly as written, with the unit beside it where it had a cell of its own."""
+    raw = entry.raw.strip()
+    beside = entry.unit_raw.strip()
+    if item.is_words or not beside or raw.endswith(beside):
+        return raw
+    return with_unit(raw, beside)
+
+
+def symbols(rubric: Rubric) -> Mapping[str, str]:
+    """Return the printed symbol of every item and constant."""
+    return {name: item.symbol for name, item in rubric.items.items()} | {
+        name: constant.symbol for name, constant in rubric.constants.items()
+    }
+
+
+def place_name(item: Item, row: int | None) -> str:
+    """Return the quantity, with its row where it stands in a table: 'resistance, row 3'."""
+    return item.quantity if row is None else f"{item.quantity}, row {row}"
+
+
+def basic_facts(item: Item, row: int | None, entry: Entry | None) -> dict[str, str]:
+    """Return the facts that every sentence about one item may quote."""
+    facts = {"quantity": place_name(item, row), "symbol": item.symbol, "unit": item.unit.symbol}
+    if entry is not None and entry.raw.strip():
+        facts["wrote"] = written(item, entry)
+    return facts
+
+
+def formula_facts(
+    rubric: Rubric,
+    write_up: WriteUp,
+    item: Item,
+    row: int | None,
+    expected: float | None,
+    unit: str,
+    worked_out: Mapping[str, float],
+) -> dict[str, str]:
+    """Return formula, readings, working and the value they lead to, where they can be told.
+
+    Args:
+        rubric: The practical.
+        write_up: The student's.
+        item: An answer with a formula.
+        row: Its row, None for a single item.
+        expected: What the figures lead to, in *unit*.
+        unit: Symbol of the unit that the student wrote (or of the item).
+        worked_out: Earlier answers that the value does not follow from, as they should be, in their own units.
+    """
+    formula = item.formula
+    if formula is None:
+        return {}
+    facts = {"formula": printed_equation(item.symbol, formula, symbols(rubric))}
+    if expected is not None:
+        facts["expected"] = with_unit(number_text(expected), unit)
+    if _uses_columns(formula):
+        columns = [rubric.items[name].symbol for name in formula.names if name in rubric.items]
+        facts["readings"] = f"your columns {' and '.join(columns)}"
+        return facts
+    names = [name for name in formula.names if name in rubric.items]
+    entries = {name: None if name in worked_out else _entry(rubric, write_up, name, row) for name in names}
+    texts = {name: written(rubric.items[name], entry) for name, entry in entries.items() if entry is not None}
+    texts |= {name: with_unit(number_text(value), rubric.items[name].unit.symbol) for name, value in worked_out.items()}
+    used = [f"{rubric.items[name].symbol} = {texts[name]}" for name in names if texts.get(name)]
+    if used:
+        facts["readings"] = ", ".join(used[:-1]) + (" and " if used[:-1] else "") + used[-1]
+    numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
+    numbers |= {name: number_text(value) for name, value in worked_out.items()}
+    numbers |= {name: _constant_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
+    if all(numbers.values()):
+        facts["working"] = printed_text(formula.tree, {name: text for name, text in numbers.items() if text})
+    return facts
+
+
+def _uses_columns(formula: Formula) -> bool:
+    return any(isinstance(node, Call) and node.columns for node in walk(formula.tree))
+
+
+def _entry(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> Entry | None:
+    item = rubric.items[name]
+    return entry_at(item, write_up, row or 1 if item.table is not None else 1)
+
+
+def _constant_text(value: float) -> str:
+    """Return a constant with the figures that the rubric gives it: 4184, 9.8, 3 × 10⁸."""
+    digits = len(Decimal(repr(float(value))).normalize().as_tuple().digits)
+    return number_text(value, min(digits, MOST_PLACES))
+
+
+def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
+    """Return the number as it goes into the formula: as written, or converted to the item's unit."""
+    if entry is None or entry.state is not State.NUMBER or entry.value is None:
+        return None
+    unit = unit_used(item, entry)
+    finest = (entry.last_place or (0, 0))[0]
+    figures = max(1, Decimal(repr(entry.value)).adjusted() - finest + 1)
+    value = (entry.value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    ratio = unit.factor / item.unit.factor
+    if math.isclose(ratio, 1.0):
+        if -finest > MOST_PLACES:
+            return number_text(value, figures)
+        return _grouped(f"{value:.{max(0, -finest)}f}").replace("-", "−")
+    if math.isclose(ratio, 10.0 ** round(math.log10(ratio))):  # the point moves, the figures stay: 500 mA is 0.500 A
+        return number_text(value, figures)
+    text = number_text(value, max(figures, LEAST_CONVERTED))
+    return text.rstrip("0").rstrip(".") if "." in text and GROUP not in text else text
+
+
+def names_in(formula: Formula) -> tuple[str, ...]:
+    """Return the names a formula uses outside functions of columns."""
+    inside = {id(argument) for node in walk(formula.tree) if isinstance(node, Call) for argument in node.columns}
+    return tuple(dict.fromkeys(n.name for n in walk(formula.tree) if isinstance(n, Name) and id(n) not in inside))

@@ -1,0 +1,148 @@
+"""Slips of digits: two swapped, one changed, one lost, the point moved; in the answer or in a reading.
+
+A printed number is kept as its digits (a whole number) and the position of the last one, so that all
+answers are looked at together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from marking.checking.answers import Places
+from marking.checking.case import number_text
+from marking.checking.causes.slips.unit_words import size_text
+from marking.checking.causes.wrong import (
+    ANSWER_SHARE,
+    MOST_DIGITS,
+    Description,
+    Digits,
+    Hypothesis,
+    Values,
+    WrongAnswers,
+    as_digits,
+    as_text,
+    count_steps,
+    leaves_idle_zero,
+    swap,
+)
+from marking.findings import Cause
+
+POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
+"""How far a decimal point slips, judged."""
+LOST_SIGN_SHARE = 0.5
+"""Of slips of sign: in the answer itself; the rest on the way."""
+
+
+def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield the digit slips that can be worked out forwards: swaps in readings and points moved."""
+    right = wrong.right() / wrong.scale
+    for power, share in POINT_SHARES.items():
+        predicted = right * 10.0**power
+        yield Hypothesis(
+            cause=Cause.POWER_OF_TEN,
+            share=np.full(len(wrong), share),
+            predicted=predicted,
+            describe=_point_words(wrong, power),
+            steps=count_steps(wrong.item.formula.tree) if wrong.item.formula else 1,
+        )
+    yield Hypothesis(
+        cause=Cause.SIGN,
+        share=np.full(len(wrong), LOST_SIGN_SHARE),
+        predicted=-right,
+        describe=_sign_words(wrong),
+    )
+    yield from _swapped_readings(wrong)
+
+
+def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:
+    item = wrong.item
+
+    def describe(position: int) -> Description:
+        right = float(wrong.right()[position] / wrong.scale[position])
+        return f"{item.name}: sign", {"right": number_text(right), "used": number_text(-right)}
+
+    return describe
+
+
+def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        right = float(wrong.right()[position] / wrong.scale[position])
+        facts = {"size": size_text(float(wrong.number[position]), right)}
+        return f"{wrong.item.name}: 10^{power}", facts
+
+    return describe
+
+
+def _inputs(wrong: WrongAnswers) -> list[str]:
+    formula = wrong.item.formula
+    if formula is None or (wrong.item.table is None and any(_is_column(wrong, n) for n in formula.names)):
+        return []
+    return [n for n in formula.names if n in wrong.board.rubric.items]
+
+
+def _is_column(wrong: WrongAnswers, name: str) -> bool:
+    item = wrong.board.rubric.items.get(name)
+    return item is not None and item.table is not None
+
+
+def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    formula = wrong.item.formula
+    for one in swapped_inputs(wrong):
+        if formula is not None:
+            yield Hypothesis(
+                cause=Cause.DIGITS_SWAPPED,
+                share=(1.0 - ANSWER_SHARE) * one.chance,
+                predicted=wrong.worked(formula.tree, {one.name: one.used}),
+                describe=one.describe,
+                steps=2,
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwappedInput:
+    """An input of the formula with two neighbouring digits swapped."""
+
+    name: str
+    used: Values
+    """As a number in the item's own unit, shape (answers, 1); NaN where nothing is to be swapped."""
+    chance: Values
+    """Of this swap among all of the answer's inputs, shape (answers,)."""
+    describe: Callable[[int], Description]
+
+
+def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
+    """Yield every input with every swap of neighbouring digits."""
+    names = _inputs(wrong)
+    for name in names:
+        number = wrong.recorded(name)[:, 0]
+        last = wrong.places(name)[:, 0]
+        digits = as_digits(number, last)
+        length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
+        for low in range(int(length.max()) - 1):
+            swapped, possible = swap(digits, low)
+            possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
+            if not possible.any():
+                continue
+            with np.errstate(all="ignore"):
+                ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
+            yield SwappedInput(
+                name=name,
+                used=wrong.needed(name) * ratio[:, None],
+                chance=np.where(possible, 1.0 / len(names) / np.maximum(length - 1, 1), 0.0),
+                describe=_swap_words(wrong, name, swapped, last),
+            )
+
+
+def _swap_words(wrong: WrongAnswers, name: str, swapped: Digits, last: Places) -> Callable[[int], Description]:
+    item = wrong.board.rubric.items[name]
+
+    def describe(position: int) -> Description:
+        entry = wrong.entry(position, name)
+        used = as_text(int(swapped[position]), int(last[position]))
+        facts = {"input": item.quantity, "meant": entry.raw.strip() if entry is not None else "", "used": used}
+        return f"{name}: {used} for {facts['meant']}", facts
+
+    return describe

@@ -1,0 +1,259 @@
+"""Every formula that is one change away from the right one, found from its tree.
+
+The changes are those that students make: a factor on the wrong side of the line, the whole upside
+down, a bracket that the calculator never saw, a factor or a square left out, plus for times. All the
+operators of one level may change together, for E × m / ΔT and l + w + h are one idea each.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from marking.checking.answers import evaluate
+from marking.findings import Cause
+from rubrics.formulas import Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
+
+MOST_FACTORS = 5
+"""Sides are tried in every combination up to this many factors: 32 of them."""
+ZERO_CELSIUS = 273.15
+"""0 °C in kelvin; SI Brochure, 9th edition, 2.3.1."""
+_ROW_COUNT = 4
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """A wrong formula, and what one would call the slip."""
+
+    cause: Cause
+    tree: Node
+    weight: float
+    """Beside the other variants of the same cause."""
+    missing: Node | None = None
+    """What was left out."""
+
+
+def variants(formula: Formula) -> tuple[Variant, ...]:
+    """Return the wrong formulas one change away, each once; the likelier name wins where two agree."""
+    seen = [_fingerprint(formula.tree)]
+    found = []
+    for variant in sorted(_variants(formula.tree), key=lambda one: -one.weight):
+        mark = _fingerprint(variant.tree)
+        if not any(_agree(mark, other) for other in seen):
+            seen.append(mark)
+            found.append(variant)
+    return tuple(found)
+
+
+def same_value(first: Node, second: Node) -> bool:
+    """Tell whether two formulas always come to the same number."""
+    return _agree(_fingerprint(first), _fingerprint(second))
+
+
+def _fingerprint(tree: Node) -> float:
+    # Seeded by the name, so that a name has the same value in every formula.
+    values = {}
+    for node in walk(tree):
+        if isinstance(node, Name):
+            source = random.Random(node.name)
+            values[node.name] = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
+    value = evaluate(tree, values)
+    return float(value.ravel()[0])
+
+
+def _agree(first: float, second: float) -> bool:
+    if math.isnan(first) or math.isnan(second):
+        return True  # a formula without a value explains nothing
+    return math.isclose(first, second, rel_tol=_SAME)
+
+
+def _variants(node: Node) -> Iterator[Variant]:
+    match node:
+        case Operation(sign, _, _) if sign in "*/":
+            yield from _chain_variants(node)
+            yield from _inner_variants(node)
+        case Operation():
+            yield from _sum_variants(node)
+            yield from _inner_variants(node)
+        case Power(base, exponent):
+            yield from _power_variants(base, exponent)
+            yield from (
+                Variant(cause=v.cause, tree=Power(v.tree, exponent), weight=v.weight, missing=v.missing)
+                for v in _variants(base)
+            )
+        case Call("kelvin", (term,)):
+            # Kelvins are what numbers here stand for; degrees Celsius are 273 lower.
+            degrees = Operation("-", term, Number(ZERO_CELSIUS, "273"))
+            yield Variant(cause=Cause.UNIT_CONVERSION, tree=degrees, weight=3.0)
+        case Call(function, arguments) if not node.columns and not node.is_along_row:
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
+            for inner in _variants(arguments[0]):
+                yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
+        case Minus(term):
+            yield Variant(cause=Cause.SIGN, tree=term, weight=3.0)
+            for inner in _variants(term):
+                yield Variant(cause=inner.cause, tree=Minus(inner.tree), weight=inner.weight, missing=inner.missing)
+
+
+def _product(parts: list[Node]) -> Node:
+    tree = parts[0]
+    for part in parts[1:]:
+        tree = Operation("*", tree, part)
+    return tree
+
+
+def _chain(parts: list[tuple[Node, int]]) -> Node:
+    above = [part for part, side in parts if side > 0]
+    below = [part for part, side in parts if side < 0]
+    top = _product(above) if above else Number(1.0, "1")
+    return Operation("/", top, _product(below)) if below else top
+
+
+def _parts(node: Node) -> list[tuple[Node, int]]:
+    return [(part, side) for part, side in factors(node) if not (isinstance(part, Number) and part.value == 1.0)]
+
+
+def _chain_variants(node: Node) -> Iterator[Variant]:
+    parts = _parts(node)
+    if len(parts) == 1:
+        yield Variant(cause=Cause.REARRANGEMENT, tree=parts[0][0], weight=3.0)
+    elif len(parts) <= MOST_FACTORS:
+        yield from _side_variants(parts)
+    if len(parts) > 1:
+        for position, (part, _) in enumerate(parts):
+            rest = parts[:position] + parts[position + 1 :]
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=_chain(rest), weight=2.0, missing=part)
+            if all(side < 0 for _, side in rest):
+                # Nothing is left above the line: what is left is worked out as it stands, m × ΔT.
+                product = _product([other for other, _ in rest])
+                yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
+    yield from _operator_variants(parts)
+    yield from _bracket_variants(parts)
+
+
+def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    below = [position for position, (_, side) in enumerate(parts) if side < 0]
+    for flips in itertools.product((1, -1), repeat=len(parts)):
+        flipped = [position for position, flip in enumerate(flips) if flip < 0]
+        if not flipped:
+            continue
+        tree = _chain([(part, side * flip) for (part, side), flip in zip(parts, flips, strict=True)])
+        if len(below) > 1 and flipped == below[1:]:
+            # a / b × c: the calculator divides by the first only.
+            yield Variant(cause=Cause.OPERATION_ORDER, tree=tree, weight=6.0)
+            continue
+        sides = {side * flip for (_, side), flip in zip(parts, flips, strict=True)}
+        whole = len(flipped) == len(parts)
+        weight = 3.0 if whole or sides == {1} else 1.5 if len(flipped) == 1 else 1.0 if sides != {-1} else 0.2
+        yield Variant(cause=Cause.REARRANGEMENT, tree=tree, weight=weight)
+
+
+def _operator_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    above = [part for part, side in parts if side > 0]
+    below = [part for part, side in parts if side < 0]
+    if above and below:
+        top, bottom = _product(above), _product(below)
+        yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("-", top, bottom), weight=0.6)
+        yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("+", top, bottom), weight=0.6)
+    for group, others in ((above, below), (below, above)):
+        if len(group) > 1:
+            total = group[0]
+            for part in group[1:]:
+                total = Operation("+", total, part)
+            is_top = group is above
+            rest = _product(others) if others else None
+            if rest is None:
+                tree: Node = total if is_top else Operation("/", Number(1.0, "1"), total)
+            else:
+                tree = Operation("/", total, rest) if is_top else Operation("/", rest, total)
+            yield Variant(cause=Cause.REARRANGEMENT, tree=tree, weight=0.8 if rest is not None else 2.0)
+
+
+def _bracket_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield what a calculator makes of a bracket round a sum that was never typed."""
+    for position, (part, side) in enumerate(parts):
+        chain = terms(part)
+        if len(chain) < 2:
+            continue
+        rest = parts[:position] + parts[position + 1 :]
+        first, last = chain[0], chain[-1]
+        if side < 0:  # a / (b + c) typed a / b + c
+            tree = _chain([*rest, (first[0], -1)])
+            tail = chain[1:]
+        elif rest and any(s < 0 for _, s in rest):  # (b + c) / a typed b + c / a
+            tree = _sum(list(chain[:-1]))
+            yield _order(Operation("+" if last[1] > 0 else "-", tree, _chain([(last[0], 1), *rest])))
+            continue
+        else:  # a * (b + c) typed a * b + c
+            tree = _chain([*rest, (first[0], 1)])
+            tail = chain[1:]
+        for term, sign in tail:
+            tree = Operation("+" if sign > 0 else "-", tree, term)
+        yield _order(tree)
+
+
+def _order(tree: Node) -> Variant:
+    return Variant(cause=Cause.OPERATION_ORDER, tree=tree, weight=4.0)
+
+
+def _sum(chain: list[tuple[Node, int]]) -> Node:
+    tree = chain[0][0] if chain[0][1] > 0 else Minus(chain[0][0])
+    for term, sign in chain[1:]:
+        tree = Operation("+" if sign > 0 else "-", tree, term)
+    return tree
+
+
+def _sum_variants(node: Node) -> Iterator[Variant]:
+    chain = list(terms(node))
+    flipped = [(term, -sign) for term, sign in chain]
+    yield Variant(cause=Cause.SIGN, tree=_sum(flipped), weight=2.0)
+    for position in range(1, len(chain)):
+        changed = list(chain)
+        changed[position] = (changed[position][0], -changed[position][1])
+        yield Variant(cause=Cause.SIGN, tree=_sum(changed), weight=2.0)
+    for position, (term, _) in enumerate(chain):
+        rest = chain[:position] + chain[position + 1 :]
+        # What is left is another quantity: the final temperature for the change.
+        yield Variant(cause=Cause.WRONG_QUANTITY, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
+    yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
+    if len(chain) == 2:
+        yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[0][0], chain[1][0]), weight=0.6)
+        yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[1][0], chain[0][0]), weight=0.4)
+
+
+def _power_variants(base: Node, exponent: int) -> Iterator[Variant]:
+    power = Power(base, exponent)
+    yield Variant(cause=Cause.MISSING_FACTOR, tree=base, weight=2.0, missing=power)
+    yield Variant(
+        cause=Cause.MISSING_FACTOR, tree=Operation("*", Number(float(exponent), str(exponent)), base), weight=1.0
+    )
+    for other in (exponent - 1, exponent + 1):
+        if other > 1:
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=Power(base, other), weight=0.7, missing=power)
+
+
+def _deeper(inner: Variant) -> float:
+    # A term left out deep inside is rarer than a whole reading taken for another.
+    return (0.3 if inner.cause is Cause.WRONG_QUANTITY else 0.7) * inner.weight
+
+
+def _inner_variants(node: Node) -> Iterator[Variant]:
+    """Yield *node* with one part deeper down changed; what belongs to this level is made above."""
+    chain = factors(node) if isinstance(node, Operation) and node.sign in "*/" else None
+    if chain is not None:
+        for position, (part, side) in enumerate(chain):
+            for inner in _variants(part):
+                changed = [*chain[:position], (inner.tree, side), *chain[position + 1 :]]
+                yield Variant(cause=inner.cause, tree=_chain(changed), weight=_deeper(inner), missing=inner.missing)
+        return
+    parts = terms(node)
+    for position, (term, sign) in enumerate(parts):
+        for inner in _variants(term):
+            tree = _sum([*parts[:position], (inner.tree, sign), *parts[position + 1 :]])
+            yield Variant(cause=inner.cause, tree=tree, weight=_deeper(inner), missing=inner.missing)

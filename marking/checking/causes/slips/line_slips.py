@@ -1,0 +1,119 @@
+"""Slips with a line: run over rise, one point's y over x, the line forced through the origin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from marking.checking.answers import evaluate
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.checking.fits import fit_lines
+from marking.findings import Cause
+from rubrics.formulas import Call, Name, Node, Number, Operation, walk
+
+POINT_WEIGHT = 1.0
+FORCED_WEIGHT = 2.0
+AS_RECORDED_SHARE = 0.5
+"""Of inverted gradients, those taken from axes in the units that were recorded."""
+INTERCEPT_WEIGHT = 0.5
+
+
+def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what a slip with the student's own line would give, for formulas that take a gradient."""
+    formula = wrong.item.formula
+    slope = (
+        next((n for n in walk(formula.tree) if isinstance(n, Call) and n.function == "slope"), None)
+        if formula
+        else None
+    )
+    if formula is None or slope is None:
+        return
+    y, x = (wrong.needed(node.name) for node in slope.arguments if isinstance(node, Name))
+    symbols = [wrong.board.rubric.items[n.name].symbol for n in slope.arguments if isinstance(n, Name)]
+    work = _Work(wrong, formula.tree, slope)
+    with np.errstate(all="ignore"):
+        fit = fit_lines(x, y)
+        inverted = _words(
+            f"run / rise: {symbols[1]} / {symbols[0]}",
+            f"{symbols[1]} ÷ {symbols[0]}",
+            f"{symbols[0]} ÷ {symbols[1]}",
+        )
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, 1.0 - AS_RECORDED_SHARE, 1.0 / fit.slope, inverted)
+        columns = [wrong.recorded(node.name) for node in slope.arguments if isinstance(node, Name)]
+        recorded = fit_lines(columns[1], columns[0])
+        same = np.isclose(recorded.slope, fit.slope, rtol=1e-9, equal_nan=True)
+        yield work.hypothesis(
+            Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, np.where(same, np.nan, 1.0 / recorded.slope), inverted
+        )
+        # In the unit that was written, the line turned over is one over its gradient there.
+        other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
+        turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, turned, inverted)
+        rows = x.shape[1]
+        points = POINT_WEIGHT / rows
+        total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT
+        for row in range(rows):
+            ratio = (y[:, row] / x[:, row])[:, None]
+            words = _point_words(symbols, row)
+            yield work.hypothesis(Cause.WRONG_QUANTITY, points / total, ratio, words)
+        both = np.isfinite(x) & np.isfinite(y)
+        xx = np.where(both, x * x, 0.0).sum(axis=1, keepdims=True)
+        forced = np.where(both, x * y, 0.0).sum(axis=1, keepdims=True) / xx
+        words = _words(
+            "line forced through the origin", "a line through the origin", "the line that follows your points"
+        )
+        yield work.hypothesis(Cause.WRONG_QUANTITY, FORCED_WEIGHT / total, forced, words)
+        words = _words("intercept for gradient", "the intercept", "the gradient")
+        yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
+
+
+class _Work:
+    def __init__(self, wrong: WrongAnswers, tree: Node, slope: Call) -> None:
+        self.wrong, self.slope = wrong, slope
+        self.tree = _with_gradient(tree, slope)
+        names = [n.name for n in walk(self.tree) if isinstance(n, Name)]
+        items = wrong.board.rubric.items
+        self.env = {name: wrong.needed(name) for name in names if name in items} | wrong.constants()
+
+    def hypothesis(
+        self, cause: Cause, share: float, gradient: Values, describe: Callable[[int], Description]
+    ) -> Hypothesis:
+        value = evaluate(self.tree, self.env | {_GRADIENT: gradient})
+        predicted = np.broadcast_to(value, (len(self.wrong), value.shape[1]))[:, 0] / self.wrong.scale
+        usable = np.isfinite(predicted)
+        return Hypothesis(
+            cause=cause, share=np.where(usable, share, 0.0), predicted=predicted, describe=describe, steps=2
+        )
+
+
+_GRADIENT = " gradient"
+"""Stands for the student's gradient in a formula; no item can have this name."""
+
+
+def _with_gradient(node: Node, slope: Call) -> Node:
+    if node is slope:
+        return Name(_GRADIENT)
+    match node:
+        case Operation(sign, left, right):
+            return Operation(sign, _with_gradient(left, slope), _with_gradient(right, slope))
+        case Number() | Name():
+            return node
+        case _:
+            return node
+
+
+def _words(detail: str, used: str, right: str) -> Callable[[int], Description]:
+    description = (detail, {"used": used, "right": right})
+    return lambda _: description
+
+
+def _point_words(symbols: list[str], row: int) -> Callable[[int], Description]:
+    facts = {
+        "used": f"{symbols[0]} ÷ {symbols[1]} of row {row + 1}",
+        "right": f"change of {symbols[0]} ÷ change of {symbols[1]}, along the line",
+        "used_quantity": f"{symbols[0]} ÷ {symbols[1]} of row {row + 1}",
+        "right_quantity": "gradient of the line",
+    }
+    description = (f"{symbols[0]} / {symbols[1]} of row {row + 1} for the gradient", facts)
+    return lambda _: description

@@ -1,0 +1,90 @@
+"""Two slips in one answer: a wrong formula, reading or rounding together with a slip of unit or point.
+
+Looked for only where no single slip explains an answer well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+import numpy as np
+
+from marking.checking.causes.slips.digit_slips import swapped_inputs
+from marking.checking.causes.slips.formula_slips import likely_formulas
+from marking.checking.causes.wrong import Description, Hypothesis, WrongAnswers, count_steps, tree_names
+from marking.findings import Cause
+
+PAIR_SHARE = 0.12
+"""Of wrong answers, those with two slips that have nothing to do with each other, judged."""
+SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
+"""Slips that only multiply an answer, whatever else was done."""
+SCALE_SHARE = 0.85
+"""Of pairs, those with a slip that only multiplies; the rest have two digits of a reading swapped."""
+LEAST_FORMULA_SHARE = 0.08
+"""Rarer wrong formulas than this are not tried with swapped digits: so many pairs would explain anything."""
+LEAST_SHARE = 0.02
+"""Rarer single slips than this are not paired."""
+NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
+"""A moved point is one of the scales; swapped digits have so many ways that pairs of them would explain anything."""
+MOST_SCALES = 12
+
+
+def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Iterator[Hypothesis]:
+    """Yield pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
+    right = wrong.right() / wrong.scale
+    weight = [prior.get(slip.cause, 0.0) * float(np.mean(slip.share)) for slip in slips]
+    scales = [slip for slip in slips if slip.cause in SCALE_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
+    scales = sorted(scales, key=lambda slip: -float(np.mean(slip.share)) * prior.get(slip.cause, 0.0))[:MOST_SCALES]
+    yield from _swapped_in_wrong_formulas(wrong)
+    either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
+    for slip, own in zip(slips, weight, strict=True):
+        if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
+            continue
+        for scale in scales:
+            if scale.cause is slip.cause or slip.cause in NEVER_PAIRED:
+                continue
+            with np.errstate(all="ignore"):
+                factor = scale.predicted / right
+            # The prior of the first slip is counted where all are weighed; here only that of the second.
+            share = PAIR_SHARE * SCALE_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0) / either
+            yield Hypothesis(
+                cause=slip.cause,
+                share=share,
+                predicted=slip.predicted * factor,
+                describe=_both(slip, scale),
+                steps=slip.steps,
+            )
+
+
+def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
+    for one in swapped_inputs(wrong):
+        for variant, share, describe in formulas:
+            if one.name in tree_names(variant.tree):
+                yield Hypothesis(
+                    cause=variant.cause,
+                    share=PAIR_SHARE * (1.0 - SCALE_SHARE) * share * one.chance,
+                    predicted=wrong.worked(variant.tree, {one.name: one.used}),
+                    describe=_with_swap(describe, one.describe),
+                    steps=count_steps(variant.tree) + 1,
+                )
+
+
+def _with_swap(
+    first: Callable[[int], Description], second: Callable[[int], Description]
+) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        detail, facts = first(position)
+        other, _ = second(position)
+        return f"{detail}; {other}", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
+
+    return describe
+
+
+def _both(first: Hypothesis, second: Hypothesis) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        detail, facts = first.describe(position)
+        other, more = second.describe(position)
+        return f"{detail}; {other}", dict(facts) | {"second": str(second.cause), "second_size": more.get("size", "")}
+
+    return describe

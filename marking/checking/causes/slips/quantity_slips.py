@@ -1,0 +1,186 @@
+"""Slips of quantity: another reading of the same kind was put into the formula."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from marking.checking.case import number_text, with_unit, written
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.findings import Cause
+from rubrics.formulas import Name
+from rubrics.units import TEMPERATURE
+
+TWIN_WEIGHT = 2.0
+ROW_WEIGHT = 1.0
+KELVIN_WEIGHT = 0.7
+ZERO_CELSIUS = (273.0, 273.15)
+"""What is added to a temperature in °C to have it in kelvin; never right for a change."""
+
+
+def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield every other reading that may have been used, worked out for all the answers."""
+    found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong), *_whole_answers(wrong)]
+    total = sum(weight for weight, _, _ in found)
+    for weight, predicted, describe in found:
+        yield Hypothesis(
+            cause=Cause.WRONG_QUANTITY,
+            share=np.where(np.isfinite(predicted), weight / total, 0.0),
+            predicted=predicted,
+            describe=describe,
+            steps=2,
+        )
+
+
+_Found = tuple[float, Values, Callable[[int], Description]]
+
+
+def _value(wrong: WrongAnswers, changed: dict[str, Values]) -> Values:
+    """Return what the formula gives with some inputs *changed*, as a number in the unit that was written."""
+    formula = wrong.item.formula
+    assert formula is not None
+    return wrong.worked(formula.tree, changed)
+
+
+def _inputs(wrong: WrongAnswers) -> list[str]:
+    formula = wrong.item.formula
+    return [n for n in formula.names if n in wrong.board.rubric.items] if formula else []
+
+
+def _twins(wrong: WrongAnswers) -> Iterator[_Found]:
+    for name in _inputs(wrong):
+        for twin in wrong.twins(name):
+            if wrong.board.rubric.items[twin].table != wrong.board.rubric.items[name].table:
+                continue
+            if wrong.item.table is None and wrong.board.rubric.items[name].table is not None:
+                continue  # a whole column for another: no slip that was ever seen
+            yield TWIN_WEIGHT, _value(wrong, {name: wrong.needed(twin)}), _twin_words(wrong, name, twin)
+
+
+def _twin_words(wrong: WrongAnswers, name: str, twin: str) -> Callable[[int], Description]:
+    items = wrong.board.rubric.items
+
+    def describe(position: int) -> Description:
+        entry = wrong.entry(position, twin)
+        right = float(wrong.needed(name)[position, 0])
+        facts = {
+            "used_quantity": items[twin].quantity,
+            "used_value": written(items[twin], entry) if entry is not None else "",
+            "right_quantity": items[name].quantity,
+            "right_value": with_unit(number_text(right), items[name].unit.symbol) if np.isfinite(right) else "",
+        }
+        return f"{twin} for {name}", facts
+
+    return describe
+
+
+def _rows(wrong: WrongAnswers) -> Iterator[_Found]:
+    if wrong.item.table is None:
+        return
+    items = wrong.board.rubric.items
+    for name in _inputs(wrong):
+        if items[name].table is None:
+            continue
+        for shift in (-1, 1):
+            yield ROW_WEIGHT, _value(wrong, {name: _neighbour(wrong, name, shift)}), _row_words(wrong, name, shift)
+    every = [name for name in _inputs(wrong) if items[name].table is not None]
+    for shift in (-1, 1):
+        changed = {name: _neighbour(wrong, name, shift) for name in every}
+        yield ROW_WEIGHT, _value(wrong, changed), _row_words(wrong, every[0], shift)
+
+
+def _neighbour(wrong: WrongAnswers, name: str, shift: int) -> Values:
+    """Return the reading *shift* rows further down the column of *name*, NaN beyond its ends; (answers, 1)."""
+    values = wrong.column(name)
+    row = wrong.rows + shift
+    inside = (row >= 0) & (row < values.shape[1])
+    found = values[wrong.students, np.clip(row, 0, values.shape[1] - 1)]
+    return np.where(inside, found, np.nan)[:, None]
+
+
+def _row_words(wrong: WrongAnswers, name: str, shift: int) -> Callable[[int], Description]:
+    item = wrong.board.rubric.items[name]
+
+    def describe(position: int) -> Description:
+        row = int(wrong.rows[position]) + 1
+        value = float(_neighbour(wrong, name, shift)[position, 0])
+        facts = {
+            "used_quantity": f"{item.quantity} of row {row + shift}",
+            "used_value": with_unit(number_text(value), item.unit.symbol),
+            "right_quantity": f"{item.quantity} of row {row}",
+            "right_value": with_unit(number_text(float(wrong.needed(name)[position, 0])), item.unit.symbol),
+        }
+        return f"{name}: row {row + shift} for row {row}", facts
+
+    return describe
+
+
+def _kelvins(wrong: WrongAnswers) -> Iterator[_Found]:
+    items = wrong.board.rubric.items
+    for name in _inputs(wrong):
+        item = items[name]
+        if item.unit.dimension == TEMPERATURE and not item.unit.offset:
+            for shift in ZERO_CELSIUS:
+                yield KELVIN_WEIGHT / 2, _value(wrong, {name: wrong.needed(name) + shift}), _kelvin_words(wrong, name)
+
+
+def _own_kelvins(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield a change of temperature to which 273 was added, for answers that are one."""
+    unit = wrong.item.unit
+    if unit.dimension == TEMPERATURE and not unit.offset:
+        facts = {
+            "used_quantity": f"{wrong.item.quantity} with 273 added",
+            "used_value": "",
+            "right_quantity": wrong.item.quantity,
+            "right_value": "",
+        }
+        description = (f"{wrong.item.name} + 273 for {wrong.item.name}", facts)
+        for shift in ZERO_CELSIUS:
+            yield KELVIN_WEIGHT / 2, (wrong.right() + shift) / wrong.scale, lambda _: description
+
+
+def _kelvin_words(wrong: WrongAnswers, name: str) -> Callable[[int], Description]:
+    item = wrong.board.rubric.items[name]
+
+    def describe(position: int) -> Description:
+        change = with_unit(number_text(float(wrong.needed(name)[position, 0])), item.unit.symbol)
+        facts = {
+            "used_quantity": f"{item.quantity} with 273 added",
+            "used_value": "",
+            "right_quantity": item.quantity,
+            "right_value": change,
+        }
+        return f"{name} + 273 for {name}", facts
+
+    return describe
+
+
+def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield other values of the same quantity that may stand in this box: the measured for the predicted."""
+    if wrong.item.table is not None:
+        return
+    items = wrong.board.rubric.items
+    formula = wrong.item.formula
+    for twin in wrong.twins(wrong.item.name):
+        if formula is not None and formula.tree == Name(twin):
+            continue  # the same value in another unit is a matter of units
+        if items[twin].table is None:
+            value = wrong.needed(twin)[:, 0] / wrong.scale
+            yield ROW_WEIGHT, value, _twin_words_whole(wrong, twin)
+
+
+def _twin_words_whole(wrong: WrongAnswers, twin: str) -> Callable[[int], Description]:
+    items = wrong.board.rubric.items
+
+    def describe(position: int) -> Description:
+        entry = wrong.entry(position, twin)
+        facts = {
+            "used_quantity": items[twin].quantity,
+            "used_value": written(items[twin], entry) if entry is not None else "",
+            "right_quantity": wrong.item.quantity,
+            "right_value": "",
+        }
+        return f"{twin} for {wrong.item.name}", facts
+
+    return describe

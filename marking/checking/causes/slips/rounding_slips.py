@@ -1,0 +1,156 @@
+"""Steps that were rounded or cut too soon: to two figures or one, where three are kept by a careful student."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Mapping
+
+import numpy as np
+
+from marking.checking.answers import evaluate, magnitude, operate, ten_to
+from marking.checking.case import number_text, symbols
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.findings import Cause
+from rubrics.formulas import Call, Minus, Name, Node, Number, Operation, Power, factors, printed_text, walk
+
+WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
+"""(figures kept, how, weight), judged."""
+READING_WEIGHT = 0.5
+"""Rounding a reading, beside rounding a step that was worked out."""
+_STEP = " step"
+"""Stands for a step in a formula; no item can have this name."""
+
+
+def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what comes out if one step, or one reading, was rounded or cut too soon."""
+    formula = wrong.item.formula
+    if formula is None or any(isinstance(n, Call) for n in walk(formula.tree)):
+        return
+    items = wrong.board.rubric.items
+    ways = [formula, *wrong.item.also]
+    named = {name for way in ways for name in way.names}
+    env = {name: wrong.needed(name) for name in sorted(named) if name in items} | wrong.constants()
+    names = symbols(wrong.board.rubric)
+    steps = [(step, tree) for tree, step in _steps(formula.tree)]
+    for way in formula.text, *(other.text for other in wrong.item.also):
+        if way != formula.text:
+            other = next(one for one in wrong.item.also if one.text == way)
+            steps += [(step, tree) for tree, step in _steps(other.tree)]
+    total = sum(weight for _, _, weight in WAYS) * max(sum(_weight(step) for step, _ in steps) + 1.0, 1.0)
+    for step, tree in steps:
+        value = evaluate(step, env)
+        exact = evaluate(tree, env | {_STEP: value})
+        for figures, how, weight in WAYS:
+            kept = _kept(value, figures, how)
+            words = _words(printed_text(step, names), value, kept, figures, how)
+            result = evaluate(tree, env | {_STEP: kept})
+            yield _hypothesis(wrong, result, exact, weight * _weight(step) / total, words)
+    exact = evaluate(formula.tree, env)
+    for figures, how, weight in WAYS:
+        for spared in (1, 2):
+            with np.errstate(all="ignore"):
+                result = _all_kept(formula.tree, env, figures, how, spared)
+            words = _words("every step", exact, result, figures, how)
+            yield _hypothesis(wrong, result, exact, weight / 2 / total, words)
+
+
+def _weight(step: Node) -> float:
+    return READING_WEIGHT if isinstance(step, Name) else 1.0
+
+
+def _hypothesis(
+    wrong: WrongAnswers, result: Values, exact: Values, share: float, words: Callable[[int], Description]
+) -> Hypothesis:
+    with np.errstate(all="ignore"):
+        ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
+    changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
+    with np.errstate(all="ignore"):
+        predicted = wrong.right() * ratio / wrong.scale
+    return Hypothesis(
+        cause=Cause.ROUNDED_EARLY,
+        share=np.where(changed, share, 0.0),
+        predicted=predicted,
+        describe=words,
+    )
+
+
+def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spared: int) -> Values:
+    """Return *node* worked out with every result kept to *figures*, but for the last *spared* steps."""
+
+    def inner(part: Node) -> Values:
+        return _all_kept(part, env, figures, how, spared - 1)
+
+    match node:
+        case Operation(sign, left, right):
+            value = operate(sign, inner(left), inner(right))
+        case Power(base, exponent):
+            value = np.asarray(inner(base) ** float(exponent))
+        case Minus(term):
+            value = -inner(term)
+        case _:
+            return evaluate(node, env)
+    return value if spared > 0 else _kept(value, figures, how)
+
+
+def _kept(values: Values, figures: int, how: str) -> Values:
+    unit = ten_to(magnitude(values) - figures + 1)
+    with np.errstate(all="ignore"):
+        scaled = np.abs(values) / unit
+        return np.sign(values) * (np.floor(scaled + 0.5 + 1e-9) if how == "rounded" else np.floor(scaled + 1e-9)) * unit
+
+
+def _words(step: str, value: Values, kept: Values, figures: int, how: str) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        at = min(position, value.shape[0] - 1)
+        facts = {
+            "step": step,
+            "step_value": number_text(float(value[at, 0]), 4),
+            "step_kept": number_text(float(kept[at, 0]), figures),
+        }
+        return f"{step} {how} to {figures} figures", facts
+
+    return describe
+
+
+def _steps(tree: Node) -> Iterator[tuple[Node, Node]]:
+    """Yield (formula with one step replaced by a name, that step) for every step that one may write down."""
+    seen: list[Node] = []
+    for node in walk(tree):
+        if node is not tree and not isinstance(node, Number) and node not in seen:
+            seen.append(node)
+            yield _replaced(tree, node), node
+    parts = [(part, side) for part, side in factors(tree) if not (isinstance(part, Number) and part.value == 1.0)]
+    for size in range(2, len(parts)):
+        for chosen in itertools.combinations(range(len(parts)), size):
+            group = _chain([parts[i] for i in chosen])
+            if group in seen:
+                continue
+            rest = [part for i, part in enumerate(parts) if i not in chosen]
+            yield _chain([(Name(_STEP), 1), *rest]), group
+
+
+def _chain(parts: list[tuple[Node, int]]) -> Node:
+    # Only factors below the line: the step is their product, and its place is below the line too; the
+    # ratio of rounded to exact is what counts, so one over it serves as well.
+    above = [part for part, side in parts if side > 0]
+    tree: Node = above.pop(0) if above else Number(1.0, "1")
+    for part in above:
+        tree = Operation("*", tree, part)
+    for part, side in parts:
+        if side < 0:
+            tree = Operation("/", tree, part)
+    return tree
+
+
+def _replaced(tree: Node, step: Node) -> Node:
+    if tree == step:
+        return Name(_STEP)
+    match tree:
+        case Operation(sign, left, right):
+            return Operation(sign, _replaced(left, step), _replaced(right, step))
+        case Minus(term):
+            return Minus(_replaced(term, step))
+        case Power(base, exponent):
+            return Power(_replaced(base, step), exponent)
+        case _:
+            return tree

@@ -1,0 +1,223 @@
+"""Slips of unit: a number left as it was recorded, converted wrongly, or called by the name of another unit.
+
+A unit slip needs a unit that could slip. Where everything was recorded in the unit that the formula
+needs, only a small share is left for one, and a bare power of ten is the better word.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import evaluate
+from marking.checking.causes.slips.unit_words import UnitWords
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
+from marking.findings import Cause
+from rubrics.units import NO_DIMENSION
+
+LEFT_SHARE = 0.73
+"""Of slips where a unit had to be changed: left as it was."""
+WRONG_WAY_SHARE = 0.08
+WRONG_FACTOR_SHARE = 0.15
+UNRECORDED_SHARE = 0.04
+"""Of all unit slips: in a unit that does not stand on the sheet."""
+UNNEEDED_SHARE = 0.1
+"""What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
+ONE_KIND_WEIGHT = 2.0
+"""All inputs of one quantity left as they were, beside one of them alone."""
+LABEL_WEIGHT = 2.0
+SEVERAL_WEIGHT = 0.3
+MOST_INPUTS = 4
+WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Raw:
+    """A hypothesis before its share is settled."""
+
+    weight: Values
+    predicted: Values
+    describe: Callable[[int], Description]
+
+
+def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield every slip of unit, worked out for all the answers."""
+    formula = wrong.item.formula
+    if formula is None:
+        return
+    work = _Work(wrong)
+    groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
+    steps = count_steps(formula.tree)
+    needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
+    for share, raws in groups:
+        yield from _settled(share * needed, raws, steps)
+    yield from _settled(UNRECORDED_SHARE * needed, work.unrecorded(), steps)
+
+
+def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
+    if not raws:
+        return
+    total = np.sum([raw.weight for raw in raws], axis=0)
+    for raw in raws:
+        if raw.weight.any():
+            part = share * raw.weight / np.where(total > 0, total, 1.0)
+            yield Hypothesis(
+                cause=Cause.UNIT_CONVERSION, share=part, predicted=raw.predicted, describe=raw.describe, steps=steps
+            )
+
+
+class _Work:
+    def __init__(self, wrong: WrongAnswers) -> None:
+        formula = wrong.item.formula
+        assert formula is not None
+        self.wrong, self.tree = wrong, formula.tree
+        items = wrong.board.rubric.items
+        self.names = [n for n in formula.names if n in items and items[n].unit.dimension != NO_DIMENSION]
+        self.needed = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants()
+        self.recorded = {name: wrong.recorded(name) for name in self.names}
+        self.differs = {name: _differ(self.recorded[name], self.needed[name]) for name in self.names}
+        self.count = len(wrong)
+        base = self.value({})
+        # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
+        self.last_step = wrong.last_step()
+        self.base = base
+        self.words = UnitWords(wrong, self.names)
+        whole = self.value(self.recorded)
+        # Millimetres to cubic millimetres: nothing was there to be converted.
+        self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
+        self.needs_last_step = not 0.5 < self.last_step < 2.0
+
+    def _never(self) -> NDArray[np.bool_]:
+        return np.zeros(self.count, np.bool_)
+
+    def value(self, changed: dict[str, Values]) -> Values:
+        values = evaluate(self.tree, self.needed | changed)
+        return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
+
+    def converted(self, changed: dict[str, Values]) -> Values:
+        step = self.last_step if self.needs_last_step else 1.0
+        return self.value(changed) * step / self.wrong.scale
+
+    def left(self) -> list[_Raw]:
+        """Return the slips in which one or more readings were used as they were recorded."""
+        found = []
+        names = [name for name in self.names if self.differs[name].any()][:MOST_INPUTS]
+        for size in range(1, len(names) + 1):
+            for chosen in itertools.combinations(names, size):
+                mask = np.logical_and.reduce([self.differs[name] for name in chosen])
+                if not mask.any():
+                    continue
+                weight: Values = mask * np.float64(1.0 if size == 1 else self._group_weight(chosen, names))
+                predicted = self.converted({name: self.recorded[name] for name in chosen})
+                found.append(_Raw(weight, predicted, self.words.left(chosen)))
+        other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        if other_label.any():
+            found.append(
+                _Raw(
+                    other_label.astype(np.float64) * LABEL_WEIGHT,
+                    self.converted({}) * self.wrong.scale,
+                    self.words.label(),
+                )
+            )
+        if self.needs_last_step:
+            found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
+        found += self._left_beside_si()
+        return found
+
+    def _left_beside_si(self) -> list[_Raw]:
+        """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""
+        in_si, si = self._in_si()
+        found = []
+        for name in self.names if in_si.any() else []:
+            mask = in_si & _differ(self.recorded[name], si[name])
+            if mask.any():
+                predicted = self.value({**si, name: self.recorded[name]})
+                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
+        return found
+
+    def _wrong_way_to_si(self) -> list[_Raw]:
+        """Return readings multiplied for divided on the way to SI units: cm³ times a million, called m³."""
+        in_si, si = self._in_si()
+        found = []
+        for name in self.names if in_si.any() else []:
+            mask = in_si & _differ(self.recorded[name], si[name])
+            if mask.any():
+                predicted = self.value({**si, name: self.recorded[name] * (self.recorded[name] / si[name])})
+                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
+        return found
+
+    def _in_si(self) -> tuple[NDArray[np.bool_], dict[str, Values]]:
+        """Return who answered in SI units where the sheet works in others, and the readings in SI units."""
+        items = self.wrong.board.rubric.items
+        in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
+        in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        return in_si, {name: self.needed[name] * items[name].unit.factor for name in self.names}
+
+    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
+        dimensions = {self.wrong.dimension(name) for name in chosen}
+        whole = [name for name in names if self.wrong.dimension(name) in dimensions]
+        return ONE_KIND_WEIGHT if len(dimensions) == 1 and len(chosen) == len(whole) else SEVERAL_WEIGHT
+
+    def wrong_way(self) -> list[_Raw]:
+        """Return the slips in which a conversion was multiplied for divided."""
+        found = []
+        with np.errstate(all="ignore"):
+            for name in self.names:
+                if self.differs[name].any():
+                    value = self.recorded[name] * (self.recorded[name] / self.needed[name])
+                    predicted = self.converted({name: value})
+                    found.append(_Raw(self.differs[name].astype(np.float64), predicted, self.words.left((name,))))
+            found += self._wrong_way_to_si()
+            other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+            if other_label.any():
+                predicted = self.converted({}) * self.wrong.scale**2
+                found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
+            if self.needs_last_step:
+                predicted = self.base / self.last_step / self.wrong.scale
+                found.append(_Raw(np.ones(self.count), predicted, self.words.step()))
+        return found
+
+    def wrong_factor(self) -> list[_Raw]:
+        """Return the slips in which a conversion went by 100 for 1000 and the like."""
+        found = []
+        for factor in WRONG_FACTORS:
+            weight = 1.0 if factor in WRONG_FACTORS[:2] else 0.5
+            for name in self.names:
+                if self.differs[name].any():
+                    predicted = self.converted({name: self.needed[name] * factor})
+                    found.append(
+                        _Raw(self.differs[name].astype(np.float64) * weight, predicted, self.words.left((name,)))
+                    )
+            if self.needs_last_step:
+                predicted = self.base * self.last_step * factor / self.wrong.scale
+                found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
+        return found
+
+    def unrecorded(self) -> list[_Raw]:
+        """Return the slips into a unit that is usual for the quantity, though it does not stand on the sheet."""
+        found = []
+        items = self.wrong.board.rubric.items
+        for name in self.names:
+            item = items[name]
+            for unit in item.recorded_in[1:]:
+                if unit.offset == item.unit.offset and unit.factor != item.unit.factor:
+                    value = self.needed[name] * (item.unit.factor / unit.factor)
+                    mask = (~self.differs[name]).astype(np.float64)
+                    found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
+        for unit in self.wrong.item.recorded_in:
+            ratio = self.wrong.item.unit.factor / unit.factor
+            other = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
+            predicted = self.converted({}) * self.wrong.scale * ratio
+            found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
+        return found
+
+
+def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
+    """Tell for each answer whether an input was recorded in another unit than the formula needs."""
+    with np.errstate(all="ignore"):
+        there = np.isfinite(recorded) & np.isfinite(needed)
+        return np.asarray((there & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)).any(axis=1))

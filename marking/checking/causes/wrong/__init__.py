@@ -1,0 +1,37 @@
+"""What a wrong answer is to those who explain it: its printed digits, the inputs it had, a hypothesis about it."""
+
+from marking.checking.causes.wrong.hand_drawn import drawn_chance
+from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
+from marking.checking.causes.wrong.printed_digits import (
+    ANSWER_SHARE,
+    MISREAD,
+    MOST_DIGITS,
+    Digits,
+    as_digits,
+    as_text,
+    leaves_idle_zero,
+    meant_text,
+    swap,
+)
+from marking.checking.causes.wrong.wrong_answers import Carried, WrongAnswers, gather
+
+__all__ = [
+    "ANSWER_SHARE",
+    "MISREAD",
+    "MOST_DIGITS",
+    "Carried",
+    "Description",
+    "Digits",
+    "Hypothesis",
+    "Values",
+    "WrongAnswers",
+    "as_digits",
+    "as_text",
+    "count_steps",
+    "drawn_chance",
+    "gather",
+    "leaves_idle_zero",
+    "meant_text",
+    "swap",
+    "tree_names",
+]

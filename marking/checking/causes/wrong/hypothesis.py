@@ -1,0 +1,57 @@
+"""One thing a batch of students may have done, and what it would have printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.findings import Cause
+from rubrics.formulas import PI, Name, Node, Operation, Power, walk
+
+Values = NDArray[np.float64]
+
+Description = tuple[str, Mapping[str, str]]
+"""The detail of the finding, and the facts its sentence may quote."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hypothesis:
+    """One slip, worked out for every answer of a batch."""
+
+    cause: Cause
+    share: Values
+    """Its share of the prior of its cause, shape (answers,); 0 where it cannot have happened."""
+    predicted: Values
+    """The number it leads to, in the unit that the student wrote, shape (answers,); NaN where it leads to none."""
+    describe: Callable[[int], Description]
+    """Detail and facts for the answer at one position."""
+    steps: int = 1
+    """Steps of working, each of which a careful student may have rounded on the way."""
+    dimension_agrees: NDArray[np.bool_] | None = None
+    """Where the unit that was written is the one this slip leads to, shape (answers,)."""
+
+    def at(self, positions: NDArray[np.int64]) -> Hypothesis:
+        """Return the same slip for some of the answers."""
+        index = positions.tolist()
+        agrees = self.dimension_agrees
+        return replace(
+            self,
+            share=self.share[positions],
+            predicted=self.predicted[positions],
+            describe=lambda position: self.describe(index[position]),
+            dimension_agrees=None if agrees is None else agrees[positions],
+        )
+
+
+def count_steps(tree: Node) -> int:
+    """Return how many results a student writes down or keeps on the way, the last one among them."""
+    worked = sum(isinstance(node, Operation | Power) for node in walk(tree))
+    return max(1, worked - sum(node == Name(PI) for node in walk(tree)))
+
+
+def tree_names(tree: Node) -> list[str]:
+    """Return the names in a formula's tree, each once."""
+    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))

@@ -1,0 +1,152 @@
+"""Words chosen from a list, judged by the shape of the student's own points."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import Proportion, proportions
+from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.fits import fit_lines
+from marking.checking.uncertainty import coverage_factor
+from marking.findings import Basis, Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Choice, Criterion, Item
+
+Values = NDArray[np.float64]
+
+OFF_ZERO_ERRORS = 3.0
+"""A line misses the origin by at least this many standard errors before 'not proportional' may be right."""
+OFF_ZERO_SHARE = 0.03
+"""And by this much of the largest reading: one and a half small squares of fifty."""
+BEYOND_DOUBT = 0.999
+"""An intercept outside this interval is not chance; one of this share of the largest reading is no zero error."""
+MISSES_SHARE = 0.05
+
+
+def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each question of the criterion."""
+    for name in criterion.items:
+        item = case.item(name)
+        entry = case.entry(item, 1)
+        if entry is None or entry.state is State.BLANK:
+            yield case.blank_line(item, None, entry)
+        else:
+            yield _choice_line(case, item, entry)
+
+
+def find_choice(item: Item, text: str) -> Choice | None:
+    """Return the choice that *text* stands for, or None: spaces, capitals and final stops do not count."""
+    wanted = _plain(text)
+    for choice in item.choices:
+        if wanted in {_plain(choice.word), *(_plain(other) for other in choice.also)}:
+            return choice
+    return None
+
+
+def _plain(text: str) -> str:
+    folded = unicodedata.normalize("NFKC", text).casefold().replace("potential difference", "p.d.")
+    return re.sub(r"[\s.,;:!\-–]+", " ", folded.replace("p.d.", "pd")).strip()
+
+
+def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
+    facts = basic_facts(item, None, entry)
+    choice = find_choice(item, entry.raw)
+    shape = _shape(case, item)
+    told = _means_of_selected(case)
+    right = next((one.word for one in item.choices if shape in one.means), "") if shape else ""
+    facts |= {"choice": entry.raw.strip(), "choice_expected": right}
+    if choice is None or (shape is None and not told):
+        return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_UNCLEAR, facts)
+    by_points = None if shape is None else shape in choice.means
+    by_component = None if not told else bool(set(told) & set(choice.means))
+    if by_points is None:
+        # The points cannot tell, and the component alone only ever speaks for the student.
+        outcome = Outcome.AWARDED if by_component else Outcome.FOR_TEACHER
+    elif by_points:
+        outcome = Outcome.AWARDED
+    else:
+        unsure = by_component or (shape == "proportional" and _misses_origin(case, item))
+        unsure = unsure or (_asks_for_intercept(item) and not _clearly_misses(case, item, choice))
+        outcome = Outcome.FOR_TEACHER if unsure else Outcome.WITHHELD
+    reason = {
+        Outcome.AWARDED: Reason.CHOICE_RIGHT,
+        Outcome.WITHHELD: Reason.CHOICE_WRONG,
+        Outcome.FOR_TEACHER: Reason.CHOICE_UNCLEAR,
+    }[outcome]
+    return _line(item, entry, outcome, reason, facts)
+
+
+def _asks_for_intercept(item: Item) -> bool:
+    return any("linear" in choice.means for choice in item.choices)
+
+
+def _shape(case: Case, item: Item) -> str | None:
+    """Return the shape of the points; between proportional and linear the intercept and its uncertainty decide."""
+    if item.curve is None or not _asks_for_intercept(item):
+        return case.shapes.get(item.curve) if item.curve else None
+    x, y = _axes(case, item)
+    return {Proportion.PROPORTIONAL: "proportional", Proportion.LINEAR_ONLY: "linear"}.get(proportions(x, y)[0])
+
+
+def _axes(case: Case, item: Item) -> tuple[Values, Values]:
+    """Return the two columns of one student, each as the readings lead to it, (1, rows)."""
+    one = slice(case.student, case.student + 1)
+    x, y = (
+        case.judged[name].own[one] if name in case.judged else case.board.cells[name].si[one]
+        for name in item.curve or ()
+    )
+    return x, y
+
+
+def _clearly_misses(case: Case, item: Item, choice: Choice) -> bool:
+    """Tell whether 'proportional' was said of a line that misses the origin beyond all doubt.
+
+    A line through the origin is linear too, so 'linear' is never wrong beyond doubt.
+    """
+    if "proportional" not in choice.means:
+        return False
+    x, y = _axes(case, item)
+    line = fit_lines(x, y)
+    sure = coverage_factor(float(line.count[0, 0]) - 2.0, BEYOND_DOUBT) * float(line.intercept_error[0, 0])
+    height = float(np.nanmax(np.abs(y)))
+    return abs(float(line.intercept[0, 0])) > max(sure, MISSES_SHARE * height)
+
+
+def _misses_origin(case: Case, item: Item) -> bool:
+    """Tell whether the line through a student's own points clearly does not start at zero."""
+    x, y = (case.board.cells[name].si[case.student : case.student + 1] for name in item.curve or ())
+    line = fit_lines(x, y)
+    height = np.nanmax(np.abs(y))
+    limit = max(OFF_ZERO_ERRORS * float(line.intercept_error[0, 0]), OFF_ZERO_SHARE * float(height))
+    return abs(float(line.intercept[0, 0])) > limit
+
+
+def _means_of_selected(case: Case) -> tuple[str, ...]:
+    if case.rubric.selector is None or case.selected is None:
+        return ()
+    for choice in case.item(case.rubric.selector).choices:
+        if choice.word == case.selected:
+            return choice.means
+    return ()
+
+
+def _line(item: Item, entry: Entry, outcome: Outcome, reason: Reason, facts: dict[str, str]) -> Line:
+    found: tuple[Explanation, ...] = ()
+    if outcome is Outcome.WITHHELD:
+        found = (Explanation(cause=Cause.UNEXPLAINED, detail="another shape than the points show", probability=1.0),)
+    basis = Basis.OWN_READINGS if outcome is not Outcome.FOR_TEACHER else Basis.NONE
+    return Line(
+        item=item.name,
+        row=None,
+        outcome=outcome,
+        reason=reason,
+        entry=entry,
+        basis=basis,
+        explanations=found,
+        facts=facts,
+    )

@@ -1,0 +1,117 @@
+"""Whether readings of one instrument keep the same decimal places."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from decimal import Decimal
+
+from marking.checking.answers import unit_used
+from marking.checking.case import Case, Line, Reason, basic_facts, with_unit
+from marking.findings import Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Criterion, Item, plain_quantity
+
+Reading = tuple[Item, int, Entry]
+
+STEP_NOISE = 1e-6
+"""Of a step: binary arithmetic only."""
+
+FEWEST_DIGITS_OF_A_METER = 3
+"""Fewer digits than this no meter shows that changes its range by itself; common practice, no source."""
+
+
+def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each instrument: items of the criterion that share instrument and unit belong together."""
+    groups: dict[tuple[str, str], list[Item]] = {}
+    for name in criterion.items:
+        item = case.item(name)
+        groups.setdefault((item.instrument or item.name, item.unit.symbol), []).extend(case.readings(item))
+    for items in groups.values():
+        readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
+        numbers = [one for one in readings if one[2].state is State.NUMBER and one[2].value != 0]
+        line = _group_line(case, items, numbers)
+        between = _between_steps(numbers) if criterion.steps and line.outcome is Outcome.AWARDED else None
+        yield line if between is None else _steps_line(case, *between)
+
+
+def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
+    first = items[0]
+    if not readings:
+        facts = basic_facts(first, None, None)
+        return Line(item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
+    units = {unit_used(item, entry).symbol for item, _, entry in readings}
+    known = [one for one in readings if not one[2].zeros_unknown]
+    wanted = _usual_places(known)
+    odd = next((one for one in known if _places(one[2]) != wanted), None)
+    # A number whose zeros were dropped may have had them; it is odd only where it shows more than the others.
+    longer = next((one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted and known), None)
+    item, row, entry = odd or longer or readings[0]
+    if len(units) > 1:
+        return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
+    if odd is None and longer is None:
+        return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
+    outcome = Outcome.FOR_TEACHER if longer is None and _may_have_changed_range(known) else Outcome.WITHHELD
+    return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _between_steps(readings: list[Reading]) -> Reading | None:
+    """Return the first reading that is no whole number of its instrument's steps: 23.07 on a scale of 0.05."""
+    for item, row, entry in readings:
+        unit = unit_used(item, entry)
+        if item.resolution is None or entry.value is None:
+            continue
+        steps = entry.value * unit.factor / (item.resolution * item.unit.factor)
+        if abs(steps - round(steps)) > STEP_NOISE:
+            return item, row, entry
+    return None
+
+
+def _steps_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    at = case.table_row(item, row)
+    step = with_unit(f"{item.resolution:g}", item.unit.symbol)
+    facts = basic_facts(item, at, entry) | {"step": step}
+    found = Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=f"between steps of {step}", probability=1.0)
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.BETWEEN_STEPS,
+        entry=entry,
+        explanations=(found,),
+        facts=facts,
+    )
+
+
+def _usual_places(readings: list[Reading]) -> int:
+    """Return the decimal places that most readings have, the more where two are equally common."""
+    counts = Counter(_places(entry) for _, _, entry in readings)
+    return max(counts, key=lambda places: (counts[places], places), default=0)
+
+
+def _may_have_changed_range(readings: list[Reading]) -> bool:
+    # A meter that shows three digits goes from 9.99 to 10.0: fewer places, and nothing was left out.
+    figures = {
+        Decimal(repr(entry.value)).adjusted() - entry.last_place[0] + 1
+        for _, _, entry in readings
+        if entry.value is not None and entry.last_place is not None
+    }
+    return len(figures) == 1 and min(figures) >= FEWEST_DIGITS_OF_A_METER
+
+
+def _places(entry: Entry) -> int:
+    finest, _ = entry.last_place or (0, 0)
+    return max(0, -finest)
+
+
+def _line(case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason, places: int) -> Line:
+    at = None if row is None else case.table_row(item, row)
+    facts = basic_facts(item, at, entry)
+    if at is None and item.repeat_of is not None:
+        facts["quantity"] = plain_quantity(item)
+    facts |= {"places": str(_places(entry)), "places_wanted": str(places)}
+    found: tuple[Explanation, ...] = ()
+    if outcome is Outcome.WITHHELD:
+        detail = f"{_places(entry)} decimal places beside {places}"
+        found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)

@@ -1,0 +1,80 @@
+"""Whether an answer has a sensible number of significant figures.
+
+As many as the least precise reading behind it, or one more; two are always enough (common practice in
+schools, no source). Where a spreadsheet has dropped trailing zeros nothing is lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.answers import NO_LIMIT, Judgement
+from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.findings import Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Criterion, Item
+
+MOST_TOLD = 12
+"""More figures than a calculator shows: the entry is a fraction, such as 1/24, which is exact."""
+
+
+def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each answer of the criterion, one a row for a column."""
+    for name in criterion.items:
+        item = case.item(name)
+        if item.table is None and case.entry(item, 1) is None:
+            if not case.gives_any(criterion):
+                yield case.blank_line(item, None, None)
+            continue
+        for row, entry in case.entries(item):
+            if entry.state is State.BLANK:
+                # What is missing loses its own mark; the figures of the others are there to be judged.
+                if item.table is None and not case.gives_any(criterion):
+                    yield case.blank_line(item, None, entry)
+                continue
+            if item.name in case.judged and case.judgement(item, row) is Judgement.NO_VALUE:
+                continue
+            yield _figures_line(case, item, row, entry)
+
+
+def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    at = case.table_row(item, row)
+    facts = basic_facts(item, at, entry)
+    if entry.state is not State.NUMBER:
+        return Line(
+            item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
+        )
+    cells = case.board.cells[item.name]
+    at_cell = (case.student, row - 1)
+    fewest, most = int(cells.fewest_figures[at_cell]), int(cells.most_figures[at_cell])
+    low, high = _window(case, item, row)
+    facts |= {"figures": str(fewest if fewest > high else most), "figures_wanted": _window_text(low, high)}
+    if entry.zeros_unknown:
+        reason = Reason.FIGURES_UNKNOWN if not low <= fewest <= high else Reason.FIGURES_RIGHT
+        outcome = Outcome.AWARDED
+        if high < fewest <= MOST_TOLD:  # dropped zeros only ever hide figures; a fraction has none to count
+            outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_MANY
+    elif fewest > high:
+        outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_MANY
+    elif most < low:
+        outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_FEW
+    else:
+        outcome, reason = Outcome.AWARDED, Reason.FIGURES_RIGHT
+    found: tuple[Explanation, ...] = ()
+    if outcome is Outcome.WITHHELD:
+        detail = f"{facts['figures']} figures, {facts['figures_wanted']} wanted"
+        found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+def _window(case: Case, item: Item, row: int) -> tuple[int, int]:
+    low, high = item.figures
+    judged = case.judged.get(item.name)
+    if judged is None:
+        return low, high
+    least, most = (int(figures[case.student, row - 1]) for figures in judged.figures)
+    return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
+
+
+def _window_text(low: int, high: int) -> str:
+    return str(low) if low == high else f"{low} to {high}" if high > low + 1 else f"{low} or {high}"

@@ -1,0 +1,50 @@
+"""Whether readings are there, with a unit of their quantity."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.findings import Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Criterion, Item, plain_quantity
+from rubrics.units import Verdict
+
+
+def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each reading of the criterion; a column is one line."""
+    for name in criterion.items:
+        item = case.item(name)
+        given = [
+            (row, entry)
+            for one in case.readings(item)
+            for row, entry in case.entries(one)
+            if entry.state is not State.BLANK
+        ]
+        yield _column_line(case, item, given) if given else _missing(item)
+
+
+def _missing(item: Item) -> Line:
+    # It may stand on paper, and other answers may prove that it was taken.
+    facts = basic_facts(item, None, None)
+    return Line(item=item.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
+
+
+def _column_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
+    for row, entry in given:
+        at = case.table_row(item, row)
+        if entry.state is State.UNREADABLE:
+            return _line(item, at, entry, Outcome.FOR_TEACHER, Reason.UNREADABLE)
+        if entry.unit is not None and entry.unit.verdict in (Verdict.WRONG, Verdict.AMBIGUOUS):
+            return _line(item, at, entry, Outcome.FOR_TEACHER, Reason.READING_UNIT_WRONG)
+    units = [entry.unit.verdict for _, entry in given if entry.unit is not None]
+    if units and all(verdict is Verdict.MISSING for verdict in units):
+        return _line(item, None, given[0][1], Outcome.FOR_TEACHER, Reason.UNIT_MISSING)
+    return _line(item, None, given[0][1], Outcome.AWARDED, Reason.READING_GIVEN)
+
+
+def _line(item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason) -> Line:
+    facts = basic_facts(item, row, entry)
+    if row is None and item.repeats:
+        facts["quantity"] = plain_quantity(item)
+    return Line(item=item.name, row=row, outcome=outcome, reason=reason, entry=entry, facts=facts)

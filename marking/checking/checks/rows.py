@@ -1,0 +1,74 @@
+"""Whether a table has enough rows over a wide enough range."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from marking.checking.case import Case, Line, Reason, basic_facts, number_text, with_unit
+from marking.checking.fits import mean_of
+from marking.findings import Outcome
+from marking.write_up import State
+from rubrics.model import Criterion, Item
+
+NEARLY_WIDE = 0.99
+"""Of the range that is asked for, what is wide enough: 0.302 to 0.800 m was set out as half a metre.
+Common practice, no source."""
+
+
+def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each column of the criterion."""
+    for name in criterion.items:
+        yield _column(criterion, case, case.item(name))
+
+
+def _column(criterion: Criterion, case: Case, item: Item) -> Line:
+    read = np.stack([case.board.cells[one.name].si[case.student] for one in case.readings(item)])
+    values = (mean_of(read.T)[:, 0] - item.unit.offset) / item.unit.factor
+    values = values[np.isfinite(values)]
+    facts = basic_facts(item, None, None) | _facts(criterion, item, values)
+    entries = [entry for one in case.readings(item) for _, entry in case.entries(one)]
+    unread = any(entry.state is State.UNREADABLE for entry in entries)
+    reason = _fault(criterion, values)
+    if reason is None:
+        return Line(item=item.name, row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT, facts=facts)
+    # A cell that could not be read may be the row that is missing.
+    outcome = Outcome.FOR_TEACHER if unread or not values.size else Outcome.WITHHELD
+    return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts)
+
+
+def _facts(criterion: Criterion, item: Item, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> dict[str, str]:
+    facts = {"rows": str(values.size), "rows_wanted": str(criterion.rows or 1)}
+    if values.size:
+        facts["span"] = with_unit(number_text(float(np.ptp(values))), item.unit.symbol)
+        facts["lowest"] = with_unit(number_text(float(values.min())), item.unit.symbol)
+        facts["highest"] = with_unit(number_text(float(values.max())), item.unit.symbol)
+    if criterion.span is not None:
+        facts["span_wanted"] = with_unit(number_text(criterion.span, 1), item.unit.symbol)
+    if criterion.within is not None:
+        facts["within"] = with_unit(number_text(criterion.within, 2), item.unit.symbol)
+    if criterion.each_way is not None:
+        facts["each_way"] = str(criterion.each_way)
+    if criterion.near is not None:
+        low, high, count = criterion.near
+        facts["near"] = f"{number_text(low, 2)} to {with_unit(number_text(high, 2), item.unit.symbol)}"
+        facts["near_wanted"] = str(count)
+    return facts
+
+
+def _fault(criterion: Criterion, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> Reason | None:
+    nearly = 1 - 1e-6  # what falls short by the noise of binary numbers is enough
+    if criterion.rows is not None and values.size < criterion.rows:
+        return Reason.ROWS_TOO_FEW
+    if criterion.span is not None and (not values.size or np.ptp(values) < criterion.span * NEARLY_WIDE):
+        return Reason.SPAN_TOO_SMALL
+    if criterion.each_way is not None and min((values > 0).sum(), (values < 0).sum()) < criterion.each_way:
+        return Reason.SIDE_MISSING
+    if criterion.within is not None and values.size and np.ptp(values) > criterion.within * (2 - nearly):
+        return Reason.NOT_CONCORDANT
+    if criterion.near is not None:
+        low, high, count = criterion.near
+        if ((values >= low) & (values <= high)).sum() < count:
+            return Reason.TOO_FEW_NEAR
+    return None

@@ -1,0 +1,81 @@
+"""Whether an answer has a unit of its quantity."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.answers import Judgement
+from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.findings import Cause, Explanation, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Criterion, Item
+from rubrics.units import Verdict, read_unit
+
+_FAULTS = {
+    Verdict.WRONG: (Outcome.WITHHELD, Reason.UNIT_OTHER_QUANTITY, Cause.UNIT_WRONG),
+    Verdict.MISSING: (Outcome.WITHHELD, Reason.UNIT_MISSING, Cause.UNIT_MISSING),
+    Verdict.AMBIGUOUS: (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE),
+}
+_WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
+"""In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
+
+
+def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each answer of the criterion; a column has one unit."""
+    for name in criterion.items:
+        item = case.item(name)
+        given = [(row, entry) for row, entry in case.entries(item) if entry.state is not State.BLANK]
+        if not given:
+            # An answer that is missing loses its own mark; the units of the others are there to be judged.
+            if not case.gives_any(criterion) and (item.table is None or case.rows_expected(item)):
+                yield case.blank_line(item, None, None)
+            continue
+        yield _unit_line(case, item, given)
+
+
+def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
+    verdicts = [_verdict(item, entry) for _, entry in given]
+    worst = min(verdicts, key=_WORST_FIRST.index)
+    row, entry = given[verdicts.index(worst)]
+    if worst is Verdict.MISSING and any(one.state is State.UNREADABLE for _, one in given):
+        # What could not be read may well hold the unit.
+        return _unreadable_line(case, item, given)
+    at = case.table_row(item, row) if worst in (Verdict.WRONG, Verdict.AMBIGUOUS) else None
+    facts = basic_facts(item, at, entry)
+    if entry.unit is not None and entry.unit.note:
+        facts["note"] = entry.unit.note
+    if worst not in _FAULTS:
+        reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
+        return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
+    outcome, reason, cause = _FAULTS[worst]
+    if worst is Verdict.WRONG and _goes_with_slip(case, item, row):
+        # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
+        outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE
+    wrote = entry.unit_raw or (entry.unit.typed if entry.unit else "")
+    found = (
+        ()
+        if cause is Cause.NONE
+        else (Explanation(cause=cause, detail=f"{wrote or 'none'} for {item.unit.symbol}", probability=1.0),)
+    )
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+def _verdict(item: Item, entry: Entry) -> Verdict:
+    if entry.unit is not None:
+        return entry.unit.verdict
+    # A number that cannot be read may still have a unit beside it.
+    return read_unit(entry.unit_raw, item.unit, item.recorded_in).verdict
+
+
+def _unreadable_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
+    row, entry = next((row, entry) for row, entry in given if entry.state is State.UNREADABLE)
+    at = case.table_row(item, row)
+    facts = basic_facts(item, at, entry)
+    return Line(item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts)
+
+
+def _goes_with_slip(case: Case, item: Item, row: int) -> bool:
+    if item.name not in case.judged or case.judgement(item, row) is not Judgement.WRONG:
+        return False
+    explanations = case.explanations.get((item.name, case.student, row - 1), ())
+    return bool(explanations) and explanations[0].facts.get("unit_agrees") == "yes"

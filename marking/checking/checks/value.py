@@ -1,0 +1,154 @@
+"""Whether an answer follows from the student's own readings, or from their own earlier answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from marking.checking.answers import Judgement
+from marking.checking.case import Case, Line, Reason, written
+from marking.checking.checks.estimates import estimate_line
+from marking.checking.checks.means import mean_line
+from marking.checking.checks.read_off_points import gradient_line
+from marking.checking.checks.teacher import check_teacher
+from marking.findings import Basis, Outcome
+from marking.write_up import Entry, State
+from rubrics.model import Blank, Criterion, Item, Role
+from rubrics.units import Verdict
+
+_STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
+_TO_TEACHER = {
+    Judgement.ROUGH: Reason.ROUGH_FIGURE,
+    Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
+    Judgement.NEAR_LINE: Reason.NEAR_LINE,
+    Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
+    Judgement.UNREADABLE: Reason.UNREADABLE,
+}
+
+
+def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each answer of the criterion, one a row for a column."""
+    for name in criterion.items:
+        item = case.item(name)
+        if item.is_estimate and item.blank is Blank.TEACHER and not case.gives_any(criterion):
+            # Not entered, and it may well stand on the graph.
+            yield from check_teacher(criterion, case)
+            continue
+        for row, entry in case.answer_entries(item):
+            line = value_line(case, item, row, entry)
+            if line is not None and entry is not None and entry.state is State.NUMBER:
+                line = gradient_line(case, item, mean_line(case, item, row, line))
+            if line is not None:
+                yield line
+
+
+def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | None:
+    """Return the line for one answer; None where there is nothing to work out and nothing was written."""
+    at = case.table_row(item, row)
+    verdict = case.judgement(item, row)
+    if entry is None or entry.state is State.BLANK:
+        return _blank(case, item, row, entry) if _has_value(case, item, row) else None
+    if item.is_estimate:
+        return estimate_line(case, item, row, entry)
+    if verdict is Judgement.NO_VALUE:
+        facts = case.full_facts(item, at, entry, None)
+        return Line(
+            item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts
+        )
+    if verdict in _STANDS:
+        return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
+    # What the student's own earlier answers lead to is nearest to what was meant.
+    followed = case.expected(item, row, entry, followed=True)
+    expected = case.expected(item, row, entry, followed=False) if followed is None else followed
+    facts = case.full_facts(item, at, entry, expected, followed=followed is not None)
+    if verdict is Judgement.WRONG:
+        return Line(
+            item=item.name,
+            row=at,
+            outcome=Outcome.WITHHELD,
+            reason=Reason.WRONG_VALUE,
+            entry=entry,
+            expected=expected,
+            basis=Basis.OWN_READINGS if followed is None or not case.departs(item, row) else Basis.CARRIED_FORWARD,
+            explanations=case.explanations.get((item.name, case.student, row - 1), ()),
+            facts=facts,
+        )
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.FOR_TEACHER,
+        reason=_TO_TEACHER[verdict],
+        entry=entry,
+        expected=expected,
+        explanations=case.explanations.get((item.name, case.student, row - 1), ()),
+        basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
+        facts=facts,
+    )
+
+
+def _blank(case: Case, item: Item, row: int, entry: Entry | None) -> Line:
+    """Return the line for a step that was not written down: a right answer that needs it proves it."""
+    at = case.table_row(item, row)
+    for later in case.judged.values():
+        if later.item.formula is None or item.name not in later.item.formula.names:
+            continue
+        rows = [at] if at is not None and later.item.table == item.table else [r for r, _ in case.entries(later.item)]
+        proof = next((r for r in rows if case.judgement(later.item, r) in _STANDS), None)
+        if proof is not None:
+            expected = case.expected(item, row, None, followed=False)
+            facts = case.full_facts(item, at, entry, expected, proof=later.item.symbol)
+            return Line(
+                item=item.name,
+                row=at,
+                outcome=Outcome.AWARDED,
+                reason=Reason.METHOD_SHOWN,
+                entry=entry,
+                basis=Basis.OWN_READINGS,
+                facts=facts,
+            )
+    return case.blank_line(item, at, entry)
+
+
+def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:
+    at = case.table_row(item, row)
+    expected = case.expected(item, row, entry, followed=follows)
+    facts = case.full_facts(item, at, entry, expected)
+    reason = Reason.RIGHT
+    if follows:
+        reason = Reason.RIGHT_CARRIED_FORWARD
+        facts = case.full_facts(item, at, entry, expected, followed=True, carried=_carried(case, item, row))
+    elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
+        reason = Reason.RIGHT_OTHER_UNIT
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.AWARDED,
+        reason=reason,
+        entry=entry,
+        expected=expected,
+        basis=Basis.CARRIED_FORWARD if follows else Basis.OWN_READINGS,
+        facts=facts,
+    )
+
+
+def _carried(case: Case, item: Item, row: int) -> str:
+    """Return which earlier answers an answer follows from: 'your ΔT of 21.6 °C'."""
+    parts = []
+    for name in item.formula.names if item.formula else ():
+        earlier = case.rubric.items.get(name)
+        if earlier is None or earlier.role is not Role.ANSWER:
+            continue
+        if earlier.table is not None and item.table is None:
+            parts.append(f"your column {earlier.symbol}")
+            continue
+        entry = case.entry(earlier, row if earlier.table is not None else 1)
+        if entry is not None and entry.state is State.NUMBER:
+            parts.append(f"your {earlier.symbol} of {written(earlier, entry)}")
+    return " and ".join(parts)
+
+
+def _has_value(case: Case, item: Item, row: int) -> bool:
+    # A row without current has no resistance to work out: a blank there is as it should be. A row whose
+    # readings are missing is told with the readings.
+    if item.table is None:
+        return True
+    return case.expected(item, row, None, followed=False) is not None

@@ -1,0 +1,238 @@
+"""What sound benches agree on: quantities of one practical that come out alike, and the instruments behind each.
+
+Everything here is in natural logarithms, in which a meter that reads off by a steady factor adds a constant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import Board, lay_out
+from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
+from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
+from marking.findings import MarkedSet
+from marking.write_up import WriteUp
+from rubrics.model import Item, Role, Rubric
+from rubrics.units import define_unit
+
+Values = NDArray[np.float64]
+Places = NDArray[np.int64]
+
+Trials = Mapping[str, Sequence[WriteUp]]
+"""What the technician found before the lesson: practical to what was written down at each bench, with the bench named
+as that of its student. Readings, or answers where these were measured themselves."""
+
+STATES = ("°C", "s", "J", "W", "A", "V", "N")
+"""Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the
+bench: if a meter is off, they shift along, and would put the blame on another instrument."""
+WIDEST_ANSWER = 0.06
+"""Answers that differ more than this between benches are no common quantity of the class."""
+WIDEST_READING = 0.03
+"""The same for a reading: what stands on every bench, such as a block of one kilogram."""
+MOST_TIED = 0.3
+"""Readings that this share of benches have exactly alike were set, or copied off a label, not measured."""
+SMALLEST_SPREAD = 0.002
+"""No school bench repeats another more closely than this, whatever a few of them seem to show."""
+ORDINARY = 0.01
+"""What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
+BAND_IN_DEVIATIONS = 14.0
+"""A loss that differs from bench to bench, such as heat through the lagging, puts all results on one side; the band
+that careful results fall in is then this many standard deviations of one class wide."""
+MAY_BE_OFF = 0.2
+"""Share of the benches that is left out when the spread of the others is found; some of them may be off."""
+NARROWEST_GAP = 0.10
+"""Room between kinds of parts, natural logarithm: steps of 20 % less what parts differ by."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantities:
+    """The common quantities of one practical, for every group of a class."""
+
+    rubric: Rubric
+    partners: tuple[Partners, ...]
+    """One a group; the technician's trials come last and have no students."""
+    names: tuple[str, ...]
+    logs: Values
+    """Shape (groups, quantities); NaN where there is no value, or one of no bench's kind (a slip)."""
+    benches: tuple[str, ...]
+    bench_of: Places
+    """Position in *benches*, one a group."""
+    means: Values
+    """Mean of each bench's groups, shape (benches, quantities)."""
+    kinds: Places
+    """Shape (benches, quantities): benches with parts of one kind share a number; -1 where there is no value."""
+    spread: Values
+    """Standard deviation between benches of one kind, without those farthest off."""
+    exponents: Mapping[str, Values]
+    """Instrument to the power that each quantity follows it with."""
+    ordinary: Values
+    """What sound benches usually differ by in each quantity, as a standard deviation."""
+    beside_trials: bool
+    """The logarithms are of ratios to the technician's trial at the same bench."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Column:
+    name: str
+    logs: Values
+    kinds: Places
+    spread: float
+
+
+def quantities_of(marked: MarkedSet, trials: Trials | None = None) -> Quantities | None:
+    """Return what the groups of a class can be compared by, a trial being one more group; None for nothing."""
+    return _found(marked, (trials or {}).get(marked.rubric.id, ()), beside_trials=False)
+
+
+def quantities_beside_trials(marked: MarkedSet, trials: Trials) -> Quantities | None:
+    """Return the same beside the technician's trial at each bench; None where there is none."""
+    own = trials.get(marked.rubric.id, ())
+    return _found(marked, own, beside_trials=True) if own else None
+
+
+def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool) -> Quantities | None:
+    partners = tuple(one for one in partners_of(marked) if one.bench)
+    if not partners:
+        return None
+    partners += tuple(Partners(bench=one.student.bench, students=(), write_up=one) for one in trials)
+    rubric = marked.rubric
+    board = lay_out(rubric, [one.write_up for one in partners])
+    readings = readings_of(board)
+    benches = tuple(dict.fromkeys(one.bench for one in partners))
+    bench_of = np.array([benches.index(one.bench) for one in partners], np.int64)
+    is_trial = np.array([not one.students for one in partners])
+    plain = _with_given(board, worked_out(rubric, readings), is_trial)
+    columns = _columns(board, plain, bench_of, len(benches), is_trial if beside_trials else None)
+    kept = [one for one in columns if _is_common(rubric.items[one.name], one, bench_of)]
+    names = {one.name for one in kept}
+    kept = [one for one in kept if not _repeats(rubric, one.name, names)]
+    if not kept:
+        return None
+    return Quantities(
+        rubric=rubric,
+        partners=partners,
+        names=tuple(one.name for one in kept),
+        logs=np.column_stack([one.logs for one in kept]),
+        benches=benches,
+        bench_of=bench_of,
+        means=np.column_stack([bench_means(one.logs, bench_of, len(benches)) for one in kept]),
+        kinds=np.column_stack([one.kinds for one in kept]),
+        spread=np.array([one.spread for one in kept]),
+        exponents=exponents_of(board, readings, [one.name for one in kept]),
+        ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
+        beside_trials=beside_trials,
+    )
+
+
+def _with_given(board: Board, values: dict[str, Values], is_trial: NDArray[np.bool_]) -> dict[str, Values]:
+    """Return *values* with the answers that a technician gave in place of what would follow from readings."""
+    found = dict(values)
+    for item in board.rubric.singles:
+        if item.role is Role.READING or item.name not in board.cells:
+            continue
+        own = board.cells[item.name].si
+        given = is_trial[:, None] & np.isfinite(own)
+        if given.any():
+            found[item.name] = np.where(given, own, found.get(item.name, np.full(own.shape, np.nan)))
+    return found
+
+
+def _ordinary(rubric: Rubric, name: str) -> float:
+    """Return what sound benches usually differ by; more where the rubric's band lies on one side of nature's value."""
+    result = rubric.result
+    if result is None or result.answer != name or result.expected is None:
+        return ORDINARY
+    low, high = result.expected
+    return ORDINARY if low < 0 < high else max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
+
+
+def _columns(
+    board: Board, plain: Mapping[str, Values], bench_of: Places, benches: int, beside: NDArray[np.bool_] | None
+) -> list[_Column]:
+    """Return every single item that may be a property of the apparatus, as ratios to the trials *beside* if given."""
+    selected = _selected(board)
+    states = {define_unit(symbol).dimension for symbol in STATES}
+    columns = []
+    for item in board.rubric.singles:
+        if item.name not in plain or item.is_words or item.unit.dimension in states:
+            continue
+        logs = logs_of(plain, item.name, len(bench_of))
+        if beside is not None:
+            tried = bench_means(np.where(beside, logs, np.nan), bench_of, benches)
+            logs = np.where(beside, np.nan, logs - tried[bench_of])
+        columns.append(_settled(item.name, logs, bench_of, benches, selected))
+    return columns
+
+
+def _selected(board: Board) -> list[str]:
+    """Return what each group says it tested, where the practical has several components."""
+    selector = board.rubric.selector
+    entries = [one.singles.get(selector) if selector else None for one in board.write_ups]
+    return ["" if entry is None else entry.raw.strip().casefold() for entry in entries]
+
+
+def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: Sequence[str]) -> _Column:
+    """Return a column without slips, with the kind of each bench and the spread between benches."""
+    kinds = np.full(benches, -1, np.int64)
+    kept = np.full(logs.shape, np.nan)
+    for word in dict.fromkeys(selected):
+        mine = np.array([one == word for one in selected])
+        found, own = bench_kinds(np.where(mine, logs, np.nan), bench_of, benches)
+        # A bench that tested several things is taken by the first of them.
+        taken = (found >= 0) & (kinds < 0)
+        kinds = np.where(taken, found + kinds.max(initial=-1) + 1, kinds)
+        kept = np.where(taken[bench_of] & np.isfinite(own), own, kept)
+    spread = _spread(bench_means(kept, bench_of, benches), kinds)
+    return _Column(name=name, logs=kept, kinds=kinds, spread=spread)
+
+
+def _spread(means: Values, kinds: Places) -> float:
+    """Return the standard deviation within kinds, without the benches that are farthest off."""
+    distances = []
+    fitted = 0
+    for kind in range(int(kinds.max(initial=-1)) + 1):
+        mine = means[(kinds == kind) & np.isfinite(means)]
+        if mine.size:
+            distances.append(np.abs(mine - np.median(mine)))
+            fitted += 1
+    together = np.sort(np.concatenate(distances)) if distances else np.empty(0)
+    left_out = int(MAY_BE_OFF * together.size)
+    kept = together[: together.size - left_out]
+    degrees = kept.size - fitted
+    return max(float(np.sqrt((kept**2).sum() / degrees)), SMALLEST_SPREAD) if degrees > 0 else np.inf
+
+
+def _is_common(item: Item, column: _Column, bench_of: Places) -> bool:
+    several = len({int(kind) for kind in column.kinds if kind >= 0}) > 1
+    if item.role is Role.READING:
+        tied = _tied_share(column.logs, bench_of)
+        return not several and column.spread <= WIDEST_READING and tied <= MOST_TIED
+    if several:
+        # Values all over the place fall into kinds by chance, but not into narrow and well-filled ones.
+        return column.spread <= NARROWEST_GAP / CLEAR and _well_filled(column.kinds)
+    return column.spread <= WIDEST_ANSWER
+
+
+def _well_filled(kinds: Places) -> bool:
+    known = kinds[kinds >= 0]
+    alone = sum((known == kind).sum() == 1 for kind in set(known.tolist()))
+    return bool(alone <= MAY_BE_OFF * known.size)
+
+
+def _tied_share(logs: Values, bench_of: Places) -> float:
+    """Return how many pairs of groups at different benches have exactly the same value."""
+    present = np.isfinite(logs)
+    values, benches = logs[present], bench_of[present]
+    apart = benches[:, None] != benches[None, :]
+    same = np.abs(values[:, None] - values[None, :]) < 1e-9
+    return float((same & apart).sum() / max(int(apart.sum()), 1))
+
+
+def _repeats(rubric: Rubric, name: str, kept: set[str]) -> bool:
+    """Tell whether a quantity only says again what others of the kept ones say."""
+    formula = rubric.items[name].formula
+    return formula is not None and all(other in kept or other in rubric.constants for other in formula.names)

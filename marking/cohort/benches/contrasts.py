@@ -1,0 +1,218 @@
+"""How far each bench is off, if one instrument is to blame: all that follows that instrument, weighed together.
+
+What is off is told as the quantity that follows the instrument most closely has it: a density that comes out
+5 % too high, whether from the balance or, by its cube, from the calipers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.cohort.benches.bench_quantities import Quantities
+
+Values = NDArray[np.float64]
+
+ORDINARY_BENCHES = 8.0
+"""How many benches' worth of evidence the usual figure counts for beside the class's own."""
+ASTRAY = 5.0
+"""A group this many spreads off, whose neighbours at the bench are not, has made a slip of its own."""
+NEIGHBOURS_WELL = 2.0
+"""The neighbours are well if they are off by no more spreads than this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The factors of one contrast, in natural logarithms; arrays of shape (benches,), NaN where there is none."""
+
+    factors: Values
+    sampling: Values
+    """Variance from the scatter of a bench's own groups."""
+    sampling_degrees: int
+    """Degrees of freedom of that scatter; 0 where no bench has two groups."""
+    measurements: Values
+    """Independent measurements behind each factor: groups times quantities."""
+    companions: Values
+    """Sound benches of the same kind, the bench itself not counted."""
+    kinds: int
+    """Middles that were fitted."""
+    usual: float
+    """Variance between sound benches, as the class and what is usual have it."""
+    ordinary: float
+    """What sound benches usually differ by, as a variance."""
+    lowest: Values
+    """Least and most of the groups of each bench."""
+    highest: Values
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contrast:
+    """How far off every bench is, if one instrument alone were to blame."""
+
+    instrument: str
+    parts: tuple[Quantities, ...]
+    """The practicals it is taken from; of two, only the benches that did both count."""
+    benches: tuple[str, ...]
+
+    def powers(self, part: Quantities) -> Values:
+        """Return how each quantity of *part* goes with the one that follows the instrument most closely."""
+        everything = np.concatenate([one.exponents[self.instrument] for one in self.parts])
+        leading = everything[int(np.argmax(np.abs(everything)))]
+        return np.asarray(part.exponents[self.instrument] / leading)
+
+    def measured(self, sound: frozenset[str]) -> Measured:
+        """Return the factor of every bench beside the middle of the *sound* ones of its kind."""
+        each = [_in_order(_measured_in(part, self.powers(part), sound), part, self.benches) for part in self.parts]
+        return each[0] if len(each) == 1 else _together(each)
+
+
+def contrast(instrument: str, parts: Sequence[Quantities]) -> Contrast:
+    """Return the contrast of *instrument* in those practicals, over the benches that can be compared in all."""
+    comparable = [_comparable(part, instrument) for part in parts]
+    benches = tuple(bench for bench in parts[0].benches if all(bench in one for one in comparable))
+    return Contrast(instrument=instrument, parts=tuple(parts), benches=benches)
+
+
+def _comparable(part: Quantities, instrument: str) -> frozenset[str]:
+    """Return the benches with a value that follows *instrument*, and another bench of the same kind."""
+    used = np.flatnonzero(part.exponents[instrument])
+    kinds = part.kinds[:, used]
+    company = (kinds[:, None, :] == kinds[None, :, :]).sum(axis=1)
+    known = ((kinds >= 0) & (company > 1)).any(axis=1)
+    return frozenset(bench for bench, has in zip(part.benches, known, strict=True) if has)
+
+
+def _together(each: Sequence[Measured]) -> Measured:
+    weights = np.array([1.0 / one.usual for one in each])
+    weights /= weights.sum()
+
+    def blend(values: Sequence[Values], by: Values) -> Values:
+        return np.asarray(np.tensordot(by, np.stack(values), 1))
+
+    return Measured(
+        factors=blend([one.factors for one in each], weights),
+        sampling=blend([one.sampling for one in each], weights**2),
+        sampling_degrees=min(one.sampling_degrees for one in each),
+        measurements=np.sum([one.measurements for one in each], axis=0),
+        companions=np.min([one.companions for one in each], axis=0),
+        kinds=max(one.kinds for one in each),
+        usual=float((weights**2) @ [one.usual for one in each]),
+        ordinary=float(weights @ [one.ordinary for one in each]),
+        lowest=np.min([one.lowest for one in each], axis=0),
+        highest=np.max([one.highest for one in each], axis=0),
+    )
+
+
+def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> Measured:
+    places = [part.benches.index(bench) for bench in benches]
+    return Measured(
+        factors=measured.factors[places],
+        sampling=measured.sampling[places],
+        sampling_degrees=measured.sampling_degrees,
+        measurements=measured.measurements[places],
+        companions=measured.companions[places],
+        kinds=measured.kinds,
+        usual=measured.usual,
+        ordinary=measured.ordinary,
+        lowest=measured.lowest[places],
+        highest=measured.highest[places],
+    )
+
+
+def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> Measured:
+    used = np.flatnonzero(exponents)
+    is_sound = np.array([bench in sound for bench in part.benches])
+    middles = _middles(part.means[:, used], part.kinds[:, used], is_sound)
+    variances = _usual(
+        part.means[is_sound][:, used] - middles[is_sound], part.kinds[is_sound][:, used], part.ordinary[used]
+    )
+    weights = exponents[used] / variances
+    residuals = part.logs[:, used] - middles[part.bench_of]
+    present = np.isfinite(residuals)
+    total = np.where(present, weights * exponents[used], 0.0).sum(axis=1)
+    with np.errstate(all="ignore"):
+        values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
+    main = part.kinds[:, used[int(np.argmin(variances))]]
+    shares = weights * exponents[used]
+    ordinary = float(shares @ part.ordinary[used] ** 2 / shares.sum())
+    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound, ordinary)
+
+
+def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
+    """Return each bench's quantities beside the sound ones of its kind, and the variance of each between those."""
+    is_sound = np.array([bench in sound for bench in part.benches])
+    residuals = part.means - _middles(part.means, part.kinds, is_sound)
+    return residuals, _usual(residuals[is_sound], part.kinds[is_sound], part.ordinary)
+
+
+def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_]) -> Values:
+    """Return the mean of the sound benches of each bench's kind, all benches counting alike."""
+    usable = np.where(is_sound[:, None] & np.isfinite(means), means, 0.0)
+    counts = (is_sound[:, None] & np.isfinite(means)).astype(np.float64)
+    same = (kinds[:, None, :] == kinds[None, :, :]) & (kinds >= 0)[:, None, :]
+    totals, sizes = np.einsum("abq,bq->aq", same, usable), np.einsum("abq,bq->aq", same, counts)
+    with np.errstate(all="ignore"):
+        return np.where(sizes > 0, totals / sizes, np.nan)
+
+
+def _usual(residuals: Values, kinds: NDArray[np.int64], ordinary: Values) -> Values:
+    """Return the variance of each quantity between sound benches, drawn towards what is usual."""
+    present = np.isfinite(residuals)
+    fitted = np.array([len({int(kind) for kind in column if kind >= 0}) for column in kinds.T])
+    degrees = np.maximum(present.sum(axis=0) - fitted, 0)
+    squares = np.where(present, residuals, 0.0) ** 2
+    return np.asarray((ORDINARY_BENCHES * ordinary**2 + squares.sum(axis=0)) / (ORDINARY_BENCHES + degrees))
+
+
+def _by_bench(
+    part: Quantities,
+    values: Values,
+    measurements: Values,
+    kinds: NDArray[np.int64],
+    is_sound: NDArray[np.bool_],
+    ordinary: float,
+) -> Measured:
+    count = len(part.benches)
+    kept = _without_astray(values, part.bench_of)
+    present = np.isfinite(kept)
+    where = part.bench_of[present]
+    groups = np.bincount(where, minlength=count).astype(np.float64)
+    with np.errstate(all="ignore"):
+        factors = np.bincount(where, weights=kept[present], minlength=count) / np.where(groups > 0, groups, np.nan)
+    squares = (kept[present] - factors[where]) ** 2
+    degrees = int(np.maximum(groups - 1, 0).sum())
+    scatter = float(squares.sum()) / degrees if degrees else 0.0
+    lowest, highest = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(lowest, where, kept[present])
+    np.maximum.at(highest, where, kept[present])
+    same = (kinds[:, None] == kinds[None, :]) & (kinds >= 0)[:, None] & is_sound[None, :]
+    np.fill_diagonal(same, val=False)
+    chosen = factors[is_sound & np.isfinite(factors)]
+    return Measured(
+        factors=factors,
+        sampling=np.where(groups > 0, scatter / np.maximum(groups, 1), np.nan),
+        sampling_degrees=degrees,
+        measurements=np.bincount(where, weights=measurements[present], minlength=count).astype(np.float64),
+        companions=same.sum(axis=1).astype(np.float64),
+        kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
+        ordinary=ordinary,
+        usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
+        lowest=lowest,
+        highest=highest,
+    )
+
+
+def _without_astray(values: Values, bench_of: NDArray[np.int64]) -> Values:
+    """Return *values* without those of groups that are far off while the others of their bench are well."""
+    sizes = np.abs(values)
+    usual = max(1.4826 * float(np.nanmedian(sizes)), 1e-6) if np.isfinite(sizes).any() else 1.0
+    kept = values.copy()
+    for group in np.flatnonzero(sizes > ASTRAY * usual):
+        others = values[(bench_of == bench_of[group]) & (np.arange(values.size) != group)]
+        others = others[np.isfinite(others)]
+        if others.size and abs(float(np.median(others))) < NEIGHBOURS_WELL * usual:
+            kept[group] = np.nan
+    return kept

@@ -1,0 +1,90 @@
+"""Which instrument a bench that is off is likeliest to have at fault.
+
+Each instrument is tried alone: with the best factor for it, how well does it account for all that the bench
+has in common with the others, what stayed right included?
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from marking.cohort.benches.bench_quantities import Quantities
+from marking.cohort.benches.contrasts import beside_sound
+from marking.cohort.benches.instruments import readiness
+
+NAMED_FROM = 0.15
+"""A suspect at least this likely beside the first is named with it; the readings cannot tell them apart."""
+MENTIONED_FROM = 0.01
+"""Down to this it is mentioned as less likely."""
+STEADY = 0.001
+"""If a steady factor leaves so much unaccounted for only this often, it is not one: a part is another one, say."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """One instrument that may be off."""
+
+    instrument: str
+    factor: float
+    """Natural logarithm of what it shows over what there is."""
+    share: float
+    """How likely it is, all suspects together making 1."""
+    fit: float
+    """How often a steady factor of this instrument would leave so much or more unaccounted for."""
+
+
+def suspects(parts: Sequence[Quantities], bench: str, sound: frozenset[str]) -> tuple[Suspect, ...]:
+    """Return the instruments of those practicals, the likeliest first."""
+    from scipy.special import gammaincc
+
+    found = []
+    for instrument in dict.fromkeys(name for part in parts for name in part.exponents):
+        factor, misfit, degrees = _alone(parts, bench, sound, instrument)
+        if np.isfinite(factor):
+            fit = float(gammaincc(degrees / 2, misfit / 2)) if degrees else 1.0
+            found.append((instrument, factor, readiness(instrument), misfit, fit))
+    if not found:
+        return ()
+    best = min(misfit for *_, misfit, _ in found)
+    weights = [weight * float(np.exp(-(misfit - best) / 2)) for _, _, weight, misfit, _ in found]
+    ranked = [
+        Suspect(instrument=instrument, factor=factor, share=weight / sum(weights), fit=fit)
+        for (instrument, factor, _, _, fit), weight in zip(found, weights, strict=True)
+    ]
+    # Rounded, so that two that cannot be told apart stay in the order of the rubric.
+    return tuple(sorted(ranked, key=lambda one: -round(one.share, 6)))
+
+
+def _alone(parts: Sequence[Quantities], bench: str, sound: frozenset[str], instrument: str) -> tuple[float, float, int]:
+    """Return the best factor of *instrument*, what it leaves (a chi-squared), and its degrees of freedom."""
+    values, powers, variances = [], [], []
+    for part in parts:
+        if bench not in part.benches:
+            continue
+        residuals, usual = beside_sound(part, sound)
+        values.append(residuals[part.benches.index(bench)])
+        powers.append(part.exponents.get(instrument, np.zeros(len(part.names))))
+        variances.append(usual)
+    value, power, variance = (np.concatenate(one) for one in (values, powers, variances))
+    known = np.isfinite(value)
+    value, power, variance = value[known], power[known], variance[known]
+    size = float((power**2 / variance).sum())
+    if not size:
+        return np.nan, np.inf, 0
+    factor = float((power * value / variance).sum()) / size
+    misfit = float(((value - factor * power) ** 2 / variance).sum())
+    return factor, misfit, int(known.sum()) - 1
+
+
+def named(ranked: Sequence[Suspect]) -> tuple[Suspect, ...]:
+    """Return the suspects that the readings cannot tell apart from the first."""
+    return tuple(one for one in ranked if one.share >= NAMED_FROM * ranked[0].share)
+
+
+def mentioned(ranked: Sequence[Suspect]) -> tuple[Suspect, ...]:
+    """Return the suspects that are less likely, but not out of the question."""
+    limits = MENTIONED_FROM * ranked[0].share, NAMED_FROM * ranked[0].share
+    return tuple(one for one in ranked if limits[0] <= one.share < limits[1])

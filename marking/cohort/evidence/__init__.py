@@ -1,0 +1,21 @@
+"""What the search for benches and for leads both ask of readings.
+
+Ratios worked out from them, and how likely luck is.
+"""
+
+from marking.cohort.evidence.odds import listed, luck_in_words
+from marking.cohort.evidence.partners import Partners, partners_of, readings_key
+from marking.cohort.evidence.reworking import exponents_of, instrument_of, logs_of, readings_of, worked_out
+
+__all__ = [
+    "Partners",
+    "exponents_of",
+    "instrument_of",
+    "listed",
+    "logs_of",
+    "luck_in_words",
+    "partners_of",
+    "readings_key",
+    "readings_of",
+    "worked_out",
+]

@@ -1,0 +1,194 @@
+"""Pages that are so alike that one may have been copied from the other, with some digits changed.
+
+Two pages of different benches are compared digit by digit, each with how often honest pages agree in it. The
+agreement counts as evidence by its likelihood ratio, and how often honest pages would gather as much of it
+is bounded from above by Chernoff's inequality (Annals of Mathematical Statistics 23 (1952) 493).
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.cohort.leads.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
+from marking.cohort.leads.written_cells import Pages
+
+Values = NDArray[np.float64]
+Numbers = NDArray[np.int64]
+
+CHANGED = 0.2
+"""Share of the digits that somebody who copies may change; agreement is weighed for this, and found for less too."""
+TILTS = np.array([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0, 12.0])
+"""Where the bound is tried; the least of them holds."""
+WORTH_A_LOOK = 3.0
+"""Agreement in whole cells, natural logarithm of how seldom by luck, from which on digits are compared one by one."""
+CLOSE = 0.15
+"""Values nearer than this share of the class's spread are close: they may well come from the same kind of part."""
+CLOSE_UNITS = 2.0
+"""So are values that differ by no more than this in the last digit."""
+COURSE = 2
+"""Rows that settle the course of a column; from then on only noise is left."""
+PLAIN = 0.95
+"""A digit that honest pages agree in more often than this says nothing."""
+LONGEST = 7
+"""Digits of a cell that are compared, counted from the last."""
+MOST_AT_ONCE = 400
+"""Groups that are compared with each other at a time, in the order of the class; a year group is several classes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alike:
+    """Two pages that are alike."""
+
+    first: int
+    """Position of the group."""
+    second: int
+    chance: float
+    """How often an honest page would be so like any of the others."""
+    items: tuple[str, ...]
+    """Items with cells that agree in every digit."""
+    same: int
+    """Those cells."""
+    of: int
+    """Cells that both filled in."""
+
+
+def alike_pages(pages: Pages, limit: float) -> tuple[Alike, ...]:
+    """Return the pairs of different benches that honest work would bring up no more often than *limit*."""
+    if len(pages.cells) == 0:
+        return ()
+    found: list[Alike] = []
+    for start in range(0, len(pages.partners), MOST_AT_ONCE):
+        found += [
+            replace(one, first=one.first + start, second=one.second + start)
+            for one in _among(pages.of(slice(start, start + MOST_AT_ONCE)), limit)
+        ]
+    return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
+
+
+def _among(pages: Pages, limit: float) -> list[Alike]:
+    first, second = pairs_apart(pages)
+    if not first.size:
+        return []
+    variety = variety_of(pages)
+    compared = len({*first.tolist(), *second.tolist()}) - 1
+    likely = _agree_enough(pages, variety, first, second)
+    first, second = first[likely], second[likely]
+    rough = compared * _luck(pages, variety, first, second, np.broadcast_to(variety.spread, (1, len(pages.cells))))
+    found = []
+    for one, two in zip(first[rough <= limit], second[rough <= limit], strict=True):
+        pair = np.array([one]), np.array([two])
+        same, both = agreeing(pages, *pair)
+        left = _left(pages, variety, _close(pages, variety, *pair)[0], one, two)
+        chance = compared * float(_luck(pages, variety, *pair, left)[0])
+        if chance <= limit:
+            items = tuple(dict.fromkeys(pages.cells[cell][0] for cell in np.flatnonzero(same[0])))
+            found.append(
+                Alike(
+                    first=int(one),
+                    second=int(two),
+                    chance=chance,
+                    items=items,
+                    same=int(same.sum()),
+                    of=int(both.sum()),
+                )
+            )
+    return found
+
+
+def _agree_enough(pages: Pages, variety: Variety, first: Numbers, second: Numbers) -> NDArray[np.bool_]:
+    """Tell which pairs agree in cells that seldom agree; the others need no closer look."""
+    same, _ = agreeing(pages, first, second)
+    seldom = -np.log(np.maximum(variety.ties, variety.ties_below))
+    return np.asarray(same @ seldom >= WORTH_A_LOOK)
+
+
+def _close(pages: Pages, variety: Variety, first: Numbers, second: Numbers) -> NDArray[np.bool_]:
+    """Return where two pages agree or nearly do, as those of one kind of part and one setting would."""
+    one, other = whole_numbers(pages, first, second)
+    unit = 10.0 ** np.maximum(pages.places[first], pages.places[second]).astype(np.float64)
+    wide = CLOSE * variety.spread * np.minimum(variety.sizes[first], variety.sizes[second]) / unit
+    with np.errstate(all="ignore"):
+        return np.asarray(np.abs(one - other) <= np.maximum(wide, CLOSE_UNITS))
+
+
+def _left(pages: Pages, variety: Variety, close: NDArray[np.bool_], one: int, two: int) -> Values:
+    """Return the spread of each cell that the close cells before it leave, shape (1, cells)."""
+    settled: list[int] = []
+    rows: Counter[str] = Counter()
+    left = np.empty((1, close.size))
+    for cell, (item, _) in enumerate(pages.cells):
+        left[0, cell] = variety.left(settled, cell)
+        if rows[item] >= COURSE:
+            noise = min(variety.rows[one, cell], variety.rows[two, cell])
+            size = min(variety.sizes[one, cell], variety.sizes[two, cell])
+            left[0, cell] = min(left[0, cell], noise / size)
+        if close[cell]:
+            settled.append(cell)
+            rows[item] += 1
+    return left
+
+
+def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left: Values) -> Values:
+    """Return how often two honest pages would agree as much as each pair does, at most; shape (pairs,)."""
+    one, other = whole_numbers(pages, first, second)
+    last = np.maximum(pages.places[first], pages.places[second])
+    sizes = np.minimum(variety.sizes[first], variety.sizes[second])
+    spread = sizes * left / 10.0 ** last.astype(np.float64)
+    same, both = agreeing(pages, first, second)
+    bound = np.zeros((first.size, TILTS.size))
+    for cell, above in enumerate(pages.follows):
+        tied = np.full(first.size, variety.ties[cell])
+        if above >= 0:
+            tied = np.where(same[:, above], np.maximum(tied, variety.ties_below[cell]), tied)
+        powers = np.clip(last[:, cell, None] + np.arange(LONGEST) - LOWEST_POWER, 0, POWERS - 1)
+        shown = _cell_bound(one[:, cell], other[:, cell], spread[:, cell], tied, variety.digits[cell][powers])
+        # A column that is kept the same says once what it says.
+        kept = both[:, cell] if above < 0 else both[:, cell] & ~_kept_same(pages, first, second, cell, above)
+        bound += np.where(kept[:, None], shown, 0.0)
+    return np.asarray(np.exp(np.minimum(bound.min(axis=1), 0.0)))
+
+
+def _kept_same(pages: Pages, first: Numbers, second: Numbers, cell: int, above: int) -> NDArray[np.bool_]:
+    same = pages.values[:, cell] == pages.values[:, above]
+    return np.asarray(same[first] & same[second])
+
+
+def _cell_bound(one: Values, other: Values, spread: Values, tied: Values, free: Values) -> Values:
+    """Return what one cell adds to the logarithm of the bound, digit by digit from the first, shape (pairs, tilts)."""
+    bound = np.zeros((one.size, TILTS.size))
+    before = np.ones(one.size)
+    whole = np.ones(one.size, np.bool_)  # so far every digit agrees
+    for place in range(LONGEST - 1, -1, -1):
+        width = 10.0**place
+        start_one, start_other = np.trunc(one / width), np.trunc(other / width)
+        upto = np.maximum(_agreement(width, spread), tied)
+        by_luck = np.where(whole, np.minimum(upto / before, 1.0), free[:, place])
+        agree = np.where(whole, start_one == start_other, np.abs(start_one) % 10 == np.abs(start_other) % 10)
+        bound += _digit_bound(by_luck, agree)
+        before = np.where(whole, upto, before)
+        whole &= agree
+    return bound
+
+
+def _digit_bound(by_luck: Values, agree: NDArray[np.bool_]) -> Values:
+    tells = by_luck < PLAIN
+    luck = np.where(tells, by_luck, 0.5)[:, None]
+    for_copy, against = np.log((1 - CHANGED) / luck), np.minimum(np.log(CHANGED / (1 - luck)), 0.0)
+    usual = np.log(luck * np.exp(TILTS * for_copy) + (1 - luck) * np.exp(TILTS * against))
+    seen = TILTS * np.where(agree[:, None], for_copy, against)
+    return np.where(tells[:, None], usual - seen, 0.0)
+
+
+def _agreement(width: float, spread: Values) -> Values:
+    """Return how often two values of that *spread* fall into one interval of *width*."""
+    from scipy.special import erf
+
+    with np.errstate(all="ignore"):
+        ratio = width / (math.sqrt(2.0) * spread)
+        inside = erf(ratio / math.sqrt(2.0)) - math.sqrt(2 / math.pi) / ratio * (1 - np.exp(-(ratio**2) / 2))
+    return np.where(np.isfinite(inside), inside, 1.0)

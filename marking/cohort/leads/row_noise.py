@@ -1,0 +1,48 @@
+"""How closely a column follows from its first rows: how much a row of honest work strays from a smooth course.
+
+Two honest tables of like parts run alongside each other: their ratio changes smoothly from row to row, and
+only noise is left. Where the first rows of two tables agree, the others then agree as often as the noise lets them.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.fits import fit_lines
+
+Values = NDArray[np.float64]
+Numbers = NDArray[np.int64]
+
+FEWEST_ROWS = 4
+"""A straight course takes two rows for itself; two more are needed to see noise."""
+COMPANIONS = 4
+"""The tables that run most closely alongside; the fourth is taken, so that a copy or two among them change nothing."""
+
+
+def row_noise(column: Values, first: Numbers, second: Numbers) -> Values:
+    """Return the noise of each group's rows as a share of their values, shape (groups,); infinite where unknown.
+
+    Args:
+        column: One column of every group, shape (groups, rows); NaN where nothing stands.
+        first: Groups to compare, one a pair.
+        second: The groups they are compared with.
+    """
+    with np.errstate(all="ignore"):
+        logs = np.where(column != 0, np.log(np.abs(column)), np.nan)
+    steps = logs[first] - logs[second]
+    rows = np.broadcast_to(np.arange(column.shape[1], dtype=np.float64), steps.shape)
+    fit = fit_lines(rows, steps)
+    residuals = steps - fit.intercept - fit.slope * rows
+    known = np.isfinite(residuals)
+    degrees = known.sum(axis=1) - 2
+    squares = np.where(known, residuals, 0.0) ** 2
+    with np.errstate(all="ignore"):
+        noise = np.sqrt(squares.sum(axis=1) / degrees / 2.0)
+    noise = np.where(degrees >= FEWEST_ROWS - 2, noise, np.inf)
+    found = np.full(column.shape[0], np.inf)
+    for group in range(column.shape[0]):
+        mine = np.sort(noise[(first == group) | (second == group)])
+        if mine.size:
+            found[group] = mine[min(COMPANIONS, mine.size) - 1]
+    return found

@@ -1,0 +1,111 @@
+"""Tables whose points lie closer to a straight line than the last digits of the readings allow.
+
+Even perfect apparatus is read to a last digit, and that alone moves points off a line. The sum of squares of
+the points about their line, in units of what last digits do, follows chi-squared or is larger (JCGM 100:2008,
+H.3, for the line). A class whose readings come out that even for everybody, because the figures are round, is no lead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import Board, lay_out
+from marking.checking.fits import fit_lines
+from marking.cohort.evidence import Partners, readings_of, worked_out
+from marking.cohort.leads.direct_answers import is_direct, readings_behind
+from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
+from rubrics.model import Rubric
+
+Values = NDArray[np.float64]
+
+FEWEST_POINTS = 5
+FEWEST_TO_COMPARE = 5
+"""With fewer other tables nobody knows how even tables of this class come out."""
+LEAST_SPREAD = 0.7
+"""Standard deviation, in natural logarithms, of an honest sum of squares of five points: the least the class is
+taken to vary by."""
+FLOOR = 1e-3
+"""Below this share of what last digits do, a table is as even as can be."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TooEven:
+    """A group whose points lie too close to a line."""
+
+    group: int
+    items: tuple[str, ...]
+    """Readings behind the points."""
+    points: int
+    share: float
+    """Scatter of the points over what last digits alone would bring."""
+    chance: float
+    """How often an honest table would be as even."""
+
+
+def too_even(rubric: Rubric, partners: Sequence[Partners], limit: float) -> tuple[TooEven, ...]:
+    """Return the groups whose tables honest work would bring up no more often than *limit*."""
+    graph = rubric.graph
+    if graph is None or graph.fit != "line" or len(partners) <= FEWEST_TO_COMPARE:
+        return ()
+    board = lay_out(rubric, [one.write_up for one in partners])
+    item = rubric.items[graph.y]
+    values = worked_out(rubric, readings_of(board))
+    if item.formula is None or graph.x not in values or not is_direct(item.formula, board):
+        return ()
+    squares, points = _squares(board, values)
+    readings = readings_behind(board, item)
+    return tuple(
+        TooEven(group=group, items=tuple(readings), points=int(points[group]), share=share, chance=chance)
+        for group, (share, chance) in enumerate(_chances(squares, points))
+        if chance <= limit
+    )
+
+
+def _squares(board: Board, values: dict[str, Values]) -> tuple[Values, Values]:
+    """Return the sum of squares of each group's points in units of what last digits do, and the number of points."""
+    graph = board.rubric.graph
+    assert graph is not None  # asked for by the caller
+    formula = board.rubric.items[graph.y].formula
+    assert formula is not None
+    x, y = np.broadcast_arrays(values[graph.x], values[graph.y])
+    halves = rounding_halves(board, formula, values)
+    deviation = as_deviation([np.where(_varies(board, name), half, 0.0) for name, half in halves.items()], y.shape)
+    fit = fit_lines(x, y)
+    with np.errstate(all="ignore"):
+        scaled = (y - fit.intercept - fit.slope * x) / (np.abs(y) * deviation)
+    known = np.isfinite(scaled)
+    return (np.where(known, scaled, 0.0) ** 2).sum(axis=1), known.sum(axis=1).astype(np.float64)
+
+
+def _varies(board: Board, name: str) -> NDArray[np.bool_]:
+    """Tell which groups let a reading vary; one that was kept the same moves all points alike."""
+    column = board.cells[name].si
+    with np.errstate(all="ignore"):
+        known = np.isfinite(column)
+        low, high = np.where(known, column, np.inf).min(axis=1), np.where(known, column, -np.inf).max(axis=1)
+    return np.asarray((high > low)[:, None])
+
+
+def _chances(squares: Values, points: Values) -> list[tuple[float, float]]:
+    """Return each group's scatter as a share of what last digits bring, and how often an honest one is as even."""
+    from scipy.special import gammainc, stdtr
+
+    degrees = points - 2
+    usable = points >= FEWEST_POINTS
+    logs = np.log(np.maximum(squares / np.maximum(degrees, 1), FLOOR**2))
+    found = []
+    for group in range(squares.size):
+        others = logs[usable & (np.arange(squares.size) != group)]
+        if not usable[group] or others.size < FEWEST_TO_COMPARE:
+            found.append((np.nan, 1.0))
+            continue
+        alone = float(gammainc(degrees[group] / 2, squares[group] / 2))
+        middle = float(np.median(others))
+        spread = max(1.4826 * float(np.median(np.abs(others - middle))), LEAST_SPREAD)
+        beside = float(stdtr(others.size - 1, (logs[group] - middle) / spread))
+        found.append((float(np.sqrt(squares[group] / degrees[group])), max(alone, beside)))
+    return found

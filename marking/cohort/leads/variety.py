@@ -1,0 +1,195 @@
+"""How widely the cells of honest pages vary, and how much of one cell is settled by others.
+
+A class's own pages tell: two pages of honest work agree in a cell as often as the cell is narrow beside its
+last digit, and more often where another cell that goes with it agrees already.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.cohort.leads.row_noise import row_noise
+from marking.cohort.leads.written_cells import Pages
+
+Values = NDArray[np.float64]
+
+FARTHEST = 3.0
+"""Standard deviations at which a value counts as no farther; a slip of the pen must not widen the class."""
+INDEPENDENT = 0.02
+"""Share by which cells are taken to vary on their own: a class of thirty cannot show that they never do."""
+NEAR = 0.1
+"""Share of the pairs that count as near: within a lump of one kind of part and one setting of the supply, where there
+are lumps, and near enough for what goes together to go together in proportion."""
+FEWEST_NEAR = 30
+ANY_DIGIT = 0.1
+"""How often two digits agree that nothing ties together."""
+LOWEST_POWER = -9
+POWERS = 20
+"""Powers of ten whose digits are looked at: from 1e-9 to 1e10, in the unit of the item."""
+FEWEST_PAIRS = 20
+"""Pairs that agree in the row above, to tell from them how often the next row agrees too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variety:
+    """The spread of each cell, in the class and between pages near each other, and how the cells go together."""
+
+    sizes: Values
+    """Shape (groups, cells): what a spread is a share of; the value itself, or 1 where values may be zero."""
+    spread: Values
+    """Shape (cells,): standard deviation in the class."""
+    near_spread: Values
+    """The same between pages that are near each other in all cells."""
+    together: Values
+    """Correlations of the differences between pages that are near each other, shape (cells, cells)."""
+    rows: Values
+    """Shape (groups, cells): standard deviation of a cell about the course of its column; infinite where unknown."""
+    ties: Values
+    """How often two pages of different benches agree in a cell."""
+    ties_below: Values
+    """How often they agree in a cell once they agree in the row above; 0 where too few do."""
+    digits: Values
+    """How often the digits agree that two readings of an item have at a power of ten, whatever stands before them;
+    shape (cells, powers from LOWEST_POWER on)."""
+
+    def left(self, matched: Sequence[int], cell: int) -> float:
+        """Return the standard deviation of a cell that is left once the *matched* cells agree."""
+        if not len(matched):
+            return float(self.spread[cell])
+        among = self.together[np.ix_(matched, matched)]
+        across = self.together[matched, cell]
+        share = 1.0 - float(across @ np.linalg.solve(among, across))
+        near = float(self.near_spread[cell]) * math.sqrt(max(share, INDEPENDENT))
+        return min(near, float(self.spread[cell]))
+
+
+def variety_of(pages: Pages) -> Variety:
+    """Return how widely the cells of *pages* vary."""
+    values = pages.values
+    positive = np.array([bool((column[np.isfinite(column)] > 0).all()) for column in values.T])
+    with np.errstate(all="ignore"):
+        scaled = np.where(positive, np.log(np.where(values > 0, values, np.nan)), values)
+    spread = np.array([_width(column[np.isfinite(column)]) for column in scaled.T])
+    first, second = pairs_apart(pages)
+    steps = scaled[first] - scaled[second]
+    near = _near(steps, spread)
+    near_spread = np.array([_size(column) for column in near.T]) / math.sqrt(2.0)
+    ties, below = _ties(pages, first, second)
+    return Variety(
+        sizes=np.where(positive, np.abs(values), 1.0),
+        spread=spread,
+        near_spread=near_spread,
+        together=_correlations(near),
+        rows=_rows(pages, first, second),
+        ties=ties,
+        ties_below=below,
+        digits=_digits(pages),
+    )
+
+
+def pairs_apart(pages: Pages) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return every pair of groups that worked at different benches, the earlier first."""
+    benches = np.array([one.bench for one in pages.partners])
+    first, second = np.triu_indices(len(benches), 1)
+    # Partners share readings by right; without a bench nobody knows who was whose partner.
+    apart = (benches[first] != benches[second]) & (benches[first] != "") & (benches[second] != "")
+    return first[apart], second[apart]
+
+
+def _rows(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> Values:
+    found = np.full(pages.values.shape, np.inf)
+    items = [item for item, _ in pages.cells]
+    for item in dict.fromkeys(items):
+        mine = [cell for cell, name in enumerate(items) if name == item]
+        if len(mine) > 1:
+            column = pages.values[:, mine]
+            noise = row_noise(column, first, second)[:, None]
+            known = np.isfinite(noise) & np.isfinite(column)
+            found[:, mine] = np.where(known, np.where(known, noise, 0.0) * np.abs(column), np.inf)
+    return found
+
+
+def _width(values: Values) -> float:
+    robust = 1.4826 * float(np.median(np.abs(values - np.median(values))))
+    plain = float(values.std(ddof=1))
+    return min(robust, plain) if robust > 0 else plain
+
+
+def _near(steps: Values, spread: Values) -> Values:
+    """Return the differences of the nearest pairs, shape (pairs, cells)."""
+    with np.errstate(all="ignore"):
+        apart = np.minimum(np.abs(steps) / np.where(spread > 0, spread, np.inf), FARTHEST)
+    known = np.isfinite(steps)
+    distance = np.where(known, apart, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+    distance = np.where(known.mean(axis=1) >= 0.5, distance, np.inf)
+    count = max(FEWEST_NEAR, int(NEAR * len(steps)))
+    return np.asarray(steps[np.argsort(distance, kind="stable")[:count]])
+
+
+def _size(steps: Values) -> float:
+    """Return the root mean square of differences, those far out drawn in."""
+    known = np.abs(steps[np.isfinite(steps)])
+    if not known.size:
+        return 0.0
+    usual = 1.4826 * float(np.median(known))
+    return float(np.sqrt((np.minimum(known, FARTHEST * usual) ** 2).mean())) if usual > 0 else float(known.mean())
+
+
+def _correlations(steps: Values) -> Values:
+    sizes = np.array([_size(column) for column in steps.T])
+    limits = FARTHEST * np.where(sizes > 0, sizes, 1.0)
+    drawn = np.clip(np.where(np.isfinite(steps), steps, 0.0), -limits, limits)
+    lengths = np.sqrt((drawn**2).sum(axis=0))
+    drawn = drawn / np.where(lengths > 0, lengths, 1.0)
+    plain = drawn.T @ drawn
+    return np.asarray((1 - INDEPENDENT) * plain + INDEPENDENT * np.eye(plain.shape[0]))
+
+
+def _digits(pages: Pages) -> Values:
+    """Return how often digits agree: readings that are set to round values have the same zeros throughout."""
+    found = np.full((len(pages.cells), POWERS), ANY_DIGIT)
+    items = [item for item, _ in pages.cells]
+    for item in dict.fromkeys(items):
+        mine = [cell for cell, name in enumerate(items) if name == item]
+        values, places = pages.values[:, mine].ravel(), pages.places[:, mine].ravel()
+        for power in range(POWERS):
+            shown = np.isfinite(values) & (places <= power + LOWEST_POWER)
+            if shown.sum() >= FEWEST_PAIRS:
+                at = np.abs(np.round(values[shown] / 10.0 ** places[shown])) * 10.0 ** (
+                    places[shown] - float(power + LOWEST_POWER)
+                )
+                counts = np.bincount(np.floor(at + 1e-6).astype(np.int64) % 10, minlength=10)
+                found[mine, power] = max(ANY_DIGIT, float(((counts / counts.sum()) ** 2).sum()))
+    return found
+
+
+def _ties(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> tuple[Values, Values]:
+    same, both = agreeing(pages, first, second)
+    ties = (same.sum(axis=0) + 1) / (both.sum(axis=0) + 2)
+    below = np.zeros(ties.shape)
+    for cell, above in enumerate(pages.follows):
+        if above >= 0:
+            chosen = same[:, above] & both[:, cell]
+            if chosen.sum() >= FEWEST_PAIRS:
+                below[cell] = same[chosen, cell].mean()
+    return ties, below
+
+
+def agreeing(
+    pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Return where two pages agree in every digit that both wrote, and where both wrote anything."""
+    one, other = whole_numbers(pages, first, second)
+    both = np.isfinite(one) & np.isfinite(other)
+    return both & (one == other), both
+
+
+def whole_numbers(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> tuple[Values, Values]:
+    """Return both pages' values in units of the coarser last place of the two."""
+    unit = 10.0 ** np.maximum(pages.places[first], pages.places[second]).astype(np.float64)
+    return np.round(pages.values[first] / unit), np.round(pages.values[second] / unit)

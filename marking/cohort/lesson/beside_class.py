@@ -1,0 +1,156 @@
+"""How like the rest of the class a sheet is, as the logarithm of a probability density.
+
+What the other sheets show is smoothed (a kernel density) and mixed with what the rubric alone says: the limits
+of sound apparatus, the band of the result. A class whose benches have different parts has several peaks, and a
+sheet on any of them is as good as on another.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.cohort.lesson.features import (
+    Reference,
+    feature_items,
+    features,
+    is_on_scale,
+    signs,
+    single_answers,
+    spread_of,
+)
+from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
+from rubrics.model import Item, Role, Rubric
+
+Values = NDArray[np.float64]
+
+LEAST_WIDTH, MOST_WIDTH = 0.10, 0.25
+"""Width of the kernel, in natural logarithms."""
+LEAST_WIDTH_OF_RANGE, MOST_WIDTH_OF_RANGE = 0.03, 0.2
+"""The same for a temperature, as a share of the limits' range."""
+RUBRIC_WEIGHT = 2.0
+"""What the rubric alone says counts as much as so many sheets."""
+BROAD = 14.0
+"""Six powers of ten: where a quantity without limits may lie, in natural logarithms."""
+BEYOND, FAR_BEYOND = -2.0, -8.0
+"""Logarithms of how rarely sound apparatus gives a reading outside the rubric's limits, and far outside."""
+FAR = 1.5
+"""Far outside is beyond this factor of a limit, or this share of the range from its middle on a scale."""
+IN_BAND = 0.9
+"""Share of sound results within the rubric's outer band."""
+SURELY_POSITIVE = 10.0
+"""No accepted value is below zero; that counts as much as so many sheets."""
+STUDENT_T3 = 0.3675525969
+"""Height of Student's t with three degrees of freedom at its middle."""
+
+
+def likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:
+    """Return the logarithm of how usual each variant of a sheet is beside the *others*, shape (variants,)."""
+    rubric = sheet.rubric
+    found = features(rubric, readings)
+    total = np.zeros(len(found))
+    for number, item in enumerate(feature_items(rubric)):
+        alone = _alone(rubric, item, found[:, number])
+        total += _log_density(item, found[:, number], others.features[:, number], alone)
+    for one, other in others.ratios:
+        ratio, ratios = found[:, one] - found[:, other], others.features[:, one] - others.features[:, other]
+        total += _log_density(None, ratio, ratios, np.full(ratio.shape, 1.0 / BROAD))
+    return total + _sign_likeness(sheet, others, readings) + beyond_limits(rubric, readings)
+
+
+def _log_density(item: Item | None, at: Values, reference: Values, alone: Values) -> Values:
+    reference = reference[np.isfinite(reference)]
+    present = np.isfinite(at)
+    width = _width(item, reference)
+    away = (at[:, None] - reference[None, :]) / width
+    # Student's t with three degrees of freedom: a sheet in the tail is rare, not impossible.
+    kernel = (STUDENT_T3 / width / (1.0 + away * away / 3.0) ** 2).sum(axis=1)
+    density = (kernel + RUBRIC_WEIGHT * alone) / (reference.size + RUBRIC_WEIGHT)
+    return np.where(present, np.log(np.where(present, density, 1.0)), 0.0)
+
+
+def _width(item: Item | None, reference: Values) -> float:
+    least, most = LEAST_WIDTH, MOST_WIDTH
+    if item is not None and is_on_scale(item):
+        low, high = item.limits or (0.0, 100.0)
+        least, most = LEAST_WIDTH_OF_RANGE * (high - low), MOST_WIDTH_OF_RANGE * (high - low)
+    if reference.size < 2:
+        return most
+    return float(np.clip(spread_of(reference) * reference.size**-0.2, least, most))
+
+
+def _alone(rubric: Rubric, item: Item, at: Values) -> Values:
+    """Return the density by the rubric alone: even over the limits, or mostly within the band of the result."""
+    broad = np.full(at.shape, 1.0 / BROAD)
+    if is_on_scale(item):
+        low, high = item.limits or (0.0, 100.0)
+        return np.full(at.shape, 1.0 / (high - low))
+    band = _band(rubric) if rubric.result is not None and rubric.result.answer == item.name else None
+    if band is not None:
+        inside = (at >= band[0]) & (at <= band[1])
+        return np.where(inside, IN_BAND / (band[1] - band[0]), 0.0) + (1 - IN_BAND) * broad
+    if item.role is Role.READING and item.limits is not None and item.limits[0] > 0:
+        low, high = np.log(item.limits)
+        return np.full(at.shape, 1.0 / float(high - low))
+    return broad
+
+
+def _band(rubric: Rubric) -> tuple[float, float] | None:
+    """Return where results are not yet past believing, over all accepted values, in natural logarithms."""
+    info = rubric.result
+    if info is None or not info.accepted or info.stop is None:
+        return None
+    low = min(one.value * (1 + info.stop[0]) for one in info.accepted)
+    high = max(one.value * (1 + info.stop[1]) for one in info.accepted)
+    return (float(np.log(low)), float(np.log(high))) if low > 0 else None
+
+
+def _sign_likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:
+    rubric = sheet.rubric
+    own = signs(rubric, readings)
+    total = np.zeros(len(own))
+    for number, item in enumerate(single_answers(rubric)):
+        up = float((others.signs[:, number] > 0).sum()) + 0.5
+        down = float((others.signs[:, number] < 0).sum()) + 0.5
+        if rubric.result is not None and item.name == rubric.result.answer and rubric.result.accepted:
+            up += SURELY_POSITIVE
+        # What comes to nothing at all, or to a division by zero, is as odd as a sign that nobody else has.
+        nothing = 0.5 if _has_inputs(rubric, sheet, item) else up + down
+        weight = np.where(own[:, number] > 0, up, np.where(own[:, number] < 0, down, nothing))
+        total += np.log(weight / (up + down))
+    return total
+
+
+def _has_inputs(rubric: Rubric, sheet: Sheet, item: Item) -> bool:
+    for name in item.formula.names if item.formula is not None else ():
+        other = rubric.items.get(name)
+        if other is not None and other.role is Role.ANSWER and not _has_inputs(rubric, sheet, other):
+            return False
+        if name in sheet.readings and not np.isfinite(sheet.readings[name]).any():
+            return False
+    return True
+
+
+def beyond_limits(rubric: Rubric, readings: Readings) -> Values:
+    """Return what readings outside the rubric's limits cost, shape (variants,): once for every reading or column."""
+    total: Values = np.zeros(max(len(column) for column in readings.values()))
+    for item in numbers_of(rubric):
+        outside = is_beyond(item, readings[item.name], 1.0).any(axis=1)
+        far = is_beyond(item, readings[item.name], FAR).any(axis=1)
+        total = total + np.where(far, FAR_BEYOND, np.where(outside, BEYOND, 0.0))
+    return total
+
+
+def is_beyond(item: Item, values: Values, room: float = FAR) -> NDArray[np.bool_]:
+    """Tell which values, in SI units, lie outside the limits by more than a factor of *room*."""
+    if item.limits is None:
+        return np.zeros(values.shape, np.bool_)
+    numbers = (values - item.unit.offset) / item.unit.factor
+    low, high = item.limits
+    if low > 0 and not item.unit.offset:
+        low, high = low / room, high * room
+    else:
+        middle, half = (low + high) / 2.0, (high - low) / 2.0 * room
+        low, high = middle - half, middle + half
+    slack = 1e-9 * max(abs(low), abs(high))
+    return np.asarray(np.isfinite(numbers) & ((numbers < low - slack) | (numbers > high + slack)))

@@ -1,0 +1,29 @@
+"""The class at a glance: marked write-ups in, shared causes, bands of results and groups to teach again out."""
+
+from marking.cohort.picture.class_picture import (
+    FEWEST_SHARING,
+    Band,
+    ClassPicture,
+    CriterionPicture,
+    SharedCause,
+    Waiting,
+    named_cause,
+    picture,
+)
+from marking.cohort.picture.item_statistics import item_statistics
+from marking.cohort.picture.reteach import group_notes
+from marking.cohort.picture.whole_class import class_notes
+
+__all__ = [
+    "FEWEST_SHARING",
+    "Band",
+    "ClassPicture",
+    "CriterionPicture",
+    "SharedCause",
+    "Waiting",
+    "class_notes",
+    "group_notes",
+    "item_statistics",
+    "named_cause",
+    "picture",
+]

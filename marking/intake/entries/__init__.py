@@ -1,0 +1,24 @@
+"""From the text of a cell to an entry, and whose it is: number, unit, figures, place.
+
+Never knows whether it is right.
+"""
+
+from marking.intake.entries.batch import Batch, Gathered
+from marking.intake.entries.entry_units import WrittenUnit
+from marking.intake.entries.piles import SINGLE, Sheaf
+from marking.intake.entries.read_entry import read_entry
+from marking.intake.entries.settling import settle
+from marking.intake.entries.typed_ticks import PREFIX, tick_heading, waiting_criteria
+
+__all__ = [
+    "PREFIX",
+    "SINGLE",
+    "Batch",
+    "Gathered",
+    "Sheaf",
+    "WrittenUnit",
+    "read_entry",
+    "settle",
+    "tick_heading",
+    "waiting_criteria",
+]

@@ -1,0 +1,97 @@
+"""Which unit a reading without one was recorded in, where the practical leaves only one possible."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+
+from marking.intake.entries.piles import SINGLE, Slot
+from marking.intake.grids import Vocabulary
+from marking.write_up import Entry, State
+from rubrics.model import Item, Role
+from rubrics.units import Unit, UnitReading, Verdict
+
+_SLACK = 1e-9
+"""Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
+_UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
+
+
+def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slot, Entry]:
+    """Return one student's entries with the units that follow from their column or from the item's limits.
+
+    A unit written in some rows of a column goes for all of it. Where none was written, a reading stays in
+    the unit of the item, unless the item's limits rule that out: then in the one unit that the limits
+    leave, or in none (for the teacher) where they leave several. Answers are never given a unit this way,
+    for a missing unit and a slip of units would look the same.
+    """
+    missing: dict[str, list[Slot]] = defaultdict(list)
+    for slot, entry in entries.items():
+        if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
+            missing[slot[0]].append(slot)
+    if not missing:
+        return entries
+    settled = dict(entries)
+    for name, slots in missing.items():
+        item = vocabulary.rubric.items[name]
+        source = _column_unit(name, entries)
+        if source is not None:
+            _take_from_column(settled, slots, source)
+        elif item.role is Role.READING and item.limits is not None:
+            _take_from_limits(settled, slots, item)
+    return settled
+
+
+def in_limits(value: float, unit: Unit, item: Item) -> bool:
+    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set."""
+    if item.limits is None:
+        return True
+    low, high = item.limits
+    slack = _SLACK * max(abs(low), abs(high))
+    return low - slack <= in_item_unit(value, unit, item) <= high + slack
+
+
+def in_item_unit(value: float, unit: Unit, item: Item) -> float:
+    """Return *value* of *unit* in the unit of the item."""
+    return (value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+
+
+def limits_in(unit: Unit | None, item: Item) -> tuple[float, float] | None:
+    """Return the item's limits in *unit*; None where it has none or the unit is of another quantity."""
+    if item.limits is None or unit is None or unit.dimension != item.unit.dimension:
+        return None
+    low, high = ((x * item.unit.factor + item.unit.offset - unit.offset) / unit.factor for x in item.limits)
+    return min(low, high), max(low, high)
+
+
+def _column_unit(name: str, entries: dict[Slot, Entry]) -> Entry | None:
+    # The first entry of the column with a unit, if no other says another unit.
+    column = [entry for (item, row), entry in entries.items() if item == name and row != SINGLE]
+    having = [entry for entry in column if entry.unit is not None and entry.unit.verdict in _UNDERSTOOD]
+    symbols = {entry.unit.unit.symbol for entry in having if entry.unit is not None and entry.unit.unit is not None}
+    return having[0] if len(symbols) == 1 else None
+
+
+def _take_from_column(settled: dict[Slot, Entry], slots: list[Slot], source: Entry) -> None:
+    for slot in slots:
+        note = f"no unit beside it; {source.unit_raw.strip()} from {source.place.cell} (unit of the column)"
+        entry = settled[slot]
+        settled[slot] = replace(entry, unit=source.unit, unit_raw=source.unit_raw, notes=(*entry.notes, note))
+
+
+def _take_from_limits(settled: dict[Slot, Entry], slots: list[Slot], item: Item) -> None:
+    values = [settled[slot].value for slot in slots]
+    fitting = [
+        unit for unit in item.recorded_in if all(value is not None and in_limits(value, unit, item) for value in values)
+    ]
+    if not fitting or item.unit in fitting:
+        return
+    if len(fitting) == 1:
+        note = f"no unit; taken as {fitting[0].symbol}, for {item.unit.symbol} would be out of range (unit from range)"
+        reading = UnitReading(typed="", verdict=Verdict.MISSING, unit=fitting[0], note=note)
+    else:
+        names = " or ".join(unit.symbol for unit in fitting)
+        note = f"no unit; could be {names}, and cannot be {item.unit.symbol}"
+        reading = UnitReading(typed="", verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+    for slot in slots:
+        entry = settled[slot]
+        settled[slot] = replace(entry, unit=reading, notes=(*entry.notes, note))

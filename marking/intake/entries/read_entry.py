@@ -1,0 +1,141 @@
+"""From one cell to one Entry: the text as typed, the number it stands for, and the unit it was written in."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
+from marking.intake.entries.missing_units import limits_in
+from marking.intake.grids import Field, SheetValue, Stored, Vocabulary, text_of, without_counted
+from marking.intake.numbers import NumberReading, read_duration, read_number
+from marking.write_up import Entry, Place, State
+from rubrics.model import Item
+from rubrics.units import Dimension, Unit
+
+TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
+_UNUSABLE = {
+    Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
+    Stored.TRUTH: "true or false, not a number",
+    Stored.ERROR: "an error of the spreadsheet, not an entry",
+    Stored.UNCALCULATED: "a formula without a result: open the file, save it and hand it in again",
+}
+
+
+_read_again = lru_cache(maxsize=8192)(read_number)
+"""A class writes the same temperatures and p.d.s over and over."""
+
+
+_PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
+
+
+def read_entry(
+    value: Field,
+    unit: WrittenUnit,
+    item: Item,
+    place: Place,
+    vocabulary: Vocabulary,
+    *,
+    decimal_comma: bool | None = None,
+) -> Entry:
+    """Return what a cell holds as an entry for *item*; whatever was written, this never raises.
+
+    Args:
+        value: The cell.
+        unit: The unit beside it.
+        item: The item that the cell is for.
+        place: Where the cell stands.
+        vocabulary: The names and units of the practical.
+        decimal_comma: True where the whole file is known to write 20,5 for 20.5.
+    """
+    if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
+        return _unusable(value, unit, item, place)
+    if item.is_words:
+        return _words(text_of(value), place)
+    near = vocabulary.unit_of(unit.typed, item)
+    reading = _read(value, near.unit or item.unit, item, vocabulary, decimal_comma)
+    if reading.state is State.BLANK:
+        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.BLANK, place=place, notes=reading.notes)
+    if reading.state is State.UNREADABLE or reading.value is None:
+        likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
+        notes = (f"{reading.problem}{likely}", *unit_beside(unit, near).notes)
+        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.UNREADABLE, place=place, notes=notes)
+    if reading.unit_text:
+        mine = vocabulary.unit_of(reading.unit_text, item)
+        outcome = settle_unit(reading.value, mine, unit, near)
+    else:
+        outcome = unit_beside(unit, near)
+    return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)
+
+
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, is_comma_known: bool) -> Entry:
+    raw = text_of(value)
+    if outcome.problem:
+        return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
+    number, notes = reading.value, reading.notes
+    if is_comma_known:  # told once for the whole file
+        notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
+    if not isinstance(value, str):
+        number, notes = _as_stored(value, reading)
+    return Entry(
+        raw=raw,
+        unit_raw=outcome.typed,
+        state=State.NUMBER,
+        place=place,
+        value=number,
+        last_place=reading.last_place,
+        zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
+        uncertainty=reading.uncertainty,
+        unit=outcome.reading,
+        notes=(*notes, *outcome.notes) if outcome.notes else notes,
+    )
+
+
+def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None) -> NumberReading:
+    text = without_counted(text_of(value), item)
+    if item.uncertainty_of is not None:  # 'give ± 0.1 g': the sign belongs to the quantity
+        text = _PLUS_MINUS.sub("", text)
+    is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
+    if item.unit.dimension == TIME and not is_number:
+        duration = read_duration(text)
+        if duration.state is State.NUMBER:
+            return duration
+    # A number cell is shown with a point, whatever the sheet's author is used to.
+    comma = False if is_number else decimal_comma
+    limits = limits_in(near, item) if comma else None
+    reading = _read_again(text, decimal_comma=comma, limits=limits)
+    if len(reading.likely) > 1 and limits is None:
+        reading = read_number(text, decimal_comma=comma, limits=limits_in(near, item))
+    if not reading.unit_text or item.limits is None:
+        return reading
+    # The limits that settle an unclear comma are those of the unit typed with the number.
+    own = vocabulary.unit_of(reading.unit_text, item).unit
+    if own is None or own.symbol == near.symbol:
+        return reading
+    return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
+
+
+def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None, tuple[str, ...]]:
+    # A cell shows a rounded value; what is stored is what the sheet's own formulas went on with.
+    notes = (value.remark,) if value.remark else ()
+    if value.stored is Stored.NUMBER and value.number is not None and reading.unit_text != "%":
+        return value.number, notes
+    return reading.value, (*reading.notes, *notes)
+
+
+def _words(text: str, place: Place) -> Entry:
+    reading = read_number(text)
+    if reading.state is State.BLANK:
+        return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
+    return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
+
+
+def _unusable(value: SheetValue, unit: WrittenUnit, item: Item, place: Place) -> Entry:
+    if item.is_words and value.stored is Stored.TRUTH:
+        return Entry(raw=value.text, unit_raw="", state=State.WORDS, place=place)
+    if value.stored is Stored.DATE and item.unit.dimension == TIME:
+        problem = read_duration(value.text).problem
+        note = f"{_UNUSABLE[Stored.DATE]}; {problem}"
+        return Entry(raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,))
+    note = _UNUSABLE.get(value.stored) or f"{value.remark}, so whose it is, is not sure"
+    return Entry(raw=value.text, unit_raw=unit.typed, state=State.UNREADABLE, place=place, notes=(note,))

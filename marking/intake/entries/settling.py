@@ -1,0 +1,213 @@
+"""From piles of entries to write-ups: whose is what, which of two entries counts, which unit was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from marking.intake.entries.entry_remarks import tell_blanks, tell_entry
+from marking.intake.entries.missing_units import settle_units
+from marking.intake.entries.piles import SINGLE, Pile, Sheaf, Slot
+from marking.intake.entries.typed_ticks import read_ticks, without_ticks
+from marking.intake.grids import Vocabulary, fold
+from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key, is_file_name
+from marking.intake.remarks import MAX_ALIKE, Notebook, quote
+from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
+
+_LISTED_ITEMS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class _Handed:
+    student: Student
+    sheaf: Sheaf | None
+
+
+def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebook: Notebook) -> tuple[WriteUp, ...]:
+    """Return the write-ups of a pile, in the order of the roster, then in order of first appearance."""
+    sheaves = _by_person(pile, index, notebook)
+    handed: list[_Handed] = []
+    if index is not None:
+        handed += [_Handed(student, sheaves.pop(student.code, None)) for student in index.roster.students]
+        _tell_strangers(list(sheaves.values()), index, notebook)
+    handed += [
+        _Handed(Student(code=sheaf.code, name=sheaf.name, bench=sheaf.bench), sheaf) for sheaf in sheaves.values()
+    ]
+    return tuple(_write_up(one, vocabulary, notebook) for one in handed)
+
+
+def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:
+    people = _People(pile, notebook)
+    for sheaf in pile.sheaves.values():
+        student = index.find(sheaf.code) if index is not None else None
+        code = student.code if student is not None else people.code_of(sheaf)
+        if student is not None and code != sheaf.code:
+            said = f"{quote(sheaf.code)} read as {code} of the roster"
+            notebook.tell(Weight.NOTE, said, place=sheaf.place, student=code, kind="code of the roster")
+        people.put(code, sheaf)
+    return people.found
+
+
+class _People:
+    # Finds out, without a roster, which codes mean one student.
+    def __init__(self, pile: Pile, notebook: Notebook) -> None:
+        self.found: dict[str, Sheaf] = {}
+        self._by_key: dict[str, str] = {}
+        self._book = CodeBook(pile.sheaves)
+        self._notebook = notebook
+
+    def put(self, code: str, sheaf: Sheaf) -> None:
+        if code in self.found:
+            self.found[code].take(sheaf)
+            return
+        sheaf.code = code
+        self.found[code] = sheaf
+        self._by_key.setdefault(code_key(code), code)
+
+    def code_of(self, sheaf: Sheaf) -> str:
+        capital = self._book.capital_form(sheaf.code)
+        if capital != sheaf.code:
+            self._tell(sheaf, capital, f"read as {capital}, for the other codes are in capitals")
+            return capital
+        twin = self._by_key.get(code_key(sheaf.code), sheaf.code)
+        if twin == sheaf.code:
+            return sheaf.code
+        if not self.found[twin].shares_slots_with(sheaf):
+            self._tell(sheaf, twin, f"read as {quote(twin)}, from which it differs in form only")
+            return twin
+        first = self.found[twin].place.cell
+        said = f"{quote(sheaf.code)} and {quote(twin)} ({first}) differ in form only; they are kept apart"
+        mend = "If they are one student, give both rows one code; if not, give one of them another"
+        self._notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
+        return sheaf.code
+
+    def _tell(self, sheaf: Sheaf, code: str, said: str) -> None:
+        mend = f"To avoid this, type {code}"
+        self._notebook.tell(Weight.NOTE, f"{quote(sheaf.code)} {said}", mend, place=sheaf.place, student=code)
+
+
+def _tell_strangers(sheaves: Sequence[Sheaf], index: RosterIndex, notebook: Notebook) -> None:
+    if len(sheaves) > MAX_ALIKE:
+        listed = ", ".join(quote(sheaf.code) for sheaf in sheaves[:MAX_ALIKE])
+        said = f"{len(sheaves)} students are not in the roster ({listed} and more); marked all the same"
+        mend = "Check that this is the right roster"
+        notebook.tell(Weight.QUERY, said, mend, file=sheaves[0].place.file)
+        return
+    for sheaf in sheaves:
+        nearest = index.nearest(sheaf.code)
+        hint = f" (nearest: {nearest})" if nearest else ""
+        said = f"{quote(sheaf.code)} is not in the roster{hint}; marked all the same"
+        mend = "Correct the code, or add it to the roster"
+        notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=sheaf.code)
+
+
+def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
+    student, sheaf = handed.student, handed.sheaf
+    if not is_file_name(student.code):
+        said = f"the code {quote(student.code)} cannot name a file; the student's files get a name made from it"
+        place = sheaf.place if sheaf is not None else None
+        notebook.tell(Weight.NOTE, said, place=place, file="roster", student=student.code, kind="file name")
+    practical = vocabulary.rubric.id
+    if sheaf is None:
+        return WriteUp(student=student, practical=practical, singles={}, columns={})
+    entries = _settle_doubles(student, sheaf, notebook)
+    entries = settle_units(entries, vocabulary)
+    student, entries = _settle_person(student, sheaf, entries, notebook)
+    by_item: dict[str, dict[int, Entry]] = {}
+    for (name, row), entry in entries.items():
+        by_item.setdefault(name, {})[row] = entry
+    singles: dict[str, Entry] = {}
+    columns: dict[str, dict[int, Entry]] = {}
+    for name, item in vocabulary.rubric.items.items():
+        rows = by_item.get(name)
+        if rows is None:
+            continue
+        if item.table is None:
+            singles[name] = rows[SINGLE]
+        else:
+            columns[name] = rows = dict(sorted(rows.items()))
+        for entry in rows.values():
+            tell_entry(entry, student.code, item, notebook)
+    tell_blanks(without_ticks(entries), vocabulary.rubric.items, student.code, notebook)
+    singles, ticks = read_ticks(singles, vocabulary.rubric, student.code, notebook)
+    return WriteUp(student=student, practical=practical, singles=singles, columns=columns, ticks=ticks)
+
+
+def _settle_person(
+    student: Student, sheaf: Sheaf, entries: dict[Slot, Entry], notebook: Notebook
+) -> tuple[Student, dict[Slot, Entry]]:
+    written = [entry for entry in entries.values() if entry.raw.strip()]
+    says_absent = bool(written) and all(fold(entry.raw) in ABSENT_WORDS for entry in written)
+    absent = student.absent or sheaf.absent or says_absent
+    if says_absent:
+        entries = {}
+    elif absent and any(entry.state is not State.BLANK for entry in entries.values()):
+        said = "said to be absent, but there are entries; they are marked"
+        notebook.tell(Weight.NOTE, said, "Correct whichever is wrong", place=sheaf.place, student=student.code)
+        absent = False
+    for other in [*sheaf.other_benches, *([sheaf.bench] if sheaf.bench else [])]:
+        bench = student.bench or sheaf.bench
+        if other != bench:
+            said = f"bench {quote(other)} here, {quote(bench)} elsewhere; {quote(bench)} is used"
+            notebook.tell(Weight.NOTE, said, place=sheaf.place, student=student.code, kind="bench")
+    codes = tuple(code for code in MARK_CODES if code in (*student.codes, *sheaf.codes))
+    bench, name = student.bench or sheaf.bench, student.name or sheaf.name
+    return replace(student, bench=bench, name=name, absent=absent, codes=codes), entries
+
+
+def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[Slot, Entry]:
+    if not sheaf.doubles:
+        return sheaf.entries
+    entries = dict(sheaf.entries)
+    differing: list[tuple[Slot, list[Entry]]] = []
+    for slot, more in sheaf.doubles.items():
+        all_of_them = [entries[slot], *more]
+        if len({(entry.raw.strip(), entry.unit_raw.strip()) for entry in all_of_them}) > 1:
+            differing.append((slot, all_of_them))
+            entries[slot] = _undecided(all_of_them)
+            notebook.keep_quiet_about(entries[slot].place)  # told below, with the others
+    first, again = _places(sheaf, entries)
+    where = ", ".join(dict.fromkeys(_from(first, place) for place in again))
+    if not differing:
+        said = f"the same again in {where}; used once"
+        notebook.tell(Weight.NOTE, said, place=first, student=student.code, kind="repeated")
+        return entries
+    texts = "; ".join(_both(slot, group) for slot, group in differing[:_LISTED_ITEMS])
+    others = f" and {len(differing) - _LISTED_ITEMS} more" if len(differing) > _LISTED_ITEMS else ""
+    said = f"stands again in {where}, and not the same: {texts}{others}; none of these is used"
+    notebook.tell(Weight.QUERY, said, "Keep the right one and take the other out", place=first, student=student.code)
+    return entries
+
+
+def _places(sheaf: Sheaf, entries: dict[Slot, Entry]) -> tuple[Place, list[Place]]:
+    # The code's own cells in a sheet with a row a student; else the cells of the entries themselves.
+    if len(sheaf.row_places) > 1:
+        return sheaf.row_places[0], sheaf.row_places[1:]
+    slot, more = next(iter(sheaf.doubles.items()))
+    return entries[slot].place, [entry.place for entry in more]
+
+
+def _both(slot: Slot, group: list[Entry]) -> str:
+    item, row = slot
+    name = item if row == SINGLE else f"{item} in row {row}"
+    first = group[0].place
+    return f"{name} " + " and ".join(f"{quote(entry.raw)} ({_from(first, entry.place)})" for entry in group)
+
+
+def _from(first: Place, place: Place) -> str:
+    # As short as it can be said beside the first place: the cell, with its sheet and file where they differ.
+    if place.file != first.file:
+        return str(place)
+    return place.cell if place.sheet == first.sheet else f"{place.sheet}!{place.cell}"
+
+
+def _undecided(group: list[Entry]) -> Entry:
+    texts = dict.fromkeys(f"{entry.raw.strip()} {entry.unit_raw.strip()}".strip() for entry in group)
+    first = group[0]
+    return Entry(
+        raw=" or ".join(texts),
+        unit_raw="",
+        state=State.UNREADABLE,
+        place=first.place,
+        notes=("written more than once, and not the same",),
+    )

@@ -1,0 +1,21 @@
+"""From the bytes of a file to cells with the text, number and format that stood in them. Knows no practical."""
+
+from marking.intake.files.collector import without_collector
+from marking.intake.files.containers import SPREADSHEET_SUFFIXES, Container, Kind, open_container
+from marking.intake.files.csv_cells import CsvFile, Record, csv_grid, open_csv, records
+from marking.intake.files.workbook_cells import Book, read_workbook
+
+__all__ = [
+    "SPREADSHEET_SUFFIXES",
+    "Book",
+    "Container",
+    "CsvFile",
+    "Kind",
+    "Record",
+    "csv_grid",
+    "open_container",
+    "open_csv",
+    "read_workbook",
+    "records",
+    "without_collector",
+]

@@ -1,0 +1,168 @@
+"""The lines of a CSV file as fields of plain text, whatever encoding and separator it was saved with."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import islice
+
+from marking.intake.files.containers import Container
+from marking.intake.grids import MAX_FIELDS, SEARCHED_ROWS, STUDENT_WORDS, Field, Grid, fold
+from rubrics.faults import InputError
+
+Record = tuple[int, list[str]]
+"""Number of the row, counted as a spreadsheet would show it, and its fields."""
+
+MAX_LINES = 1_000_000
+"""No file of the size that is taken has so many, unless nearly all of them are empty."""
+_SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
+_FIELD_LIMIT = 131_072
+"""What the csv module takes; a longer field is cut, for nobody writes 130,000 characters in a results table."""
+_KEPT = 2000
+_CLEAR_DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,(?:\d{1,2}|\d{4,})(?![\d.,])")
+_DECIMAL_POINT = re.compile(r"\d\.\d")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CsvFile:
+    """A CSV file, decoded, with its separator known."""
+
+    name: str
+    text: str
+    separator: str
+    encoding: str
+    """As said to the teacher; empty for UTF-8."""
+    decimal_comma: bool | None
+    """True where every number of the file that has decimals writes them after a comma."""
+
+    @property
+    def note(self) -> str:
+        """Return what is unusual about the file, as a clause; empty for commas and UTF-8."""
+        clauses = []
+        if self.encoding:
+            clauses.append(f"saved as {self.encoding}")
+        if self.separator != ",":
+            clauses.append(f"{_SEPARATORS[self.separator]} between the columns")
+        if self.decimal_comma:
+            clauses.append("decimal commas throughout (20,5 read as 20.5)")
+        return ", ".join(clauses)
+
+
+def open_csv(container: Container) -> CsvFile:
+    """Return the text of a CSV file with the separator that its heading line shows."""
+    text, encoding = _decode(container.data)
+    separator, text = _separator(text)
+    has_decimal_commas = separator != "," and _CLEAR_DECIMAL_COMMA.search(text) and not _DECIMAL_POINT.search(text)
+    return CsvFile(
+        name=container.name,
+        text=text,
+        separator=separator,
+        encoding=encoding,
+        decimal_comma=True if has_decimal_commas else None,
+    )
+
+
+def records(file: CsvFile) -> Iterator[Record]:
+    """Yield the file's rows, blank ones as empty lists.
+
+    Raises:
+        InputError: A quote that is never closed has swallowed other lines.
+    """
+    reader = csv.reader(io.StringIO(file.text, newline=""), delimiter=file.separator)
+    row, width, last_line = 0, 0, 0
+    while True:
+        try:
+            fields = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            if reader.line_num > last_line + 1:
+                raise _open_quote(file, last_line + 1) from error
+            fields = _cut_record(_line(file, reader.line_num), file.separator)
+        row += 1
+        if row > MAX_LINES:
+            raise InputError(file.name, f"more than {MAX_LINES:,} lines", "split it into several files")
+        if reader.line_num > last_line + 1:
+            _check_quotes(fields, width, last_line + 1, file)
+        last_line = reader.line_num
+        width = max(width, len(fields))
+        yield row, fields
+
+
+def csv_grid(file: CsvFile, rows: Iterable[Record]) -> Grid:
+    """Return the rows of a CSV file as a grid.
+
+    Raises:
+        InputError: It holds more fields than any class has.
+    """
+    grid: dict[int, dict[int, Field]] = {}
+    lengths = {}
+    room = MAX_FIELDS
+    for row, fields in rows:
+        filled: dict[int, Field] = {column: text for column, text in enumerate(fields, 1) if text.strip()}
+        if not filled:
+            continue
+        grid[row] = filled
+        lengths[row] = len(fields)
+        room -= len(filled)
+        if room < 0:
+            raise InputError(file.name, f"more than {MAX_FIELDS:,} filled fields", "hand in one class a file")
+    return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_comma=file.decimal_comma)
+
+
+def _decode(data: bytes) -> tuple[str, str]:
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return data.decode("utf-16", errors="replace"), "UTF-16 (Unicode text)"
+    try:
+        return data.decode("utf-8-sig"), ""
+    except UnicodeDecodeError:
+        # The few bytes that this code page leaves open become the replacement sign, and so a query.
+        return data.decode("cp1252", errors="replace"), "a Western code page (Windows-1252) instead of UTF-8"
+
+
+def _separator(text: str) -> tuple[str, str]:
+    first, _, rest = text.partition("\n")
+    if re.fullmatch(r"sep=[,;|\t]\r?", first):
+        return first[4], rest  # a line that spreadsheets write for themselves and do not show
+    lines = [line for line in io.StringIO(text[: _FIELD_LIMIT * 2]) if line.strip()][:SEARCHED_ROWS]
+    best, best_count = "", 1
+    for line in lines:
+        for separator in _SEPARATORS:
+            names = [fold(name.strip(' "\r\n')) for name in line[:_KEPT].split(separator)]
+            if len(names) > best_count and any(name in STUDENT_WORDS for name in names):
+                best, best_count = separator, len(names)
+    if best or not lines:
+        return best or ",", text
+    return max(_SEPARATORS, key=lines[0].count), text
+
+
+def _line(file: CsvFile, number: int) -> str:
+    return next(islice(io.StringIO(file.text, newline=""), number - 1, None))
+
+
+def _cut_record(line: str, separator: str) -> list[str]:
+    # One field is longer than any reader takes: keep its start, so that the row keeps its other fields.
+    long_run = re.compile(rf'[^"\r\n{re.escape(separator)}]{{{_KEPT + 1},}}')
+    shortened = long_run.sub(lambda run: f"{run[0][:_KEPT]}… ({len(run[0])} characters; cut here)", line)
+    try:
+        return next(csv.reader([shortened], delimiter=separator))
+    except csv.Error:
+        return [f"{line[:_KEPT]}… ({len(line)} characters; cut here)"]
+
+
+def _check_quotes(fields: list[str], width: int, first_line: int, file: CsvFile) -> None:
+    # A line break inside a field is fine; one followed by what looks like another whole row is not.
+    line = first_line
+    for text in fields:
+        swallowed = text.split("\n")[1:]
+        if width > 1 and any(part.count(file.separator) == width - 1 for part in swallowed):
+            raise _open_quote(file, line)
+        line += len(swallowed)
+
+
+def _open_quote(file: CsvFile, line: int) -> InputError:
+    problem = f'line {line}: a quote (") opens here and is not closed, and the lines after it are lost in it'
+    return InputError(file.name, problem, "close the quote or take it out, and run again")

@@ -1,0 +1,67 @@
+"""A CSV file, tidy or with a row a student, into the piles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+
+from marking.intake.entries import Batch
+from marking.intake.files import Container, CsvFile, Record, csv_grid, open_csv, records, without_collector
+from marking.intake.forms.tidy import TidySheet, tidy_columns
+from marking.intake.forms.wide_forms import read_wide_sheets
+from marking.intake.grids import SEARCHED_ROWS
+from marking.intake.remarks import Notebook
+from marking.write_up import Weight
+from rubrics.faults import InputError
+
+NO_STUDENTS = "there are no students in this file"
+FILL_IN = "fill in at least one row, and run again"
+
+
+def read_csv(container: Container, batch: Batch, general: Notebook) -> set[str]:
+    """Read a CSV file into the piles of *batch* and return the practicals that it is about.
+
+    Raises:
+        InputError: It cannot be used; nothing of it is in the piles then.
+    """
+    file = open_csv(container)
+    for _ in records(file):
+        pass  # a quote that is never closed shows only at its end: find it before anything is kept
+    rows = records(file)
+    top = list(islice(rows, SEARCHED_ROWS))
+    for position, (_, fields) in enumerate(top):
+        columns = tidy_columns(fields, batch.mapped)
+        if columns is not None:
+            return _read_tidy(file, columns, _rest(top[position + 1 :], rows), batch, general)
+    grid = csv_grid(file, _rest(top, rows))
+    met = read_wide_sheets([grid], container.name, batch)
+    _tell_note(file, batch, met, general)
+    return met
+
+
+def _rest(top: list[Record], rows: Iterator[Record]) -> Iterator[Record]:
+    yield from top
+    yield from rows
+
+
+def _read_tidy(
+    file: CsvFile, columns: dict[str, int], lines: Iterator[Record], batch: Batch, general: Notebook
+) -> set[str]:
+    sheet = TidySheet(
+        file=file.name, sheet="", columns=columns, batch=batch, notebook=general, decimal_comma=file.decimal_comma
+    )
+    with without_collector():
+        sheet.read(lines)
+    if not sheet.met:
+        unknown = [written for kind, written in sheet.unknown if kind == "practical"]
+        problem = f'"{unknown[0]}" is no practical known here' if unknown else NO_STUDENTS
+        raise InputError(file.name, problem, f"practicals known: {', '.join(batch.rubrics)}" if unknown else FILL_IN)
+    _tell_note(file, batch, sheet.met, general)
+    return sheet.met
+
+
+def _tell_note(file: CsvFile, batch: Batch, met: set[str], general: Notebook) -> None:
+    if not file.note:
+        return
+    notebook = batch.gathered(next(iter(met))).notebook if len(met) == 1 else general
+    notebook.tell(Weight.NOTE, f"{file.note}; read accordingly", file=file.name)

@@ -1,0 +1,146 @@
+"""Tidy input: one line a cell, under the headings student, bench, practical, item, row, entry, unit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+
+from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
+from marking.intake.forms.row_numbers import read_row_number
+from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
+from marking.intake.people import ABSENT_WORDS, code_of, codes_told, says_absent
+from marking.intake.remarks import Notebook, quote
+from marking.write_up import Entry, Place, State, Weight
+from rubrics.model import Item
+
+HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
+_NEEDED = {"student", "item", "entry"}
+_PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
+_CELL = ("item", "row", "entry", "unit")
+
+Line = tuple[int, Sequence[Field]]
+"""Number of the row and its fields."""
+
+
+def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = None) -> dict[str, int] | None:
+    """Return heading to position of a tidy heading line; None where the line is not one.
+
+    Args:
+        fields: The line.
+        mapped: Headings that have been given a meaning, folded, to a word such as 'student'.
+    """
+    words = [fold(text_of(text)[:MAX_HEADING]) for text in fields[:MAX_COLUMNS]]
+    words = [fold(mapped.get(word, word)) for word in words] if mapped else words
+    known = (*HEADINGS, "name", "absent", "mark code")
+    columns = {word: words.index(word) for word in known if words.count(word) == 1}
+    return columns if columns.keys() >= _NEEDED else None
+
+
+@dataclass(slots=True, kw_only=True)
+class TidySheet:
+    """One tidy file while it is read."""
+
+    file: str
+    sheet: str
+    columns: Mapping[str, int]
+    batch: Batch
+    notebook: Notebook
+    """For what belongs to no practical."""
+    decimal_comma: bool | None = None
+    met: set[str] = field(default_factory=set)
+    """Practicals that the file has lines for."""
+    unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
+    """('practical' or the id of one, what was written there) to the number of lines lost to it."""
+    _unknown_at: dict[tuple[str, str], Place] = field(default_factory=dict)
+    _person: list[Field] = field(default_factory=list)
+    """What the last line said of its student: most lines say the same as the one above."""
+    _whose: tuple[Gathered, Sheaf] | None = None
+    _row: int = 0
+
+    def read(self, lines: Iterable[Line]) -> None:
+        """Read all lines into the piles of their practicals."""
+        positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
+        width = max(positions) + 1
+        for self._row, fields in lines:
+            count = len(fields)
+            cells = [fields[at] if 0 <= at < count else "" for at in positions]
+            rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
+            if any(cells) or rest:
+                self._read_line(cells, rest)
+        self._tell_unknown()
+
+    def _place(self, heading: str) -> Place:
+        return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
+
+    def _read_line(self, cells: list[Field], rest: list[str]) -> None:
+        person = cells[: len(_PERSON)]
+        item_name, row, entry, unit = cells[len(_PERSON) :]
+        if person != self._person:
+            self._person, self._whose = person, self._find_person(*map(text_of, person))
+        if self._whose is None:
+            if not is_empty(person[0]):
+                self._count_unknown("practical", text_of(person[1]).strip(), "practical")
+            return
+        gathered, sheaf = self._whose
+        name = text_of(item_name).strip()
+        if not name:
+            sheaf.absent = sheaf.absent or fold(text_of(entry)) in ABSENT_WORDS
+            return
+        named = gathered.item_called(name)
+        if named is None:
+            self._count_unknown(gathered.vocabulary.rubric.id, name, "item")
+            return
+        number: int | None = SINGLE
+        if named.item.table is not None:
+            number = read_row_number(text_of(row), self._place("row"), sheaf.code, gathered.notebook)
+        if number is not None:
+            beside = WrittenUnit(field=unit, heading=named.unit)
+            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
+
+    def _find_person(
+        self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
+    ) -> tuple[Gathered, Sheaf] | None:
+        practical = practical.strip() or self.batch.practical or ""
+        code = code_of(code_text)
+        if not code:
+            said = f"row {self._row} has an entry but no student's code, so it is not known whose it is"
+            self.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
+            return None
+        if practical not in self.batch.rubrics:
+            return None
+        gathered = self.batch.gathered(practical)
+        self.met.add(practical)
+        sheaf = gathered.pile.sheaf(code, self._place("student"))
+        sheaf.add_person(name=name.strip(), bench=bench.strip(), absent=says_absent(absent))
+        sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
+        return gathered, sheaf
+
+    def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:
+        place = self._place("entry")
+        if not rest:
+            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma)
+        said = "more fields than headings (a decimal comma without quotes?)"
+        raw = ",".join((text_of(value), unit.typed, *rest))
+        return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))
+
+    def _count_unknown(self, kind: str, written: str, heading: str) -> None:
+        self.unknown[kind, written] += 1
+        self._unknown_at.setdefault((kind, written), self._place(heading))
+
+    def _tell_unknown(self) -> None:
+        for (kind, written), count in self.unknown.items():
+            place = self._unknown_at[kind, written]
+            lines = "one line" if count == 1 else f"{count} lines"
+            if kind == "practical":
+                known = list(self.batch.rubrics)
+                notebook = self.notebook
+                said = f"{quote(written)} is no practical known here" if written else "no practical is named"
+            else:
+                known = list(self.batch.rubrics[kind].items)
+                notebook = self.batch.gathered(kind).notebook
+                said = f"{quote(written)} is no item of {kind} (items: {', '.join(known)})"
+            near = get_close_matches(written, known, n=1)
+            hint = f"; nearest: {near[0]}" if near else ""
+            notebook.tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=place)

@@ -1,0 +1,163 @@
+"""Sheets with a row a student (or a row for each line of a student's table), their headings naming the items."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
+from marking.intake.forms.row_numbers import read_row_number
+from marking.intake.forms.stored_numbers import NumberWatch
+from marking.intake.forms.unit_rows import is_unit_row, units_below
+from marking.intake.grids import (
+    STUDENT_WORDS,
+    Field,
+    Grid,
+    Heading,
+    HeadingRow,
+    Meaning,
+    SheetValue,
+    Stored,
+    cell_name,
+    fold,
+    is_empty,
+    text_of,
+)
+from marking.intake.people import SUMMARY_WORDS, RosterIndex, code_key, code_of, codes_told, says_absent
+from marking.intake.remarks import fault_of, quote, tell_number_codes, tell_stored_numbers
+from marking.write_up import Entry, Place, State, Weight
+from rubrics.model import Item
+
+
+@dataclass(slots=True, kw_only=True)
+class WideSheet:
+    """One sheet while it is read."""
+
+    grid: Grid
+    headings: HeadingRow
+    gathered: Gathered
+    index: RosterIndex | None
+    is_ours: bool = False
+    """True for a workbook that we handed out, whose cells are text on purpose."""
+    owner: str = ""
+    """Code of the one student whom the whole sheet belongs to; empty where each row says whose it is."""
+    _units: dict[int, str] = field(default_factory=dict)
+    _rows_of: dict[str, int] = field(default_factory=dict)
+    _watch: NumberWatch = field(default_factory=NumberWatch)
+    _number_codes: list[int] = field(default_factory=list)
+    _has_text_codes: bool = False
+
+    def read(self) -> None:
+        """Read all rows below the headings into the pile."""
+        self._units = {heading.column: heading.unit for heading in self.headings.values if heading.unit}
+        self.gathered.covered.update(heading.item for heading in self.headings.values)
+        texts = tuple(heading.text for heading in self.headings.headings)
+        self.gathered.heading_rows.append((self.grid.file, self.grid.sheet, texts))
+        rows = [row for row in self.grid.filled_rows() if row > self.headings.row]
+        if rows and not self.owner and is_unit_row(self.grid, self.headings, rows[0], self.gathered):
+            self._units |= units_below(self.grid, self.headings, rows.pop(0), self.gathered)
+        for row in rows:
+            self._read_row(row)
+        if self._number_codes and self._has_text_codes:
+            tell_number_codes(self.grid, self._number_codes, self._code_column, self.gathered.notebook)
+        if self.grid.sheet and not self.is_ours:
+            watch = self._watch
+            tell_stored_numbers(self.grid, watch.as_text, watch.with_lost_zeros, self.gathered.notebook)
+
+    @property
+    def _code_column(self) -> int:
+        return self.headings.column_of(Meaning.STUDENT) or self.headings.column_of(Meaning.NAME) or 1
+
+    def _field(self, row: int, column: int | None) -> Field:
+        return self.grid.at(row, column) if column is not None else ""
+
+    def _said(self, row: int, meaning: Meaning) -> str:
+        return text_of(self._field(row, self.headings.column_of(meaning))).strip()
+
+    def _has_entries(self, row: int) -> bool:
+        return any(not is_empty(self._field(row, heading.column)) for heading in self.headings.values)
+
+    def _read_row(self, row: int) -> None:
+        code = self.owner or self._code(row)
+        place = self.grid.place(row, self._code_column)
+        notebook = self.gathered.notebook
+        if not code:
+            if self._has_entries(row):
+                said = f"row {row} has entries but no student's code, so it is not known whose they are"
+                notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place)
+            return
+        if fold(code) in STUDENT_WORDS:
+            return  # the headings once more, as some programs print them on every page
+        if fold(code) in SUMMARY_WORDS and (self.index is None or self.index.find(code) is None):
+            notebook.tell(Weight.NOTE, f"row {row} ({quote(code)}) sums up the class and is no student", place=place)
+            return
+        sheaf = self.gathered.pile.sheaf(code, place)
+        sheaf.add_person(
+            name=self._said(row, Meaning.NAME),
+            bench=self._said(row, Meaning.BENCH),
+            absent=says_absent(self._said(row, Meaning.ABSENT)),
+        )
+        sheaf.add_codes(codes_told(self._said(row, Meaning.MARK_CODE), sheaf.code, place, notebook))
+        number = self._row_number(row, sheaf)
+        if number is not None:
+            self._read_entries(row, number, sheaf, place)
+
+    def _code(self, row: int) -> str:
+        column = self.headings.column_of(Meaning.STUDENT)
+        if column is not None:
+            value = self._field(row, column)
+            if isinstance(value, SheetValue) and value.stored is Stored.NUMBER:
+                self._number_codes.append(row)
+            elif not is_empty(value):
+                self._has_text_codes = True
+            return code_of(value)
+        # Only names: the roster knows whose they are; a name that it does not know stands for itself.
+        name = code_of(self._field(row, self.headings.column_of(Meaning.NAME)))
+        known = self.index.roster.other_codes if self.index is not None else {}
+        return known.get(code_key(name), name)
+
+    def _row_number(self, row: int, sheaf: Sheaf) -> int | None:
+        column = self.headings.column_of(Meaning.ROW)
+        if column is None:
+            # Without a column of row numbers, a student's rows count in the order in which they stand.
+            self._rows_of[sheaf.code] = self._rows_of.get(sheaf.code, 0) + 1
+            return self._rows_of[sheaf.code]
+        if not self._has_entries(row):
+            return None
+        place = self.grid.place(row, column)
+        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, self.gathered.notebook)
+
+    def _read_entries(self, row: int, number: int, sheaf: Sheaf, place: Place) -> None:
+        if self.headings.column_of(Meaning.ROW) is None:
+            sheaf.row_places.append(place)
+        fault = fault_of(self.grid, self.headings, row, self.gathered.vocabulary)
+        if fault:
+            mend = "Put each value under its heading, and run again"
+            self.gathered.notebook.tell(Weight.QUERY, fault, mend, place=place, student=sheaf.code)
+        has_entries = self._has_entries(row)
+        for heading in self.headings.values:
+            item = self.gathered.vocabulary.rubric.items[heading.item]
+            value = self._field(row, heading.column)
+            if item.table is not None and is_empty(value) and (heading.row is not None or not has_entries):
+                continue  # a line of a table that was not needed
+            slot = SINGLE if item.table is None else heading.row or number
+            entry = self._spoilt(row, heading, value) if fault else self._entry(row, heading, item, value)
+            sheaf.add(item.name, slot, entry)
+
+    def _entry(self, row: int, heading: Heading, item: Item, value: Field) -> Entry:
+        column = self.headings.unit_column(heading)
+        unit = WrittenUnit(
+            field=self._field(row, column),
+            heading=self._units.get(heading.column, ""),
+            cell=cell_name(row, column) if column is not None else "",
+        )
+        place = self.grid.place(row, heading.column)
+        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma)
+        if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
+            self._watch.see(value, heading.column, place.cell)
+        return entry
+
+    def _spoilt(self, row: int, heading: Heading, value: Field) -> Entry:
+        place = self.grid.place(row, heading.column)
+        self.gathered.notebook.keep_quiet_about(place)  # the row was told of as a whole
+        note = "this row does not fit the headings"
+        return Entry(raw=text_of(value), unit_raw="", state=State.UNREADABLE, place=place, notes=(note,))

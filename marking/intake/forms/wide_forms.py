@@ -1,0 +1,113 @@
+"""The sheets of one file with a row a student: which of them to read, as which practical."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from marking.intake.entries import PREFIX, Batch, Gathered
+from marking.intake.forms import own_layout as layout
+from marking.intake.forms.wide import WideSheet
+from marking.intake.grids import (
+    MAX_HEADING,
+    SEARCHED_ROWS,
+    Grid,
+    HeadingRow,
+    Meaning,
+    Vocabulary,
+    find_headings,
+    fold,
+    text_of,
+)
+from marking.intake.remarks import tell_headings, tell_hidden, tell_strays
+from rubrics.faults import InputError
+
+_LISTED = 15
+_SAY_WHICH = "run again with --practical and one of these"
+
+
+def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practical: str = "") -> set[str]:
+    """Read every sheet that has a heading row into the piles and return the practicals that they are about.
+
+    Args:
+        grids: The visible sheets.
+        file: Name of the file.
+        batch: Where the entries go.
+        practical: What the file says that it is about, where it is a workbook that we handed out.
+
+    Raises:
+        InputError: No sheet has the headings, nobody says which practical this is, or there are no students.
+    """
+    said = practical or _practical_column(grids, batch) or batch.practical or ""
+    if not said:
+        raise _which_practical(grids, file, batch)
+    vocabulary = batch.vocabulary(said)
+    fitting = [(grid, headings) for grid in grids if (headings := find_headings(grid, vocabulary, batch.mapped))]
+    if not fitting:
+        raise _no_headings(grids, file, vocabulary)
+    if not any(_has_students(grid, headings) for grid, headings in fitting):
+        raise InputError(file, "there are no students in this file", "fill in at least one row, and run again")
+    gathered = batch.gathered(said)
+    for grid, headings in fitting:
+        _read_sheet(grid, headings, gathered, batch, is_ours=bool(practical))
+    return {said}
+
+
+def fits(grid: Grid, batch: Batch, practical: str) -> bool:
+    """Tell whether a sheet has a heading row for *practical*."""
+    return find_headings(grid, batch.vocabulary(practical), batch.mapped) is not None
+
+
+def _read_sheet(grid: Grid, headings: HeadingRow, gathered: Gathered, batch: Batch, *, is_ours: bool) -> None:
+    tell_headings(grid, headings, gathered.notebook, expected_row=layout.HEADING_ROW if is_ours else 1)
+    tell_strays(grid, headings, gathered.notebook)
+    tell_hidden(grid, headings, gathered.notebook)
+    sheet = WideSheet(grid=grid, headings=headings, gathered=gathered, index=batch.index, is_ours=is_ours)
+    sheet.read()
+
+
+def _has_students(grid: Grid, headings: HeadingRow) -> bool:
+    columns = [headings.column_of(Meaning.STUDENT), headings.column_of(Meaning.NAME)]
+    values = [heading.column for heading in headings.values]
+    return any(
+        text_of(grid.at(row, column)).strip()
+        for row in grid.filled_rows()
+        if row > headings.row
+        for column in (*columns, *values)
+        if column is not None
+    )
+
+
+def _practical_column(grids: Sequence[Grid], batch: Batch) -> str:
+    # A column 'practical' counts where all its rows name the same one.
+    tops = [grid.rows[row] for grid in grids for row in list(grid.filled_rows())[:SEARCHED_ROWS]]
+    words = (fold(text) for fields in tops for text in map(text_of, fields.values()) if len(text) <= MAX_HEADING)
+    if Meaning.PRACTICAL not in words:
+        return ""
+    for practical in batch.rubrics:
+        for grid in grids:
+            headings = find_headings(grid, batch.vocabulary(practical), batch.mapped)
+            column = headings.column_of(Meaning.PRACTICAL) if headings is not None else None
+            if headings is None or column is None:
+                continue
+            named = {text_of(grid.at(row, column)).strip() for row in grid.filled_rows() if row > headings.row}
+            if len(named - {""}) == 1 and (only := (named - {""}).pop()) in batch.rubrics:
+                return only
+    return ""
+
+
+def _which_practical(grids: Sequence[Grid], file: str, batch: Batch) -> InputError:
+    fitting = [name for name in batch.rubrics if any(fits(grid, batch, name) for grid in grids)]
+    problem = "the file does not say which practical it is about"
+    if fitting:
+        return InputError(file, f"{problem}; its headings fit {', '.join(fitting)}", _SAY_WHICH)
+    return InputError(file, f"{problem}, and its headings fit none", f"practicals known: {', '.join(batch.rubrics)}")
+
+
+def _no_headings(grids: Sequence[Grid], file: str, vocabulary: Vocabulary) -> InputError:
+    first = next((grid for grid in grids if grid.rows), None)
+    found = [text_of(field).strip()[:40] for field in first.rows[min(first.rows)].values()] if first else []
+    wanted = ", ".join(("student", *(name for name in vocabulary.rubric.items if not name.startswith(PREFIX))))
+    problem = "no row of headings that names the student and the items"
+    if found:
+        problem += f"; the first row says: {', '.join(found[:_LISTED])}"
+    return InputError(file, problem, f"head the columns {wanted}")

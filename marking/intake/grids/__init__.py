@@ -1,0 +1,65 @@
+"""A sheet as it was found, and which column is which: cells in, headings matched to items out."""
+
+from marking.intake.grids.column_maps import read_column_map
+from marking.intake.grids.grid import (
+    MAX_FIELDS,
+    STORED,
+    Field,
+    Grid,
+    Merge,
+    SheetValue,
+    Stored,
+    cell_name,
+    column_letters,
+    is_empty,
+    text_of,
+)
+from marking.intake.grids.headings import (
+    MAX_COLUMNS,
+    PEOPLE_WORDS,
+    SEARCHED_ROWS,
+    STUDENT_WORDS,
+    Heading,
+    HeadingRow,
+    Meaning,
+    find_headings,
+)
+from marking.intake.grids.item_names import (
+    MAX_HEADING,
+    MAX_UNIT_LENGTH,
+    Named,
+    Vocabulary,
+    fold,
+    strip_hidden,
+    without_counted,
+)
+
+__all__ = [
+    "MAX_COLUMNS",
+    "MAX_FIELDS",
+    "MAX_HEADING",
+    "MAX_UNIT_LENGTH",
+    "PEOPLE_WORDS",
+    "SEARCHED_ROWS",
+    "STORED",
+    "STUDENT_WORDS",
+    "Field",
+    "Grid",
+    "Heading",
+    "HeadingRow",
+    "Meaning",
+    "Merge",
+    "Named",
+    "SheetValue",
+    "Stored",
+    "Vocabulary",
+    "cell_name",
+    "column_letters",
+    "find_headings",
+    "fold",
+    "is_empty",
+    "read_column_map",
+    "strip_hidden",
+    "text_of",
+    "without_counted",
+]

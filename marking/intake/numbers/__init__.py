@@ -1,0 +1,6 @@
+"""Numbers as students type them: text in, value and last printed place out. Knows no file and no rubric."""
+
+from marking.intake.numbers.durations import read_duration
+from marking.intake.numbers.typed_numbers import NumberReading, read_number, show_text
+
+__all__ = ["NumberReading", "read_duration", "read_number", "show_text"]

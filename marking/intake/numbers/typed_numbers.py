@@ -1,0 +1,162 @@
+"""Numbers as students type them: read whole, or not at all.
+
+A full-match grammar of our own: what ``float`` takes (nan, 1_000, figures of other scripts) is refused,
+what it refuses (20,5, 8.8×10³, −4.5, ½) is read, and of a text that is left over never half is taken.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from marking.intake.numbers.mantissa import Figures, LastPlace
+from marking.intake.numbers.refusals import NotANumberError, Refusal, explain, letter_for_figure, says_nothing_given
+from marking.intake.numbers.spreads import read_rest, without_brackets
+from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
+from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
+from marking.write_up import State
+
+__all__ = ["NumberReading", "blank_reading", "read_number", "show_text"]
+
+MAX_DECIMALS = 400
+"""Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
+MAX_TEXT = 100
+"""Characters of any other entry; a unit spelt out in words is under 50."""
+
+_ORDINARY = re.compile(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
+"""Most entries by far; everything after this is for the others."""
+_LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
+_ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
+_ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumberReading:
+    """What one typed text says as a number."""
+
+    state: State
+    """NUMBER, BLANK or UNREADABLE."""
+    value: float | None = None
+    last_place: LastPlace | None = None
+    """As in Entry. A fraction has no last place of its own: its interval is practically exact."""
+    is_fraction: bool = False
+    """Written as 1/5 or ½: its significant figures cannot be told."""
+    uncertainty: float | None = None
+    """The plus-or-minus written with it, in the same unit; a percentage of the value is worked out."""
+    unit_text: str = ""
+    """What followed the number, as typed: kJ, %."""
+    notes: tuple[str, ...] = ()
+    """What was done to the text, each a short clause."""
+    problem: str = ""
+    """Why it cannot be read, a clause to stand in brackets behind the text; empty unless UNREADABLE."""
+    likely: tuple[str, ...] = ()
+    """What may have been meant, to be shown; never used."""
+
+
+def read_number(
+    text: str, *, decimal_comma: bool | None = None, limits: tuple[float, float] | None = None
+) -> NumberReading:
+    """Return what *text* says as a number.
+
+    Args:
+        text: The entry exactly as typed.
+        decimal_comma: True where the file is known to write 20,5 for 20.5, False where it is known to write
+            decimal points; it settles 10,400.
+        limits: Lowest and highest possible value, in the unit of the number; they settle 10,400 where only
+            one reading is possible, and nothing else.
+    """
+    if decimal_comma is not True and (match := _ORDINARY.fullmatch(text)):
+        return _ordinary(match["sign"], match["digits"])
+    plain = make_plain(text)
+    if plain.problem:
+        return _unreadable(Refusal(problem=plain.problem))
+    if blank := blank_reading(plain):
+        return blank
+    try:
+        return _read(_prepared(plain), decimal_comma, limits)
+    except NotANumberError as error:
+        # What the whole text looks like says more than where reading broke off, unless a likely reading is known.
+        is_settled = bool(error.refusal.likely) or len(plain.plain) > MAX_TEXT
+        return _unreadable(error.refusal if is_settled else explain(plain.plain) or error.refusal)
+
+
+def _ordinary(sign: str, digits: str) -> NumberReading:
+    figures = Figures(digits=digits, is_decimal="." in digits)
+    number = WrittenNumber(end=0, ways=(figures,), is_negative=bool(sign))
+    return NumberReading(state=State.NUMBER, value=number.value(figures), last_place=number.last_place(figures))
+
+
+def blank_reading(plain: PlainText) -> NumberReading | None:
+    """Return the reading of a text that gives no value; None where it gives something."""
+    if not says_nothing_given(plain.plain):
+        return None
+    notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
+    return NumberReading(state=State.BLANK, notes=notes)
+
+
+def _unreadable(refusal: Refusal) -> NumberReading:
+    return NumberReading(state=State.UNREADABLE, problem=refusal.problem, likely=refusal.likely)
+
+
+def _prepared(plain: PlainText) -> PlainText:
+    """Return *plain* cut to what is kept, without an apostrophe in front of it."""
+    if MAX_FIGURES < len(plain.plain) <= MAX_DECIMALS and _LONG_DECIMAL.fullmatch(plain.plain):
+        plain = plain.part(0, MAX_FIGURES, f"only its first {MAX_FIGURES} characters used")
+    if len(plain.plain) > MAX_TEXT:
+        raise NotANumberError("too long for a number")
+    if plain.plain.startswith("'"):
+        plain = plain.part(1, len(plain.plain), "apostrophe in front left out")
+    if (refusal := letter_for_figure(plain.plain)) is not None:
+        raise NotANumberError(refusal.problem, *refusal.likely)
+    return plain
+
+
+def _read(plain: PlainText, decimal_comma: bool | None, limits: tuple[float, float] | None) -> NumberReading:
+    plain, in_brackets = without_brackets(plain)
+    about = _ABOUT.match(plain.plain)
+    start = about.end() if about else 0
+    has_decimal_commas = decimal_comma is True
+    number = read_at(plain.plain, start, has_decimal_commas=has_decimal_commas)
+    if number is None:
+        has_figures = any(sign.isdigit() for sign in plain.plain)
+        raise NotANumberError("not a number" if has_figures else "no number in it")
+    ish = _ISH.match(plain.plain, number.end)
+    behind = plain.part(ish.end() if ish else number.end, len(plain.plain))
+    rest = read_rest(behind, number, in_brackets=in_brackets, has_decimal_commas=has_decimal_commas)
+    figures, settled = _settle(number, decimal_comma, limits)
+    value = number.value(figures)
+    minus = "typographic minus" if number.is_negative and plain.typed[start] != "-" else ""
+    reasons = [reason for reason in (number.note, figures.note if figures else "", settled, minus) if reason]
+    notes = [*plain.notes]
+    notes += ["written as about"] if about or ish else []
+    notes += [f"read as {number.printed(figures)} ({', '.join(reasons)})"] if reasons else []
+    notes += [rest.note] if rest.note else []
+    return NumberReading(
+        state=State.NUMBER,
+        value=value,
+        last_place=number.last_place(figures),
+        is_fraction=figures is None,
+        uncertainty=rest.spread_of(value),
+        unit_text=rest.unit,
+        notes=tuple(notes),
+    )
+
+
+def _settle(
+    number: WrittenNumber, decimal_comma: bool | None, limits: tuple[float, float] | None
+) -> tuple[Figures | None, str]:
+    """Return the way that counts (None for a fraction), and what settled it where the text did not.
+
+    Raises:
+        NotANumberError: Nothing settles it, or the file and the limits say different things.
+    """
+    if len(number.ways) < 2:
+        return (number.ways[0] if number.ways else None), ""
+    possible = [way for way in number.ways if limits and limits[0] <= number.value(way) <= limits[1]]
+    usual = [way for way in number.ways if way.is_decimal == decimal_comma and way.mark == ","]
+    if len(possible) == 1 and usual in ([], possible):
+        return possible[0], "nothing else is within reach of the apparatus"
+    if usual and len(possible) != 1:
+        return usual[0], ""
+    meant = tuple(number.printed(way) for way in number.ways)
+    raise NotANumberError(f"could be {' or '.join(meant)}", *meant)

@@ -1,0 +1,32 @@
+"""Codes, rosters and mark codes: who belongs to the class, and what befell their work."""
+
+from marking.intake.people.people import (
+    ABSENT_WORDS,
+    SUMMARY_WORDS,
+    CodeBook,
+    Roster,
+    RosterIndex,
+    code_key,
+    code_of,
+    is_file_name,
+    says_absent,
+)
+from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster
+from marking.intake.people.typed_codes import MARK_CODES, codes_told
+
+__all__ = [
+    "ABSENT_WORDS",
+    "MARK_CODES",
+    "ROSTER_FILE",
+    "SUMMARY_WORDS",
+    "CodeBook",
+    "Roster",
+    "RosterIndex",
+    "code_key",
+    "code_of",
+    "codes_told",
+    "is_file_name",
+    "join_rosters",
+    "read_roster",
+    "says_absent",
+]

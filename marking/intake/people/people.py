@@ -1,0 +1,110 @@
+"""Who is who: codes as typed, compared without what a typing hand adds or leaves out."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+
+from marking.intake.grids import Field, fold, strip_hidden, text_of
+from marking.write_up import Remark, Source, Student
+
+_YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
+_FEWEST_ALIKE = 2
+_LONGEST_NAME = 40
+_RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])", re.IGNORECASE)
+"""Names that one system keeps for its devices."""
+ABSENT_WORDS = frozenset({"ab", "absent"})
+"""What stands in every filled field of a student who was not there."""
+SUMMARY_WORDS = frozenset({"mean", "average", "class mean", "class average", "total", "median", "maximum", "minimum"})
+"""First cells of rows that sum up a class; no student."""
+
+
+def code_of(value: Field) -> str:
+    """Return a student's code as typed, without outer spaces and hidden signs; '007' stays '007'."""
+    return strip_hidden(text_of(value)).strip()
+
+
+def code_key(code: str) -> str:
+    """Return what two codes share that differ only in case, spaces or the form of an accent."""
+    return "".join(unicodedata.normalize("NFC", code).casefold().split())
+
+
+def is_file_name(code: str) -> bool:
+    """Tell whether a code can stand as it is in the name of a file, on every system."""
+    is_plain = bool(code) and all(sign.isalnum() or sign in " -_" for sign in code) and len(code) <= _LONGEST_NAME
+    return is_plain and _RESERVED.fullmatch(code) is None
+
+
+def says_absent(value: Field) -> bool:
+    """Tell whether a field of a column 'absent' says yes."""
+    return fold(text_of(value)) in _YES
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roster:
+    """The students of a set, in the order in which they are reported."""
+
+    students: tuple[Student, ...] = ()
+    other_codes: Mapping[str, str] = field(default_factory=dict)
+    """Key of a second code (a candidate number, say) or of a name to the student's code."""
+    remarks: tuple[Remark, ...] = ()
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(slots=True)
+class RosterIndex:
+    """Finds the student whom a code in a file means."""
+
+    roster: Roster
+    _by_code: dict[str, Student] = field(default_factory=dict)
+    _by_key: dict[str, Student | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Index the roster; a key that two codes share finds neither."""
+        for student in self.roster.students:
+            key = code_key(student.code)
+            self._by_code[student.code] = student
+            self._by_key[key] = None if key in self._by_key else student
+
+    def find(self, code: str) -> Student | None:
+        """Return the student of the roster whom *code* means; None where it means none, or more than one."""
+        found = self._by_code.get(code) or self._by_key.get(code_key(code))
+        if found is not None:
+            return found
+        other = self.roster.other_codes.get(code_key(code))
+        return self._by_code[other] if other is not None else None
+
+    def nearest(self, code: str) -> str:
+        """Return the code of the roster that looks most like *code*; empty where none does."""
+        close = get_close_matches(code_key(code), [key for key in self._by_key if key], n=1, cutoff=0.6)
+        student = self._by_key.get(close[0]) if close else None
+        return student.code if student is not None else ""
+
+
+class CodeBook:
+    """The codes of a pile, by which an odd one is told from the others."""
+
+    def __init__(self, codes: Iterable[str]) -> None:
+        """Count how the codes of each kind are written."""
+        self._codes = frozenset(codes)
+        self._in_capitals = Counter(_shape(code) for code in self._codes if code == code.upper())
+        self._others = Counter(_shape(code) for code in self._codes if code != code.upper())
+
+    def capital_form(self, code: str) -> str:
+        """Return *code* in capitals where nearly all codes of its kind are written so; else *code* itself.
+
+        's002' among S001, S003 and S004 is S002. With fewer than two in capitals there is nothing to go by.
+        """
+        upper, shape = code.upper(), _shape(code)
+        in_capitals = self._in_capitals[shape]
+        is_clear = in_capitals >= max(_FEWEST_ALIKE, _FEWEST_ALIKE * self._others[shape]) and upper not in self._codes
+        return upper if code != upper and is_clear else code
+
+
+def _shape(code: str) -> str:
+    # Letters and digits by kind: S001 and s002 are both 'a999'.
+    return "".join("9" if sign.isdigit() else "a" if sign.isalpha() else sign for sign in code)

@@ -1,0 +1,206 @@
+"""The sections of a results sheet: cautions, readings, tables, answers, questions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from reportlab.platypus import Flowable
+
+from reports.page import (
+    BODY,
+    HANG,
+    NOTE,
+    AnswerBox,
+    Beside,
+    Block,
+    Heading,
+    Hung,
+    Look,
+    Part,
+    ReadingBox,
+    ResultsGrid,
+    Space,
+    WritingLines,
+    text,
+)
+from reports.wording import cautions_told, fill, instrument_words, item_words, other_unit, symbol_words, wording
+from rubrics.model import CheckKind, Item, Role, Rubric
+
+GAP = 10.0
+"""Air above a section."""
+_SPARE_ROWS = 2
+"""Rows of a table beyond the fewest that the mark scheme asks for."""
+_USUAL_ROWS = 6
+"""Rows of a table where the mark scheme asks for no number."""
+_LEAST_COLUMN = 70.0
+"""Points that a hand needs for one column of a table."""
+_FOLDS = 3
+"""Parts that a table of one column is folded into."""
+_CHOICE_PARTING = "   ·   "
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roominess:
+    """How much room is left for a hand, in points."""
+
+    row: float
+    """Height of a row of a table."""
+    working: float
+    """Height for the working of one answer."""
+    lines: int
+    """Lines for an answer in words."""
+
+
+def caution_blocks(rubric: Rubric) -> tuple[Block, ...]:
+    """Return the cautions."""
+    heading = Heading(wording("sheet")["headings"]["cautions_first"])
+    parts = [Hung("–", text(NOTE, caution), left=10, small=True) for caution in cautions_told(rubric)]
+    return (Block(parts=(heading, *parts), gap=GAP),)
+
+
+def reading_blocks(rubric: Rubric, look: Look) -> tuple[Block, ...]:
+    """Return what is read off once: words to ring, then a box for each number."""
+    items = [item for item in rubric.singles if item.role is Role.READING]
+    if not items:
+        return ()
+    words = wording("results_sheet")
+    numbers = [item for item in items if not item.is_words]
+    parts = [part for item in items if item.choices for part in _choice(item)]
+    boxes = [
+        ReadingBox(item_words(item), instrument_words(item), item.unit.symbol, other_unit(item)) for item in numbers
+    ]
+    head = [Heading(words["headings"]["readings"]), *_how_to_write(numbers)]
+    rows = _rows(boxes, look)
+    first = Block(parts=(*head, *parts, *rows[:1]), gap=GAP)
+    return (first, *(Block(parts=(row,)) for row in rows[1:]))
+
+
+def _how_to_write(items: Sequence[Item]) -> list[Flowable]:
+    """Return how the readings are written down; nothing where there are none."""
+    if not items:
+        return []
+    words = wording("results_sheet")["told"]
+    told = [words["readings"], *([words["two_units"]] if any(map(other_unit, items)) else [])]
+    return [text(NOTE, " ".join(told)), Space(4)]
+
+
+def _choice(item: Item) -> list[Flowable]:
+    offered = _CHOICE_PARTING.join(choice.word for choice in item.choices)
+    slots = {"quantity": item.quantity.rstrip("?"), "mark": "?" if item.quantity.endswith("?") else "."}
+    asked = fill([wording("results_sheet")["told"]["choices"]], slots)
+    return [Hung("", text(BODY, asked), left=0), Hung("", text(BODY, offered), left=HANG), Space(6)]
+
+
+def _rows(boxes: Sequence[Part], look: Look) -> list[Part]:
+    if look.is_one_column:
+        return list(boxes)
+    return [Beside(boxes[first : first + 2], (1, 1)) for first in range(0, len(boxes), 2)]
+
+
+# ---- tables --------------------------------------------------------------------------------------------------
+
+
+def table_rows(rubric: Rubric, table: str) -> int:
+    """Return how many rows a table gets: the fewest that the mark scheme asks for, and some to spare."""
+    asked = [
+        criterion.rows
+        for criterion in rubric.criteria
+        if criterion.rows is not None and any(rubric.items[name].table == table for name in criterion.items)
+    ]
+    return max(asked) + _SPARE_ROWS if asked else _USUAL_ROWS
+
+
+def table_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ...]:
+    """Return an empty table for each table of the practical, narrow ones beside each other."""
+    tables = [
+        (table, [item for item in rubric.columns if item.table == table])
+        for table in dict.fromkeys(item.table for item in rubric.columns if item.table)
+    ]
+    if not tables:
+        return ()
+    most = int(look.width // _LEAST_COLUMN)
+    grids: list[Part] = []
+    if sum(len(items) for _, items in tables) <= most:
+        each = [_grid(rubric, items, table_rows(rubric, table), room) for table, items in tables]
+        beside = Beside(each, [len(items) for _, items in tables], stretch=False)
+        grids = [beside if len(each) > 1 else each[0]]
+        if len(each) == len(each[0].columns) == 1 and not look.is_one_column:
+            # One long column is folded: a third of its rows beside each other.
+            folded = -(-each[0].rows // _FOLDS)
+            grids = [Beside([_grid(rubric, tables[0][1], folded, room) for _ in range(_FOLDS)], (1,) * _FOLDS)]
+    else:
+        for table, items in tables:
+            wide = -(-len(items) // -(-len(items) // most))  # as even as can be
+            grids += [
+                _grid(rubric, items[first : first + wide], table_rows(rubric, table), room)
+                for first in range(0, len(items), wide)
+            ]
+    heading = Heading(wording("results_sheet")["headings"]["table" if len(tables) == 1 else "tables"])
+    first, *rest = grids
+    read = [item for _, items in tables for item in items if item.role is Role.READING]
+    is_told = any(item.role is Role.READING and not item.is_words for item in rubric.singles)
+    lead = (heading, *([] if is_told else _how_to_write(read)))
+    return (Block(parts=(*lead, first), gap=GAP), *(Block(parts=(grid,), gap=GAP) for grid in rest))
+
+
+def _grid(rubric: Rubric, items: Sequence[Item], rows: int, room: Roominess) -> ResultsGrid:
+    heads, notes = [], []
+    for item in items:
+        unit = "……" if leaves_unit_open(rubric, item) else item.unit.symbol
+        heads.append((item.quantity, f"{symbol_words(item)} / {unit}" if unit else symbol_words(item)))
+        reading = item.role is Role.READING
+        notes.append("; ".join(filter(None, (other_unit(item), instrument_words(item)))) if reading else "")
+    return ResultsGrid(heads, rows, row=room.row, notes=notes)
+
+
+# ---- answers -------------------------------------------------------------------------------------------------
+
+
+def leaves_unit_open(rubric: Rubric, item: Item) -> bool:
+    """Tell whether the unit of an answer earns a mark, so that the sheet must not give it away."""
+    return any(item.name in one.items for one in rubric.criteria if one.check is CheckKind.UNIT)
+
+
+def answer_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ...]:
+    """Return a frame with room for working for each number that is worked out, and words to ring."""
+    words = wording("results_sheet")
+    items = [item for item in rubric.singles if item.role is Role.ANSWER and item.question is None]
+    if not items:
+        return ()
+    boxes = [
+        AnswerBox(
+            item_words(item),
+            symbol_words(item),
+            item.unit.symbol,
+            room.working,
+            words["labels"]["unit"] if leaves_unit_open(rubric, item) else "",
+        )
+        for item in items
+        if not item.is_words and not item.is_read_off
+    ]
+    points = [
+        ReadingBox(item_words(item), "", item.unit.symbol, other_unit(item)) for item in items if item.is_read_off
+    ]
+    told = [words["told"]["working"]] if boxes else []
+    told += [words["told"]["unit_is_yours"]] if any(leaves_unit_open(rubric, item) for item in items) else []
+    chosen = [part for item in items if item.choices for part in _choice(item)]
+    head = [Heading(words["headings"]["answers"]), *([text(NOTE, " ".join(told)), Space(4)] if told else [])]
+    rows = [*_rows(points, look), *_rows(boxes, look)]
+    blocks = [Block(parts=(*head, *rows[:1]), gap=GAP), *(Block(parts=(row,), gap=4.0) for row in rows[1:])]
+    return (*blocks, *((Block(parts=tuple(chosen), gap=6.0),) if chosen else ()))
+
+
+def question_blocks(rubric: Rubric, room: Roominess, look: Look) -> tuple[Block, ...]:
+    """Return each question that is answered in words, with lines to write on; one for all where none is asked."""
+    asked = [item for item in rubric.singles if item.question is not None]
+    headings, lines = wording("results_sheet")["headings"], room.lines + (1 if look.is_stacked else 0)
+    if not asked:
+        said = text(BODY, wording("results_sheet")["told"]["conclusion"])
+        return (Block(parts=(Heading(headings["conclusion"]), said, WritingLines(lines + 1)), gap=GAP),)
+    blocks = []
+    for number, item in enumerate(asked, start=1):
+        lead = (Heading(headings["questions"]),) if number == 1 else ()
+        parts = (*lead, Hung(f"{number}.", text(BODY, item.quantity)), WritingLines(lines), Space(4))
+        blocks.append(Block(parts=parts, gap=GAP if number == 1 else 2.0))
+    return tuple(blocks)

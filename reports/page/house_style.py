@@ -1,0 +1,187 @@
+"""How everything on paper looks: fonts, page, greys, and the one way a string gets onto a page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+from importlib import resources
+from xml.sax.saxutils import escape
+
+from reportlab import rl_config
+from reportlab.lib.colors import Color
+from reportlab.lib.pagesizes import A4
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Paragraph
+
+from reports.wording import cut, one_line
+
+rl_config.invariant = 1  # no clock and no random names in a file: the same input gives the same bytes
+rl_config.useA85 = 0  # plain binary streams: a fifth smaller
+
+PAGE_WIDTH, PAGE_HEIGHT = A4
+MARGIN = 48.0
+"""Points; enough for any printer and for two punched holes."""
+LEFT, RIGHT = MARGIN, PAGE_WIDTH - MARGIN
+TOP, BOTTOM = PAGE_HEIGHT - 46.0, 50.0
+WIDTH = RIGHT - LEFT
+GUTTER = 24.0
+SIDE_WIDTH = 156.0
+"""The narrow column, for chart and marks."""
+MAIN_WIDTH = WIDTH - GUTTER - SIDE_WIDTH
+"""The wide column, for reading: about 55 letters a line."""
+
+INK = 0.0
+SOFT = 0.33
+"""For what is read second; 7 : 1 on white, so it survives a worn copier."""
+LINE = 0.60
+GRID = 0.84
+TINT = 0.93
+WHITE = 1.0
+"""Greys, from black to white: nothing on a sheet speaks by colour."""
+
+LONGEST_TEXT = 600
+"""Characters of one string on a sheet; the record keeps the whole of it."""
+CUT_MARK = " … (full text in the record)"
+
+REGULAR, BOLD = "WriteupsSans", "WriteupsSans-Bold"
+
+
+def _register_fonts() -> frozenset[int]:
+    """Register the two faces and return the codes of the signs that both can print."""
+    shared: frozenset[int] | None = None
+    for name, file in ((REGULAR, "DejaVuSans.ttf"), (BOLD, "DejaVuSans-Bold.ttf")):
+        with resources.as_file(resources.files("reports").joinpath("fonts", file)) as path:
+            # Only the letters in use are embedded, not all of ASCII: half the size, and a third of the time.
+            font = TTFont(name, str(path), asciiReadable=0)
+        pdfmetrics.registerFont(font)
+        codes = frozenset(font.face.charToGlyph)
+        shared = codes if shared is None else shared & codes
+    pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
+    return shared or frozenset()
+
+
+_PRINTABLE = _register_fonts()
+
+
+class _Printed(dict[int, str]):
+    """Character code to what is printed for it: itself, or its number where the fonts have no such sign."""
+
+    def __missing__(self, code: int) -> str:
+        self[code] = chr(code) if code in _PRINTABLE else f"[U+{code:04X}]"
+        return self[code]
+
+
+_printed = _Printed()
+
+
+def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str:
+    """Return *text* as it can be printed: one line, hidden characters gone, signs without a glyph as [U+65E5], cut.
+
+    Every string that goes straight onto a canvas passes through here; running text goes through `text`.
+    """
+    shown = one_line(text[: 4 * limit]).translate(_printed)
+    if len(shown) <= limit:
+        return shown
+    head = shown[:limit]
+    opened = head.rfind("[U+")
+    if opened > head.rfind("]"):
+        head = head[:opened]  # never half a number
+    return cut(head, len(head)).rstrip() + mark
+
+
+def _style(size: float, leading: float, grey: float) -> ParagraphStyle:
+    colour = Color(grey, grey, grey)
+    return ParagraphStyle(f"{size}-{grey}", fontName=REGULAR, fontSize=size, leading=leading, textColor=colour)
+
+
+BODY = _style(10, 15, INK)
+SMALL = _style(8, 12, SOFT)
+NOTE = _style(8.5, 12.75, INK)
+"""Lines one and a half times their size apart: easier for everyone, and needed by some."""
+TITLE_SIZE, HEADING_SIZE, NAME_SIZE, BODY_SIZE = 16.0, 11.5, 10.0, 10.0
+LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 8.5, 7.5, 7.5
+"""Points of type."""
+
+
+_BOUND = re.compile(r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=]) (?=\d)")
+"""Spaces that no line breaks at: between a number and its unit, and round the sign in 'V = 3.0'."""
+
+
+def _bound(string: str) -> str:
+    return _BOUND.sub("\u00a0", string)
+
+
+class Sentences(Paragraph):
+    """Running text that is broken into lines once for each width."""
+
+    _broken_at: float | None = None
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Return width and height in a column of *width* points."""
+        if self._broken_at != width:
+            super().wrap(width, height)
+            self._broken_at = width
+        return self.width, self.height
+
+
+@lru_cache(maxsize=1024)  # a class shares purpose, cautions and many a sentence
+def text(style: ParagraphStyle, string: str) -> Sentences:
+    """Return *string* as one paragraph; whatever it holds is printed as text, never obeyed as markup.
+
+    The only place where a paragraph is made.
+    """
+    return Sentences(escape(_bound(printable(string))), style)
+
+
+def width_of(string: str, size: float, font: str = REGULAR) -> float:
+    """Return the width of *string* in points."""
+    return float(pdfmetrics.stringWidth(string, font, size))
+
+
+def shortened(string: str, width: float, size: float, font: str = REGULAR) -> str:
+    """Return *string*, printable and cut with '…' so that it is no wider than *width*."""
+    shown = printable(string)
+    if width_of(shown, size, font) <= width:
+        return shown
+    while shown and width_of(f"{shown}…", size, font) > width:
+        shown = shown[:-1]
+    return f"{shown.rstrip()}…"
+
+
+@lru_cache(maxsize=2048)  # a class shares its criteria and its cautions
+def wrapped(string: str, width: float, size: float, font: str = REGULAR) -> tuple[str, ...]:
+    """Return *string*, printable, as lines no wider than *width*; a word that is too long is cut into pieces."""
+    lines: list[str] = []
+    for word in _pieces(_bound(printable(string)).split(" "), width, size, font):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_of(longer, size, font) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)
+
+
+def _pieces(words: Iterable[str], width: float, size: float, font: str) -> Iterable[str]:
+    for word in words:
+        rest = word
+        while width_of(rest, size, font) > width and len(rest) > 1:
+            count = next(n for n in range(len(rest) - 1, 0, -1) if n == 1 or width_of(rest[:n], size, font) <= width)
+            hyphen = rest.rfind("-", 0, count)
+            count = hyphen + 1 if hyphen > 0 else count
+            yield rest[:count]
+            rest = rest[count:]
+        yield rest
+
+
+def new_canvas(path: str, title: str, subject: str) -> Canvas:
+    """Return an empty A4 document in our language, with a title for screen readers."""
+    canvas = Canvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)  # type: ignore[arg-type]  # the stub says float
+    canvas.setTitle(printable(title, 200, "…"))
+    canvas.setSubject(printable(subject, 200, "…"))
+    canvas.setAuthor("writeups")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    return canvas

@@ -1,0 +1,7 @@
+"""What a student gets: their sheet, and the page that explains one mark."""
+
+from reports.student.feedback import write_feedback, write_feedback_print
+from reports.student.feedback_columns import MarksShown
+from reports.student.one_mark import explanation_lines, write_explanation
+
+__all__ = ["MarksShown", "explanation_lines", "write_explanation", "write_feedback", "write_feedback_print"]

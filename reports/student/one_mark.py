@@ -1,0 +1,194 @@
+"""One mark on one page: cell, reading, formula, value, rule, and who decided."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from reportlab.pdfgen.canvas import Canvas
+
+from marking.findings import CriterionMark, Finding, Outcome, Script
+from marking.write_up import Entry, State
+from reports.page import BODY, Block, Column, Heading, draw, flow, labelled, printable, shortened, text, wrapped
+from reports.page import house_style as style
+from reports.wording import Slots, fill, message, printed, result_sentences, wording
+from rubrics.model import Rubric
+
+_MOST_LINES = (8, 5, 3, 2, 1)
+"""Findings told in full, most first, until one page holds everything."""
+_MOST_READINGS = (12, 8, 6, 4, 2)
+_GAP = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A section of the page: its heading, and lines of a label and what is said."""
+
+    heading: str
+    lines: tuple[tuple[str, str], ...]
+
+
+def explanation(script: Script, rubric: Rubric, code: str, fullness: int = 0) -> tuple[Told, ...]:
+    """Return how the mark of criterion *code* came about, section by section.
+
+    Args:
+        script: The student's script, with that criterion among its criteria.
+        rubric: The rubric of its practical.
+        code: Code of the criterion.
+        fullness: 0 for the longest account; each step up leaves more to findings.csv.
+    """
+    words = wording("explain")
+    mark = next(mark for mark in script.criteria if mark.criterion.code == code)
+    findings = _telling_first([finding for finding in script.findings if finding.criterion == code])
+    told, rest = findings[: _MOST_LINES[fullness]], findings[_MOST_LINES[fullness] :]
+    lines = [line for finding in told for line in _about(finding)]
+    if rest:
+        lines.append(("", fill([words["more"]], {"count": str(len(rest))})))
+    readings = _readings(script, rubric, told)[: _MOST_READINGS[fullness]]
+    decided = words["decided"]["teacher" if mark.marks is None else "program"]
+    sections = (
+        Told(heading=words["headings"]["mark"], lines=_mark_lines(mark)),
+        Told(heading=words["headings"]["rule"], lines=(("", words["rules"][mark.criterion.check.value]),)),
+        Told(heading=words["headings"]["readings"], lines=tuple(readings)),
+        Told(heading=words["headings"]["lines"], lines=tuple(lines)),
+        Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
+        Told(heading=words["headings"]["decided"], lines=(("", decided),)),
+    )
+    return tuple(section for section in sections if section.lines)
+
+
+def _mark_lines(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
+    words = wording("explain")
+    slots = {"marks": str(mark.marks), "out_of": str(mark.criterion.marks)}
+    said = fill([words["mark"]["open" if mark.marks is None else "given"]], slots)
+    return (words["labels"]["point"], f"{mark.criterion.point} ({mark.criterion.code})"), (
+        words["labels"]["mark"],
+        said,
+    )
+
+
+def _sureness(script: Script, rubric: Rubric, mark: CriterionMark) -> list[tuple[str, str]]:
+    """Return how sure the result is, where the criterion is about it; it decides no mark."""
+    result = script.result
+    if rubric.result is None or rubric.result.answer not in mark.criterion.items or result is None:
+        return []
+    sentences = result_sentences(result)
+    if result.uncertainty is None or not sentences:
+        return []
+    words = wording("explain")
+    slots = {"standard": f"{printed(result.uncertainty.standard, 2)} {result.unit}".strip()}
+    if math.isfinite(result.uncertainty.freedom):
+        slots["freedom"] = f"{result.uncertainty.freedom:.0f}"
+    said = [("", sentence) for sentence in sentences]
+    return [*said, (words["labels"]["standard"], fill(words["standard"], slots))]
+
+
+def _telling_first(findings: Sequence[Finding]) -> list[Finding]:
+    """Return what lost or holds up the mark before what stands."""
+    order = (Outcome.WITHHELD, Outcome.FOR_TEACHER, Outcome.AWARDED)
+    return sorted(findings, key=lambda finding: order.index(finding.outcome))
+
+
+def _about(finding: Finding) -> list[tuple[str, str]]:
+    words = wording("explain")
+    slots = Slots(finding)
+    lines = (
+        (words["labels"]["cell"], str(finding.source) if finding.source else ""),
+        (words["labels"]["wrote"], slots["wrote"]),
+        (words["labels"]["formula"], slots["formula"]),
+        (words["labels"]["value"], fill(words["mark"]["value"], slots)),
+        (words["labels"]["said"], message(finding)),
+    )
+    return [(label, said) for label, said in lines if said]
+
+
+def _readings(script: Script, rubric: Rubric, findings: Sequence[Finding]) -> list[tuple[str, str]]:
+    """Return the entries that the formulas of *findings* use, each with its cell."""
+    found: dict[tuple[str, int | None], tuple[str, str]] = {}
+    for finding in findings:
+        item = rubric.items.get(finding.item)
+        if item is None or item.formula is None:
+            continue
+        for name in item.formula.names:
+            for row, entry in _entries(script, name, finding.row):
+                known = rubric.items.get(name)
+                label = known.symbol if known else name
+                where = label if row is None else f"{label}, row {row}"
+                found[name, row] = (where, f"{entry.raw} {entry.unit_raw}".strip() + f" ({entry.place})")
+    return list(found.values())
+
+
+def _entries(script: Script, name: str, row: int | None) -> list[tuple[int | None, Entry]]:
+    single = script.write_up.singles.get(name)
+    if single is not None:
+        return [(None, single)]
+    column = script.write_up.columns.get(name, {})
+    rows = [(number, entry) for number, entry in column.items() if row is None or number == row]
+    return [(number, entry) for number, entry in rows if entry.state is not State.BLANK]
+
+
+def explanation_lines(script: Script, rubric: Rubric, code: str) -> list[str]:
+    """Return the page as lines for a terminal."""
+    name = script.write_up.student
+    lines = [f"{rubric.title}: {name.code}{f', {name.name}' if name.name else ''}"]
+    for section in explanation(script, rubric, code):
+        lines += ["", section.heading, *(f"  {label:<12} {said}".rstrip() for label, said in section.lines)]
+    return lines
+
+
+def write_explanation(path: Path, script: Script, rubric: Rubric, code: str) -> None:
+    """Write the page.
+
+    Args:
+        path: The PDF to write.
+        script: The student's script.
+        rubric: The rubric of its practical.
+        code: Code of the criterion.
+    """
+    words = wording("explain")
+    student = script.write_up.student
+    canvas = style.new_canvas(str(path), f"{words['document']}: {student.code}, {code}", rubric.title)
+    titles = wrapped(words["title"], style.WIDTH, style.TITLE_SIZE, style.BOLD)
+    top = style.TOP - 20.0 * len(titles) - 34.0
+    column = Column(left=style.LEFT, width=style.WIDTH, top=top, bottom=style.BOTTOM)
+    attempts = (
+        flow(_blocks(explanation(script, rubric, code, full)), column, style.TOP) for full in range(len(_MOST_LINES))
+    )
+    page = next((pages for pages in attempts if len(pages) == 1), None)
+    pages = page or flow(_blocks(explanation(script, rubric, code, len(_MOST_LINES) - 1)), column, style.TOP)
+    _head(canvas, titles, f"{rubric.title} · {student.name} ({student.code})" if student.name else student.code)
+    slots = {"practical": rubric.id, "edition": str(rubric.edition), "code": student.code, "criterion": code}
+    for one in pages:
+        draw(one, canvas)
+        canvas.setFont(style.REGULAR, style.FOOT_SIZE)
+        canvas.setFillGray(style.SOFT)
+        canvas.drawString(style.LEFT, 30, shortened(fill([words["foot"]], slots), style.WIDTH, style.FOOT_SIZE))
+        canvas.showPage()
+    canvas.save()
+
+
+def _head(canvas: Canvas, titles: Sequence[str], who: str) -> None:
+    canvas.setFillGray(style.INK)
+    canvas.setFont(style.BOLD, style.TITLE_SIZE)
+    base = style.TOP - 12.0
+    for title in titles:
+        canvas.drawString(style.LEFT, base, title)
+        base -= 20.0
+    canvas.setFont(style.REGULAR, style.LABEL_SIZE)
+    canvas.setFillGray(style.SOFT)
+    canvas.drawString(style.LEFT, base + 2, shortened(printable(who, 160, "…"), style.WIDTH, style.LABEL_SIZE))
+    canvas.setStrokeGray(style.INK)
+    canvas.setLineWidth(1.0)
+    canvas.line(style.LEFT, base - 6, style.RIGHT, base - 6)
+
+
+def _blocks(sections: Sequence[Told]) -> list[Block]:
+    blocks = []
+    for section in sections:
+        parts = [
+            part for label, said in section.lines for part in (labelled(label, said) if label else (text(BODY, said),))
+        ]
+        blocks.append(Block(parts=(Heading(section.heading), *parts), gap=_GAP))
+    return blocks

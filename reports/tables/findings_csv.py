@@ -1,0 +1,181 @@
+"""Findings and class notes as plain CSV, for scripts and spreadsheets.
+
+UTF-8, one header line, lines that end in a line feed. Two things are done to a text so that every
+program reads the file the same way: control characters become U+FFFD (tabs and line ends a space), and a
+cell that a spreadsheet program would take for a formula gets a leading apostrophe. Plain numbers,
+negative ones too, are left as they are.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import math
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from marking.class_notes import ClassNote
+from marking.compared import Change
+from marking.findings import Explanation, Finding, MarkedSet
+from reports.wording import message
+from rubrics.model import Rubric
+
+FINDING_COLUMNS = (
+    "student",
+    "practical",
+    "item",
+    "row",
+    "criterion",
+    "outcome",
+    "marks",
+    "out_of",
+    "entry",
+    "unit",
+    "expected",
+    "basis",
+    "cause",
+    "detail",
+    "confidence",
+    "alternatives",
+    "source",
+    "message",
+)
+NOTE_COLUMNS = ("kind", "practical", "bench", "students", "item", "direction", "factor", "chance", "message")
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""What a spreadsheet program takes for the start of a formula, full-width forms among them."""
+_PLAIN_NUMBER = re.compile(r"[+-]?\d{1,40}(\.\d{0,40})?([eE][+-]?\d{1,3})?")
+_BREAKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]")
+_UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+LONGEST_CELL = 32_000
+"""Characters; a spreadsheet cell holds 32,767, and the record keeps the whole."""
+
+
+def cell_text(raw: str) -> str:
+    """Return *raw* without control characters and no longer than a spreadsheet cell."""
+    shown = _UNPRINTABLE.sub("\N{REPLACEMENT CHARACTER}", _BREAKS.sub(" ", raw))
+    return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
+
+
+def csv_cell(raw: str) -> str:
+    """Return *raw* as a CSV cell that no program takes for a formula."""
+    text = cell_text(raw)
+    # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
+    is_formula = text.lstrip(" ").startswith(_FORMULA_STARTS) or raw.startswith(_FORMULA_STARTS)
+    return f"'{text}" if is_formula and not _PLAIN_NUMBER.fullmatch(text) else text
+
+
+def finding_cells(finding: Finding) -> tuple[str, ...]:
+    """Return one finding as texts, in the order of FINDING_COLUMNS."""
+    first = finding.explanations[0] if finding.explanations else None
+    return (
+        finding.student,
+        finding.practical,
+        finding.item,
+        "" if finding.row is None else str(finding.row),
+        finding.criterion,
+        finding.outcome.value,
+        "" if finding.marks is None else str(finding.marks),
+        str(finding.out_of),
+        finding.entry,
+        finding.unit,
+        number_cell(finding.expected, ".6g"),
+        finding.basis.value,
+        finding.cause.value,
+        first.detail if first else "",
+        number_cell(finding.confidence, ".2f"),
+        _alternatives(finding.explanations[1:]),
+        "" if finding.source is None else str(finding.source),
+        message(finding),
+    )
+
+
+def number_cell(value: float | None, form: str) -> str:
+    """Return *value* in *form*; empty where there is no finite value."""
+    return "" if value is None or not math.isfinite(value) else format(value, form)
+
+
+def _alternatives(explanations: Sequence[Explanation]) -> str:
+    """Return the explanations as a JSON list; empty where there is none."""
+    if not explanations:
+        return ""
+    rows = [{"cause": e.cause.value, "detail": e.detail, "probability": round(e.probability, 2)} for e in explanations]
+    return json.dumps(rows, ensure_ascii=False)
+
+
+def in_rubric_order(findings: Iterable[Finding], rubric: Rubric) -> list[Finding]:
+    """Return *findings* by criterion, then item, then row, each in the order of the rubric."""
+    criteria = {criterion.code: place for place, criterion in enumerate(rubric.criteria)}
+    items = {name: place for place, name in enumerate(rubric.items)}
+    last = max(len(criteria), len(items))
+    return sorted(
+        findings,
+        key=lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), 0 if f.row is None else f.row),
+    )
+
+
+def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
+    """Yield all findings: students in the order of the sets, then practicals, then the rubric's order."""
+    places: dict[str, list[tuple[int, int]]] = {}
+    for number, marked in enumerate(marked_sets):
+        for place, script in enumerate(marked.scripts):
+            places.setdefault(script.write_up.student.code, []).append((number, place))
+    for scripts in places.values():
+        for number, place in scripts:
+            marked = marked_sets[number]
+            yield from in_rubric_order(marked.scripts[place].findings, marked.rubric)
+
+
+def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write one line for each thing that was checked."""
+    _write(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
+
+
+def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:
+    """Write what only the whole class shows; for teacher and technician."""
+    _write(path, NOTE_COLUMNS, (_note_cells(note) for note in notes))
+
+
+CHANGE_COLUMNS = ("student", "criterion", "before", "out_of_before", "after", "out_of_after", "why")
+
+
+def write_changes_csv(path: Path, changes: Iterable[Change]) -> None:
+    """Write what another edition of a rubric does to each mark; a cell is empty where a teacher still decides."""
+    _write(
+        path,
+        CHANGE_COLUMNS,
+        (
+            (
+                cell_text(one.student),
+                one.criterion,
+                "" if one.before is None else str(one.before),
+                str(one.out_of_before),
+                "" if one.after is None else str(one.after),
+                str(one.out_of_after),
+                one.why,
+            )
+            for one in changes
+        ),
+    )
+
+
+def _note_cells(note: ClassNote) -> tuple[str, ...]:
+    return (
+        note.kind.value,
+        note.practical,
+        note.bench,
+        ";".join(note.students),
+        ";".join(note.items),
+        note.direction,
+        number_cell(note.factor, ".4g"),
+        number_cell(note.chance, ".3g"),
+        note.message,
+    )
+
+
+def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(columns)
+        writer.writerows([csv_cell(cell) for cell in row] for row in rows)

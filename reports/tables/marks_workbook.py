@@ -1,0 +1,254 @@
+"""The marks of a set as a workbook: for the mark book, and to look things up."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+import xlsxwriter
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
+
+from marking.cohort.picture import picture
+from marking.compared import shifts
+from marking.findings import Finding, MarkedSet, Script
+from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
+from reports.tables.item_figures import statistics_rows
+from reports.wording import task_for, wording
+from rubrics.model import Rubric
+
+CREATED = datetime.datetime(2000, 1, 1)
+"""Written into every workbook in place of the clock: the same marks give the same bytes."""
+MOST_FINDINGS = 1_000_000
+"""Rows of one sheet, a little below what a spreadsheet program opens."""
+
+_NUMBERS = frozenset(("row", "marks", "out_of", "confidence"))
+"""Columns of the findings that are numbers in the workbook; 'expected' stays a text, to keep its figures."""
+_PROPOSED = frozenset(("proposed-awarded", "proposed-withheld", "unsure"))
+"""Reasons of short answers that wait for the teacher."""
+_WIDTHS = {"message": 80, "alternatives": 30, "source": 24, "detail": 22, "practical": 20, "cause": 18, "outcome": 12}
+
+
+class _Book:
+    """A workbook being written, with its two formats."""
+
+    def __init__(self, path: Path) -> None:
+        options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+        self.book = xlsxwriter.Workbook(str(path), options)
+        self.book.set_properties({"title": "Marks", "author": "writeups", "created": CREATED})
+        self.head: Format = self.book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
+        self.plain: Format = self.book.add_format({"valign": "top"})
+        self.share: Format = self.book.add_format({"valign": "top", "num_format": "0 %"})
+
+    def sheet(self, name: str, columns: Sequence[str], widths: Sequence[int], frozen: int) -> Worksheet:
+        """Return a new sheet with its head, frozen panes and print set-up; *frozen* columns stay in sight."""
+        sheet = self.book.add_worksheet(wording("workbook")["sheets"][name])
+        sheet.freeze_panes(1, frozen)
+        sheet.set_landscape()
+        sheet.set_paper(9)  # A4
+        sheet.fit_to_pages(1, 0)
+        sheet.repeat_rows(0)
+        sheet.set_footer("&L&A&RPage &P of &N")
+        for number, (heading, width) in enumerate(zip(columns, widths, strict=True)):
+            sheet.set_column(number, number, width)
+            self.put(sheet, 0, number, heading, self.head)
+        return sheet
+
+    def put(
+        self, sheet: Worksheet, row: int, column: int, value: str | int | float | None, form: Format | None = None
+    ) -> None:
+        """Write one cell: text as text whatever it starts with, numbers as numbers, None as an empty cell."""
+        if value is None or value == "":
+            return
+        if isinstance(value, str):
+            sheet.write_string(row, column, cell_text(value), form or self.plain)
+        else:
+            sheet.write_number(row, column, value, form or self.plain)
+
+    def fill(self, sheet: Worksheet, rows: Iterable[Sequence[Any]]) -> int:
+        """Write *rows* below the head and return the first empty row."""
+        number = 0
+        for number, row in enumerate(rows, start=1):
+            for column, value in enumerate(row):
+                self.put(sheet, number, column, value)
+        return number + 1
+
+
+def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write marks, findings, criteria, remarks of the reader and the answers of the tasks.
+
+    Args:
+        path: The workbook to write.
+        marked_sets: One for each practical.
+    """
+    book = _Book(path)
+    _marks(book, marked_sets)
+    _findings(book, ordered_findings(marked_sets))
+    _criteria(book, marked_sets)
+    _statistics(book, marked_sets)
+    _remarks(book, marked_sets)
+    _answers(book, marked_sets)
+    _short_answers(book, marked_sets)
+    _resubmitted(book, marked_sets)
+    book.book.close()
+
+
+def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write what second versions changed, with each student's total; no sheet where nothing came in again."""
+    words = wording("workbook")["columns"]
+    rows: list[tuple[str | int | None, ...]] = []
+    for marked in marked_sets:
+        for script in marked.scripts:
+            if script.earlier is None:
+                continue
+            who = (script.write_up.student.code, marked.rubric.id)
+            rows += [(*who, one.criterion.code, one.before, one.after, one.criterion.marks) for one in shifts(script)]
+            rows.append((*who, words["total"], script.earlier.awarded, script.awarded, script.out_of))
+    if rows:
+        names = ("student", "practical", "criterion", "first_version", "second_version", "out_of")
+        sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
+        end = book.fill(sheet, rows)
+        book.put(sheet, end + 1, 0, wording("workbook")["notes"]["resubmitted"])
+
+
+def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    words = wording("workbook")["columns"]
+    codes = list(dict.fromkeys(criterion.code for marked in marked_sets for criterion in marked.rubric.criteria))
+    head = [words["student"], words["name"], words["bench"], words["practical"], *codes]
+    head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
+    sheet = book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
+    rows = (_mark_row(script, codes) for marked in marked_sets for script in marked.scripts)
+    end = book.fill(sheet, rows)
+    sheet.autofilter(0, 0, max(end - 1, 1), len(head) - 1)
+    book.put(sheet, end + 1, 0, wording("workbook")["notes"]["marks"])
+
+
+def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:
+    student = script.write_up.student
+    marks = {mark.criterion.code: mark.marks for mark in script.criteria}
+    handed_in = bool(script.criteria)
+    totals = [script.awarded, script.pending, script.out_of] if handed_in else [None, None, None]
+    return [
+        student.code,
+        student.name,
+        student.bench,
+        script.write_up.practical,
+        *[marks.get(code) for code in codes],
+        *totals,
+        " ".join(student.codes),
+    ]
+
+
+def _findings(book: _Book, findings: Iterable[Finding]) -> None:
+    sheet = book.sheet("findings", FINDING_COLUMNS, [_WIDTHS.get(name, 10) for name in FINDING_COLUMNS], frozen=1)
+    end = 0
+    for end, finding in enumerate(findings, start=1):
+        if end > MOST_FINDINGS:
+            book.put(sheet, end, 0, wording("workbook")["notes"]["rest"])
+            break
+        for column, (name, cell) in enumerate(zip(FINDING_COLUMNS, finding_cells(finding), strict=True)):
+            book.put(sheet, end, column, float(cell) if name in _NUMBERS and cell else cell)
+    sheet.autofilter(0, 0, max(end, 1), len(FINDING_COLUMNS) - 1)
+
+
+def _criteria(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    head = wording("workbook")["columns"]["criteria"]
+    sheet = book.sheet("criteria", head, [22, 10, 60, 8, 10, 8, 8, 15, 8], frozen=2)
+    number = 0
+    for marked in marked_sets:
+        for seen in picture(marked).criteria:
+            number += 1
+            cells: tuple[str | int, ...] = (
+                marked.rubric.id,
+                seen.code,
+                seen.point,
+                seen.marks,
+                seen.full,
+                seen.part,
+                seen.none,
+                seen.pending,
+            )
+            for column, cell in enumerate(cells):
+                book.put(sheet, number, column, cell)
+            book.put(sheet, number, len(cells), seen.facility, book.share)
+
+
+def _statistics(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write how the criteria did over the class, with warnings where numbers are small."""
+    words = wording("workbook")
+    sheet = book.sheet("statistics", words["columns"]["statistics"], [22, 12, 10, 9, 14, 12, 11, 9, 100], frozen=2)
+    end = book.fill(sheet, (row for marked in marked_sets for row in statistics_rows(marked)))
+    for number, note in enumerate(words["notes"]["statistics"], start=end + 1):
+        book.put(sheet, number, 0, note)
+
+
+def _remarks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    head = wording("workbook")["columns"]["remarks"]
+    sheet = book.sheet("remarks", head, [22, 10, 24, 14, 8, 10, 12, 100], frozen=1)
+    book.fill(
+        sheet,
+        (
+            (
+                marked.rubric.id,
+                remark.weight.value,
+                remark.file,
+                remark.place.sheet if remark.place else "",
+                remark.place.cell if remark.place else "",
+                remark.student,
+                remark.item,
+                remark.message,
+            )
+            for marked in marked_sets
+            for remark in marked.remarks
+        ),
+    )
+
+
+def _answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write the teacher's answers to every student's task; they are on no student's sheet."""
+    head = wording("workbook")["columns"]["answers"]
+    sheet = book.sheet("answers", head, [10, 22, 20, 10, 80, 50], frozen=1)
+    book.fill(
+        sheet,
+        (row for marked in marked_sets for script in marked.scripts for row in _answer_rows(script, marked.rubric)),
+    )
+
+
+def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write the short answers, those that mean the same together, with an empty column for the teacher's ticks.
+
+    The last four columns are tidy input: saved as CSV and marked with the class, the sheet gives the ticks.
+    """
+    rows = sorted(
+        (
+            finding.facts["point"],
+            finding.facts["group"],
+            finding.facts["proposal"],
+            finding.facts["highlight"],
+            finding.entry,
+            finding.student,
+            finding.practical,
+            f"tick {finding.criterion}",
+            None,
+        )
+        for marked in marked_sets
+        for script in marked.scripts
+        for finding in script.findings
+        if finding.reason in _PROPOSED
+    )
+    if rows:
+        head = wording("workbook")["columns"]["short_answers"]
+        book.fill(book.sheet("short_answers", head, [30, 24, 10, 40, 70, 10, 22, 10, 8], frozen=1), rows)
+
+
+def _answer_rows(script: Script, rubric: Rubric) -> list[tuple[str, str, str, int, str, str]]:
+    task = task_for(script, rubric)
+    if task is None:
+        return []
+    code = script.write_up.student.code
+    return [
+        (code, rubric.id, task.about, number, question.text, question.answer)
+        for number, question in enumerate(task.questions, start=1)
+    ]

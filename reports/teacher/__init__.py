@@ -1,0 +1,19 @@
+"""What a teacher gets: the class summary, what to teach, papers for the wall and the technician."""
+
+from reports.teacher.class_lesson import benches_off
+from reports.teacher.class_summary import write_class_summary
+from reports.teacher.staff_papers import (
+    write_projector_pages,
+    write_staff_pages,
+    write_task_answers,
+    write_technician_note,
+)
+
+__all__ = [
+    "benches_off",
+    "write_class_summary",
+    "write_projector_pages",
+    "write_staff_pages",
+    "write_task_answers",
+    "write_technician_note",
+]

@@ -1,0 +1,134 @@
+"""What is said about the causes of a wrong answer: as much as is known, and no more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from marking.findings import Cause, Explanation, Finding, Outcome
+from reports.wording.lettering import one_line
+from reports.wording.sentences import Slots, fill, wording
+
+SURE = 0.8
+"""From this probability on, the sentence names the cause."""
+LIKELY = 0.5
+"""From this probability on, it says what the answer looks like."""
+NEARLY_EQUAL = 0.75
+"""A second explanation of at least this share of the first is named beside it."""
+_ROUNDING = 1e-9
+"""So that 0.30 counts as three quarters of 0.40."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Chance:
+    """Explanations that a reader cannot tell apart, the likeliest of them, and the probability of all."""
+
+    probability: float
+    explanation: Explanation
+    phrase: str
+    """How it is named beside another."""
+    is_plain: bool
+    """True where the phrase quotes no fact, though with facts it would."""
+
+
+def message(finding: Finding) -> str:
+    """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
+    reason = wording("reasons")[finding.reason]
+    sentences = [fill(reason["message"], Slots(finding))]
+    if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
+        sentences.append(explain(finding))
+    if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
+        sentences.append(wording("sheet")["teacher_decides"])
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def explain(finding: Finding) -> str:
+    """Return what to do about a wrong answer, worded as surely as its likeliest explanations allow."""
+    slots = Slots(finding)
+    chances = _told_apart(finding)
+    causes = _by_cause(chances)
+    if not causes:
+        return fill(wording("causes")[Cause.UNEXPLAINED]["check"], slots)
+    first, total = causes[0]
+    words = wording("causes")[first]
+    rivals = _rivals([(total, _best(chances, cause)) for cause, total in causes])
+    if total < SURE and rivals:
+        return _both(*rivals)
+    if total < LIKELY:
+        return fill(words["check"], slots)
+    level = "sure" if total >= SURE else "likely"
+    own = [(chance.probability, chance) for chance in chances if chance.explanation.cause is first]
+    rivals = _rivals(own)
+    telling = [chance for chance in rivals or () if not chance.is_plain]
+    if rivals and len(telling) != 1:
+        return _both(*rivals)
+    if telling or own[0][0] >= LIKELY * total:
+        told = (telling[0] if telling else own[0][1]).explanation
+        return fill(words[level], Slots(finding, told)) + _second(told)
+    return fill(words[level], slots)  # the cause is known, the way it happened is not
+
+
+def _second(explanation: Explanation) -> str:
+    """Return what else to check where one slip alone does not explain the answer."""
+    second = wording("sheet")["second_slip"].get(explanation.facts.get("second", ""))
+    return f" {second}" if second else ""
+
+
+def told_cause(finding: Finding) -> Cause:
+    """Return the cause that the sentence names, UNEXPLAINED where it names none or two different ones."""
+    chances = _told_apart(finding)
+    causes = _by_cause(chances)
+    if not causes or causes[0][1] < LIKELY:
+        return Cause.UNEXPLAINED
+    if causes[0][1] < SURE and _rivals([(total, _best(chances, cause)) for cause, total in causes]):
+        return Cause.UNEXPLAINED
+    return causes[0][0]
+
+
+def _told_apart(finding: Finding) -> list[_Chance]:
+    """Return the explanations that a reader can tell apart, likeliest first."""
+    alike: dict[str, _Chance] = {}
+    for explanation in finding.explanations:
+        words, facts = wording("causes")[explanation.cause], Slots(finding, explanation)
+        phrase = fill(words["pair"], facts)
+        # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
+        key = explanation.facts.get("used") or fill(words["sure"], facts)
+        known = alike.get(key)
+        alike[key] = _Chance(
+            probability=explanation.probability + (known.probability if known else 0.0),
+            explanation=known.explanation if known else explanation,
+            phrase=known.phrase if known else phrase,
+            is_plain=len(words["pair"]) > 1 and phrase == words["pair"][-1],
+        )
+    return sorted(alike.values(), key=lambda chance: -chance.probability)
+
+
+def _by_cause(chances: Sequence[_Chance]) -> list[tuple[Cause, float]]:
+    """Return the causes with the probability of all their ways, likeliest first."""
+    totals: dict[Cause, float] = {}
+    for chance in chances:
+        totals[chance.explanation.cause] = totals.get(chance.explanation.cause, 0.0) + chance.probability
+    return sorted(totals.items(), key=lambda pair: -pair[1])
+
+
+def _best(chances: Sequence[_Chance], cause: Cause) -> _Chance:
+    return next(chance for chance in chances if chance.explanation.cause is cause)
+
+
+def _rivals(ranked: Sequence[tuple[float, _Chance]]) -> tuple[_Chance, _Chance] | None:
+    """Return the two that share the lead, where exactly two do and both have something to say."""
+    if len(ranked) < 2 or Cause.UNEXPLAINED in (ranked[0][1].explanation.cause, ranked[1][1].explanation.cause):
+        return None
+    floor = NEARLY_EQUAL * ranked[0][0] - _ROUNDING
+    third_is_near = len(ranked) > 2 and ranked[2][0] >= floor
+    (chance, first), (next_chance, second) = ranked[:2]
+    share_the_lead = next_chance >= floor and chance + next_chance >= LIKELY and not third_is_near
+    return (first, second) if share_the_lead and first.phrase != second.phrase else None
+
+
+def _both(first: _Chance, second: _Chance) -> str:
+    pair = {"first": first.phrase, "second": second.phrase}
+    size = first.explanation.facts.get("size")
+    if size and size == second.explanation.facts.get("size"):
+        pair["size"] = one_line(size)
+    return fill(wording("sheet")["two_causes"], pair)

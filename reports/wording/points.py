@@ -1,0 +1,199 @@
+"""What a sheet tells the student: which findings stand together, and in what order they are said."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from marking.findings import Cause, Finding, Outcome, Script
+from marking.write_up import State
+from reports.wording.cause_sentences import explain, told_cause
+from reports.wording.printed_numbers import listed, rows_named
+from reports.wording.sentences import Slots, fill, wording
+from rubrics.model import Rubric
+
+KINDS = ("concept", "readings", "slip", "figures")
+"""Order between points of equal marks: what carries furthest comes first."""
+MOST_STANDING = 4
+"""Sentences about what stands; more are not read."""
+ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
+"""Causes that can be one habit in several answers; a copied figure is about one answer only."""
+_NAME = re.compile(r"[A-Za-z]\w*")
+SAME_KIND = 2
+"""Things of one kind that are named one by one; more are summed up."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One thing to mend: findings that one look will mend together."""
+
+    findings: tuple[Finding, ...]
+    quantity: str
+    """Names of what it is about: 'resistance'."""
+    rows: str
+    """'rows 1 to 8'; empty for a single item."""
+    marks_lost: int
+    kind: str
+    card: tuple[tuple[str, str], ...]
+    """Label and sentence, line by line."""
+    also: str
+    task: str
+    """Set of questions in tasks.toml."""
+    unit_change: str
+    """The change of unit that was missed, 'g>kg'; empty where it is about something else."""
+    expected: str
+    """What the student's figures lead to, as printed; empty where there is no one value."""
+    repeats: bool
+    """True where readings have to be taken again."""
+
+
+def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
+    """Return everything that cost a mark or would next time, most marks first, then concept before slip."""
+    groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
+    for finding in script.findings:
+        if finding.outcome is Outcome.WITHHELD:
+            groups[_mended_together(finding, rubric)].append(finding)
+    lost = _marks_lost(groups, script)
+    points = [_point(group, lost[key], rubric) for key, group in groups.items()]
+    return tuple(sorted(points, key=lambda point: (-point.marks_lost, KINDS.index(point.kind))))
+
+
+def _mended_together(finding: Finding, rubric: Rubric) -> tuple[str, str, str]:
+    """Return the key that findings share when one look mends them all."""
+    reason = wording("reasons")[finding.reason]
+    if reason.get("names_cause"):
+        cause, slip = told_cause(finding), _slip(finding, rubric)
+        return finding.reason, "" if slip else finding.item, f"{cause} {slip}"
+    if reason.get("kind") == "figures":
+        return finding.reason, "", ""
+    return finding.reason, finding.item, ""
+
+
+def _slip(finding: Finding, rubric: Rubric) -> str:
+    """Return what a student would do alike in several answers: mA for A, or V × I; empty where it is about one."""
+    cause = told_cause(finding)
+    if not finding.explanations or finding.explanations[0].cause is not cause or cause not in ALIKE:
+        return ""
+    if cause is Cause.UNIT_CONVERSION:
+        facts = finding.explanations[0].facts
+        return f"{facts.get('given_unit', '')}>{facts.get('needed_unit', '')}"
+    # V_1 * I_1 and V_2 * I_2 are one slip: what counts is the kind of each quantity.
+    kinds = {name: item.unit.symbol for name, item in rubric.items.items()}
+    return _NAME.sub(lambda name: kinds.get(name[0], name[0]), finding.explanations[0].detail)
+
+
+def _marks_lost(
+    groups: Mapping[tuple[str, str, str], Sequence[Finding]], script: Script
+) -> Counter[tuple[str, str, str]]:
+    """Return the marks each group cost; a criterion counts once, for the group with most of its findings."""
+    lost: Counter[tuple[str, str, str]] = Counter()
+    for mark in script.criteria:
+        missing = mark.criterion.marks - (mark.criterion.marks if mark.marks is None else mark.marks)
+        shares = {key: sum(f.criterion == mark.criterion.code for f in group) for key, group in groups.items()}
+        if missing and any(shares.values()):
+            lost[max(shares, key=lambda key: shares[key])] += missing
+    return lost
+
+
+def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
+    first = group[0]
+    reason = wording("reasons")[first.reason]
+    slots = Slots(first)
+    slots["quantity"] = _quantities(group, rubric)
+    rows = rows_named(sorted({finding.row for finding in group if finding.row is not None}))
+    if len(group) > 1 and first.row is not None and first.facts.get("wrote"):
+        slots["wrote"] += f" (row {first.row})"
+    elif len({finding.item for finding in group}) > 1 and first.facts.get("wrote"):
+        slots["wrote"] += f" ({slots['symbol']})"
+    named = told_cause(first) if reason.get("names_cause") else Cause.NONE
+    told = reason if named in (Cause.NONE, Cause.UNEXPLAINED) else wording("causes")[named]
+    change = first.explanations[0].facts if named is Cause.UNIT_CONVERSION else {}
+    return Point(
+        findings=tuple(group),
+        quantity=slots["quantity"],
+        rows=rows,
+        marks_lost=marks_lost,
+        kind=told.get("kind", KINDS[0]),
+        card=_card(first, reason, slots, named),
+        also=fill([*reason.get("also", ()), "{quantity}"], slots),
+        task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
+        unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
+        expected=slots["expected"],
+        repeats=bool(reason.get("repeat")),
+    )
+
+
+def _card(
+    finding: Finding, reason: Mapping[str, Any], slots: Mapping[str, str], named: Cause
+) -> tuple[tuple[str, str], ...]:
+    """Return the lines of a point: what was written, what it should follow from, the step, what to check next time."""
+    labels = wording("sheet")["labels"]
+    lines = [(fill([label], slots), fill(sentences, slots)) for label, *sentences in reason.get("card", ())]
+    if reason.get("names_cause"):
+        lines.append((labels["step"], explain(finding)))
+        lines.append((labels["worked"], fill(["{working} = {expected}"], slots)))
+        lines.append((labels["tip"], wording("causes")[named]["tip"]))
+    else:
+        lines.append((labels["tip"], reason.get("tip", "")))
+    return tuple((label, _raised(sentence)) for label, sentence in lines if sentence)
+
+
+def _raised(sentence: str) -> str:
+    return fill(["{Sentence}"], {"sentence": sentence})
+
+
+def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
+    """Return what the findings are about in the words of the rubric."""
+    names = dict.fromkeys(
+        rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
+        for finding in group
+    )
+    return listed(list(names))
+
+
+def also_check(script: Script, rubric: Rubric, left: Sequence[Point]) -> tuple[str, ...]:
+    """Return short names of the points *left* over, and of what counts this time but is usually written otherwise."""
+    names = [point.also for point in left]
+    for finding in script.findings:
+        sentences = wording("reasons")[finding.reason].get("also", ())
+        if finding.outcome is Outcome.AWARDED and sentences:
+            slots = Slots(finding)
+            slots["quantity"] = _quantities([finding], rubric)
+            names.append(fill(sentences, slots))
+    return tuple(dict.fromkeys(names))
+
+
+def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
+    """Return a few sentences about what stands, each with its evidence."""
+    groups: dict[str, dict[str, list[Finding]]] = {}
+    for finding in script.findings:
+        if finding.outcome is Outcome.AWARDED and "stands_one" in wording("reasons")[finding.reason]:
+            groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
+    sentences: list[str] = []
+    for name in wording("sheet")["stands"]["order"]:
+        sentences.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
+    return tuple(sentences[:MOST_STANDING]) or _entries(script)
+
+
+def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:
+    reason = wording("reasons")[name]
+    if len(groups) > (SAME_KIND if reason.get("one_by_one") else 1):
+        groups = [[finding for group in groups for finding in group]]
+    sentences = []
+    for group in groups:
+        slots = Slots(group[0])
+        slots["quantity"] = _quantities(group, rubric)
+        slots["count"] = str(len(group))
+        sentences.append(_raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots)))
+    return sentences
+
+
+def _entries(script: Script) -> tuple[str, ...]:
+    """Return what can be said where no criterion is met: that there is something to work from."""
+    columns = [column.values() for column in script.write_up.columns.values()]
+    entries = [*script.write_up.singles.values(), *(entry for column in columns for entry in column)]
+    count = sum(entry.state is not State.BLANK for entry in entries)
+    return (fill(wording("sheet")["stands"]["entries"], {"count": str(count)}),)

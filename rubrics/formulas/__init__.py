@@ -1,0 +1,42 @@
+"""The formula language: text in, a tree out that can be worked out, checked for dimensions and printed."""
+
+from rubrics.formulas.dimensions import Kind, kind_of
+from rubrics.formulas.formula import (
+    PI,
+    Call,
+    Formula,
+    Minus,
+    Name,
+    Node,
+    Number,
+    Operation,
+    Power,
+    factors,
+    parse_formula,
+    replace_name,
+    terms,
+    walk,
+)
+from rubrics.formulas.printing import plain_text, printed_equation, printed_text
+
+__all__ = [
+    "PI",
+    "Call",
+    "Formula",
+    "Kind",
+    "Minus",
+    "Name",
+    "Node",
+    "Number",
+    "Operation",
+    "Power",
+    "factors",
+    "kind_of",
+    "parse_formula",
+    "plain_text",
+    "printed_equation",
+    "printed_text",
+    "replace_name",
+    "terms",
+    "walk",
+]

@@ -1,0 +1,45 @@
+"""What a practical is, as frozen records: items, criteria, questions, graph, result. Knows no file."""
+
+from rubrics.model.practical import (
+    AcceptedValue,
+    Apparatus,
+    Blank,
+    CheckKind,
+    Choice,
+    Constant,
+    Criterion,
+    GraphInfo,
+    Idea,
+    Item,
+    NamedSlip,
+    Question,
+    ResultInfo,
+    Role,
+    Rubric,
+    Worked,
+)
+from rubrics.model.repeat_columns import plain_quantity, with_repeats
+from rubrics.model.usual_points import CAUTION_END, usual_point
+
+__all__ = [
+    "CAUTION_END",
+    "AcceptedValue",
+    "Apparatus",
+    "Blank",
+    "CheckKind",
+    "Choice",
+    "Constant",
+    "Criterion",
+    "GraphInfo",
+    "Idea",
+    "Item",
+    "NamedSlip",
+    "Question",
+    "ResultInfo",
+    "Role",
+    "Rubric",
+    "Worked",
+    "plain_quantity",
+    "usual_point",
+    "with_repeats",
+]

@@ -1,0 +1,29 @@
+"""What stands in a mark scheme where its author wrote nothing: the usual wording of each check."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from rubrics.model.practical import CheckKind, Item
+
+CAUTION_END = "follow your school's own risk assessment and local rules"
+"""Cautions here are reminders; the school's own assessment is what counts, and the last caution says so."""
+
+_POINTS: Mapping[CheckKind, str] = {
+    CheckKind.READING: "Readings recorded with quantity and unit",
+    CheckKind.PLACES: "Readings of one instrument keep the same decimal places",
+    CheckKind.ROWS: "Enough readings over a wide enough range",
+    CheckKind.VALUE: "{Quantity} follows from the readings",
+    CheckKind.UNIT: "Unit of the {quantity}",
+    CheckKind.FIGURES: "Sensible number of significant figures",
+    CheckKind.METHOD: "The step to the {quantity} is right",
+    CheckKind.CHOICE: "The pattern named is that of the points",
+    CheckKind.IDEAS: "{Quantity}",
+    CheckKind.TEACHER: "",
+}
+
+
+def usual_point(check: CheckKind, items: Sequence[Item]) -> str:
+    """Return the usual words for a criterion; empty where only its author can say what earns it."""
+    quantity = items[0].quantity if items else ""
+    return _POINTS[check].format(quantity=quantity, Quantity=quantity[:1].upper() + quantity[1:])

@@ -1,0 +1,174 @@
+"""How a unit that a student typed stands beside the unit that is wanted.
+
+The rules in short: a known spelling is accepted; a slip that can mean nothing else is accepted with a
+note; another scale of the same quantity is accepted with a note, for value and unit are judged together;
+another quantity is wrong; where two readings are reasonable a person is asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from rubrics.units.comparison import ANGLES, is_same_quantity, is_same_scale, relation
+from rubrics.units.grammar import Expression, Remark, parse
+from rubrics.units.quantities import compose, terms_of
+from rubrics.units.signs import MAX_LENGTH, tidy
+from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_names import AS_TYPED, Context
+from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Unit, UnitReading, Verdict
+from rubrics.units.ways import Way, ways_to_read
+
+_PERSON = "?"
+"""In the table of spellings: ask a person."""
+_UNKNOWN = "not a unit we know"
+_BROKEN = "no space inside a symbol"
+_BRACKET = "brackets come in pairs"
+_BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
+
+
+_LONGEST_KEPT = 10 * MAX_LENGTH
+"""Longer texts are refused before they could fill the memory of what was read."""
+
+
+def read_unit(typed: str, wanted: Unit, also: tuple[Unit, ...] = ()) -> UnitReading:
+    """Return how *typed* stands beside the unit that is wanted.
+
+    Args:
+        typed: The unit exactly as written; empty where none was.
+        wanted: Fixes the quantity. A temperature without an offset is a change, so that °C and K then
+            carry no offset either; with one it is a reading, and °C carries its own.
+        also: Other units of the quantity that need no note, for the item lists them.
+    """
+    if len(typed) > _LONGEST_KEPT:
+        return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
+    return _read(typed, wanted, also)
+
+
+def knows_unit(typed: str) -> bool:
+    """Tell whether *typed* can be read as a unit of some quantity, if need be with a slip in it."""
+    return len(typed) <= _LONGEST_KEPT and _is_known(typed)
+
+
+@lru_cache(maxsize=1024)
+def _is_known(typed: str) -> bool:
+    text = tidy(typed)
+    expression = parse(text, spelling_table().phrases) if text else None
+    if expression is None:
+        return False
+    ways = ways_to_read(expression, Context(has_temperature=True, has_change=True))
+    return any(len(expression.factors) > 1 or not way.is_far_fetched for way in ways)
+
+
+@lru_cache(maxsize=8192)
+def _read(typed: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
+    text = tidy(typed)
+    if text is None:
+        return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
+    if spelling_table().says_no_unit(text):
+        return _without_unit(typed, text, wanted)
+    return _by_whole_text(typed, text, wanted, also) or _judge(typed, text, wanted, also)
+
+
+def _by_whole_text(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
+    """Return the reading of a text that the table knows as a whole; None where it knows only its words."""
+    table = spelling_table()
+    meanings = [(unit.symbol, table.beside.get(unit.symbol, {}).get(text)) for unit in (wanted, *also)]
+    for symbol, meaning in [*meanings, ("", table.noted_texts.get(text))]:
+        if meaning == _PERSON:
+            note = f"{text} may stand for {symbol}"
+            return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+        if meaning:
+            way = Way(terms_of(meaning), AS_TYPED, (), is_noted=True, is_unclear=False)
+            is_wanted = is_same_quantity(compose(way.terms), wanted)
+            return _accept(typed, way, wanted, also) if is_wanted else _refuse(typed, [way], wanted)
+    return None
+
+
+def _without_unit(typed: str, text: str, wanted: Unit) -> UnitReading:
+    if wanted.is_pure_number and wanted.symbol not in ANGLES:
+        return UnitReading(typed=typed, verdict=Verdict.ACCEPT, unit=wanted)
+    note = f"{text} says that there is no unit" if text else ""
+    return UnitReading(typed=typed, verdict=Verdict.MISSING, unit=None, note=note)
+
+
+def _judge(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
+    context = _context_of(wanted)
+    phrases = spelling_table().phrases
+    known: list[Way] = []
+    for attempt, mended in _attempts(text):
+        expression = parse(attempt, phrases)
+        if expression is None:
+            continue
+        ways = list(ways_to_read(expression, context))
+        if mended:
+            ways = [replace(way, is_noted=True, reasons=(*way.reasons, mended)) for way in ways]
+        fitting = [way for way in ways if is_same_quantity(compose(way.terms), wanted)]
+        if fitting:
+            return _choose(typed, fitting, known or ways, expression, wanted, also)
+        known = known or ways
+    return _refuse(typed, known, wanted)
+
+
+def _attempts(text: str) -> Iterator[tuple[str, str]]:
+    """Yield *text*, then what it becomes with a slip of the keyboard mended, each with the reason."""
+    yield text, ""
+    if (joined := _BROKEN_SYMBOL.sub("", text)) != text:  # m A is mA where a current is wanted
+        yield joined, _BROKEN
+    if text.count("(") == text.count(")") + 1:
+        yield f"{text})", _BRACKET
+    elif text.count(")") == text.count("(") + 1 and text.endswith(")"):
+        yield text[:-1], _BRACKET
+
+
+def _context_of(wanted: Unit) -> Context:
+    has_temperature = wanted.dimension[TEMPERATURE.index(1)] != 0
+    return Context(
+        has_temperature=has_temperature,
+        has_change=has_temperature and wanted.offset == 0,
+        has_angle=wanted.symbol in ANGLES,
+    )
+
+
+def _choose(
+    typed: str, fitting: Sequence[Way], known: Sequence[Way], shape: Expression, wanted: Unit, also: tuple[Unit, ...]
+) -> UnitReading:
+    """Accept the nearest way of the wanted quantity, unless a person has to say which one was meant."""
+    cost = min(way.cost for way in fitting)
+    nearest = [way for way in fitting if way.cost == cost]
+    units = [compose(way.terms) for way in nearest]
+    is_one = all(is_same_scale(unit, units[0]) for unit in units)
+    if is_one and not any(way.is_unclear for way in nearest):
+        return _accept(typed, nearest[0], wanted, also)
+    as_typed = [compose(way.terms).symbol for way in known if way.cost == AS_TYPED] if not shape.is_unclear else []
+    symbols = list(dict.fromkeys((*as_typed, *(unit.symbol for unit in units))))
+    note = f"may be {' or '.join(symbols)}" if len(symbols) > 1 else f"may stand for {symbols[0]}"
+    if shape.is_unclear:
+        note = f"{note}: {Remark.SLASH_AND_POWER.value}"
+    return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+
+
+def _accept(typed: str, way: Way, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
+    unit = compose(way.terms)
+    if wanted.dimension == TEMPERATURE and wanted.offset == 0:
+        unit = unit.as_change()
+    notes = []
+    if way.is_noted:
+        notes.append(": ".join(filter(None, (f"read as {unit.symbol}", ", ".join(way.reasons)))))
+    notes.extend(filter(None, [relation(unit, wanted, also)]))
+    verdict = Verdict.NOTE if notes else Verdict.ACCEPT
+    return UnitReading(typed=typed, verdict=verdict, unit=unit, note="; ".join(notes))
+
+
+def _refuse(typed: str, ways: Sequence[Way], wanted: Unit) -> UnitReading:
+    understood = min(
+        (way for way in ways if not way.is_unclear and not way.is_far_fetched), key=lambda way: way.cost, default=None
+    )
+    if understood is None:
+        return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
+    unit = compose(understood.terms)
+    is_turned = unit.dimension != NO_DIMENSION and unit.dimension == tuple(-power for power in wanted.dimension)
+    note = f"{unit.symbol} is upside down" if is_turned else f"{unit.symbol or 'this'} is a unit of another quantity"
+    return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=unit, note=note)

@@ -1,0 +1,145 @@
+"""What an answer is worth: from the readings, from earlier answers, or a matter for the teacher."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from marking.checking.answers.answer_order import in_order
+from marking.checking.answers.board import lay_out
+from marking.checking.answers.judged import Judgement
+from marking.checking.answers.judging import judge
+from marking.checking.marking_set import BATCH
+from rubrics.load import load_catalogue
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, mark_class, rows
+
+
+def judgement(practical: str, lines: str, item: str, row: int = 1) -> Judgement:
+    """Return what one answer of one student is worth."""
+    board = lay_out(load_catalogue()[practical], [mark(practical, lines).write_up])
+    return Judgement(int(judge(board)[item].judgement[0, row - 1]))
+
+
+@pytest.mark.parametrize(
+    ("changes", "wanted"),
+    [
+        ({}, Judgement.RIGHT),
+        ({"dT": "62.0"}, Judgement.RIGHT),
+        ({"dT": "62.0", "c": "330"}, Judgement.FOLLOWS),
+        ({"c": "123"}, Judgement.WRONG),
+        ({"c": "97O"}, Judgement.UNREADABLE),
+        ({"c": ""}, Judgement.NOT_GIVEN),
+        ({"m": ""}, Judgement.NOT_RECALCULABLE),
+        ({"m": "0.998|J"}, Judgement.NOT_RECALCULABLE),
+        ({"m": "0"}, Judgement.NOT_RECALCULABLE),
+        ({"T_end": "20.5", "dT": "0.0", "c": "0"}, Judgement.NOT_RECALCULABLE),
+        ({"E": "30000", "c": "1000"}, Judgement.ROUGH),
+        ({"E": "30000", "c": "1400"}, Judgement.RIGHT),
+    ],
+    ids=[
+        "right",
+        "right-though-a-step-is-wrong",
+        "follows",
+        "wrong",
+        "unreadable",
+        "not-given",
+        "reading-missing",
+        "reading-of-another-quantity",
+        "division-by-a-reading-of-zero",
+        "division-by-an-answer-of-zero",
+        "one-figure-that-may-be-meant",
+        "two-figures",
+    ],
+)
+def test_worth_of_an_answer(changes: dict[str, str], wanted: Judgement) -> None:
+    """Each answer has exactly one worth; nothing that cannot be worked out again is ever wrong."""
+    assert judgement("specific-heat-block", changed(HEAT, **changes), "c") is wanted
+
+
+def test_one_rough_figure_is_the_teacher_s() -> None:
+    """1000 for 1431 is right if it was meant as one figure: the mark waits, and no cause is guessed."""
+    (finding,) = found("specific-heat-block", changed(HEAT, E="30000", c="1000"), "F1")
+    assert (finding.outcome, finding.reason, finding.cause) == ("for-teacher", "rough-figure", "none")
+
+
+@pytest.mark.parametrize(
+    ("gradient", "outcome"),
+    [
+        ("4.29", "awarded"),
+        ("4.3", "awarded"),
+        ("4.08", "awarded"),
+        ("4.50", "awarded"),
+        ("4.02", "for-teacher"),
+        ("4.60", "for-teacher"),
+        ("3.70", "withheld"),
+        ("4.90", "withheld"),
+        ("0.0429|Ω/cm", "awarded"),
+        ("4290|mΩ/m", "awarded"),
+        ("0.233", "withheld"),
+    ],
+)
+def test_line_drawn_by_hand(gradient: str, outcome: str) -> None:
+    """A gradient within a twentieth stands, within a tenth a teacher looks at the line, beyond it is withheld."""
+    lines = WIRE + "\ngradient,,0,Ω/m"
+    assert [row[2] for row in rows("wire-resistance", changed(lines, gradient=gradient), "G5")] == [outcome]
+
+
+def test_gradient_follows_from_the_points_that_were_worked_out() -> None:
+    """A gradient is judged by the student's own points as well as by what the readings lead to."""
+    wrong = in_table(R="0.090 0.132 0.176 0.216 0.264 0.302 0.348 Ω")
+    readings = "\n".join(line for line in WIRE.split("\n") if not line.startswith("R,"))
+    lines = f"{readings}\n{wrong}\ngradient,,0.429,Ω/m"
+    (finding,) = found("wire-resistance", lines, "G5")
+    assert (finding.outcome, finding.basis) == ("awarded", "carried-forward")
+    (finding,) = found("wire-resistance", lines.replace("0.429,", "4.29,"), "G5")
+    assert (finding.outcome, finding.basis) == ("awarded", "own-readings")
+
+
+def test_gradient_without_enough_points_is_the_teacher_s() -> None:
+    """One usable point has no gradient, so whatever was written waits for the teacher."""
+    lines = "L,1,0.20,m\nV,1,0.45,V\nI,1,0.50,A\nR,1,0.90,Ω\ngradient,,4.5,Ω/m"
+    (finding,) = found("wire-resistance", lines, "G5")
+    assert (finding.outcome, finding.expected) == ("for-teacher", None)
+
+
+@pytest.mark.parametrize(
+    ("practical", "lines", "other"),
+    [
+        ("density-cuboid", CUBOID, {"l": "40.5|mm", "w": "30.2|mm", "h": "19.8|mm", "m": "0.0654|kg"}),
+        ("specific-heat-block", HEAT, {"m": "998|g", "E": "20.4|kJ", "T_start": "293.65|K", "T_end": "314.65|K"}),
+    ],
+    ids=["cuboid", "heat"],
+)
+def test_same_readings_in_other_units(practical: str, lines: str, other: dict[str, str]) -> None:
+    """The same readings in other units lead to the same outcomes, right answers and wrong ones alike."""
+    last = "rho" if practical == "density-cuboid" else "c"
+    kept = {"P1", "P3", "F1", "F2", "F3"}
+    for answer in ({}, {last: "1.23"}, {last: "0.00123"}):
+        here = rows(practical, changed(lines, **answer), *kept)
+        there = rows(practical, changed(lines, **answer, **other), *kept)
+        assert [row[:3] for row in here] == [row[:3] for row in there]
+
+
+def test_answers_come_after_what_they_are_worked_out_from() -> None:
+    """However a rubric is ordered, an answer is judged after those that lead to it."""
+    for rubric in load_catalogue().values():
+        order = [item.name for item in in_order(rubric)]
+        assert sorted(order) == sorted(item.name for item in rubric.answers)
+        for item in rubric.answers:
+            for name in item.formula.names if item.formula else ():
+                if name in order:
+                    assert order.index(name) < order.index(item.name)
+
+
+def test_a_large_set_is_marked_in_batches_and_in_order() -> None:
+    """Where a set is larger than a batch every student has a script, in order, with their own marks."""
+    few = mark_class("density-displacement", {"S0": "m,,65.4,g\nV,,24.5,cm³\nrho,,2.67,g/cm³"}).scripts[0]
+    write_ups = {
+        f"S{number:05d}": f"m,,65.4,g\nV,,24.5,cm³\nrho,,{'2.67' if number % 3 else '0.375'},g/cm³"
+        for number in range(BATCH + 5)
+    }
+    scripts = mark_class("density-displacement", write_ups).scripts
+    assert [script.write_up.student.code for script in scripts] == list(write_ups)
+    assert np.array([script.awarded == few.awarded for script in scripts]).tolist() == [
+        bool(number % 3) for number in range(BATCH + 5)
+    ]

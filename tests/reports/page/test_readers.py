@@ -1,0 +1,130 @@
+"""For every reader: large print, a cream ground, and sheets that are read in the order in which they are drawn."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from marking.findings import Script
+from marking.write_up import Student
+from reports.page import house_style as style
+from reports.page.looks import CREAM, LARGE, LARGE_ON_CREAM, USUAL, Look, look_of
+from reports.student.feedback import write_feedback
+from reports.student.feedback_columns import MarksShown
+from tests.reports.invented import LONGEST_NAME, a_student, heat_script, nothing_in, wire_script
+from tests.reports.invented_practicals import RUBRICS, WIRE
+from tests.reports.sheets import page_count, runs_of, text_of
+
+LARGE_PRINT = 18.0
+"""Points of the words; half a point for the rounding of the scale."""
+SMALLEST = 14.5
+"""Points of the figures along an axis."""
+
+SCRIPTS: dict[str, Callable[[Student], Script]] = {
+    "everything right": wire_script,
+    "everything wrong": lambda student: wire_script(student, wrong=True, odd=True),
+    "40 rows": lambda student: wire_script(student, rows=40, odd=True),
+    "a result": heat_script,
+    "nothing handed in": nothing_in,
+}
+
+
+@pytest.mark.parametrize(
+    ("said", "look"),
+    [
+        pytest.param("", USUAL, id="nothing"),
+        pytest.param("large print", LARGE, id="large"),
+        pytest.param("Large Print", LARGE, id="in capitals"),
+        pytest.param("cream", CREAM, id="cream"),
+        pytest.param("large print, cream", LARGE_ON_CREAM, id="both"),
+        pytest.param("braille", USUAL, id="not known"),
+    ],
+)
+def test_the_roster_chooses_the_look(said: str, look: Look) -> None:
+    """What the roster says about a reader picks the page."""
+    assert look_of(said) == look
+
+
+@pytest.mark.parametrize("reader", ["", "large print", "cream", "large print, cream"])
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_every_look_is_whole(tmp_path: Path, name: str, reader: str) -> None:
+    """Nothing is cut off and nothing overlaps, however large the print and long the name."""
+    script = SCRIPTS[name](a_student("S001", LONGEST_NAME, reader=reader))
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
+    look = look_of(reader)
+    runs = runs_of(tmp_path / "sheet.pdf")
+    for run in runs:
+        assert run.left >= look.margin - 1, run
+        assert run.right <= style.PAGE_WIDTH - look.margin + 2 * look.scale, run
+        assert 28 <= run.base <= style.PAGE_HEIGHT - 40, run
+    for one, other in itertools.combinations(runs, 2):
+        apart = one.right - 0.5 <= other.left or other.right - 0.5 <= one.left
+        above = abs(one.base - other.base) >= 0.7 * min(one.size, other.size)
+        assert one.page != other.page or apart or above, (one, other)
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_large_print_is_large(tmp_path: Path, name: str) -> None:
+    """Every sentence has 18 points or more; nothing on the sheet is smaller than the figures along an axis."""
+    script = SCRIPTS[name](a_student("S001", "Ada Example", reader="large print"))
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
+    runs = runs_of(tmp_path / "sheet.pdf")
+    assert min(run.size for run in runs) >= SMALLEST
+    sentences = [run for run in runs if run.string.rstrip().endswith(".") and len(run.string.split()) > 3]
+    assert sentences
+    assert min(run.size for run in sentences) >= LARGE_PRINT
+
+
+def test_cream_has_a_ground_and_no_italics(tmp_path: Path) -> None:
+    """The ground is drawn first on each page, and only upright faces are used."""
+    write_feedback(tmp_path / "sheet.pdf", [wire_script(a_student("S001", reader="cream"), wrong=True)], RUBRICS)
+    for page in PdfReader(tmp_path / "sheet.pdf").pages:
+        content = page.get_contents()
+        assert content is not None
+        assert content.get_data().index(b".988 .965 .894 rg") < content.get_data().index(b"Tm")
+    assert b"Oblique" not in (tmp_path / "sheet.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("reader", ["", "large print", "cream"])
+def test_a_sheet_is_drawn_in_the_order_in_which_it_is_read(tmp_path: Path, reader: str) -> None:
+    """A screen reader meets purpose, what stands, what to mend, data, task, reply and marks, in this order."""
+    script = wire_script(a_student("S001", "Ada Example", reader=reader), few_figures=True)
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
+    text = text_of(tmp_path / "sheet.pdf")
+    heads = ("What this practical was for", "What stands", "To mend", "Your data", "One thing to do next",
+             "Your reply", "Your marks")  # fmt: skip
+    places = [text.index(head) for head in heads]
+    assert places == sorted(places)
+
+
+def test_a_document_has_title_and_language(tmp_path: Path) -> None:
+    """A screen reader can announce the sheet, and in the right language."""
+    write_feedback(tmp_path / "sheet.pdf", [wire_script(a_student("S001"))], RUBRICS)
+    reader = PdfReader(tmp_path / "sheet.pdf")
+    assert reader.metadata is not None
+    assert reader.metadata.title == f"{RUBRICS[WIRE].title}: S001"
+    assert str(reader.root_object["/Lang"]) == "en-GB"
+
+
+@pytest.mark.parametrize(
+    ("shown", "there", "absent"),
+    [
+        pytest.param(MarksShown.SHOWN, ("1 of 1", "Your teacher looks at:"), ("come after",), id="shown"),
+        pytest.param(MarksShown.SMALL, ("your teacher decides",), ("Your teacher looks at:",), id="small"),
+        pytest.param(MarksShown.HIDDEN, ("Your marks come after your reply.",), (" of 1", "1 mark"), id="hidden"),
+    ],
+)
+def test_marks_are_shown_as_far_as_asked(
+    tmp_path: Path, shown: MarksShown, there: tuple[str, ...], absent: tuple[str, ...]
+) -> None:
+    """By criterion, as a total, or not at all before the reply; hidden means that no figure gives them away."""
+    script = wire_script(a_student("S001"), few_figures=True)
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS, marks=shown)
+    text = text_of(tmp_path / "sheet.pdf")
+    assert all(said in text for said in there)
+    assert not [said for said in absent if said in text]
+    assert page_count(tmp_path / "sheet.pdf") == 1
