@@ -77,9 +77,12 @@ def every_slip(box: Box, right_text: str, *, with_hand: bool) -> list[Slip]:
 
 
 def choose_near(random: Random, box: Box) -> tuple[Slip, Truth] | None:
-    """Return an answer that is off by a little and for no reason; what else may print it is for the program to weigh."""
+    """Return an answer that is off by a little for no reason; what else may print it is for the program to weigh."""
+    if not box.right:
+        return None
     kind = random.choice(("near", "further"))
-    off = random.uniform(*(NEAR if kind == "near" else (NEAR[1], FURTHER)))
+    low, high = NEAR if kind == "near" else (NEAR[1], FURTHER)
+    off = random.uniform(low, high)
     value = box.right * (1.0 + random.choice((-1, 1)) * off)
     figures = random.choices((2, 3, 4), (0.1, 0.7, 0.2))[0]
     stray = Slip(cause="unexplained", detail=f"{value / box.right:.4g} of right", value=value)
@@ -114,6 +117,8 @@ def choose_single(random: Random, box: Box, cause: str, *, any_digit: bool = Fal
     figures = choose_figures(random, box)
     right_text, _ = print_value(box, box.right, figures)
     if cause == "unexplained":
+        if not box.right:
+            return None
         value = box.right * 10.0 ** random.uniform(-DECADES, DECADES)
         stray = Slip(cause=cause, detail=f"{value / box.right:.4g} of right", value=value)
         return _unlike_any(write_down(box, stray, figures, right_text, kind=cause, causes=(cause,)))

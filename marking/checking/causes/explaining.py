@@ -21,7 +21,7 @@ from marking.checking.causes.slips import (
     rounding_slips,
     unit_slips,
 )
-from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh
+from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh, weigh_copied
 from marking.checking.causes.wrong import Carried, Hypothesis, Values, WrongAnswers, gather
 from marking.findings import Cause, Explanation
 
@@ -98,9 +98,11 @@ def _explain(
         _, inside, _ = np.intersect1d(positions, open_still, return_indices=True)
         if inside.size:
             part = way.at(inside, way.carried)
-            pairs = list(pair_slips(part, [slip.at(inside) for slip in slips], prior))
+            inner = [slip.at(inside) for slip in slips]
+            pairs = weigh(part, list(pair_slips(part, inner, prior)), [], prior)
             share = 1.0 if way.carried is Carried.WRITTEN else UNROUNDED_SHARE
-            found.append(weigh(part, pairs, [], prior).spread(positions[inside], len(wrong), share))
+            for evidence in (pairs, weigh_copied(part, inner, prior)):
+                found.append(evidence.spread(positions[inside], len(wrong), share))
     everything = joined([*found, nothing])
     joint = _joint(wrong, [everything])
     return _list_all(wrong, joint / joint.sum(axis=0), everything)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import is_drawn, printed_interval, rounded_interval
-from marking.checking.causes.slips import Match
+from marking.checking.causes.slips import Match, Meant, copied_slips, swapped_answers
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, drawn_chance
 from marking.findings import Cause
 
@@ -28,11 +28,14 @@ STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
+SCATTERS = ((0.40, 0.05), (0.20, 0.25), (0.15, 1.1))
+"""(share, scale in the logarithm) of unexplained answers that lie about the right one.
+
+The first are slips of mental arithmetic and of the hand, a few per cent off; the others are off by a factor of three or
+so. The rest of the unexplained lie anywhere. Judged, and weighed on ``tests.benchmarks``.
+"""
 DECADES = 6.0
-NEAR_SHARE = 0.3
-"""Of unexplained answers, those that scatter about the right one."""
-NEAR_SCALE = 1.1
-"""Their scatter in the logarithm: about a factor of three."""
+"""Over which those that lie anywhere are spread."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,18 +85,51 @@ def weigh(
     wrong: WrongAnswers, slips: Sequence[Hypothesis], found: Sequence[Match], prior: Mapping[Cause, float]
 ) -> Evidence:
     """Return the prior of each slip, and the chance of each printed answer under it."""
-    number = wrong.number
+    priors, chances = _weighed(wrong, slips, prior, wrong.number, _printed(wrong))
+    priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
+    chances += [match.mass for match in found]
+    return _evidence(wrong, slips, found, priors, chances)
+
+
+def weigh_copied(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Evidence:
+    """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
+    parts = []
+    for meant in swapped_answers(wrong):
+        copied = list(copied_slips(slips, meant))
+        with np.errstate(all="ignore"):
+            priors, chances = _weighed(wrong, copied, prior, meant.number, [_printed_as(meant)])
+        if any(chance.any() for chance in chances):
+            parts.append(_evidence(wrong, copied, [], priors, chances))
+    return joined(parts) if parts else _evidence(wrong, [], [], [], [])
+
+
+def _weighed(
+    wrong: WrongAnswers,
+    slips: Sequence[Hypothesis],
+    prior: Mapping[Cause, float],
+    number: Values,
+    printed: Sequence[_Printed],
+) -> tuple[list[Values], list[Values]]:
+    """Return the prior of each slip, and the chance that it puts *number* on paper, each of shape (answers,)."""
     drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
-    printed, before = _printed(wrong), wrong.steps_before()
+    before = wrong.steps_before()
     with np.errstate(all="ignore"):
         # A cause that several kinds of slip lead to is not the likelier for that.
         totals: dict[Cause, Values] = {}
         for slip in slips:
             totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
         priors = [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
-        priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
         chances = [_likelihood(slip, slip.steps + before, number, printed, drawn) for slip in slips]
-        chances += [match.mass for match in found]
+    return priors, chances
+
+
+def _evidence(
+    wrong: WrongAnswers,
+    slips: Sequence[Hypothesis],
+    found: Sequence[Match],
+    priors: list[Values],
+    chances: list[Values],
+) -> Evidence:
     shape = (len(slips) + len(found), len(wrong))
     return Evidence(
         causes=(*(slip.cause for slip in slips), *(match.cause for match in found)),
@@ -165,6 +201,14 @@ def _printed(wrong: WrongAnswers) -> list[_Printed]:
     return found
 
 
+def _printed_as(meant: Meant) -> _Printed:
+    """Return what stands for the number that was *meant*; its share is in the chance of the swap."""
+    rounded = rounded_interval(meant.number, meant.last)
+    cut = printed_interval(meant.number, meant.last)
+    share = np.ones(meant.number.size)
+    return _Printed(share=share, rounded=rounded, cut=cut, width=_width(meant.number, rounded))
+
+
 def _width(number: Values, rounded: tuple[Values, Values]) -> Values:
     low, high = rounded
     with np.errstate(all="ignore"):
@@ -179,6 +223,7 @@ def _unexplained(wrong: WrongAnswers) -> Values:
     right = wrong.right() / wrong.scale
     with np.errstate(all="ignore"):
         distance = np.abs(np.log(np.abs(wrong.number / right)))
-    near = np.exp(-distance / NEAR_SCALE) / (2.0 * NEAR_SCALE)
-    near = np.where(np.isfinite(near), near, 0.0)
-    return np.asarray(width * ((1.0 - NEAR_SHARE) / (DECADES * math.log(10)) + NEAR_SHARE * near))
+    distance = np.where(np.isfinite(distance), distance, np.inf)
+    about = sum((share * np.exp(-distance / scale) / (2.0 * scale) for share, scale in SCATTERS), np.zeros(len(wrong)))
+    anywhere = 1.0 - sum(share for share, _ in SCATTERS)
+    return np.asarray(width * (anywhere / (DECADES * math.log(10)) + about))

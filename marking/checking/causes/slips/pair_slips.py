@@ -6,20 +6,33 @@ Looked for only where no single slip explains an answer well.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
+from marking.checking.causes.slips.digit_answers import Meant
 from marking.checking.causes.slips.digit_slips import swapped_inputs
 from marking.checking.causes.slips.formula_slips import likely_formulas
-from marking.checking.causes.wrong import Description, Hypothesis, WrongAnswers, count_steps, tree_names
+from marking.checking.causes.wrong import (
+    ANSWER_SHARE,
+    Description,
+    Hypothesis,
+    WrongAnswers,
+    count_steps,
+    meant_text,
+    tree_names,
+)
 from marking.findings import Cause
 
 PAIR_SHARE = 0.12
 """Of wrong answers, those with two slips that have nothing to do with each other, judged."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
-SCALE_SHARE = 0.85
-"""Of pairs, those with a slip that only multiplies; the rest have two digits of a reading swapped."""
+SCALE_SHARE = 0.55
+"""Of pairs, those with a slip that only multiplies."""
+SWAPPED_READING_SHARE = 0.1
+"""Of pairs, those with two digits of a reading swapped; in the rest it is two digits of the finished answer."""
+COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE
 LEAST_FORMULA_SHARE = 0.08
 """Rarer wrong formulas than this are not tried with swapped digits: so many pairs would explain anything."""
 LEAST_SHARE = 0.02
@@ -27,6 +40,17 @@ LEAST_SHARE = 0.02
 NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
 """A moved point is one of the scales; swapped digits have so many ways that pairs of them would explain anything."""
 MOST_SCALES = 12
+COPIED_CAUSES = (
+    Cause.UNIT_CONVERSION,
+    Cause.REARRANGEMENT,
+    Cause.OPERATION_ORDER,
+    Cause.WRONG_QUANTITY,
+    Cause.MISSING_FACTOR,
+    Cause.COMBINATION_RULE,
+    Cause.SIGN,
+    Cause.GRADIENT_INVERTED,
+)
+"""Slips whose answer may then be copied with two digits swapped: those that are worked out forwards."""
 
 
 def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Iterator[Hypothesis]:
@@ -63,11 +87,31 @@ def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             if one.name in tree_names(variant.tree):
                 yield Hypothesis(
                     cause=variant.cause,
-                    share=PAIR_SHARE * (1.0 - SCALE_SHARE) * share * one.chance,
+                    share=PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance,
                     predicted=wrong.worked(variant.tree, {one.name: one.used}),
                     describe=_with_swap(describe, one.describe),
                     steps=count_steps(variant.tree) + 1,
                 )
+
+
+def copied_slips(slips: Sequence[Hypothesis], meant: Meant) -> Iterator[Hypothesis]:
+    """Yield the likelier *slips* as those made them who then copied their answer with two digits swapped.
+
+    What such a slip leads to is not what was printed but what was *meant*; the share holds the chance of the swap.
+    """
+    for slip in slips:
+        if slip.cause in COPIED_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE:
+            share = PAIR_SHARE * COPIED_SHARE * slip.share * meant.chance / ANSWER_SHARE
+            yield replace(slip, share=share, describe=_with_copy(slip.describe, meant))
+
+
+def _with_copy(first: Callable[[int], Description], meant: Meant) -> Callable[[int], Description]:
+    def describe(position: int) -> Description:
+        detail, facts = first(position)
+        text = meant_text(float(meant.number[position]))
+        return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
+
+    return describe
 
 
 def _with_swap(
