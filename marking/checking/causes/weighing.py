@@ -15,7 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import is_drawn, printed_interval, rounded_interval
-from marking.checking.causes.slips import Match, Meant, copied_slips, swapped_answers
+from marking.checking.causes.slips import (
+    Match,
+    Meant,
+    copied_slips,
+    copied_words,
+    share_copied,
+    swapped_answers,
+)
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, drawn_chance
 from marking.findings import Cause
 
@@ -85,59 +92,52 @@ def weigh(
     wrong: WrongAnswers, slips: Sequence[Hypothesis], found: Sequence[Match], prior: Mapping[Cause, float]
 ) -> Evidence:
     """Return the prior of each slip, and the chance of each printed answer under it."""
-    priors, chances = _weighed(wrong, slips, prior, wrong.number, _printed(wrong))
-    priors += [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
-    chances += [match.mass for match in found]
-    return _evidence(wrong, slips, found, priors, chances)
-
-
-def weigh_copied(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Evidence:
-    """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
-    parts = []
-    for meant in swapped_answers(wrong):
-        copied = list(copied_slips(slips, meant))
-        with np.errstate(all="ignore"):
-            priors, chances = _weighed(wrong, copied, prior, meant.number, [_printed_as(meant)])
-        if any(chance.any() for chance in chances):
-            parts.append(_evidence(wrong, copied, [], priors, chances))
-    return joined(parts) if parts else _evidence(wrong, [], [], [], [])
-
-
-def _weighed(
-    wrong: WrongAnswers,
-    slips: Sequence[Hypothesis],
-    prior: Mapping[Cause, float],
-    number: Values,
-    printed: Sequence[_Printed],
-) -> tuple[list[Values], list[Values]]:
-    """Return the prior of each slip, and the chance that it puts *number* on paper, each of shape (answers,)."""
-    drawn = wrong.item.formula is not None and is_drawn(wrong.item.formula)
-    before = wrong.steps_before()
-    with np.errstate(all="ignore"):
-        # A cause that several kinds of slip lead to is not the likelier for that.
-        totals: dict[Cause, Values] = {}
-        for slip in slips:
-            totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
-        priors = [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
-        chances = [_likelihood(slip, slip.steps + before, number, printed, drawn) for slip in slips]
-    return priors, chances
-
-
-def _evidence(
-    wrong: WrongAnswers,
-    slips: Sequence[Hypothesis],
-    found: Sequence[Match],
-    priors: list[Values],
-    chances: list[Values],
-) -> Evidence:
-    shape = (len(slips) + len(found), len(wrong))
+    whole = [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
     return Evidence(
         causes=(*(slip.cause for slip in slips), *(match.cause for match in found)),
         words=(*(slip.describe for slip in slips), *(match.describe for match in found)),
         agrees=(*(slip.dimension_agrees for slip in slips), *(None for _ in found)),
-        prior=np.stack(priors) if priors else np.zeros(shape),
-        chance=np.nan_to_num(np.stack(chances), nan=0.0, posinf=0.0) if chances else np.zeros(shape),
+        prior=_stacked([*_priors(slips, prior), *whole], len(wrong)),
+        chance=np.concatenate(
+            [
+                _likelihoods(wrong, slips, wrong.number, _printed(wrong)),
+                np.nan_to_num(_stacked([match.mass for match in found], len(wrong)), nan=0.0, posinf=0.0),
+            ]
+        ),
     )
+
+
+def weigh_copied(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Evidence:
+    """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
+    chosen = copied_slips(slips)
+    before = _stacked(_priors(chosen, prior), len(wrong))
+    parts = [weigh(wrong, [], [], prior)]
+    for meant in swapped_answers(wrong):
+        chance = _likelihoods(wrong, chosen, meant.number, [_printed_as(meant)])
+        fits = np.flatnonzero((before * chance).any(axis=1))
+        part = Evidence(
+            causes=tuple(chosen[index].cause for index in fits),
+            words=tuple(copied_words(chosen[index], meant) for index in fits),
+            agrees=tuple(chosen[index].dimension_agrees for index in fits),
+            prior=before[fits] * share_copied(meant),
+            chance=chance[fits],
+        )
+        parts.append(part)
+    return joined(parts)
+
+
+def _stacked(rows: Sequence[Values], count: int) -> Values:
+    """Return *rows* of shape (count,) as one array, (rows, count)."""
+    return np.stack(rows) if rows else np.zeros((0, count))
+
+
+def _priors(slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> list[Values]:
+    """Return what each slip has of the prior of its cause, each of shape (answers,)."""
+    # A cause that several kinds of slip lead to is not the likelier for that.
+    totals: dict[Cause, Values] = {}
+    for slip in slips:
+        totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
+    return [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
@@ -162,22 +162,29 @@ def _share(slip: Hypothesis) -> Values:
     return np.asarray(slip.share * np.where(slip.dimension_agrees, UNIT_EVIDENCE, 1.0))
 
 
-def _likelihood(slip: Hypothesis, steps: int, number: Values, printed: Sequence[_Printed], drawn: bool) -> Values:
-    predicted = slip.predicted
-    if drawn:
-        return sum((one.share * drawn_chance(number, predicted, one.width) for one in printed), np.zeros(number.size))
-    noise = 1e-9 * np.abs(predicted)
-    likelihood = np.zeros(number.size)
-    for one in printed:
-        was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
-        was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
-        chance = ROUNDED_SHARE * was_rounded.astype(np.float64) + CUT_SHARE * was_cut.astype(np.float64)
-        if steps > 1:
-            half = STEP_SPREAD * (steps - 1)
-            near = np.maximum(1.0 - np.abs(np.log(number / predicted)) / half, 0.0)
-            chance = chance + SPREAD_SHARE * np.minimum(near * one.width / half, 1.0)
-        likelihood = likelihood + one.share * chance
-    return likelihood
+def _likelihoods(
+    wrong: WrongAnswers, slips: Sequence[Hypothesis], number: Values, printed: Sequence[_Printed]
+) -> Values:
+    """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
+    predicted = _stacked([slip.predicted for slip in slips], len(wrong))
+    chance = np.zeros(predicted.shape)
+    with np.errstate(all="ignore"):
+        if wrong.item.formula is not None and is_drawn(wrong.item.formula):
+            for one in printed:
+                chance += one.share * drawn_chance(number, predicted, one.width)
+            return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+        steps = np.array([slip.steps for slip in slips], np.int64)[:, None] + wrong.steps_before()
+        half = STEP_SPREAD * np.maximum(steps - 1, 0)
+        room = np.where(half > 0, half, np.inf)
+        noise = 1e-9 * np.abs(predicted)
+        off = np.abs(np.log(number / predicted))
+        for one in printed:
+            was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
+            was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
+            near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
+            spread = np.minimum(near * one.width / room, 1.0)
+            chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + SPREAD_SHARE * spread)
+    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ Looked for only where no single slip explains an answer well.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     Description,
     Hypothesis,
+    Values,
     WrongAnswers,
     count_steps,
     meant_text,
@@ -94,20 +94,21 @@ def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
                 )
 
 
-def copied_slips(slips: Sequence[Hypothesis], meant: Meant) -> Iterator[Hypothesis]:
-    """Yield the likelier *slips* as those made them who then copied their answer with two digits swapped.
-
-    What such a slip leads to is not what was printed but what was *meant*; the share holds the chance of the swap.
-    """
-    for slip in slips:
-        if slip.cause in COPIED_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE:
-            share = PAIR_SHARE * COPIED_SHARE * slip.share * meant.chance / ANSWER_SHARE
-            yield replace(slip, share=share, describe=_with_copy(slip.describe, meant))
+def copied_slips(slips: Sequence[Hypothesis]) -> list[Hypothesis]:
+    """Return the likelier *slips* whose answer may then have been copied with two digits swapped."""
+    return [slip for slip in slips if slip.cause in COPIED_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
 
 
-def _with_copy(first: Callable[[int], Description], meant: Meant) -> Callable[[int], Description]:
+def share_copied(meant: Meant) -> Values:
+    """Return the chance that such a slip is followed by the very swap that hides what was *meant*, shape (answers,)."""
+    return np.asarray(PAIR_SHARE * COPIED_SHARE * meant.chance / ANSWER_SHARE)
+
+
+def copied_words(slip: Hypothesis, meant: Meant) -> Callable[[int], Description]:
+    """Return the words for *slip* with its answer, *meant*, copied with two digits swapped."""
+
     def describe(position: int) -> Description:
-        detail, facts = first(position)
+        detail, facts = slip.describe(position)
         text = meant_text(float(meant.number[position]))
         return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
 
