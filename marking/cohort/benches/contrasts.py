@@ -161,7 +161,7 @@ def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_
 
 
 def _usual(residuals: Values, kinds: NDArray[np.int64], ordinary: Values) -> Values:
-    """Return the variance of each quantity between sound benches, averaged with the variance that is usual in schools."""
+    """Return each quantity's variance between sound benches, averaged with the variance that is usual in schools."""
     present = np.isfinite(residuals)
     fitted = np.array([len({int(kind) for kind in column if kind >= 0}) for column in kinds.T])
     degrees = np.maximum(present.sum(axis=0) - fitted, 0)
