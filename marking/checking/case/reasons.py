@@ -52,6 +52,8 @@ class Reason(StrEnum):
     TOO_FEW_NEAR = "too-few-near"
     NOT_CONCORDANT = "not-concordant"
     METHOD_SHOWN = "method-shown"
+    METHOD_NOT_DONE = "method-not-done"
+    METHOD_BEHIND_SLIP = "method-behind-slip"
     METHOD_UNCLEAR = "method-unclear"
     CHOICE_RIGHT = "choice-right"
     CHOICE_WRONG = "choice-wrong"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -52,11 +52,22 @@ class Explained:
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
 
 
-def explain(board: Board, judged: Mapping[str, Judged], priors: Priors) -> Explained:
-    """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0)."""
+def explain(
+    board: Board, judged: Mapping[str, Judged], priors: Priors, *, names: Collection[str] | None = None
+) -> Explained:
+    """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0).
+
+    Args:
+        board: The batch.
+        judged: What each answer is worth.
+        priors: The shares of the causes.
+        names: Items whose answers are explained; all of them where None.
+    """
     found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
     counts: dict[str, dict[Cause, float]] = {}
     for name, one in judged.items():
+        if names is not None and name not in names:
+            continue
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
         for start in range(0, len(wrong), CHUNK):

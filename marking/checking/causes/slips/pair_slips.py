@@ -6,6 +6,7 @@ Looked for only where no single slip explains an answer well.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -56,21 +57,20 @@ COPIED_CAUSES = (
 def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Iterator[Hypothesis]:
     """Yield pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
     right = wrong.right() / wrong.scale
-    weight = [prior.get(slip.cause, 0.0) * float(np.mean(slip.share)) for slip in slips]
-    scales = [slip for slip in slips if slip.cause in SCALE_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
-    scales = sorted(scales, key=lambda slip: -float(np.mean(slip.share)) * prior.get(slip.cause, 0.0))[:MOST_SCALES]
+    scales = _likeliest_scales(slips, prior)
     yield from _swapped_in_wrong_formulas(wrong)
     either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
-    for slip, own in zip(slips, weight, strict=True):
-        if own == 0.0 or np.max(slip.share, initial=0.0) < LEAST_SHARE:
+    for slip in slips:
+        own = _likely_share(slip)
+        if prior.get(slip.cause, 0.0) == 0.0 or not own.any():
             continue
-        for scale in scales:
+        for scale, its_share in scales:
             if scale.cause is slip.cause or slip.cause in NEVER_PAIRED:
                 continue
             with np.errstate(all="ignore"):
                 factor = scale.predicted / right
             # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = PAIR_SHARE * SCALE_SHARE * slip.share * scale.share * prior.get(scale.cause, 0.0) / either
+            share = PAIR_SHARE * SCALE_SHARE * own * its_share * prior.get(scale.cause, 0.0) / either
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,
@@ -78,6 +78,28 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
                 describe=_both(slip, scale),
                 steps=slip.steps,
             )
+
+
+def _likely_share(slip: Hypothesis) -> Values:
+    """Return the share of a slip, 0 for those answers for which it is too rare to be paired, shape (answers,)."""
+    return np.where(slip.share >= LEAST_SHARE, slip.share, 0.0)
+
+
+def _likeliest_scales(slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> list[tuple[Hypothesis, Values]]:
+    """Return slips that only multiply, each with its share; for each answer no more than the likeliest few.
+
+    What is tried for one answer never depends on the answers beside it.
+    """
+    scales = [(slip, _likely_share(slip)) for slip in slips if slip.cause in SCALE_CAUSES]
+    scales = [(slip, share) for slip, share in scales if share.any()]
+    if not scales:
+        return []
+    weights = np.stack([share * prior.get(slip.cause, 0.0) for slip, share in scales])
+    rank = np.argsort(np.argsort(-weights, axis=0, kind="stable"), axis=0)
+    kept = [
+        (slip, np.where(place < MOST_SCALES, share, 0.0)) for (slip, share), place in zip(scales, rank, strict=True)
+    ]
+    return [(slip, share) for slip, share in kept if share.any()]
 
 
 def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -96,7 +118,8 @@ def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
 
 def copied_slips(slips: Sequence[Hypothesis]) -> list[Hypothesis]:
     """Return the likelier *slips* whose answer may then have been copied with two digits swapped."""
-    return [slip for slip in slips if slip.cause in COPIED_CAUSES and np.max(slip.share, initial=0.0) >= LEAST_SHARE]
+    likely = [(slip, _likely_share(slip)) for slip in slips if slip.cause in COPIED_CAUSES]
+    return [replace(slip, share=share) for slip, share in likely if share.any()]
 
 
 def share_copied(meant: Meant) -> Values:
