@@ -58,6 +58,7 @@ class Reason(StrEnum):
     CHOICE_RIGHT = "choice-right"
     CHOICE_WRONG = "choice-wrong"
     CHOICE_UNCLEAR = "choice-unclear"
+    CHOICE_NOT_KNOWN = "choice-not-known"
     PROPOSED_AWARDED = "proposed-awarded"
     PROPOSED_WITHHELD = "proposed-withheld"
     UNSURE = "unsure"
