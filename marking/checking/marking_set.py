@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.teacher_ticks import decide, tick_remarks
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
+from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
@@ -94,12 +96,14 @@ def _scripts(
     accepted = choose_accepted(board, judged)
     plots = plots_of(board, judged, curves)
     sure = result_uncertainties(board)
+    no_marks = unpaid(board.rubric)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
             yield _empty(board.rubric, write_up)
         else:
             case = _case(board, student, judged, explanations, certain, curves)
-            yield _script(case, accepted[student], plots[student], sure)
+            script = _script(case, accepted[student], plots[student], sure)
+            yield replace(script, findings=(*script.findings, *unpaid_faults(case, no_marks)))
 
 
 def _case(

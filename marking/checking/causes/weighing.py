@@ -167,6 +167,8 @@ def _likelihoods(
 ) -> Values:
     """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
     predicted = _stacked([slip.predicted for slip in slips], len(wrong))
+    # What was divided by zero has no value, and nobody prints one.
+    predicted = np.where(np.isfinite(predicted), predicted, np.nan)
     chance = np.zeros(predicted.shape)
     with np.errstate(all="ignore"):
         if wrong.item.formula is not None and is_drawn(wrong.item.formula):
@@ -233,4 +235,7 @@ def _unexplained(wrong: WrongAnswers) -> Values:
     distance = np.where(np.isfinite(distance), distance, np.inf)
     about = sum((share * np.exp(-distance / scale) / (2.0 * scale) for share, scale in SCATTERS), np.zeros(len(wrong)))
     anywhere = 1.0 - sum(share for share, _ in SCATTERS)
-    return np.asarray(width * (anywhere / (DECADES * math.log(10)) + about))
+    chance = width * (anywhere / (DECADES * math.log(10)) + about)
+    # Nothing can be told from a zero: whatever is small enough prints it, and readings that lead to none are not meant.
+    has_size = (wrong.number != 0) & np.isfinite(right) & (right != 0)
+    return np.where(has_size, chance, 1.0)
