@@ -56,7 +56,7 @@ class Verdict:
 
 def bank_files() -> list[Path]:
     """Return the banks, in the order of their names."""
-    return sorted(FOLDER.glob("*.toml"))
+    return sorted(FOLDER.glob("examiner_*.toml"))
 
 
 @cache
