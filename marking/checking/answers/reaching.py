@@ -8,21 +8,23 @@ prints it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.board import Board, Cells
+from marking.checking.answers.careful import is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import NO_LIMIT
 from marking.checking.answers.kept_steps import Ways
 from marking.checking.answers.rounding import RELATIVE_NOISE, Places, magnitude, rounded_interval, ten_to
-from marking.checking.answers.student_chains import Chosen, Source, chains
+from marking.checking.answers.student_chains import Chosen, Route, Source, chains
 from marking.checking.fits import DRAWN_SHARE
-from rubrics.formulas import Call, Formula, walk
+from rubrics.formulas import Formula
 from rubrics.model import Item, Rubric
+from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -142,7 +144,8 @@ class Chains:
         for name, pair in figures.items():
             item, cells = self.board.rubric.items[name], self.board.cells[name]
             turned = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
-            source = Source(item=item, values=(values[name],), figures=surest(pair), converted=turned)
+            figures_of = np.where(_is_count(item, cells), NO_LIMIT, surest(pair))
+            source = Source(item=item, values=(values[name],), figures=figures_of, converted=turned)
             self.own[name] = self.every[name] = source
 
     def remember(
@@ -160,7 +163,7 @@ class Chains:
         """
         cells = self.board.cells[item.name]
         there = np.isfinite(cells.si)
-        figures = surest(pair)
+        figures = surest(pair) if item.repeats else self._least_figures(item)
         shape = cells.si.shape
         # Nobody knows what a wrong number was before it was rounded; two figures of it say too little.
         unknown = there & ~stands & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
@@ -180,35 +183,54 @@ class Chains:
         found = Reached(
             own=np.zeros(shape, np.bool_), follows=np.zeros(shape, np.bool_), near=np.zeros(shape, np.bool_)
         )
+        routes = [self._route(item, way) for way in ways]
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
             at = (students[start : start + CHUNK], rows[start : start + CHUNK])
             one = printed(cells).at(*at)
-            own, near = _found(one, chains(tuple(ways), self._chosen(item, self.own, at, share)))
-            follows, also_near = _found(one, chains(tuple(ways), self._chosen(item, self.every, at, share)))
+            own, near = _found(one, chains(routes, self._chosen(self.own, at, share)))
+            follows, also_near = _found(one, chains(routes, self._chosen(self.every, at, share)))
             found.own[at], found.follows[at], found.near[at] = own, follows, near | also_near
         return found
 
+    def _least_figures(self, item: Item) -> Places:
+        """Return the figures of the least precise reading behind an answer; a count limits nothing."""
+        known = [self.own[name] for name in (item.formula.names if item.formula else ()) if name in self.own]
+        figures = [
+            one.figures if item.table is not None or one.item is None else one.figures.min(axis=1, keepdims=True)
+            for one in known
+        ]
+        least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
+        return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
+
     def _chosen(
-        self,
-        item: Item,
-        sources: Mapping[str, Source],
-        at: tuple[NDArray[np.int64], NDArray[np.int64]],
-        share: float,
+        self, sources: Mapping[str, Source], at: tuple[NDArray[np.int64], NDArray[np.int64]], share: float
     ) -> Chosen:
-        count = len(self.board.write_ups)
-        return Chosen(
-            sources=sources, count=count, students=at[0], rows=at[1], ruled=dict(self._ruled(item)), share=share
+        return Chosen(sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share)
+
+    def _route(self, item: Item, way: Formula) -> Route:
+        """Return *way* with the students who wrote a step of the usual way down that it passes by."""
+        usual = item.formula
+        assert usual is not None  # only answers with a formula come here
+        passed = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        behind = self._behind(way)
+        is_drawn_step = False
+        for name in usual.names:
+            if name in behind or not self.own[name].ways:
+                continue
+            passed |= np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True)
+            is_drawn_step = is_drawn_step or any(is_drawn(one) for one in self.own[name].ways)
+        return Route(
+            way=way, passes_by=passed, is_other_line=is_drawn(way) and not is_drawn(usual) and not is_drawn_step
         )
 
-    def _ruled(self, item: Item) -> Iterator[tuple[frozenset[str], Mask]]:
-        """Yield the lines whose gradient or intercept is an earlier answer, with the students who wrote it down."""
-        for name in item.formula.names if item.formula else ():
-            earlier = self.board.rubric.items.get(name)
-            for part in walk(earlier.formula.tree) if earlier is not None and earlier.formula is not None else ():
-                if isinstance(part, Call) and part.columns:
-                    columns = frozenset(str(getattr(column, "name", "")) for column in part.columns)
-                    yield columns, np.asarray(np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True))
+    def _behind(self, way: Formula) -> set[str]:
+        """Return everything that *way* rests on."""
+        found = set(way.names)
+        for name in way.names:
+            for one in self.own[name].ways:
+                found |= self._behind(one)
+        return found
 
 
 def surest(pair: tuple[Places, Places]) -> Places:
@@ -219,6 +241,13 @@ def surest(pair: tuple[Places, Places]) -> Places:
 
 def _stands_for(cells: Cells) -> tuple[Values, Values]:
     return rounded_interval(cells.number, cells.trusted)
+
+
+def _is_count(item: Item, cells: Cells) -> Mask:
+    """Tell which numbers are counts: whole, and of nothing that has a unit."""
+    if item.unit.dimension != NO_DIMENSION or item.unit.factor != 1.0:
+        return np.zeros((1, 1), np.bool_)
+    return np.asarray(cells.finest >= 0)
 
 
 def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:

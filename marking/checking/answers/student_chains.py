@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -77,8 +77,6 @@ class Chosen:
     """Shape (answers,)."""
     rows: NDArray[np.int64]
     """Rows from 0, shape (answers,); all 0 for a single item."""
-    ruled: Mapping[frozenset[str], Mask]
-    """Columns of a line to the students, (students, 1), who wrote its gradient or intercept down."""
     share: float
     """How much steeper or flatter than the fitted one a line may be drawn."""
 
@@ -92,10 +90,37 @@ class Chosen:
         return values[self.students] if whole else values[self.students, self.rows][:, None]
 
 
-def chains(ways: tuple[Formula, ...], chosen: Chosen) -> Ways:
-    """Return what the formulas *ways* may come to, an alternative a chain."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Route:
+    """One way to an answer, and who would not go it."""
+
+    way: Formula
+    passes_by: Mask
+    """Students, (students, 1), who wrote a step down that this way passes by: they go on from what stands there."""
+    is_other_line: bool = False
+    """It takes a line off a graph where the usual way needs none: whoever wrote the usual steps down draws it well."""
+
+
+def chains(routes: Sequence[Route], chosen: Chosen) -> Ways:
+    """Return what the *routes* may come to, an alternative a chain."""
+    found = []
     with np.errstate(all="ignore"):
-        return either(*(_Walk(chosen, way, whole=False).value(way.tree) for way in ways))
+        for route in routes:
+            passed = route.passes_by[chosen.students]
+            ways = _Walk(chosen, route.way, whole=False).value(route.way.tree)
+            found.append(_without(ways, passed))
+            if route.is_other_line and passed.any():
+                exact = replace(chosen, share=0.0)
+                found.append(_without(_Walk(exact, route.way, whole=False).value(route.way.tree), ~passed))
+        return either(*found)
+
+
+def _without(ways: Ways, left_out: Mask) -> Ways:
+    """Return *ways* with those of some answers, (answers, 1), left out."""
+    if not left_out.any():
+        return ways
+    low = np.where(left_out, np.nan, ways.low)
+    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, np.where(left_out, np.nan, ways.high), ways.figures)
 
 
 class _Walk:
@@ -107,6 +132,9 @@ class _Walk:
         calls = {part.function for part in walk(way.tree) if isinstance(part, Call)}
         # A line that gives gradient and intercept turns about the middle of its points: the allowance is given once.
         self.has_both = calls.issuperset(_LINES)
+        tree = way.tree.term if isinstance(way.tree, Minus) else way.tree
+        # A line drawn a twentieth too steep is as far off whichever way round its gradient is taken.
+        self.turned = {factor for factor, side in factors(tree) if side < 0 and isinstance(factor, Call)}
 
     def value(self, node: Node) -> Ways:
         match node:
@@ -238,19 +266,15 @@ class _Walk:
             return [(one[None],) * 2 for one in (mean_of(arrays[0]), *means_of(arrays[0]))]
         if function == "concordant":
             return [(one[None],) * 2 for one in concordant_runs(arrays[0], arrays[1])]
-        names = frozenset(part.name for part in call.columns if isinstance(part, Name))
         room = line_room(function, arrays, self.chosen.share)
         if room is None:
             value = column_value(function, arrays)[None]
             return [(value, value)]
-        found = []
-        ruled = self.chosen.ruled.get(names)
-        no_room = np.ones((1, 1), np.bool_) if self.has_both and function == "slope" else np.zeros((1, 1), np.bool_)
-        if ruled is not None:
-            no_room = no_room | ruled[self.chosen.students]
-        for value, low, high in room:
-            found.append((np.where(no_room, value, low)[None], np.where(no_room, value, high)[None]))
-        return found
+        if self.has_both and function == "slope":
+            return [(value[None], value[None]) for value, _, _ in room]
+        if call in self.turned:
+            room = [(value, value * value / high, value * value / low) for value, low, high in room]
+        return [(low[None], high[None]) for _, low, high in room]
 
 
 def _exactly(value: float) -> Ways:
