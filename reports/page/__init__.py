@@ -2,10 +2,14 @@
 
 from reports.page import house_style
 from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space, draw, fits, flow
+from reports.page.frames import AnswerLine, Frame, OpenLines
 from reports.page.hand_boxes import AnswerBox, Beside, Fields, ReadingBox, SquaredPaper
 from reports.page.house_style import (
     BODY,
     BOLD,
+    FINE,
+    FINE_SIZE,
+    FINE_SOFT,
     GRID,
     INK,
     LABEL_SIZE,
@@ -14,9 +18,12 @@ from reports.page.house_style import (
     REGULAR,
     SMALL,
     SOFT,
+    STEP,
+    STEP_SIZE,
     TABLE_SIZE,
     TINT,
     WHITE,
+    Type,
     printable,
     shortened,
     text,
@@ -26,12 +33,16 @@ from reports.page.house_style import (
 from reports.page.looks import USUAL, Look, look_of
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
 from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled, ticked
+from reports.page.tagging import TaggedCanvas, furniture, grouped_as, tagged
 from reports.page.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
 
 __all__ = [
     "ANY_HEIGHT",
     "BODY",
     "BOLD",
+    "FINE",
+    "FINE_SIZE",
+    "FINE_SOFT",
     "GRID",
     "HANG",
     "INK",
@@ -41,20 +52,25 @@ __all__ = [
     "REGULAR",
     "SMALL",
     "SOFT",
+    "STEP",
+    "STEP_SIZE",
     "TABLE_SIZE",
     "TINT",
     "USUAL",
     "WHITE",
     "AnswerBox",
+    "AnswerLine",
     "Beside",
     "Block",
     "Column",
     "EntryRow",
     "Fields",
+    "Frame",
     "Heading",
     "Heights",
     "Hung",
     "Look",
+    "OpenLines",
     "Page",
     "Part",
     "PointHead",
@@ -62,12 +78,16 @@ __all__ = [
     "ResultsGrid",
     "Space",
     "SquaredPaper",
+    "TaggedCanvas",
+    "Type",
     "WritingLines",
     "draw",
     "fits",
     "flow",
     "foot",
     "foot_line",
+    "furniture",
+    "grouped_as",
     "head",
     "head_bottom",
     "house_style",
@@ -78,6 +98,7 @@ __all__ = [
     "question_parts",
     "shortened",
     "small_head",
+    "tagged",
     "text",
     "ticked",
     "width_of",

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page import house_style as style
+from reports.page.tagging import furniture
 
 _LARGE_SCALE = 2.12
 """Makes labels and notes 18 points, running text 21, the figures along an axis 15; a chart's lines grow as much."""
@@ -82,8 +83,9 @@ class Look:
     def start(self, canvas: Canvas) -> None:
         """Lay the ground of a new page and set its measure."""
         if self.ground is not None:
-            canvas.setFillColorRGB(*self.ground)
-            canvas.rect(0, 0, style.PAGE_WIDTH, style.PAGE_HEIGHT, stroke=0, fill=1)
+            with furniture(canvas):
+                canvas.setFillColorRGB(*self.ground)
+                canvas.rect(0, 0, style.PAGE_WIDTH, style.PAGE_HEIGHT, stroke=0, fill=1)
         if self.scale != 1.0:
             canvas.scale(self.scale, self.scale)
 

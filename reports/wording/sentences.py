@@ -23,6 +23,8 @@ LONGEST_FACT = 80
 
 _QUESTION = re.compile(r"\?: (.)")
 """Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
+_ANSWERS = frozenset(("meant", "expected", "choice_expected"))
+"""Facts that would tell a student the answer they are asked to work out."""
 _ROW = re.compile(r", row \d+$")
 _OPERATIONS = frozenset("÷×+−√⁻²³")
 
@@ -77,14 +79,16 @@ class Slots(dict[str, str]):
     From the sheet: count.
     """
 
-    __slots__ = ("_explanation", "_finding")
+    __slots__ = ("_explanation", "_finding", "_hides_answer")
 
-    def __init__(self, finding: Finding, explanation: Explanation | None = None) -> None:
-        """Take the finding, and the explanation whose facts may be quoted beside it."""
+    def __init__(self, finding: Finding, explanation: Explanation | None = None, *, hides_answer: bool = False) -> None:
+        """Take the finding, the explanation whose facts may be quoted, and whether the answer is kept back."""
         super().__init__()
-        self._finding, self._explanation = finding, explanation
+        self._finding, self._explanation, self._hides_answer = finding, explanation, hides_answer
 
     def __missing__(self, name: str) -> str:
+        if self._hides_answer and (name in _ANSWERS or (name == "needed" and self["own_unit"])):
+            return ""
         found = self._explained(name) or self._told(name)
         self[name] = found
         return found

@@ -39,6 +39,7 @@ FLOORS = (
     "marking.cohort",
     "marking.compared",
     "reports.wording",
+    "reports.next_step",
     "reports.page",
     "reports.charts",
     "reports.tables",
