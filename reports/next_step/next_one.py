@@ -39,7 +39,7 @@ def next_one(script: Script, rubric: Rubric, point: Point, seed: str) -> Next:
     made = _made(script, rubric, item, finding, f"{seed}/{finding.item}/{finding.reason}") if item else None
     if made is not None:
         return Next(question=made, is_own=True)
-    return Next(question=question_of_set(point.task, f"{seed}/{point.task}"), is_own=False)
+    return Next(question=question_of_set(point.task, f"{seed}/{point.task}", point.unit_change), is_own=False)
 
 
 def _made(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
@@ -58,7 +58,7 @@ def _made(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: st
     return None
 
 
-def _asked(kind: str, slots: dict[str, str], answer: str, lines: int = 2) -> Question:
+def _asked(kind: str, slots: dict[str, str], answer: str, lines: int = 3) -> Question:
     words = wording("sheet")["next"]
     templates = words[kind]
     return Question(

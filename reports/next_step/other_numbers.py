@@ -26,6 +26,7 @@ _FAR = (0.4, 2.5)
 _NEAR = 0.03
 """Nearer than this, the old answer would pass for the new one."""
 _MOST_OF_A_COLUMN = 3
+_MOST_FIGURES, _MOST_DIGITS = 4, 6
 _STEEPEST_ANGLE = 80
 
 
@@ -119,9 +120,15 @@ def _scaled(number: Given, factor: Decimal, item: Item | None) -> Given:
         value = (value / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
     place = min(int(number.value.as_tuple().exponent), 0)
     value = value.quantize(Decimal(1).scaleb(place), rounding=ROUND_HALF_UP)
-    if not place:  # no more figures than were written
-        value = rounded(value, max(3, len(number.value.as_tuple().digits)))
-    return Given(value=value, unit=number.unit)
+    # No more figures than anybody would copy down.
+    value = rounded(value, min(_MOST_FIGURES, max(3, len(number.value.as_tuple().digits)))) if value else value
+    return Given(value=_written_out(value), unit=number.unit)
+
+
+def _written_out(value: Decimal) -> Decimal:
+    """Return a whole number without a power of ten."""
+    is_short = int(value.as_tuple().exponent) > 0 and value.adjusted() < _MOST_DIGITS
+    return value.quantize(Decimal(1)) if is_short else value
 
 
 def _told(rubric: Rubric, drawn: Mapping[str, Given | Sequence[Given]]) -> tuple[str, ...]:

@@ -65,9 +65,17 @@ ARITHMETIC: Mapping[str, Arithmetic] = {
 """Names in ``wording/tasks.toml`` to plain arithmetic on one line of numbers."""
 
 
-def question_of_set(about: str, seed: str) -> Question:
-    """Return one question of the set *about*, for a step whose own numbers do not serve."""
-    plain = [entry for entry in wording("tasks")[about]["questions"] if "for" not in entry]
+def question_of_set(about: str, seed: str, change: str = "") -> Question:
+    """Return one question of the set *about*, for a step whose own numbers do not serve.
+
+    Args:
+        about: Name of the set.
+        seed: What the numbers are drawn from.
+        change: The change of unit that was missed, 'g>kg', where it is about one.
+    """
+    entries = wording("tasks")[about]["questions"]
+    plain = [entry for entry in entries if change and entry.get("for") == change]
+    plain = plain or [entry for entry in entries if "for" not in entry]
     number = draw(seed, len(plain))
     intro = wording("tasks")[about]["intro"]
     question = _question(plain[number], f"{seed}/{number}")

@@ -43,6 +43,8 @@ class Now:
     """For the teacher."""
     more: Question
     """One more of its kind, or the only one where nothing is to mend."""
+    is_step: bool = True
+    """False where nothing is to mend."""
     rows: int = 1
     """Writing lines under the own step where there is no line to finish."""
 
@@ -51,7 +53,7 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
     """Return what is first to do about *points*; where there are none, a question that goes on from this practical."""
     seed = f"{script.write_up.practical}/{script.write_up.student.code}"
     if not points:
-        return _further(rubric)
+        return _further(script, rubric)
     point = points[0]
     finding = point.findings[0]
     item = rubric.items.get(finding.item)
@@ -71,11 +73,12 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
     )
 
 
-def _further(rubric: Rubric) -> Now:
-    entries = wording("extensions")
+def _further(script: Script, rubric: Rubric) -> Now:
+    entries, words = wording("extensions"), wording("sheet")["now"]
+    said = words["nothing_pending" if script.pending else "nothing"]
     entry = entries.get(rubric.id, entries["otherwise"])
     question = Question(text=entry["ask"], answer=entry["answer"], lines=3)
-    return Now(title=wording("sheet")["now"]["further"], said=(), values=(), line=None, answer="", more=question)
+    return Now(title=words["further"], said=(said,), values=(), line=None, answer="", more=question, is_step=False)
 
 
 def task_for(script: Script, rubric: Rubric) -> Task | None:

@@ -5,6 +5,7 @@ from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space,
 from reports.page.frames import AnswerLine, Frame, OpenLines
 from reports.page.hand_boxes import AnswerBox, Beside, Fields, ReadingBox, SquaredPaper
 from reports.page.house_style import (
+    BAND,
     BODY,
     BOLD,
     FINE,
@@ -19,7 +20,6 @@ from reports.page.house_style import (
     SMALL,
     SOFT,
     STEP,
-    STEP_SIZE,
     TABLE_SIZE,
     TINT,
     WHITE,
@@ -32,12 +32,13 @@ from reports.page.house_style import (
 )
 from reports.page.looks import USUAL, Look, look_of
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
-from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled, ticked
-from reports.page.tagging import TaggedCanvas, furniture, grouped_as, tagged
+from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled
+from reports.page.tagging import furniture, grouped_as
 from reports.page.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
 
 __all__ = [
     "ANY_HEIGHT",
+    "BAND",
     "BODY",
     "BOLD",
     "FINE",
@@ -53,7 +54,6 @@ __all__ = [
     "SMALL",
     "SOFT",
     "STEP",
-    "STEP_SIZE",
     "TABLE_SIZE",
     "TINT",
     "USUAL",
@@ -78,7 +78,6 @@ __all__ = [
     "ResultsGrid",
     "Space",
     "SquaredPaper",
-    "TaggedCanvas",
     "Type",
     "WritingLines",
     "draw",
@@ -98,9 +97,7 @@ __all__ = [
     "question_parts",
     "shortened",
     "small_head",
-    "tagged",
     "text",
-    "ticked",
     "width_of",
     "wrapped",
 ]

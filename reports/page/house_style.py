@@ -39,6 +39,8 @@ SOFT = 0.33
 LINE = 0.60
 GRID = 0.84
 TINT = 0.93
+BAND = 0.80
+"""A band that is to be seen on a worn copier."""
 WHITE = 1.0
 """Greys, from black to white: nothing on a sheet speaks by colour."""
 

@@ -30,7 +30,6 @@ from reports.page.tagging import grouped_as, tagged
 HANG = 18.0
 """How far the text of a point stands to the right of its number."""
 LABEL_WIDTH = 68.0
-_TICK = "✓"
 
 
 class Part(Flowable):
@@ -157,11 +156,6 @@ class Hung(Part):
                     self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
             with tagged(self.page, "LBody"):
                 self.paragraph.drawOn(self.page, self.left, 0)
-
-
-def ticked(sentence: str) -> Hung:
-    """Return a sentence about something that stands."""
-    return Hung(_TICK, text(BODY, sentence))
 
 
 def labelled(label: str, sentence: str, *, is_stacked: bool = False) -> tuple[Hung, ...]:

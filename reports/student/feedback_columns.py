@@ -12,6 +12,7 @@ from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from reports.charts import ResultScale, Scatter
 from reports.page import (
+    BODY,
     FINE,
     FINE_SOFT,
     USUAL,
@@ -79,7 +80,7 @@ def also_blocks(points: Sequence[Point]) -> list[Block]:
         title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
         slots = {"title": title, "step": point.step, "tip": point.tip}
         said = fill([words["also"]["line"], words["also"]["bare"]], slots)
-        parts: tuple[Flowable, ...] = (Hung(str(number + 2), text(FINE, said)),)
+        parts: tuple[Flowable, ...] = (Hung(str(number + 2), text(BODY, said)),)
         if number == 0:
             parts = (Heading(words["headings"]["mend"]), *parts)
         blocks.append(Block(parts=parts, gap=_GAP if number == 0 else 4.0))
@@ -88,7 +89,7 @@ def also_blocks(points: Sequence[Point]) -> list[Block]:
 
 def stands_blocks(script: Script, rubric: Rubric, most: int = MOST_STANDING) -> list[Block]:
     """Return what stands, in a few short sentences."""
-    stands = [Hung("✓", text(FINE, sentence)) for sentence in what_stands(script, rubric)[:most]]
+    stands = [Hung("✓", text(BODY, sentence)) for sentence in what_stands(script, rubric)[:most]]
     return [Block(parts=(Heading(wording("sheet")["headings"]["stands"]), *stands), gap=_GAP)] if stands else []
 
 
@@ -101,7 +102,7 @@ def changed_blocks(script: Script) -> list[Block]:
     # What is settled comes first.
     for shift in sorted(shifts(script), key=lambda shift: shift.after is None)[:MOST_CHANGED]:
         sentence = fill([words[_change(shift)]], {"point": shift.criterion.point})
-        lines.append(Hung("✓" if _change(shift) in ("stands", "more") else "–", text(FINE, sentence)))
+        lines.append(Hung("✓" if _change(shift) in ("stands", "more") else "–", text(BODY, sentence)))
     heading = Heading(words["heading"])
     if not lines:
         return [Block(parts=(heading, text(FINE, words["nothing"])), gap=_GAP)]
@@ -140,7 +141,7 @@ def reply_blocks(lines: int) -> list[Block]:
     if not lines:
         return []
     words = wording("sheet")
-    prompt = text(FINE, words["reply"]["prompt"])
+    prompt = text(BODY, words["reply"]["prompt"])
     return [Block(parts=(Heading(words["headings"]["reply"]), prompt, OpenLines(lines)), gap=_GAP)]
 
 
@@ -201,7 +202,7 @@ def sure_blocks(script: Script, *, is_short: bool = False, with_cause: bool = Tr
         return [Block(parts=(text(FINE, " ".join(sentences)),), gap=_POINT_GAP)]
     told: list[Flowable] = [Heading(wording("sheet")["headings"]["sure"])]
     for sentence in sentences:
-        told += [text(FINE, sentence), Space(3)]
+        told += [text(BODY, sentence), Space(3)]
     if script.plot is not None:  # the scale of the result, with the source, gave way to the graph
         told += [text(FINE_SOFT, caption) for caption in _result_captions(script)]
     return [Block(parts=tuple(told), gap=_GAP)]
@@ -212,7 +213,7 @@ def marks_blocks(script: Script, shown: MarksShown) -> list[Block]:
     if not script.criteria:
         return []
     said = wording("sheet")["marks"]["hidden"] if shown is MarksShown.HIDDEN else marks_line(script)
-    return [Block(parts=(Heading(wording("sheet")["headings"]["marks"]), text(FINE, said)), gap=_GAP)]
+    return [Block(parts=(Heading(wording("sheet")["headings"]["marks"]), text(BODY, said)), gap=_GAP)]
 
 
 def caution_blocks(script: Script, rubric: Rubric, points: Sequence[Point]) -> list[Block]:

@@ -22,8 +22,8 @@ def now_blocks(now: Now, look: Look, room: float) -> list[Block]:
     """
     words = wording("sheet")["now"]
     own, more = _own_parts(now, look), _more_parts(now, look)
-    if not own:
-        return [Block(parts=(Frame(now.title, more),))]
+    if not now.is_step:
+        return [Block(parts=(Frame(now.title, [*(_named(said, look) for said in now.said), *more]),))]
     whole = Frame(words["heading"], [*own, Space(6), _named(words["then"], look), *more])
     if whole.wrap(look.width, 0)[1] <= room:
         return [Block(parts=(whole,))]
@@ -40,8 +40,6 @@ def _named(name: str, look: Look) -> Flowable:
 
 
 def _own_parts(now: Now, look: Look) -> list[Flowable]:
-    if not now.said and not now.values and now.line is None:
-        return []
     kind = _type(look)
     parts: list[Flowable] = [_named(now.title, look)]
     if now.said:

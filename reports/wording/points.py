@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -196,28 +196,44 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
     return listed(list(names))
 
 
-def also_check(script: Script, rubric: Rubric, left: Sequence[Point]) -> tuple[str, ...]:
-    """Return short names of the points *left* over, and of what counts this time but is usually written otherwise."""
-    names = [point.also for point in left]
-    for finding in script.findings:
-        sentences = wording("reasons")[finding.reason].get("also", ())
-        if finding.outcome is Outcome.AWARDED and sentences:
-            slots = Slots(finding)
-            slots["quantity"] = _quantities([finding], rubric)
-            names.append(fill(sentences, slots))
-    return tuple(dict.fromkeys(names))
-
-
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
     """Return a few sentences about what stands, each with its evidence."""
     groups: dict[str, dict[str, list[Finding]]] = {}
+    mended = {(one.item, one.row, one.reason) for one in script.findings if one.outcome is Outcome.WITHHELD}
+    beyond = _beyond_sense(script, rubric)
     for finding in script.findings:
-        if finding.outcome is Outcome.AWARDED and "stands_one" in wording("reasons")[finding.reason]:
+        if finding.outcome is not Outcome.AWARDED or _is_spoilt(finding, mended, beyond):
+            continue
+        if "stands_one" in wording("reasons")[finding.reason]:
             groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
     sentences: list[str] = []
     for name in wording("sheet")["stands"]["order"]:
         sentences.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
     return tuple(sentences[:MOST_STANDING]) or _entries(script)
+
+
+def _is_spoilt(finding: Finding, mended: Set[tuple[str, int | None, str]], beyond: str) -> bool:
+    """Tell whether praise of *finding* would speak against something else that the sheet says of the same entry."""
+    against = wording("against").get(finding.reason, ())
+    rows = {row for item, row, reason in mended if item == finding.item and reason in against}
+    if None in rows or finding.row in rows or (finding.row is None and rows):
+        return bool(finding.item)
+    return bool(beyond) and finding.item == beyond
+
+
+def _beyond_sense(script: Script, rubric: Rubric) -> str:
+    """Return the item of a result that no apparatus gives, such as a yield of 694 %; empty where it makes sense."""
+    result, told = script.result, rubric.result
+    if result is None or told is None:
+        return ""
+    if result.uncertainty is not None and result.uncertainty.is_beyond:
+        return told.answer
+    if told.stop is None:
+        return ""
+    base = result.accepted.value if result.accepted is not None else 0.0
+    low, high = (base + base * end for end in told.stop) if base else told.stop
+    values = [result.value] if result.written is None else [result.value, result.written]
+    return "" if all(min(low, high) <= value <= max(low, high) for value in values) else told.answer
 
 
 def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:
