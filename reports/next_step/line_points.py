@@ -9,7 +9,8 @@ from decimal import Decimal
 from marking.findings import Plot
 from reports.wording import printed, rounded
 
-_FIGURES = 3
+_FIGURES = ((2, 3), (3, 3), (3, 4))
+"""Figures of x and y as they are printed."""
 _SHARE = 0.1
 """Of the width that the points lie over, left out at either end."""
 _NEAR = 0.01
@@ -22,8 +23,6 @@ class LinePoints:
 
     low: tuple[float, float]
     high: tuple[float, float]
-    x_unit: str
-    y_unit: str
 
     @property
     def gradient(self) -> float:
@@ -47,13 +46,15 @@ def line_points(plot: Plot) -> LinePoints | None:
     if len(xs) < 2 or not all(map(math.isfinite, plot.line)) or gradient == 0:
         return None
     room = (max(xs) - min(xs)) * _SHARE
-    places = [_to_figures(min(xs) + room, 2), _to_figures(max(xs) - room, 2)]
-    if places[0] >= places[1]:
-        return None
-    low, high = ((x, _to_figures(gradient * x + intercept, _FIGURES)) for x in places)
-    units = [label.rpartition(" / ")[2] if " / " in label else "" for label in (plot.x_label, plot.y_label)]
-    points = LinePoints(low=low, high=high, x_unit=units[0], y_unit=units[1])
-    return points if math.isclose(points.gradient, gradient, rel_tol=_NEAR) else None
+    for across, up in _FIGURES:  # as few as give the gradient
+        places = [_to_figures(min(xs) + room, across), _to_figures(max(xs) - room, across)]
+        if places[0] >= places[1]:
+            continue
+        low, high = ((x, _to_figures(gradient * x + intercept, up)) for x in places)
+        points = LinePoints(low=low, high=high)
+        if math.isclose(points.gradient, gradient, rel_tol=_NEAR):
+            return points
+    return None
 
 
 def _to_figures(value: float, figures: int) -> float:

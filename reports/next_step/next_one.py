@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from marking.findings import Cause, Finding, Script
+from marking.findings import Cause, Finding, Plot, Script
 from reports.next_step.drawing_lots import draw
-from reports.next_step.other_numbers import Another, another, another_triangle
-from reports.next_step.setting_out import given_numbers, given_of
+from reports.next_step.other_numbers import Another, Triangle, another, another_triangle
+from reports.next_step.setting_out import given_numbers, given_of, with_what_is_there
 from reports.next_step.tasks import Question, question_of_set
 from reports.wording import Point, fill, printed, rounded, step_words, symbol_words, told_cause, wording
 from rubrics.formulas import Call, Minus
@@ -21,6 +21,8 @@ _PLANNED = 6
 """Readings of a series that is planned."""
 _DIGITS = (Cause.DIGITS_SWAPPED, Cause.COPYING)
 _LONG = 7
+_SEVENTHS = (6 / 7, 8 / 7, 9 / 7, 11 / 7)
+"""Factors that leave a number with digits without end."""
 """Figures of a number as a calculator shows it."""
 
 
@@ -70,12 +72,13 @@ def _asked(kind: str, slots: dict[str, str], answer: str, lines: int = 3) -> Que
 
 
 def _another(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> tuple[Another | None, Unit]:
-    given = given_numbers(rubric, script.write_up, item, finding.row or (1 if item.table else None))
+    traced, row = with_what_is_there(rubric, script.write_up, item, finding.row or (1 if item.table else None))
+    given = given_numbers(rubric, script.write_up, traced, row)
     column = script.write_up.columns.get(item.name, {})
     entry = column.get(finding.row or 1) if item.table is not None else script.write_up.singles.get(item.name)
     own = given_of(item, entry)
     wanted = own.unit if own is not None else item.unit
-    return (another(rubric, item, given, wanted, finding.expected, seed) if given else None), wanted
+    return (another(rubric, traced, given, wanted, finding.expected, seed) if given else None), wanted
 
 
 def _same_step(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
@@ -96,7 +99,7 @@ def _copied(made: Another, wanted: Unit, seed: str) -> Question | None:
     pairs = [(a, b) for a, b in pairwise(digits) if right[a] != right[b] and b == a + 1]
     pairs = [pair for pair in pairs if right[pair[1]] != "0" or pair[0] != digits[0]]
     if not pairs or "×" in right:
-        return None
+        return _asked("step", {"values": made.told, "symbol": made.symbol, "unit": wanted.symbol}, made.answer)
     first, second = pairs[draw(seed, len(pairs))]
     wrong = list(right)
     wrong[first], wrong[second] = wrong[second], wrong[first]
@@ -113,11 +116,13 @@ def _copied(made: Another, wanted: Unit, seed: str) -> Question | None:
 def _same_gradient(script: Script, item: Item, seed: str) -> Question | None:
     tree = item.formula.tree if item.formula else None
     call = tree.term if isinstance(tree, Minus) else tree
-    if script.plot is None or not (isinstance(call, Call) and call.function == "slope"):
+    if script.plot is None or not (isinstance(call, Call) and call.function in ("slope", "intercept")):
         return None
     made = another_triangle(script.plot, item.unit.symbol, seed)
     if made is None:
         return None
+    if call.function == "intercept":
+        return _intercept(script.plot, item, made)
     value = -made.value if isinstance(tree, Minus) else made.value
     slots = {
         "x": script.plot.x_label, "y": script.plot.y_label, "low": made.points[0], "high": made.points[1],
@@ -127,22 +132,32 @@ def _same_gradient(script: Script, item: Item, seed: str) -> Question | None:
     return _asked(kind, slots, f"{symbol_words(item)} = {printed(value, 3)} {made.unit}".strip())
 
 
+def _intercept(plot: Plot, item: Item, made: Triangle) -> Question:
+    x1, y1 = made.low
+    value = y1 - made.value * x1
+    slots = {
+        "x": plot.x_label, "y": plot.y_label, "low": made.points[0], "high": made.points[1],
+        "symbol": symbol_words(item),
+    }  # fmt: skip
+    return _asked("intercept", slots, f"{symbol_words(item)} = {printed(value, 3)} {made.unit}".strip())
+
+
 # ---- units, figures, places ------------------------------------------------------------------------------------
 
 
 def _unit_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
     made, _ = _another(script, rubric, item, finding, seed)
-    if made is None or made.step.last_unit:
+    if made is None:
         return _same_gradient(script, item, seed)
-    number, _, _ = made.step.answer(max(made.figures, 2)).partition(f" {made.step.unit}")
+    number = printed(made.step.value, max(made.figures, 2))
     slots = {"values": made.told, "symbol": made.symbol, "number": number}
-    return _asked("unit", slots, f"{made.symbol} = {number} {made.step.unit}", 1)
+    return _asked("unit", slots, made.answer, 1)
 
 
 def _figures_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
     made, wanted = _another(script, rubric, item, finding, seed)
     if made is None:
-        return None
+        return _figures_alone(item, finding, wanted, seed)
     slots = {
         "values": made.told,
         "symbol": made.symbol,
@@ -151,12 +166,35 @@ def _figures_of(script: Script, rubric: Rubric, item: Item, finding: Finding, se
     return _asked("figures", slots, made.answer, 1)
 
 
+def _figures_alone(item: Item, finding: Finding, wanted: Unit, seed: str) -> Question | None:
+    """Return a number to round where its own inputs cannot be told in a line: a gradient, say."""
+    entry = finding.expected if finding.expected is not None else _number_in(finding.entry)
+    if not entry:
+        return None
+    value = entry * _SEVENTHS[draw(seed, len(_SEVENTHS))]
+    figures = min(max(item.figures[0], 3), item.figures[1])
+    slots = {
+        "symbol": symbol_words(item), "long": f"{printed(value, _LONG)} {wanted.symbol}".strip(),
+        "count": str(figures),
+    }  # fmt: skip
+    answer = f"{symbol_words(item)} = {printed(value, figures)} {wanted.symbol}".strip()
+    return _asked("figures_alone", slots, answer, 1)
+
+
+def _number_in(text: str) -> float | None:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return None
+
+
 def _places_of(script: Script, item: Item, seed: str) -> Question | None:
     if item.resolution is None or not step_words(item) or "×" in step_words(item):
         return None
     step = Decimal(repr(item.resolution)).normalize()
     place = min(int(step.as_tuple().exponent), 0)
-    values = [given_of(item, entry) for entry in script.write_up.columns.get(item.name, {}).values()]
+    entries = [script.write_up.singles.get(item.name), *script.write_up.columns.get(item.name, {}).values()]
+    values = [given_of(item, entry) for entry in entries]
     size = next((one.value for one in values if one is not None and one.unit == item.unit and one.value > 0), None)
     if size is None or place == 0:
         return None

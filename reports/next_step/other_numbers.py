@@ -75,7 +75,11 @@ def another(
         step = set_out(rubric, item, drawn, wanted, None)
         if step is None:
             return None
-        if step.value and _makes_sense(step.value, own) and not any(_is_odd(one) for one in _all(drawn)):
+        if (
+            step.value
+            and _makes_sense(step.value, own)
+            and not any(_is_odd(one) for one in drawn.values() if isinstance(one, Given))
+        ):
             numbers = list(_all(drawn))
             fewest = min((len(one.value.as_tuple().digits) for one in numbers), default=3)
             low, high = item.figures
@@ -150,6 +154,8 @@ class Triangle:
     """A gradient from two points."""
 
     points: tuple[str, str]
+    low: tuple[float, float]
+    """The first of them."""
     working: str
     value: float
     unit: str
@@ -160,6 +166,7 @@ def triangle(points: LinePoints, wanted: str) -> Triangle:
     x1, y1, x2, y2 = (grouped(text) for text in points.texts())
     return Triangle(
         points=(f"({x1}, {y1})", f"({x2}, {y2})"),
+        low=points.low,
         working=f"({y2} − {_bracketed(y1)}) ÷ ({x2} − {_bracketed(x1)})",
         value=points.gradient,
         unit=wanted,

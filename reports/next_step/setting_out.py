@@ -8,13 +8,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from marking.write_up import Entry, State, WriteUp
 from reports.next_step.working_units import WorkingUnits, as_put_in, is_angle, names_of, uses_columns, working_units
 from reports.wording import grouped, printed, rounded, symbol_words
-from rubrics.formulas import Call, Name, Node, Number, Operation, plain_value, printed_text, walk
+from rubrics.formulas import (
+    Call,
+    Formula,
+    Name,
+    Node,
+    Number,
+    Operation,
+    plain_text,
+    plain_value,
+    printed_text,
+    replace_name,
+    walk,
+)
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
 
@@ -25,6 +37,7 @@ LEAST_FIGURES = 3
 _LONG_COLUMN = 6
 """Values of a mean that are written out; of more, the first two and the last."""
 _SAME = 1e-9
+_MOST_STEPS_BACK = 3
 _LONGEST = 25
 """Digits before or behind the point beyond which a number is left as it is."""
 
@@ -198,6 +211,42 @@ def _worked_before(rubric: Rubric, write_up: WriteUp, source: Item, row: int | N
         return None
     exact = Decimal(repr(step.value))
     return Given(value=rounded(exact, LEAST_FIGURES + 1).normalize(), unit=source.unit)
+
+
+def with_what_is_there(rubric: Rubric, write_up: WriteUp, item: Item, row: int | None) -> tuple[Item, int | None]:
+    """Return *item* with its formula traced back to what was written down, and the row to take it from.
+
+    Where an earlier answer is missing, its own formula stands in its place: ρ = m ÷ (l × w × h). A mean of a column
+    that is missing is set out by the first row of what the column follows from.
+    """
+    if item.formula is None:
+        return item, row
+    tree = item.formula.tree
+    if isinstance(tree, Call) and tree.function == "mean" and isinstance(tree.arguments[0], Name):
+        column = rubric.items.get(tree.arguments[0].name)
+        if column is None or column.formula is None:
+            return item, row
+        if any(given_of(column, entry) is not None for entry in write_up.columns.get(column.name, {}).values()):
+            return item, row
+        tree, row = column.formula.tree, 1
+    for _ in range(_MOST_STEPS_BACK):
+        missing = [name for name in names_of(tree) if _is_missing(rubric, write_up, name, row)]
+        if not missing:
+            break
+        for name in missing:
+            formula = rubric.items[name].formula
+            if formula is not None:
+                tree = replace_name(tree, name, formula.tree)
+    return replace(item, formula=Formula(text=plain_text(tree), tree=tree)), row
+
+
+def _is_missing(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> bool:
+    source = rubric.items.get(name)
+    if source is None or source.formula is None or uses_columns(source.formula.tree) or _is_mean(source):
+        return False
+    column = write_up.columns.get(name, {})
+    entry = column.get(row or 1) if source.table is not None else write_up.singles.get(name)
+    return given_of(source, entry) is None
 
 
 def _is_whole_column(item: Item, name: str) -> bool:

@@ -10,9 +10,9 @@ from marking.findings import Finding, Script
 from reports.next_step.line_points import line_points
 from reports.next_step.next_one import next_one
 from reports.next_step.other_numbers import triangle
-from reports.next_step.setting_out import NEAR_ENOUGH, SetOut, given_numbers, given_of, set_out
+from reports.next_step.setting_out import NEAR_ENOUGH, SetOut, given_numbers, given_of, set_out, with_what_is_there
 from reports.next_step.tasks import Question, Task
-from reports.wording import Point, Slots, explain, fill, points_to_mend, symbol_words, wording
+from reports.wording import Point, Slots, as_print, explain, fill, points_to_mend, symbol_words, wording
 from rubrics.formulas import Call, Minus
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
@@ -137,8 +137,9 @@ def own_step(script: Script, rubric: Rubric, finding: Finding) -> SetOut | None:
     item = rubric.items.get(finding.item)
     if item is None or item.formula is None or (finding.expected is None and finding.reason != "no-answer"):
         return None
-    given = given_numbers(rubric, script.write_up, item, finding.row)
-    return set_out(rubric, item, given, wanted_unit(script, item, finding), finding.expected)
+    wanted = wanted_unit(script, item, finding)
+    item, row = with_what_is_there(rubric, script.write_up, item, finding.row)
+    return set_out(rubric, item, given_numbers(rubric, script.write_up, item, row), wanted, finding.expected)
 
 
 def wanted_unit(script: Script, item: Item, finding: Finding) -> Unit:
@@ -164,7 +165,7 @@ def _own_lines(
     if reason.get("names_cause") or finding.reason == "no-answer":
         return _gradient_lines(script, finding, item) or _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
     if finding.reason in ("unit-missing", "unit-other-quantity", "reading-unit-wrong"):
-        return _Own(line=Line(before=f"{symbol} = {finding.entry}".rstrip()), answer=item.unit.symbol)
+        return _Own(line=Line(before=as_print(f"{symbol} = {finding.entry}".rstrip())), answer=item.unit.symbol)
     if finding.reason.startswith("figures-"):
         return _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
     return _Own(line=None)

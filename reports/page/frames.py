@@ -86,6 +86,9 @@ class AnswerLine(Part):
         behind = width_of(self.after, self.size) + 10
         self.gap = min(_LEAST_GAP, room - behind)
         self.has_own_line = width_of(self.lines[-1], self.size) + 8 + self.gap + behind > room
+        self.sign = "= " if self.has_own_line and self.before.endswith("=") else ""
+        if self.sign:  # no line ends in the sign that the gap belongs to
+            self.lines = wrapped(self.before[:-1].rstrip(), room, self.size)
         count = len(self.lines) - (0 if self.has_own_line else 1)
         return count * self.size * 1.5 + _TALL * (2 if self.last else 1)
 
@@ -98,8 +101,8 @@ class AnswerLine(Part):
             base -= self.size * 1.5
         base = _TALL * (2 if self.last else 1) - self.size - 6
         start = self.left if self.has_own_line else self.left + width_of(self.lines[-1], self.size) + 8
-        if not self.has_own_line:
-            self.put(self.lines[-1], self.left, base, self.size)
+        self.put(self.sign if self.has_own_line else self.lines[-1], self.left, base, self.size)
+        start += width_of(self.sign, self.size)
         self._gap(start, base, self.after)
         if self.last:
             self.put("=", start - width_of("=", self.size) - 6, base - _TALL, self.size)

@@ -3,7 +3,7 @@
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
-from reports.wording.lettering import cut, one_line
+from reports.wording.lettering import as_print, cut, one_line
 from reports.wording.points import Point, points_to_mend, what_stands
 from reports.wording.printed_numbers import grouped, listed, printed, rounded, rows_named
 from reports.wording.result_words import result_sentences
@@ -12,6 +12,7 @@ from reports.wording.sentences import Slots, fill, wording
 __all__ = [
     "Point",
     "Slots",
+    "as_print",
     "cautions_told",
     "cut",
     "explain",

@@ -15,7 +15,7 @@ from importlib import resources
 from typing import Any
 
 from marking.findings import Basis, Explanation, Finding
-from reports.wording.lettering import cut, one_line
+from reports.wording.lettering import as_print, cut, one_line
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
@@ -146,7 +146,7 @@ def _named_formula(equation: str) -> str:
 
 def _quoted(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
-    return cut(one_line(text), LONGEST_FACT)
+    return cut(as_print(one_line(text)), LONGEST_FACT)
 
 
 def _counted(key: str, fact: str) -> str:
