@@ -58,10 +58,10 @@ class Chart(Flowable):
 class Scatter(Chart):
     """A student's points as crosses, with the line or curve that was fitted to them."""
 
-    def __init__(self, plot: Plot, width: float, height: float) -> None:
-        """Take the data and the size in points."""
+    def __init__(self, plot: Plot, width: float, height: float, *, hides_values: bool = False) -> None:
+        """Take the data, the size in points, and whether gradient and intercept are kept back."""
         super().__init__(width, height)
-        self.plot = plot
+        self.plot, self.hides_values = plot, hides_values
         self.triangle = line_points(plot)
         pairs = enumerate(zip(plot.x, plot.y, strict=True))
         self.points = [(n, x, y) for n, (x, y) in pairs if is_drawable(x) and is_drawable(y)]
@@ -82,7 +82,9 @@ class Scatter(Chart):
             "y_low": printed(min(ys), 3), "y_high": printed(max(ys), 3),
         }  # fmt: skip
         said = [fill([words["points_one" if len(self.points) == 1 else "points"]], slots)]
-        if self.plot.line is not None:
+        if self.plot.line is not None and self.hides_values:
+            said.append(words["line_only"])
+        elif self.plot.line is not None:
             gradient, intercept = self.plot.line
             slots |= {"gradient": printed(gradient, 3), "intercept": printed(intercept, 3)}
             said.append(fill([words["line"]], slots))

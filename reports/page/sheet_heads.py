@@ -103,5 +103,8 @@ def foot_line(canvas: Canvas, of: str, rubric: Rubric, look: Look, page: tuple[i
         slots = {"code": code, "number": str(number), "count": str(count)}
         paged = fill([words["page"], words["page_only"]], slots)
         right = shortened(paged if count > 1 else code, look.width * 0.6, style.FINE_SIZE)
-        canvas.drawString(look.left, look.foot, shortened(edition, look.width * 0.38, style.FINE_SIZE))
+        room = look.width - width_of(right, style.FINE_SIZE) - 12
+        if width_of(edition, style.FINE_SIZE) > room:  # nothing at the foot is cut: the edition goes without the name
+            edition = fill([words["edition_only"]], {"edition": str(rubric.edition)})
+        canvas.drawString(look.left, look.foot, shortened(edition, room, style.FINE_SIZE))
         canvas.drawRightString(look.right, look.foot, right)

@@ -36,6 +36,7 @@ from reports.student.feedback_columns import (
     caution_blocks,
     changed_blocks,
     data_blocks,
+    gives_answer_away,
     marks_blocks,
     reply_blocks,
     stands_blocks,
@@ -187,13 +188,15 @@ class _Parts:
         """Make those that come in one length."""
         self.script, self.rubric, self.points, self.look = script, rubric, points, setting.look
         self.also, self.waiting = also_blocks(points), waiting_blocks(script)
-        self.changed, self.data = changed_blocks(script), data_blocks(script, setting.look)
+        is_open = gives_answer_away(rubric, points)
+        self.changed = changed_blocks(script)
+        self.data = data_blocks(script, setting.look, hides_result=is_open)
         self.marks = marks_blocks(script, setting.marks)
         self.cautions = caution_blocks(script, rubric, points)
         self._sure = [
             [],
-            sure_blocks(script, is_short=True, with_cause=False),
-            sure_blocks(script, is_short=True),
+            [] if is_open else sure_blocks(script, with_cause=False),
+            [] if is_open else sure_blocks(script),
         ]
         self._stands = {most: stands_blocks(script, rubric, most) for most in _STANDING}
         self._reply = {lines: reply_blocks(lines if points else 0) for lines in _REPLY_LINES}

@@ -148,16 +148,22 @@ def reply_blocks(lines: int) -> list[Block]:
 # ---- the narrow column ---------------------------------------------------------------------------------------
 
 
-def data_blocks(script: Script, look: Look) -> list[Block]:
-    """Return the student's graph, or the result beside the accepted value, or nothing."""
+def data_blocks(script: Script, look: Look, *, hides_result: bool = False) -> list[Block]:
+    """Return the student's graph, or the result beside the accepted value, or nothing.
+
+    Args:
+        script: A student's.
+        look: How the sheet is set.
+        hides_result: The value that the readings lead to is still to be worked out.
+    """
     headings = wording("sheet")["headings"]
     captions = FINE_SOFT
     if script.plot is not None:
-        scatter = Scatter(script.plot, look.side_width, look.chart_height)
+        scatter = Scatter(script.plot, look.side_width, look.chart_height, hides_values=hides_result)
         if scatter.is_drawable:
             notes = [text(captions, caption) for caption in _plot_captions(script.plot)]
             return [Block(parts=(Heading(headings["data"]), scatter, Space(4), *notes), gap=_GAP)]
-    if script.result is not None:
+    if script.result is not None and not hides_result:
         scale = ResultScale(script.result, look.side_width)
         if scale.is_drawable:
             notes = [text(captions, caption) for caption in _result_captions(script)]
@@ -187,25 +193,33 @@ def _result_captions(script: Script) -> list[str]:
     return [fill([wording("sheet")["data"]["source"]], slots)]
 
 
-def sure_blocks(script: Script, *, is_short: bool = False, with_cause: bool = True) -> list[Block]:
+def sure_blocks(script: Script, *, with_cause: bool = True) -> list[Block]:
     """Return how sure the result is and whether it agrees with the accepted value, where that can be told.
 
-    The short form, for a page that is full, leaves out heading and source, and at need the usual reason too.
+    Args:
+        script: A student's.
+        with_cause: With the usual reason where the result is off.
     """
-    leaves_out = script.plot is not None and bool(script.plot.odd_rows)
     if script.result is None:
         return []
-    sentences = result_sentences(script.result, leaves_out=leaves_out, is_short=is_short, with_cause=with_cause)
+    leaves_out = script.plot is not None and bool(script.plot.odd_rows)
+    sentences = result_sentences(script.result, leaves_out=leaves_out, is_short=True, with_cause=with_cause)
     if not sentences:
         return []
-    if is_short:
-        return [Block(parts=(text(FINE, " ".join(sentences)),), gap=_POINT_GAP)]
-    told: list[Flowable] = [Heading(wording("sheet")["headings"]["sure"])]
-    for sentence in sentences:
-        told += [text(BODY, sentence), Space(3)]
-    if script.plot is not None:  # the scale of the result, with the source, gave way to the graph
-        told += [text(FINE_SOFT, caption) for caption in _result_captions(script)]
-    return [Block(parts=tuple(told), gap=_GAP)]
+    heading = Heading(wording("sheet")["headings"]["result"])
+    has_scale = script.plot is None and ResultScale(script.result, USUAL.side_width).is_drawable
+    return [Block(parts=(*(() if has_scale else (heading,)), text(FINE, " ".join(sentences))), gap=_POINT_GAP)]
+
+
+def gives_answer_away(rubric: Rubric, points: Sequence[Point]) -> bool:
+    """Tell whether the value that the readings lead to is what the student is still to work out."""
+    result = rubric.result.answer if rubric.result is not None else ""
+    reasons = wording("reasons")
+    return any(
+        finding.item == result or finding.reason == "no-answer" or reasons[finding.reason].get("names_cause")
+        for point in points
+        for finding in point.findings
+    )
 
 
 def marks_blocks(script: Script, shown: MarksShown) -> list[Block]:

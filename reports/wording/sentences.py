@@ -16,6 +16,8 @@ from typing import Any
 
 from marking.findings import Basis, Explanation, Finding
 from reports.wording.lettering import as_print, cut, one_line
+from rubrics.faults import UnitError
+from rubrics.units import define_unit
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
@@ -25,6 +27,7 @@ _QUESTION = re.compile(r"\?: (.)")
 """Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
 _ANSWERS = frozenset(("meant", "expected", "choice_expected"))
 """Facts that would tell a student the answer they are asked to work out."""
+_CHANGE = ("given_unit", "needed_unit", "own_unit", "needed")
 _ROW = re.compile(r", row \d+$")
 _OPERATIONS = frozenset("÷×+−√⁻²³")
 
@@ -97,6 +100,8 @@ class Slots(dict[str, str]):
         if self._explanation is None:
             return ""
         facts = self._explanation.facts
+        if name in _CHANGE and not _is_one_quantity(facts.get("given_unit", ""), facts.get("needed_unit", "")):
+            return ""  # from mol/dm³ to mol is no change of unit that anybody could make
         if name == "box_for":
             # Another answer stands in this box, rather than in the formula.
             right = facts.get("right_quantity", "")
@@ -134,6 +139,15 @@ class Slots(dict[str, str]):
 
     def _fact(self, name: str) -> str:
         return _quoted(self._finding.facts.get(name, ""))
+
+
+@cache
+def _is_one_quantity(unit: str, other: str) -> bool:
+    """Tell whether two units measure one quantity; so they do where one of them is none of ours."""
+    try:
+        return define_unit(unit).dimension == define_unit(other).dimension
+    except UnitError:
+        return True
 
 
 def _named_formula(equation: str) -> str:
