@@ -34,7 +34,7 @@ from reports.teacher import (
     write_technician_note,
 )
 from rubrics.faults import InputError
-from rubrics.load import load_catalogue, read_rubric
+from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 MOST_SHOWN = 20
@@ -88,16 +88,14 @@ def _again(rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], arguments:
     return [mark_set(rubrics[one.practical], one) for one in whole]
 
 
-def _compared(
-    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
-) -> tuple[Change, ...]:
+def _compared(marked: Sequence[MarkedSet], rubrics: Catalogue, arguments: argparse.Namespace) -> tuple[Change, ...]:
     """Return what the marks of today change against those of the other edition."""
     other = read_rubric(Path(arguments.compare))
     if all(one.rubric.id != other.id for one in marked):
         raise InputError(
             Path(arguments.compare).name, f"nothing here is {other.id}", "name an edition of this practical"
         )
-    known = {**rubrics, other.id: other}
+    known = rubrics.with_own([other])
     before = read_inputs(
         [Path(path) for path in arguments.inputs],
         known,
@@ -113,10 +111,9 @@ def _compared(
     return tuple(change for first, second in pairs for change in changes(first, second))
 
 
-def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
+def known_rubrics(files: Sequence[str]) -> Catalogue:
     """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id."""
-    own = [read_rubric(Path(file)) for file in files]
-    return {**load_catalogue(), **{rubric.id: rubric for rubric in own}}
+    return load_catalogue().with_own(read_rubric(Path(file)) for file in files)
 
 
 def _options(arguments: argparse.Namespace) -> dict[str, object]:
