@@ -58,6 +58,7 @@ SHEETS: Mapping[str, list[Script]] = {
     "everything right": [wire_script(ADA)],
     "everything wrong": [wire_script(ADA, wrong=True, odd=True)],
     "two causes": [heat_script(ADA, explanations=(GRAMS, KILOJOULES))],
+    "a result": [heat_script(ADA)],
     "one point": [wire_script(ADA, few_figures=True)],
     "40 rows": [wire_script(ADA, rows=40, odd=True)],
     "one row": [wire_script(ADA, rows=1)],
@@ -119,8 +120,8 @@ def test_the_usual_sheet_is_one_page(tmp_path: Path, name: str) -> None:
         ("everything right", "Nothing to mend so far."),
         ("everything right", "8 of the 8 decided. Your teacher looks at 3."),
         ("two causes", "Two things could do this: mass in g, or energy in kJ. Check both."),
-        ("two causes", "yours 997 J/(kg °C)"),
-        ("two causes", "Accepted: aluminium, 900 J/(kg °C) (an invented data book)."),
+        ("a result", "yours 997 J/(kg °C)"),
+        ("a result", "Accepted: aluminium, 900 J/(kg °C) (an invented data book)."),
         ("nothing handed in", "Nothing from you has reached your teacher for this practical yet."),
         ("nothing handed in", "Follow your school’s own risk assessment and local rules."),
         ("away", "You were away for this practical. No mark is set for it."),
@@ -174,6 +175,12 @@ def test_nobody_is_asked_what_they_changed_who_had_nothing_to_change(tmp_path: P
     for name, is_asked in (("everything right", False), ("everything wrong", True), ("one point", True)):
         write_feedback(tmp_path / "sheet.pdf", SHEETS[name], RUBRICS)
         assert ("What did you change?" in text_of(tmp_path / "sheet.pdf")) is is_asked
+
+
+def test_a_value_that_is_still_to_be_worked_out_stands_nowhere(tmp_path: Path) -> None:
+    """The result of a student whose result is wrong is neither drawn nor told, not even to a screen reader."""
+    write_feedback(tmp_path / "sheet.pdf", SHEETS["two causes"], RUBRICS)
+    assert "997" not in text_of(tmp_path / "sheet.pdf").replace("0.997", "")
 
 
 @pytest.mark.parametrize("name", SHEETS)
