@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from rubrics.units.grammar import MAX_POWER, parse
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
-from rubrics.units.unit_record import Dimension, Unit
+from rubrics.units.unit_record import NO_DIMENSION, Dimension, Unit
 
 if TYPE_CHECKING:
     import pint
@@ -25,6 +25,9 @@ Terms = tuple[tuple[str, int], ...]
 """Our own symbols with their powers, in the order they were written; a symbol stands once, no power is 0."""
 
 _BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
+TEN = "10"
+"""The symbol of a power of ten that belongs to a unit: 10⁻³ s⁻¹."""
+MAX_TENS = 30
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -44,6 +47,8 @@ def scale_of(symbol: str) -> Scale:
     Raises:
         KeyError: The symbol is not in spellings.toml.
     """
+    if symbol == TEN:
+        return Scale(Fraction(10), NO_DIMENSION, Fraction(0))
     name = spelling_table().defined[symbol]
     ends = [_registry().Quantity(Decimal(x), name).to_root_units() for x in (0, 1)]
     zero, one = (Fraction(end.magnitude) for end in ends)
@@ -65,7 +70,7 @@ def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
     powers: dict[str, int] = {}
     for symbol, power in factors:
         powers[symbol] = powers.get(symbol, 0) + power
-    if any(abs(power) > MAX_POWER for power in powers.values()):
+    if any(abs(power) > (MAX_TENS if symbol == TEN else MAX_POWER) for symbol, power in powers.items()):
         return None
     return tuple((symbol, power) for symbol, power in powers.items() if power)
 
@@ -82,7 +87,7 @@ def terms_of(text: str) -> Terms:
     expression = parse(plain, table.phrases) if plain else None
     if expression is None or any(factor.word not in table.defined for factor in expression.factors):
         raise ValueError(f"{text!r} is not in our own symbols")
-    return merge((factor.word, factor.power) for factor in expression.factors) or ()
+    return merge(((TEN, expression.tens), *((factor.word, factor.power) for factor in expression.factors))) or ()
 
 
 def compose(terms: Terms) -> Unit:
@@ -103,6 +108,12 @@ def compose(terms: Terms) -> Unit:
 
 
 def _print(terms: Terms) -> str:
+    tens = "".join(_raise(symbol, power) for symbol, power in terms if symbol == TEN)
+    rest = _print_units(tuple(term for term in terms if term[0] != TEN))
+    return f"{tens}{rest[1:]}" if tens and rest.startswith("1/") else f"{tens} {rest}".strip()
+
+
+def _print_units(terms: Terms) -> str:
     above = [_raise(symbol, power) for symbol, power in terms if power > 0]
     below = [_raise(symbol, -power) for symbol, power in terms if power < 0]
     if not below:
