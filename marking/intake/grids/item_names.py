@@ -143,6 +143,11 @@ def without_counted(text: str, item: Item) -> str:
     return match["number"] if match and _names_what_is_counted(match["name"], item) else text
 
 
+def is_count(item: Item) -> bool:
+    """Tell whether *item* counts things that have a name: plants, dice."""
+    return bool(item.counted) and item.unit.is_pure_number
+
+
 def _is_count(item: Item) -> bool:
     return item.unit.is_pure_number and not item.unit.symbol and not item.is_words
 
