@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
-from marking.intake.entries.missing_units import limits_in
+from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.grids import (
     Field,
     SheetValue,
@@ -89,7 +89,8 @@ def read_entry(
         mine = vocabulary.unit_of(reading.unit_text, item)
         # Minutes may well stand beside 2:30; the seconds are ours.
         beside = WrittenUnit(heading=unit.typed) if reading.is_in_parts else unit
-        outcome = settle_unit(reading.value, mine, beside, near)
+        number = reading.value
+        outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
     return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)

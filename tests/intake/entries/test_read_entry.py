@@ -35,7 +35,8 @@ def read(item: str, value: Field, unit: Field = "", heading: str = "", practical
         ("m", "998", "", "g", (NUMBER, 998, "g", "g")),
         ("m", "998", "g", "kg", (NUMBER, 998, "g", "g")),  # the cell beside counts before the heading
         ("m", "998 g", "", "kg", (NUMBER, 998, "g", "g")),  # and the one with the number before a heading
-        ("m", "998 g", "kg", "", (UNREADABLE, None, "", "g")),  # but two that disagree are a conflict
+        ("m", "998 g", "kg", "", (NUMBER, 998, "g", "g")),  # and the limits may settle which of two counts
+        ("c", "896 J/(kg °C)", "kJ/(kg °C)", "", (UNREADABLE, None, "", "J/(kg °C)")),  # else it is a conflict
         ("m", "998 g", "g", "kg", (NUMBER, 998, "g", "g")),
         ("m", "998 g", "°C", "", (UNREADABLE, None, "", "g")),
         ("m", "998 blue", "", "", (UNREADABLE, None, "", "")),

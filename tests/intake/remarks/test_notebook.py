@@ -28,9 +28,9 @@ def message(item: str, entry: str, unit: str = "") -> tuple[str, str]:
             "0.998 kg",
             "g",
             (
-                "query",
-                'class.csv, F2, A01: "0.998 kg" cannot be used (the unit "kg" behind the number and "g" beside it '
-                "disagree). Correct the cell, or leave it and the answer goes to you.",
+                "note",
+                'class.csv, F2, A01: "0.998 kg" read as 0.998 kg, that is 998 g in the unit of the column. '
+                "To avoid this, keep to the unit of the column.",
             ),
         ),
         (
