@@ -85,6 +85,10 @@ class Tick:
 
     marks: int
     entry: Entry
+    why: str = ""
+    """The reason in the column beside it, for a mark that was worked out otherwise."""
+    is_kept: bool = False
+    """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from marking.checking.curves import Shapes, shapes
 from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
-from marking.checking.teacher_ticks import decide, tick_remarks
+from marking.checking.teacher_ticks import decided, tick_remarks
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
@@ -142,16 +142,17 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure:
     marks = []
     for criterion in _criteria(case):
         lines = left_to_teacher(criterion, _lines(criterion, case), case.write_up.student.codes)
-        mark, lines = decide(count_marks(criterion, lines), lines, case.write_up.ticks.get(criterion.code))
+        mark = count_marks(criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
-    return Script(
+    script = Script(
         write_up=case.write_up,
         findings=tuple(findings),
         criteria=tuple(marks),
         plot=plot,
         result=result_of(case.board, case.judged, case.student, accepted, sure),
     )
+    return decided(script, case.write_up.ticks)
 
 
 def _criteria(case: Case) -> list[Criterion]:

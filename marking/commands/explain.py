@@ -11,7 +11,7 @@ from marking.commands.mark import known_rubrics
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from reports.student import explanation_lines, write_explanation
-from rubrics.faults import InputError
+from rubrics.faults import InputError, unknown_name
 from rubrics.model import Rubric
 
 
@@ -46,12 +46,12 @@ def _script(marked: Sequence[MarkedSet], name: str, student: str, criterion: str
         (script, one.rubric) for one in marked for script in one.scripts if script.write_up.student.code == student
     ]
     if not scripts:
-        known = ", ".join(dict.fromkeys(script.write_up.student.code for one in marked for script in one.scripts))
-        raise InputError(name, f"there is no student {student}", f"Use one of {known}")
+        known = (script.write_up.student.code for one in marked for script in one.scripts)
+        raise unknown_name(name, f"there is no student {student}", student, known)
     for script, rubric in scripts:
         if any(mark.criterion.code == criterion for mark in script.criteria):
             return script, rubric
-    codes = ", ".join(mark.criterion.code for script, _ in scripts for mark in script.criteria)
+    codes = [mark.criterion.code for script, _ in scripts for mark in script.criteria]
     if not codes:
         raise InputError(name, f"{student} has handed nothing in, so there is no mark", "Choose another student")
-    raise InputError(name, f"{student} has no criterion {criterion}", f"Use one of {codes}")
+    raise unknown_name(name, f"{student} has no criterion {criterion}", criterion, codes)

@@ -10,6 +10,7 @@ import pytest
 
 from marking.findings import Outcome
 from marking.intake.read_inputs import read_inputs
+from marking.write_up import Weight
 from reports.tables.marks_workbook import write_marks_workbook
 from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, found, mark, mark_class, marks
@@ -56,13 +57,35 @@ def test_a_proposal_gives_no_mark() -> None:
     assert finding.facts["highlight"] == "heat … lost … c … high"
 
 
-def test_what_is_worked_out_is_not_overridden() -> None:
-    """A tick against a mark that was worked out is not used, and the teacher is told."""
-    marked = mark_class("density-cuboid", {"S001": f"{CUBOID}\ntick F1,,x,", "S002": f"{CUBOID}\ntick F1,,✓,"})
-    assert [marks(script)["F1"] for script in marked.scripts] == [1, 1]
-    (remark,) = [one for one in marked.remarks if one.item == "F1"]
-    assert remark.student == "S001"
-    assert "not used" in remark.message
+def test_a_teacher_overrules_what_was_worked_out() -> None:
+    """The mark is the teacher's, with the reason beside it; what was found stays; without a reason it is asked for."""
+    lines = {
+        "S001": f"{CUBOID}\ntick F1,,x,\nwhy F1,,copied from the board,",
+        "S002": f"{CUBOID}\ntick F1,,✓,",
+        "S003": f"{CUBOID}\ntick F1,,x,",
+    }
+    marked = mark_class("density-cuboid", lines)
+    assert [marks(script)["F1"] for script in marked.scripts] == [0, 1, 0]
+    told = {one.student: one for one in marked.remarks if one.item == "F1"}
+    assert told["S001"].weight is Weight.NOTE
+    assert "copied from the board" in told["S001"].message
+    assert "S002" not in told
+    assert told["S003"].weight is Weight.QUERY
+    assert "why F1" in told["S003"].message
+    first = marked.scripts[0]
+    (mark_of,) = [one for one in first.criteria if one.criterion.code == "F1"]
+    assert mark_of.ruling is not None
+    assert (mark_of.ruling.proposed, mark_of.ruling.marks, mark_of.ruling.why) == (1, 0, "copied from the board")
+    assert [one.outcome for one in first.as_found if one.criterion == "F1"] == [Outcome.AWARDED]
+    assert [one.reason for one in first.findings if one.criterion == "F1"] == ["teacher-ticked"]
+
+
+def test_marks_of_the_findings_add_up_to_the_marks_given() -> None:
+    """Lines of findings carry the marks of their criteria, overruled or not."""
+    for lines in (CUBOID, f"{CUBOID}\ntick F1,,x,\ntick R1,,x,", f"{CUBOID}\ntick V1,,✓,"):
+        (script,) = mark_class("density-cuboid", {"S001": lines}).scripts
+        assert sum(one.marks or 0 for one in script.findings) == script.awarded
+        assert sum(one.out_of for one in script.findings) == script.out_of
 
 
 def test_short_answers_come_back_as_ticks(tmp_path: Path) -> None:

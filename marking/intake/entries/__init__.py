@@ -8,15 +8,17 @@ from marking.intake.entries.entry_units import WrittenUnit
 from marking.intake.entries.piles import SINGLE, Sheaf
 from marking.intake.entries.read_entry import read_entry
 from marking.intake.entries.settling import settle
-from marking.intake.entries.typed_ticks import PREFIX, tick_heading, waiting_criteria
+from marking.intake.entries.typed_ticks import PREFIX, WHY, marks_of, tick_heading, waiting_criteria
 
 __all__ = [
     "PREFIX",
     "SINGLE",
+    "WHY",
     "Batch",
     "Gathered",
     "Sheaf",
     "WrittenUnit",
+    "marks_of",
     "read_entry",
     "settle",
     "tick_heading",
