@@ -151,6 +151,7 @@ def _add_explain(explain: argparse.ArgumentParser) -> None:
     explain.add_argument("--out", metavar="PDF", help="write the page here")
     results = "the folder of results: what was ticked in its marks.xlsx counts too"
     explain.add_argument("--results", metavar="DIR", help=results)
+    explain.add_argument("--replace", action="store_true", help=_REPLACE)
     explain.add_argument("--json", action="store_true", help="for scripts")
     practicals(explain.add_argument("--practical", metavar="ID", help="where the file does not say it"))
     explain.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
@@ -173,6 +174,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return NOTHING_DONE
         if chosen.verb == "help":
             return parser.show_help(chosen.about)
+        told.where = getattr(chosen, "out", None) or ""
         module = importlib.import_module(f"marking.commands.{chosen.verb.replace('-', '_')}")
         told.status = int(module.run(chosen))
     return told.status

@@ -73,8 +73,8 @@ class Student:
     bench: str = ""
     absent: bool = False
     """Said to be absent in the roster or the workbook, not merely without entries."""
-    reader: str = ""
-    """How the sheet is set for this reader: 'large print', 'cream', both, or empty for the usual page."""
+    paper: str = ""
+    """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
     codes: tuple[str, ...] = ()
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 

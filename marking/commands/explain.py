@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import json
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from marking.checking import mark_set
 from marking.commands.mark import known_rubrics
 from marking.findings import MarkedSet, Script
-from marking.intake import read_inputs
-from reports.student import explanation_lines, write_explanation
+from marking.intake import read_all
+from marking.outputs import Put, put_all
+from reports.student import explanation_data, explanation_lines, write_explanation
 from rubrics.faults import InputError, unknown_name
 from rubrics.model import Rubric
 
@@ -18,21 +21,27 @@ from rubrics.model import Rubric
 def run(arguments: argparse.Namespace) -> int:
     """Explain one mark on the terminal, and on a page where one is asked for; return the exit status."""
     rubrics = known_rubrics(arguments.rubric)
-    class_sets = read_inputs(
+    reading = read_all(
         [Path(arguments.set)],
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
+        results=Path(arguments.results) if arguments.results else None,
     )
-    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    marked = [mark_set(rubrics[one.practical], one) for one in reading.sets]
     script, rubric = _script(marked, Path(arguments.set).name, arguments.student, arguments.criterion)
-    print("\n".join(explanation_lines(script, rubric, arguments.criterion)))
+    code = arguments.criterion
+    if arguments.json:
+        print(json.dumps(explanation_data(script, rubric, code), ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(explanation_lines(script, rubric, code)))
     if arguments.out is not None:
         out = Path(arguments.out)
-        out.parent.mkdir(parents=True, exist_ok=True)
-        write_explanation(out, script, rubric, arguments.criterion)
-        print(f"\n{out}: one page, to print.")
+        write = partial(write_explanation, script=script, rubric=rubric, code=code)
+        put_all([Put(path=out, write=write)], replace=arguments.replace)
+        if not arguments.json:
+            print(f"\n{out}: one page, to print.")
     return 0
 
 

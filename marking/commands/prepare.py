@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import json
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -10,9 +12,9 @@ from pathlib import Path
 
 from marking.commands.counting import counted
 from marking.intake.blank import write_class_workbook, write_student_workbook
-from marking.intake.people import read_roster
+from marking.intake.people import Roster, read_roster
 from marking.outputs import Put, file_names, put_all
-from marking.write_up import Student
+from marking.write_up import Student, Weight
 from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
@@ -33,7 +35,8 @@ def run(arguments: argparse.Namespace) -> int:
 
         return start_practical(arguments)
     rubric = _practical(arguments.practical)
-    students = read_roster(Path(arguments.roster)).students if arguments.roster else ()
+    roster = _roster(Path(arguments.roster)) if arguments.roster else Roster()
+    students = roster.students
     wanted = (arguments.out, arguments.each, arguments.print, arguments.kit, arguments.trials)
     if not any(wanted):
         mend = "name a workbook after --out, a folder after --each, or a file after --print, --kit or --trials"
@@ -50,9 +53,31 @@ def run(arguments: argparse.Namespace) -> int:
         *_papers(arguments, rubric, students, benches or ("1",)),
     ]
     put_all([file for one in told for file in one.files], replace=arguments.replace)
+    queries = [remark.message for remark in roster.remarks if remark.weight is not Weight.NOTE]
+    if arguments.json:
+        written = [
+            {"name": one.name, "holds": one.holds, "files": [str(file.path) for file in one.files]} for one in told
+        ]
+        print(json.dumps({"practical": rubric.id, "written": written, "attention": queries}, ensure_ascii=False))
+        return 1 if queries else 0
     for one in told:
         print(f"{one.name}: {one.holds}, {rubric.title}.")
-    return 0
+    for message in queries:
+        print(message, file=sys.stderr)
+    return 1 if queries else 0
+
+
+def _roster(path: Path) -> Roster:
+    """Return the roster.
+
+    Raises:
+        InputError: It cannot be read, or a code stands in it twice: two students would get one workbook.
+    """
+    roster = read_roster(path)
+    if roster.doubled:
+        said = f"{', '.join(roster.doubled)}: each code belongs to one student"
+        raise InputError(path.name, said, "give one of them another code, or take the line out")
+    return roster
 
 
 def _practical(name: str | None) -> Rubric:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 from pathlib import Path
 
 from marking.outputs import put_file
@@ -21,9 +22,14 @@ def run(arguments: argparse.Namespace) -> int:
     rubric = understood(source)
     _run_worked(source, rubric)
     theirs = sum(one.marks for one in rubric.criteria if one.check in (CheckKind.TEACHER, CheckKind.IDEAS))
-    print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
-    print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
-    print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
+    if arguments.json:
+        found = {"id": rubric.id, "edition": rubric.edition, "title": rubric.title, "items": len(rubric.items)}
+        counts = {"criteria": len(rubric.criteria), "marks": rubric.total, "marks_for_teacher": theirs}
+        print(json.dumps({**found, **counts, "worked_examples": len(rubric.worked)}, ensure_ascii=False))
+    else:
+        print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
+        print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
+        print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
     if arguments.as_workbook is not None:
         from rubrics.documents import workbook_bytes
 

@@ -31,7 +31,7 @@ class CommandLine(argparse.ArgumentParser):
     _words: Sequence[str] = ()
     """As typed."""
 
-    def parse_known_args(self, args: Sequence[str] | None = None, namespace: Any = None) -> Any:  # noqa: ANN401 - as argparse has it
+    def parse_known_args(self, args: Sequence[str] | None = None, namespace: Any = None) -> Any:  # type: ignore[override]  # noqa: ANN401 - argparse has overloads
         """Look at the verb first: nothing else can be understood without it."""
         self._words = words = list(sys.argv[1:] if args is None else args)
         verbs = self.verbs()
@@ -39,7 +39,7 @@ class CommandLine(argparse.ArgumentParser):
             self._no_such_verb(words[0])
         return super().parse_known_args(words, namespace)
 
-    def parse_args(self, args: Sequence[str] | None = None, namespace: Any = None) -> Any:  # noqa: ANN401 - as argparse has it
+    def parse_args(self, args: Sequence[str] | None = None, namespace: Any = None) -> Any:  # type: ignore[override]  # noqa: ANN401 - argparse has overloads
         """Refuse what is left over, with the nearest option."""
         chosen, rest = self.parse_known_args(args, namespace)
         if rest:

@@ -24,6 +24,8 @@ class Ending:
     """What became of a run."""
 
     status: int = NOTHING_DONE
+    where: str = ""
+    """Where it writes, as the person named it."""
 
 
 @contextmanager
@@ -40,7 +42,7 @@ def told_in_a_line() -> Iterator[Ending]:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             ending.status = DONE
         except OSError as error:
-            _say(_disk_words(error))
+            _say(_disk_words(error, ending.where))
         except Exception as error:
             _say(_words_of(error))
 
@@ -68,8 +70,8 @@ def _was_interrupted(error: BaseException | None) -> bool:
     return False
 
 
-def _disk_words(error: OSError) -> str:
-    where = error.filename or "The output"
+def _disk_words(error: OSError, out: str) -> str:
+    where = out if error.errno in _FULL and out else error.filename or out or "The output"
     if error.errno in _FULL:
         return f"{where}: the disk is full. Nothing was changed. Make room, or name another place."
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):

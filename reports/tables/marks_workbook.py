@@ -250,7 +250,7 @@ def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     rows = sorted(
         (
             finding.facts["point"],
-            finding.facts["group"],
+            _group_words(finding, marked.rubric),
             finding.facts["proposal"],
             finding.facts["highlight"],
             finding.entry,
@@ -269,6 +269,21 @@ def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         sheet = book.sheet("short_answers", head, [30, 24, 10, 40, 70, 10, 22, 10, 8], frozen=1)
         end = book.fill(sheet, rows)
         sheet.data_validation(1, len(head) - 1, end, len(head) - 1, _OFFERED)
+
+
+def _group_words(finding: Finding, rubric: Rubric) -> str:
+    """Return what the answers of a group have in common, in the words of the rubric's ideas."""
+    words = wording("workbook")["groups"]
+    questions = (item.question for item in rubric.items.values())
+    ideas = (idea for one in questions if one is not None for idea in (*one.ideas, *one.wrong, *one.ignore))
+    says = {idea.id: idea.says for idea in ideas}
+    said: dict[str, list[str]] = {}
+    for token in finding.facts["group"].split():
+        kind, _, idea = token.rpartition(":")
+        if (kind and kind not in words) or idea not in says:
+            return finding.facts["group"]  # the answer's own words, where no idea was found in it
+        said.setdefault(kind, []).append(says[idea])
+    return "; ".join(f"{words[kind or 'says']}: {', '.join(found)}" for kind, found in said.items())
 
 
 def _ticks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:

@@ -14,6 +14,8 @@ from reports.wording.printed_numbers import printed, rounded
 from reports.wording.sentences import fill, wording
 from rubrics.model import Rubric
 
+_TICKED = "teacher-ticked"
+"""Reason of a finding that says what a teacher decided."""
 FEWEST_OF_A_KIND = 2
 """A change of unit with fewer questions of its own is practised with the general ones."""
 
@@ -79,8 +81,10 @@ def task_for(script: Script, rubric: Rubric) -> Task | None:
 
 def task_about(script: Script, points: Sequence[Point]) -> Task:
     """Return a task about the first of *points*, else about how sure the result is."""
-    if points:
-        return _task(points[0].task, script, points[0])
+    # What a teacher ticked has no questions of its own: a slip that was named is practised first.
+    own = [point for point in points if point.findings[0].reason != _TICKED] or points
+    if own:
+        return _task(own[0].task, script, own[0])
     return _task("waiting" if script.pending else "further", script, None)
 
 
