@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
-from marking.checking import mark_set
 from marking.commands.mark import known_rubrics
+from marking.commands.record_use import keeping
 from marking.findings import MarkedSet, Script
 from marking.intake import read_all
 from marking.outputs import Put, put_all
@@ -29,7 +29,8 @@ def run(arguments: argparse.Namespace) -> int:
         roster=Path(arguments.roster) if arguments.roster else None,
         results=Path(arguments.results) if arguments.results else None,
     )
-    marked = [mark_set(rubrics[one.practical], one) for one in reading.sets]
+    with keeping(arguments, [arguments.set]) as keeper:
+        marked = keeper.marked(rubrics, reading.sets)
     script, rubric = _script(marked, Path(arguments.set).name, arguments.student, arguments.criterion)
     code = arguments.criterion
     if arguments.json:

@@ -7,11 +7,11 @@ import json
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.commands.counting import counted
+from marking.commands.program import program_version
 from marking.compared import Change
 from marking.findings import MarkedSet
 from marking.intake import Reading
@@ -103,14 +103,6 @@ def beside_words(reading: Reading) -> str:
         return f"Roster: {reading.roster}.{trials}"
     lost = "names, large print and who is missing are not known"
     return f"No roster, so {lost}: name it after --roster, or put roster.csv beside the input.{trials}"
-
-
-def program_version() -> str:
-    """Return the version of the program that is installed."""
-    try:
-        return version("writeups")
-    except PackageNotFoundError:
-        return "not installed"
 
 
 def account_of(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:

@@ -55,29 +55,36 @@ def explanation(script: Script, rubric: Rubric, code: str, fullness: int | None 
         Told(heading=words["headings"]["readings"], lines=tuple(readings)),
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
         Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
-        Told(heading=words["headings"]["decided"], lines=_deciders(mark)),
+        Told(heading=words["headings"]["decided"], lines=_who_decided(mark)),
     )
     return tuple(section for section in sections if section.lines)
 
 
-def _deciders(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
-    """Return who decided, where and why, and what was worked out, where that is another mark."""
-    words = wording("explain")
+def _who_decided(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
+    words = wording("explain")["decided"]
     ruling = mark.ruling
     if ruling is None:
-        return (("", words["decided"]["waits" if mark.marks is None else "program"]),)
-    kind = "agrees" if ruling.proposed == ruling.marks else "overrules"
-    kind = "teacher" if ruling.proposed is None else kind
+        return (("", words["teacher" if mark.marks is None else "program"]),)
     slots = {
-        "who": ruling.who or words["decided"]["anybody"],
-        "when": ruling.when[:10],
-        "marks": str(ruling.marks),
-        "proposed": str(ruling.proposed),
+        name: said
+        for name, said in {
+            "who": ruling.who,
+            "day": ruling.when[:10],
+            "marks": str(ruling.marks),
+            "out_of": str(mark.criterion.marks),
+            "proposed": str(ruling.proposed),
+            "source": ruling.source,
+            "why": ruling.why,
+        }.items()
+        if said
     }
-    lines = [("", fill(words["decided"][kind], slots))]
-    lines += [(words["labels"]["why"], ruling.why)] if ruling.why else []
-    lines += [(words["labels"]["typed"], ruling.source)] if ruling.source else []
-    return tuple(lines)
+    is_overruled = ruling.proposed not in (None, ruling.marks)
+    kinds = ["by"]
+    kinds += ["source"] if ruling.source else []
+    kinds += ["overruled"] if is_overruled else []
+    kinds += ["why"] if ruling.why else ["no_why"] if is_overruled else []
+    said = [words[kind] if isinstance(words[kind], list) else [words[kind]] for kind in kinds]
+    return tuple(("", fill(sentences, slots)) for sentences in said)
 
 
 def _mark_lines(mark: CriterionMark) -> tuple[tuple[str, str], ...]:

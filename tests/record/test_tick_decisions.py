@@ -10,7 +10,6 @@ import pytest
 
 from marking.findings import Outcome
 from marking.intake.read_inputs import read_inputs
-from marking.write_up import Weight
 from reports.tables.marks_workbook import write_marks_workbook
 from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, found, mark, mark_class, marks
@@ -57,30 +56,34 @@ def test_a_proposal_gives_no_mark() -> None:
     assert finding.facts["highlight"] == "heat … lost … c … high"
 
 
-def test_a_teacher_overrules_what_was_worked_out() -> None:
-    """The mark is the teacher's, with the reason beside it; what was found stays; without a reason it is asked for."""
+def test_a_mark_that_was_worked_out_is_overruled_either_way() -> None:
+    """A tick against a computed mark counts, with its reason; the finding stays as it was found."""
+    wrong = CUBOID.replace("V,,24.2", "V,,99.9")
     lines = {
-        "S001": f"{CUBOID}\ntick F1,,x,\nwhy F1,,copied from the board,",
-        "S002": f"{CUBOID}\ntick F1,,✓,",
-        "S003": f"{CUBOID}\ntick F1,,x,",
+        "S001": f"{CUBOID}\ntick P1,,x,\nwhy P1,,copied from the board,",
+        "S002": f"{wrong}\ntick P1,,✓,\nwhy P1,,said aloud,",
+        "S003": f"{CUBOID}\ntick P1,,✓,",
     }
+    plain = mark_class("density-cuboid", {"S001": CUBOID, "S002": wrong, "S003": CUBOID})
     marked = mark_class("density-cuboid", lines)
-    assert [marks(script)["F1"] for script in marked.scripts] == [0, 1, 0]
-    told = {one.student: one for one in marked.remarks if one.item == "F1"}
-    assert told["S001"].weight is Weight.NOTE
-    assert "copied from the board" in told["S001"].message
-    assert "S002" not in told
-    assert told["S003"].weight is Weight.QUERY
-    assert "why F1" in told["S003"].message
-    first = marked.scripts[0]
-    (mark_of,) = [one for one in first.criteria if one.criterion.code == "F1"]
-    assert mark_of.ruling is not None
-    assert (mark_of.ruling.proposed, mark_of.ruling.marks, mark_of.ruling.why) == (1, 0, "copied from the board")
-    assert [one.outcome for one in first.as_found if one.criterion == "F1"] == [Outcome.AWARDED]
-    assert [one.reason for one in first.findings if one.criterion == "F1"] == ["teacher-ticked"]
+    assert [marks(script)["P1"] for script in marked.scripts] == [0, *[1] * 2]
+    rulings = [next(one.ruling for one in script.criteria if one.criterion.code == "P1") for script in marked.scripts]
+    assert [one.why for one in rulings if one] == ["copied from the board", "said aloud", ""]
+    assert [one.proposed for one in rulings if one] == [marks(script)["P1"] for script in plain.scripts]
+    kept = [[(one.item, one.outcome, one.marks) for one in script.as_found] for script in marked.scripts]
+    assert kept == [[(one.item, one.outcome, one.marks) for one in script.findings] for script in plain.scripts]
+    assert [one for one in marked.remarks if one.item == "P1"] == []
 
 
-def test_marks_of_the_findings_add_up_to_the_marks_given() -> None:
+def test_a_mark_overruled_without_a_reason_is_asked_about() -> None:
+    """It counts all the same, and the teacher is asked why."""
+    marked = mark_class("density-cuboid", {"S001": f"{CUBOID}\ntick F1,,x,"})
+    assert marks(marked.scripts[0])["F1"] == 0
+    (remark,) = [one for one in marked.remarks if one.item == "F1"]
+    assert "why F1" in remark.message
+
+
+def test_marks_shown_add_up_to_the_marks_given() -> None:
     """Lines of findings carry the marks of their criteria, overruled or not."""
     for lines in (CUBOID, f"{CUBOID}\ntick F1,,x,\ntick R1,,x,", f"{CUBOID}\ntick V1,,✓,"):
         (script,) = mark_class("density-cuboid", {"S001": lines}).scripts
