@@ -19,6 +19,7 @@ FLOORS = (
     "marking.intake.entries",
     "marking.intake.forms",
     "marking.intake.blank",
+    "marking.intake.ours",
     "marking.intake",
     "marking.checking.fits",
     "marking.checking.curves",
@@ -49,6 +50,8 @@ FLOORS = (
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "marking.outputs",
+    "marking.terminal",
     "marking.commands",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""
