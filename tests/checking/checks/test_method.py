@@ -98,3 +98,10 @@ def test_teacher_is_told_what_to_look_for() -> None:
     (finding,) = found("specific-heat-block", changed(HEAT, c="123"), "P3")
     assert finding.facts["point"].startswith("c = E ÷ (m × ΔT)")
     assert (finding.reason, finding.entry, finding.marks) == ("method-unclear", "123", None)
+
+
+@pytest.mark.parametrize(("entry", "outcome"), [("", "awarded"), ("?|", "withheld"), ("I don't know|", "withheld")])
+def test_a_step_left_blank_is_proved_and_one_declined_is_not(entry: str, outcome: str) -> None:
+    """The right c proves the change of temperature that was not written; 'I don't know' is no step at all."""
+    lines = changed(HEAT, dT=entry)
+    assert [row[2] for row in rows("specific-heat-block", lines) if row[0] == "dT"][:1] == [outcome]
