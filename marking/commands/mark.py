@@ -34,7 +34,7 @@ from reports.teacher import (
     write_technician_note,
 )
 from rubrics.faults import InputError
-from rubrics.load import load_catalogue, read_rubric
+from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 MOST_SHOWN = 20
@@ -89,7 +89,7 @@ def _read_again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) ->
 
 
 def _compared(
-    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace, keeper: Keeper
+    marked: Sequence[MarkedSet], rubrics: Catalogue, arguments: argparse.Namespace, keeper: Keeper
 ) -> tuple[Change, ...]:
     """Return what the marks of today change against those of the other edition."""
     other = read_rubric(Path(arguments.compare))
@@ -97,7 +97,7 @@ def _compared(
         raise InputError(
             Path(arguments.compare).name, f"nothing here is {other.id}", "name an edition of this practical"
         )
-    known = {**rubrics, other.id: other}
+    known = rubrics.with_own([other])
     before = read_inputs(
         [Path(path) for path in arguments.inputs],
         known,
@@ -116,10 +116,9 @@ def _compared(
     return tuple(change for first, second in pairs for change in changes(first, second))
 
 
-def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
+def known_rubrics(files: Sequence[str]) -> Catalogue:
     """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id."""
-    own = [read_rubric(Path(file)) for file in files]
-    return {**load_catalogue(), **{rubric.id: rubric for rubric in own}}
+    return load_catalogue().with_own(read_rubric(Path(file)) for file in files)
 
 
 def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict[str, object]:

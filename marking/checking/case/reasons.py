@@ -18,6 +18,7 @@ class Reason(StrEnum):
     ROUGH_FIGURE = "rough-figure"
     RIGHT_IF_OTHER_UNIT = "right-if-other-unit"
     NEAR_LINE = "near-line"
+    NEAR_VALUE = "near-value"
     LINE_FITS = "line-fits"
     LINE_FORCED = "line-forced"
     LINE_FOLLOWS_ODD = "line-follows-odd"

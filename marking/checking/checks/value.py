@@ -20,6 +20,7 @@ _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
+    Judgement.NEAR: Reason.NEAR_VALUE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
     Judgement.UNREADABLE: Reason.UNREADABLE,
 }
