@@ -25,7 +25,7 @@ def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 def _column(criterion: Criterion, case: Case, item: Item) -> Line:
     read = np.stack([case.board.cells[one.name].si[case.student] for one in case.readings(item)])
-    values = (mean_of(read.T)[:, 0] - item.unit.offset) / item.unit.factor
+    values = item.unit.from_si(mean_of(read.T)[:, 0])
     values = values[np.isfinite(values)]
     facts = basic_facts(item, None, None) | _facts(criterion, item, values)
     entries = [entry for one in case.readings(item) for _, entry in case.entries(one)]

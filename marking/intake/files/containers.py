@@ -22,7 +22,6 @@ MAX_UNPACKED_BYTES = 40 * 1024 * 1024
 """Sum over the parts of a workbook: more than that in a small file is made to fill the memory."""
 MAX_PARTS = 1000
 WORKBOOK_SUFFIXES = (".xlsx", ".xlsm")
-TEXT_SUFFIXES = (".csv", ".tsv", ".txt")
 SPREADSHEET_SUFFIXES = (*WORKBOOK_SUFFIXES, ".csv", ".tsv", ".xls", ".ods")
 """What is read from a folder; the last two only to be refused aloud, for a class may be inside."""
 
