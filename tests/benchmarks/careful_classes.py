@@ -18,6 +18,7 @@ from marking.checking.marking_set import mark_set
 from marking.findings import MarkedSet
 from marking.intake.read_inputs import read_inputs
 from marking.write_up import Student
+from rubrics.formulas import Call, walk
 from rubrics.load import load_catalogue
 from rubrics.model.practical import Rubric
 from samples.bench_class import fill_desk
@@ -29,6 +30,8 @@ from tests.apparatus import BENCHES, careful_sheet
 CLASS = 60
 BENCH_COUNT = 12
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
+WELL_DRAWN = 0.03
+"""A careful line is no steeper or flatter than this, as a share; common practice, no source."""
 BY_SUMS = "by sums of its own"
 BY_RUBRIC = "by the rubric's formulas"
 
@@ -65,7 +68,7 @@ def careful_habits(chance: Random) -> Habits:
         keeps=chance.choice((None, None, 3, 3, 4, 5)),
         cuts=chance.random() < 0.12,
         carries_written=chance.random() < 0.5,
-        tilt=0.0 if chance.random() < 0.2 else chance.gauss(0, 0.012),
+        tilt=0.0 if chance.random() < 0.2 else max(-WELL_DRAWN, min(WELL_DRAWN, chance.gauss(0, 0.012))),
         likes_e=chance.random() < 0.5,
         copies_display=0.4 if chance.random() < 0.1 else 0.0,
         leaves_out=0.3 if chance.random() < 0.5 else 0.0,
@@ -80,7 +83,7 @@ def careful_class(practical: str, how: str, seed: str, size: int = CLASS) -> lis
     pages = []
     for number in range(size):
         student = Student(code=f"S{number:03}", name="", bench=str(number % BENCH_COUNT + 1))
-        other_ways = Random(f"{seed}/{number}/ways").random() < 0.3
+        other_ways = _has_plain_ways(rubric) and Random(f"{seed}/{number}/ways").random() < 0.3
         desk = fill_desk(rubric, data, student, seed, habits=careful_habits, slip_rate=0.0, uses_other_ways=other_ways)
         cells = {
             (item, row or None): written
@@ -89,6 +92,14 @@ def careful_class(practical: str, how: str, seed: str, size: int = CLASS) -> lis
         }
         pages.append(Page(student=student.code, bench=student.bench, cells=cells))
     return pages
+
+
+def _has_plain_ways(rubric: Rubric) -> bool:
+    """Tell whether no other way takes gradient and intercept off one line: here each would be tilted for itself."""
+    ways = [
+        {part.function for part in walk(way.tree) if isinstance(part, Call)} for i in rubric.answers for way in i.also
+    ]
+    return not any(calls.issuperset(("slope", "intercept")) for calls in ways)
 
 
 def _by_sums(practical: str, seed: str, size: int) -> list[Page]:

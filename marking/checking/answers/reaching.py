@@ -115,12 +115,30 @@ class Chains:
         routes = [self._route(item, way) for way in ways]
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
-            at = (students[start : start + CHUNK], rows[start : start + CHUNK])
-            one = printed(cells).at(*at)
-            own, near = _found(one, chains(routes, self._chosen(self.own, at, share)))
-            follows, also_near = _found(one, chains(routes, self._chosen(self.every, at, share)))
-            found.own[at], found.follows[at], found.near[at] = own, follows, near | also_near
+            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share)
         return found
+
+    def _look(
+        self,
+        found: Reached,
+        routes: Sequence[Route],
+        cells: Cells,
+        at: tuple[NDArray[np.int64], NDArray[np.int64]],
+        share: float,
+    ) -> None:
+        """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        for sources, hits in ((self.own, found.own), (self.every, found.follows)):
+            for one_habit in (True, False):
+                one = printed(cells).at(*at)
+                chosen = Chosen(
+                    sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share
+                )
+                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
+                hits[at] |= hit
+                found.near[at] |= near
+                at = (at[0][~hit], at[1][~hit])
+                if not at[0].size:
+                    return
 
     def _before_rounding(self, item: Item, ways: Sequence[Formula], astray: Mask) -> tuple[Values, Values]:
         """Return what a number may have been before it was rounded, where its figures cannot be worked out again.
@@ -143,11 +161,6 @@ class Chains:
         ]
         least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
         return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
-
-    def _chosen(
-        self, sources: Mapping[str, Source], at: tuple[NDArray[np.int64], NDArray[np.int64]], share: float
-    ) -> Chosen:
-        return Chosen(sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share)
 
     def _route(self, item: Item, way: Formula) -> Route:
         """Return *way* with the students who wrote a step of the usual way down that it passes by."""
@@ -199,12 +212,12 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
     return tuple(found)
 
 
-def _found(one: Printed, ways: Ways) -> tuple[Mask, Mask]:
+def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
     with np.errstate(all="ignore"):
         low, high = ways.low[..., 0], ways.high[..., 0]
         hit = one.is_printed_by(low, high) & ~one.is_one_figure
-        least, most = np.fmin.reduce(low, axis=0), np.fmax.reduce(high, axis=0)
+        least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
         room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
         return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 import numpy as np
@@ -45,6 +45,9 @@ PI_VALUES = (math.pi, 3.14, 3.142, 22 / 7)
 """Pi in school use; common practice, no source."""
 MOST_OF_A_COLUMN = 12
 """Alternatives kept of a whole column, which share one habit each."""
+WELL_DRAWN_SHARE, FAIRLY_DRAWN_SHARE = 0.02, 0.035
+"""Where the mean that is asked for stands worked out row by row, a line may be this far off the fitted one and stand,
+or wait; common practice, no source."""
 MOST_CHAINS = 4096
 """Chains tried for one answer."""
 LONGEST_CHAIN = 5
@@ -90,6 +93,8 @@ class Chosen:
     """Rows from 0, shape (answers,); all 0 for a single item."""
     share: float
     """How much steeper or flatter than the fitted one a line may be drawn."""
+    known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
+    """Earlier answers that were worked out before: name, whole column or not, habit."""
 
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
@@ -112,20 +117,24 @@ class Route:
     """It takes a line off a graph where the usual way needs none: whoever wrote the usual steps down draws it well."""
 
 
-def chains(routes: Sequence[Route], chosen: Chosen) -> Ways:
-    """Return what the *routes* may come to, an alternative a chain.
+def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
+    """Return what the *routes* may come to, an alternative a chain; and the same with lines drawn less well.
 
-    Every step may be kept in a way of its own; of too many such chains evenly spread ones are tried. Those that keep
-    one habit all along are tried without exception.
+    With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
+    kept in a way of its own, and of too many evenly spread ones are tried.
     """
-    found = []
+    habits = range(len(HABITS)) if one_habit else (None,)
+    found: list[Ways] = []
+    loose: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
             passed = route.passes_by[chosen.students]
-            found += [_without(_walked(route, chosen, habit), passed) for habit in (None, *range(len(HABITS)))]
-            if route.is_other_line and passed.any():
-                found.append(_without(_walked(route, replace(chosen, share=0.0), 0), ~passed))
-        return either(*found, most=MOST_CHAINS)
+            found += [_without(_walked(route, chosen, habit), passed) for habit in habits]
+            if one_habit and route.is_other_line and passed.any():
+                for parts, share in ((found, WELL_DRAWN_SHARE), (loose, FAIRLY_DRAWN_SHARE)):
+                    parts.append(_without(_walked(route, replace(chosen, share=share), 0), ~passed))
+        every = either(*found, most=MOST_CHAINS)
+        return every, either(every, *loose, most=MOST_CHAINS)
 
 
 def _walked(route: Route, chosen: Chosen, habit: int | None) -> Ways:
@@ -201,9 +210,12 @@ class _Walk:
 
     def _inner(self, source: Source) -> Ways:
         """Return what an earlier answer comes to, worked out again."""
-        return either(
-            *(_Walk(self.chosen, way, whole=self.whole, habit=self.habit).value(way.tree) for way in source.ways)
-        )
+        assert source.item is not None  # only earlier answers have ways
+        key = (source.item.name, self.whole, self.habit)
+        if key not in self.chosen.known:
+            ways = [_Walk(self.chosen, way, whole=self.whole, habit=self.habit).value(way.tree) for way in source.ways]
+            self.chosen.known[key] = either(*ways)
+        return self.chosen.known[key]
 
     def _behind(self, source: Source, printed: Printed, inner: Ways) -> Ways:
         """Return the values that a written answer may stand for: those of its chains that print it."""
