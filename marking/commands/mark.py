@@ -243,6 +243,8 @@ def _tell(
         print(f"{one.rubric.title}: {counted(len(one.scripts) - len(missing), 'write-up')} marked.")
         if missing:
             print(f"  Nothing handed in: {', '.join(missing)}")
+        if not any(script.write_up.student.name or script.write_up.student.reader for script in one.scripts):
+            print("  No roster with names was found: who reads large print or cream paper is not known.")
     _list(attention)
     rest = len(remarks) - len(told)
     if rest:

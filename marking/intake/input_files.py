@@ -46,6 +46,8 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
     for path in paths:
         if not path.is_dir():
             files.setdefault(path.resolve(), path.name)
+            for beside in _rosters_beside(path):
+                rosters.setdefault(beside.resolve(), beside.name)
             continue
         found = _walk(path)
         if not found:
@@ -55,6 +57,13 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
             group = rosters if word == ROSTER_FILE else trials if word in TRIAL_FILES else files
             group.setdefault(inside.resolve(), name)
     return InputFiles(files=_named(files), rosters=_named(rosters), trials=_named(trials), empty_folders=tuple(empty))
+
+
+def _rosters_beside(path: Path) -> list[Path]:
+    """Return the roster that lies beside a file, as it would serve the file's whole folder."""
+    if not path.is_file():
+        return []
+    return [one for one in sorted(path.parent.iterdir()) if one.name.casefold() == ROSTER_FILE and one != path]
 
 
 def _walk(folder: Path) -> list[tuple[Path, str]]:
