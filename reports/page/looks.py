@@ -100,9 +100,9 @@ LARGE_ON_CREAM = Look(
 )
 
 
-def look_of(reader: str) -> Look:
+def look_of(paper: str) -> Look:
     """Return the look that the roster's word asks for; the usual one where it asks for none that is known."""
-    said = reader.casefold()
+    said = paper.casefold()
     if "large" in said:
         return LARGE_ON_CREAM if "cream" in said else LARGE
     return CREAM if "cream" in said else USUAL

@@ -118,7 +118,7 @@ def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubri
 
 def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], marks: MarksShown) -> int:
     """Draw all pages of one student and return how many there are."""
-    setting = Setting(look=look_of(scripts[0].write_up.student.reader), marks=marks)
+    setting = Setting(look=look_of(scripts[0].write_up.student.paper), marks=marks)
     sheets = [(script, rubrics[script.write_up.practical]) for script in scripts]
     laid_out = [(script, rubric, _pages(script, rubric, setting)) for script, rubric in sheets]
     count = sum(len(pages) for _, _, pages in laid_out)

@@ -19,6 +19,7 @@ FLOORS = (
     "marking.intake.entries",
     "marking.intake.forms",
     "marking.intake.blank",
+    "marking.intake.ours",
     "marking.intake",
     "marking.checking.fits",
     "marking.checking.curves",
@@ -38,6 +39,9 @@ FLOORS = (
     "marking.cohort.picture",
     "marking.cohort",
     "marking.compared",
+    "marking.record.migrations.versions",
+    "marking.record.migrations",
+    "marking.record",
     "reports.wording",
     "reports.next_step",
     "reports.page",
@@ -46,6 +50,8 @@ FLOORS = (
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "marking.outputs",
+    "marking.terminal",
     "marking.commands",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""

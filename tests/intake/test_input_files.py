@@ -122,13 +122,3 @@ def test_a_refused_file_leaves_nothing_behind() -> None:
     (found,) = read_files({"good.csv": tidy("B01"), "spoilt.csv": spoilt})
     assert codes(found) == ["B01"]
     assert [remark.weight for remark in found.remarks] == [Weight.REFUSED]
-
-
-def test_a_roster_beside_a_file_is_used(tmp_path: Path) -> None:
-    """Who gives one file of a folder gets the names, and who reads large print, as who gives the folder."""
-    for name in ("class.csv", "Roster.csv", "other.csv"):
-        (tmp_path / name).write_text("student\nS001\n", encoding="utf-8")
-    found = list_inputs([tmp_path / "class.csv"])
-    assert [file.name for file in found.files] == ["class.csv"]
-    assert [file.name for file in found.rosters] == ["Roster.csv"]
-    assert not list_inputs([tmp_path / "missing.csv"]).rosters

@@ -25,9 +25,9 @@ def an_entry(raw: str, unit: str = "", cell: str = "D7") -> Entry:
     return Entry(raw=raw, unit_raw=unit, state=State.NUMBER, place=place, value=float(raw), last_place=(last, last))
 
 
-def a_student(code: str, name: str = "", bench: str = "1", *, absent: bool = False, reader: str = "") -> Student:
+def a_student(code: str, name: str = "", bench: str = "1", *, absent: bool = False, paper: str = "") -> Student:
     """Return one line of the roster."""
-    return Student(code=code, name=name, bench=bench, absent=absent, reader=reader)
+    return Student(code=code, name=name, bench=bench, absent=absent, paper=paper)
 
 
 def a_finding(reason: str, outcome: Outcome = Outcome.WITHHELD, **kept: object) -> Finding:

@@ -31,14 +31,14 @@ ADA = a_student("S001", "Ada Example")
 
 
 def _sheet(**options: object) -> Writer:
-    script = wire_script(a_student("S001", "Ada Example", reader=str(options.get("reader", ""))), wrong=True, odd=True)
+    script = wire_script(a_student("S001", "Ada Example", paper=str(options.get("paper", ""))), wrong=True, odd=True)
     return lambda path: write_feedback(path, [script], RUBRICS, marks=MarksShown.SHOWN)
 
 
 SHEETS: dict[str, Writer] = {
     "usual": _sheet(),
-    "large print": _sheet(reader="large print"),
-    "cream": _sheet(reader="cream"),
+    "large print": _sheet(paper="large print"),
+    "cream": _sheet(paper="cream"),
     "a result": lambda path: write_feedback(path, [heat_script(ADA)], RUBRICS),
     "nothing handed in": lambda path: write_feedback(path, [nothing_in(ADA)], RUBRICS),
     "a class": lambda path: write_feedback_print(path, [[script] for script in wire_set(4).scripts], RUBRICS),

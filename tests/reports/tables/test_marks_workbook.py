@@ -22,7 +22,7 @@ from tests.reports.invented import (
 )
 from tests.reports.invented_practicals import RUBRICS, WIRE
 
-SHEETS = ["Marks", "Findings", "By criterion", "Item statistics", "Input remarks", "Task answers"]
+SHEETS = ["Marks", "Findings", "By criterion", "Item statistics", "Input remarks", "Task answers", "Ticks"]
 
 
 def rows_of(path: Path, sheet: str) -> list[tuple[Any, ...]]:
