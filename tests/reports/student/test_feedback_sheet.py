@@ -114,7 +114,7 @@ def test_the_usual_sheet_is_one_page(tmp_path: Path, name: str) -> None:
         ("everything wrong", "Resistance, rows 1 to 5"),
         ("everything wrong", "R = V ÷ I V = 0.24 V I = 0.40 A R = 0.24 ÷ 0.40 ="),
         ("everything wrong", "You did I ÷ V. It is V ÷ I."),
-        ("everything wrong", "Take at least 6, evenly spaced."),
+        ("everything wrong", "Take at least 6 readings, evenly spaced."),
         ("everything wrong", "The ringed point lies away from the pattern. It was left out of the line."),
         ("everything wrong", "Follow your school’s own risk assessment and local rules."),
         ("everything right", "Resistance: 8 values follow from your readings."),
