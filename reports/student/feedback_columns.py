@@ -176,6 +176,8 @@ def _plot_captions(plot: Plot) -> list[str]:
     captions = []
     if plot.line is not None or plot.curve:
         captions.append(words["fitted_line" if plot.line is not None else "fitted_curve"])
+    elif len(plot.x) > 2:
+        captions.append(words["joined"])
     if plot.odd_rows:
         trend = words["line" if plot.line is not None else "curve"]
         captions.append(fill([words["ringed_one" if len(plot.odd_rows) == 1 else "ringed_many"]], {"line": trend}))
