@@ -131,8 +131,8 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
         "--trials", metavar="FILE", help="the technician's trial values; else trials.csv beside the input"
     )
     mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
-    shown = "on the sheets: by criterion, the total only, or none until the student has replied"
-    mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="shown", help=shown)
+    shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
+    mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
     compared = "a rubric of the same practical, to see what this edition changes, student by student"

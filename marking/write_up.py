@@ -56,6 +56,10 @@ class Entry:
     """
     zeros_unknown: bool = False
     """True where a spreadsheet has thrown trailing zeros away: significant figures cannot be told."""
+    is_fraction: bool = False
+    """True where it was written as 18½ or 1/5, which has neither decimal places nor significant figures."""
+    is_declined: bool = False
+    """True for a blank that says so: '?', 'I don't know', a struck-out entry. No later answer proves such a step."""
     uncertainty: float | None = None
     """The plus-or-minus that was written with the number, in the same unit."""
     unit: UnitReading | None = None

@@ -15,9 +15,10 @@ from xlsxwriter.worksheet import Worksheet
 from marking.cohort.picture import picture
 from marking.compared import shifts
 from marking.findings import CriterionMark, Finding, MarkedSet, Script
+from reports.next_step import task_for
 from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tables.item_figures import statistics_rows
-from reports.wording import fill, task_for, wording
+from reports.wording import fill, wording
 from rubrics.model import Rubric
 
 CREATED = datetime.datetime(2000, 1, 1)

@@ -43,6 +43,7 @@ FLOORS = (
     "marking.record.migrations",
     "marking.record",
     "reports.wording",
+    "reports.next_step",
     "reports.page",
     "reports.charts",
     "reports.tables",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -18,7 +19,10 @@ CURRENT = 0.40
 def an_entry(raw: str, unit: str = "", cell: str = "D7") -> Entry:
     """Return a cell as it was written."""
     place = Place(file="7B.xlsx", sheet="Results", cell=cell)
-    return Entry(raw=raw, unit_raw=unit, state=State.NUMBER if raw else State.BLANK, place=place)
+    if not re.fullmatch(r"\d+(\.\d+)?", raw):
+        return Entry(raw=raw, unit_raw=unit, state=State.NUMBER if raw else State.BLANK, place=place)
+    last = -len(raw.partition(".")[2])
+    return Entry(raw=raw, unit_raw=unit, state=State.NUMBER, place=place, value=float(raw), last_place=(last, last))
 
 
 def a_student(code: str, name: str = "", bench: str = "1", *, absent: bool = False, paper: str = "") -> Student:

@@ -13,12 +13,13 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order
+from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order, lacks_reading, unread
 from marking.checking.answers.board import Board, Cells
 from marking.checking.answers.careful import Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
-from marking.checking.answers.reaching import Chains, is_direct, named_slip_prints, printed
+from marking.checking.answers.printed_answers import is_direct, printed
+from marking.checking.answers.reaching import Chains, named_slip_prints
 from marking.checking.answers.rounding import (
     Places,
     magnitude,
@@ -28,7 +29,6 @@ from marking.checking.answers.rounding import (
     step_interval,
     ten_to,
 )
-from marking.checking.answers.unread import lacks_reading, unread
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.formulas import Call, Formula
 from rubrics.model import Item, Role
