@@ -68,6 +68,22 @@ def test_a_tick_in_the_marks_is_read_and_stays(tmp_path: Path) -> None:
     assert cells(tmp_path, "Ticks")["S1", "tick V1"]["mark"] is None
 
 
+def test_short_answers_are_ticked_as_a_group_where_they_stand(tmp_path: Path) -> None:
+    """Ticks on that sheet are read at the next run; what is decided moves to the sheet of ticks, and stays."""
+    file = write_class(tmp_path / "10A.csv", ["S1", "S2", "S3"])
+    with file.open("a", encoding="utf-8") as stream:
+        stream.writelines(f"{who},1,{BLOCK},why_off,,heat was lost so c is too high,\n" for who in ("S1", "S2"))
+    call = ("mark", str(file), "--out", str(tmp_path / "results"))
+    run_here(*call)
+    assert [who for who, _ in cells(tmp_path, "Short answers")] == ["S1", "S2"]
+    type_in(tmp_path, "Short answers", "S1", "entry", "✓", "tick V1")
+    for _ in range(2):
+        run_here(*call)
+        assert [who for who, _ in cells(tmp_path, "Short answers")] == ["S2"]
+        marks = {who: line["mark"] for (who, item), line in cells(tmp_path, "Ticks").items() if item == "tick V1"}
+        assert marks == {"S1": 1, "S2": None, "S3": None}
+
+
 def test_a_mark_typed_among_the_marks_is_the_teachers(tmp_path: Path) -> None:
     """A figure in an empty cell of the sheet Marks counts as a tick, and one typed later takes its place."""
     marked(tmp_path)
