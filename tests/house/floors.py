@@ -38,6 +38,8 @@ FLOORS = (
     "marking.cohort.picture",
     "marking.cohort",
     "marking.compared",
+    "marking.moderation.statistics",
+    "marking.moderation.joint",
     "reports.wording",
     "reports.page",
     "reports.charts",
