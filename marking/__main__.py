@@ -16,6 +16,7 @@ VERBS = {
     "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
     "explain": "how one mark came about, on one page that a parent can follow",
+    "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
 }
 EXAMPLES = {
@@ -23,6 +24,7 @@ EXAMPLES = {
     "prepare": "writeups prepare wire-resistance --roster samples/wire-resistance/roster.csv --out 10A.xlsx",
     "mark": "writeups mark samples/specific-heat-block --out results",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
+    "record": "writeups record import samples/decisions.jsonl --record 10A.record",
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
 }
 """A worked example for the help of each verb; a test runs them."""
@@ -60,6 +62,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_prepare(prepare)
     _add_mark(made["mark"])
     _add_explain(made["explain"])
+    _add_record(made["record"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
     check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
@@ -101,8 +104,33 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
     compared = "a rubric of the same practical, to see what this edition changes, student by student"
+    _add_keeping(mark)
     mark.add_argument("--compare", metavar="EDITION", help=compared)
     mark.add_argument("--json", action="store_true", help="print the account as JSON")
+
+
+def _add_keeping(verb: argparse.ArgumentParser) -> None:
+    record = "file (or postgresql://...) that keeps who decided what, and when; begun where there is none"
+    verb.add_argument("--record", metavar="FILE", help=record)
+    verb.add_argument("--class", dest="class_name", default="", metavar="NAME", help="name of the class in the record")
+    verb.add_argument("--by", default="", metavar="NAME", help="name of the teacher whose ticks these are")
+
+
+def _add_record(record: argparse.ArgumentParser) -> None:
+    deeds = record.add_subparsers(dest="deed", metavar="DEED", required=True)
+    check = deeds.add_parser("check", help="is every line as it was written?")
+    check.add_argument("--end", metavar="N:HASH", help="a line that was there, as an earlier check or run.json says")
+    check.add_argument("--json", action="store_true", help="for scripts")
+    export = deeds.add_parser("export", help="the whole record as JSON lines")
+    export.add_argument("--out", metavar="FILE", help="where to; else to the terminal")
+    deeds.add_parser("import", help="take an export in").add_argument("file", metavar="FILE", help="an export")
+    erase = deeds.add_parser("erase", help="erase all that is personal about a student; a line that says so stays")
+    erase.add_argument("student", metavar="STUDENT", help="code of the student")
+    erase.add_argument("--class", dest="class_name", metavar="NAME", help="where the code stands in several classes")
+    erase.add_argument("--by", required=True, metavar="NAME", help="who erases")
+    erase.add_argument("--why", default="", metavar="WORDS", help="a reason that names nobody; it stays")
+    for deed in deeds.choices.values():
+        deed.add_argument("--record", required=True, metavar="FILE", help="the record: a file, or postgresql://...")
 
 
 def _whole(said: str) -> int:
@@ -120,6 +148,7 @@ def _add_explain(explain: argparse.ArgumentParser) -> None:
     explain.add_argument("--practical", metavar="ID", help="where the file does not say it")
     explain.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
     explain.add_argument("--roster", metavar="CSV", help="student, name, bench; else roster.csv beside the input")
+    _add_keeping(explain)
     explain.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own")
 
 

@@ -85,6 +85,8 @@ class Tick:
 
     marks: int
     entry: Entry
+    why: str = ""
+    """The reason in the column beside it, for a mark that was worked out otherwise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

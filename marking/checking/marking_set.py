@@ -16,7 +16,6 @@ from marking.checking.curves import Shapes, shapes
 from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
-from marking.checking.teacher_ticks import decide, tick_remarks
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, WriteUp
@@ -30,7 +29,8 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     """Return *class_set* marked: every student of the set has a script, in the same order.
 
     Where the first batch has enough wrong answers of a kind, the shares that causes start with are
-    learned from it, and the marked set says so. Shares choose words, never marks.
+    learned from it, and the marked set says so. Shares choose words, never marks. Ticks wait for
+    ``marking.record``, where what was found and what people decided come together.
     """
     with _collector_resting():
         return _mark(rubric, class_set)
@@ -65,7 +65,7 @@ def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
-        remarks=(*class_set.remarks, *tick_remarks(scripts)),
+        remarks=class_set.remarks,
         sources=class_set.sources,
         learned=_learned(starting, priors),
     )
@@ -142,7 +142,7 @@ def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure:
     marks = []
     for criterion in _criteria(case):
         lines = left_to_teacher(criterion, _lines(criterion, case), case.write_up.student.codes)
-        mark, lines = decide(count_marks(criterion, lines), lines, case.write_up.ticks.get(criterion.code))
+        mark = count_marks(criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
     return Script(

@@ -6,8 +6,8 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from marking.checking import mark_set
 from marking.commands.mark import known_rubrics
+from marking.commands.record_use import keeping
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
 from reports.student import explanation_lines, write_explanation
@@ -25,7 +25,8 @@ def run(arguments: argparse.Namespace) -> int:
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
+    with keeping(arguments, [arguments.set]) as keeper:
+        marked = keeper.marked(rubrics, class_sets)
     script, rubric = _script(marked, Path(arguments.set).name, arguments.student, arguments.criterion)
     print("\n".join(explanation_lines(script, rubric, arguments.criterion)))
     if arguments.out is not None:

@@ -13,16 +13,16 @@ from pathlib import Path
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from importlib.metadata import PackageNotFoundError, version
-
-from marking.checking import mark_set
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort import notes_for
 from marking.commands.counting import counted
 from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
-from marking.compared import Change, changes, completed, first_versions, with_second_versions
+from marking.commands.program import program_version
+from marking.commands.record_use import Keeper, keeping
+from marking.compared import Change, changes, first_versions
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
+from marking.record import mark_versions
 from marking.write_up import ClassSet, Weight
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
@@ -54,14 +54,15 @@ def run(arguments: argparse.Namespace) -> int:
         roster=Path(arguments.roster) if arguments.roster else None,
         trials=Path(arguments.trials) if arguments.trials else None,
     )
-    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
-    if arguments.again:
-        marked = with_second_versions(marked, _again(rubrics, class_sets, arguments))
-    compared = _compared(marked, rubrics, arguments) if arguments.compare else None
+    again = _read_again(rubrics, arguments)
+    with keeping(arguments, arguments.inputs) as keeper:
+        marked = keeper.marked(rubrics, class_sets, again)
+        end = keeper.end()
+        compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
     trials = {one.practical: one.trials for one in class_sets if one.trials}
     notes = () if arguments.preview else notes_for(marked, trials)
     with replaced_folder(out) as folder:
-        _write(folder, marked, notes, rubrics, arguments)
+        _write(folder, marked, notes, rubrics, arguments, end)
         if compared is not None:
             write_changes_csv(folder / "changes.csv", compared)
     if arguments.preview:
@@ -74,22 +75,21 @@ def run(arguments: argparse.Namespace) -> int:
     return _tell(out, marked, notes, compared, as_json=arguments.json)
 
 
-def _again(rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], arguments: argparse.Namespace) -> list[MarkedSet]:
-    """Return what was handed in a second time, marked."""
-    sets = read_inputs(
+def _read_again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> tuple[ClassSet, ...]:
+    """Return what was handed in a second time."""
+    if not arguments.again:
+        return ()
+    return read_inputs(
         [Path(path) for path in arguments.again],
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    before = {one.practical: one for one in firsts}
-    whole = [completed(one, before[one.practical]) if one.practical in before else one for one in sets]
-    return [mark_set(rubrics[one.practical], one) for one in whole]
 
 
 def _compared(
-    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace, keeper: Keeper
 ) -> tuple[Change, ...]:
     """Return what the marks of today change against those of the other edition."""
     other = read_rubric(Path(arguments.compare))
@@ -105,10 +105,13 @@ def _compared(
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    old = [mark_set(other, one) for one in before if one.practical == other.id]
-    if arguments.again:
-        # What the edition changes, not what the student did: the same version on both sides.
-        old = with_second_versions(old, [one for one in _again(known, before, arguments) if one.rubric.id == other.id])
+    # What the edition changes, not what the student did: the same versions and decisions on both sides.
+    again = {one.practical: one for one in _read_again(known, arguments)}
+    old = [
+        keeper.decided(mark_versions(other, one, again.get(one.practical)))
+        for one in before
+        if one.practical == other.id
+    ]
     pairs = [(first, one) for first in old for one in marked if one.rubric.id == other.id]
     return tuple(change for first, second in pairs for change in changes(first, second))
 
@@ -119,7 +122,7 @@ def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
     return {**load_catalogue(), **{rubric.id: rubric for rubric in own}}
 
 
-def _options(arguments: argparse.Namespace) -> dict[str, object]:
+def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict[str, object]:
     # Names of files, not their folders: the same input gives the same bytes wherever it lies.
     return {
         "practical": arguments.practical,
@@ -132,6 +135,8 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "preview": arguments.preview,
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
+        # Where the record ended that these marks come from.
+        **({"record": f"{end[0]}:{end[1]}"} if end is not None else {}),
     }
 
 
@@ -141,6 +146,7 @@ def _write(
     notes: Sequence[ClassNote],
     rubrics: Mapping[str, Rubric],
     arguments: argparse.Namespace,
+    end: tuple[int, str] | None,
 ) -> None:
     by_student: dict[str, list[Script]] = {}
     for one in marked:
@@ -156,7 +162,7 @@ def _write(
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
-    text = json.dumps(_account(marked, _options(arguments)), indent=2, ensure_ascii=False)
+    text = json.dumps(_account(marked, _options(arguments, end)), indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
@@ -187,14 +193,6 @@ def _write_print(
     write_projector_pages(folder / "projector.pdf", marked)
     if benches_off(notes):
         write_technician_note(folder / "technician-note.pdf", notes, rubrics)
-
-
-def program_version() -> str:
-    """Return the version of the program that is installed."""
-    try:
-        return version("writeups")
-    except PackageNotFoundError:
-        return "not installed"
 
 
 def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:

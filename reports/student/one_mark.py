@@ -41,22 +41,48 @@ def explanation(script: Script, rubric: Rubric, code: str, fullness: int = 0) ->
     """
     words = wording("explain")
     mark = next(mark for mark in script.criteria if mark.criterion.code == code)
-    findings = _telling_first([finding for finding in script.findings if finding.criterion == code])
+    findings = _telling_first([finding for finding in script.as_found if finding.criterion == code])
     told, rest = findings[: _MOST_LINES[fullness]], findings[_MOST_LINES[fullness] :]
     lines = [line for finding in told for line in _about(finding)]
     if rest:
         lines.append(("", fill([words["more"]], {"count": str(len(rest))})))
     readings = _readings(script, rubric, told)[: _MOST_READINGS[fullness]]
-    decided = words["decided"]["teacher" if mark.marks is None else "program"]
     sections = (
         Told(heading=words["headings"]["mark"], lines=_mark_lines(mark)),
         Told(heading=words["headings"]["rule"], lines=(("", words["rules"][mark.criterion.check.value]),)),
         Told(heading=words["headings"]["readings"], lines=tuple(readings)),
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
         Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
-        Told(heading=words["headings"]["decided"], lines=(("", decided),)),
+        Told(heading=words["headings"]["decided"], lines=_who_decided(mark)),
     )
     return tuple(section for section in sections if section.lines)
+
+
+def _who_decided(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
+    words = wording("explain")["decided"]
+    ruling = mark.ruling
+    if ruling is None:
+        return (("", words["teacher" if mark.marks is None else "program"]),)
+    slots = {
+        name: said
+        for name, said in {
+            "who": ruling.who,
+            "day": ruling.when[:10],
+            "marks": str(ruling.marks),
+            "out_of": str(mark.criterion.marks),
+            "proposed": str(ruling.proposed),
+            "source": ruling.source,
+            "why": ruling.why,
+        }.items()
+        if said
+    }
+    is_overruled = ruling.proposed not in (None, ruling.marks)
+    kinds = ["by"]
+    kinds += ["source"] if ruling.source else []
+    kinds += ["overruled"] if is_overruled else []
+    kinds += ["why"] if ruling.why else ["no_why"] if is_overruled else []
+    said = [words[kind] if isinstance(words[kind], list) else [words[kind]] for kind in kinds]
+    return tuple(("", fill(sentences, slots)) for sentences in said)
 
 
 def _mark_lines(mark: CriterionMark) -> tuple[tuple[str, str], ...]:

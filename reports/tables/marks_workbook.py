@@ -92,6 +92,7 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     _answers(book, marked_sets)
     _short_answers(book, marked_sets)
     _resubmitted(book, marked_sets)
+    _decisions(book, marked_sets)
     book.book.close()
 
 
@@ -111,6 +112,31 @@ def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
         end = book.fill(sheet, rows)
         book.put(sheet, end + 1, 0, wording("workbook")["notes"]["resubmitted"])
+
+
+def _decisions(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write who decided which mark, beside what was worked out; no sheet where nobody has decided yet."""
+    rows = [
+        (
+            script.write_up.student.code,
+            marked.rubric.id,
+            mark.criterion.code,
+            mark.ruling.proposed,
+            mark.ruling.marks,
+            mark.criterion.marks,
+            mark.ruling.who,
+            mark.ruling.when,
+            mark.ruling.why,
+            mark.ruling.source,
+        )
+        for marked in marked_sets
+        for script in marked.scripts
+        for mark in script.criteria
+        if mark.ruling is not None
+    ]
+    if rows:
+        head = wording("workbook")["columns"]["decisions"]
+        book.fill(book.sheet("decisions", head, [10, 22, 10, 11, 8, 7, 20, 26, 50, 30], frozen=3), rows)
 
 
 def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:

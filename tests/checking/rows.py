@@ -12,6 +12,7 @@ from pathlib import Path
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Script
 from marking.intake.read_inputs import read_inputs
+from marking.record import ticked
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric
 
@@ -49,7 +50,7 @@ def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedS
         file = Path(folder) / "class.csv"
         file.write_text(text.getvalue(), encoding="utf-8")
         (class_set,) = read_inputs([file], rubrics)
-    return mark_set(rubric, class_set)
+    return ticked(mark_set(rubric, class_set))
 
 
 def mark(practical: str | Rubric, lines: str) -> Script:

@@ -5,6 +5,7 @@ Never knows whether it is right.
 
 from marking.intake.entries.batch import Batch, Gathered
 from marking.intake.entries.entry_units import WrittenUnit
+from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Sheaf
 from marking.intake.entries.read_entry import read_entry
 from marking.intake.entries.settling import settle
@@ -19,6 +20,7 @@ __all__ = [
     "WrittenUnit",
     "read_entry",
     "settle",
+    "settle_units",
     "tick_heading",
     "waiting_criteria",
 ]

@@ -56,13 +56,39 @@ def test_a_proposal_gives_no_mark() -> None:
     assert finding.facts["highlight"] == "heat … lost … c … high"
 
 
-def test_what_is_worked_out_is_not_overridden() -> None:
-    """A tick against a mark that was worked out is not used, and the teacher is told."""
-    marked = mark_class("density-cuboid", {"S001": f"{CUBOID}\ntick F1,,x,", "S002": f"{CUBOID}\ntick F1,,✓,"})
-    assert [marks(script)["F1"] for script in marked.scripts] == [1, 1]
+def test_a_mark_that_was_worked_out_is_overruled_either_way() -> None:
+    """A tick against a computed mark counts, with its reason; the finding stays as it was found."""
+    wrong = CUBOID.replace("V,,24.2", "V,,99.9")
+    lines = {
+        "S001": f"{CUBOID}\ntick P1,,x,\nwhy P1,,copied from the board,",
+        "S002": f"{wrong}\ntick P1,,✓,\nwhy P1,,said aloud,",
+        "S003": f"{CUBOID}\ntick P1,,✓,",
+    }
+    plain = mark_class("density-cuboid", {"S001": CUBOID, "S002": wrong, "S003": CUBOID})
+    marked = mark_class("density-cuboid", lines)
+    assert [marks(script)["P1"] for script in marked.scripts] == [0, *[1] * 2]
+    rulings = [next(one.ruling for one in script.criteria if one.criterion.code == "P1") for script in marked.scripts]
+    assert [one.why for one in rulings if one] == ["copied from the board", "said aloud", ""]
+    assert [one.proposed for one in rulings if one] == [marks(script)["P1"] for script in plain.scripts]
+    kept = [[(one.item, one.outcome, one.marks) for one in script.as_found] for script in marked.scripts]
+    assert kept == [[(one.item, one.outcome, one.marks) for one in script.findings] for script in plain.scripts]
+    assert [one for one in marked.remarks if one.item == "P1"] == []
+
+
+def test_a_mark_overruled_without_a_reason_is_asked_about() -> None:
+    """It counts all the same, and the teacher is asked why."""
+    marked = mark_class("density-cuboid", {"S001": f"{CUBOID}\ntick F1,,x,"})
+    assert marks(marked.scripts[0])["F1"] == 0
     (remark,) = [one for one in marked.remarks if one.item == "F1"]
-    assert remark.student == "S001"
-    assert "not used" in remark.message
+    assert "why F1" in remark.message
+
+
+def test_marks_shown_add_up_to_the_marks_given() -> None:
+    """Lines of findings carry the marks of their criteria, overruled or not."""
+    for lines in (CUBOID, f"{CUBOID}\ntick F1,,x,\ntick R1,,x,", f"{CUBOID}\ntick V1,,✓,"):
+        (script,) = mark_class("density-cuboid", {"S001": lines}).scripts
+        assert sum(one.marks or 0 for one in script.findings) == script.awarded
+        assert sum(one.out_of for one in script.findings) == script.out_of
 
 
 def test_short_answers_come_back_as_ticks(tmp_path: Path) -> None:
