@@ -17,6 +17,8 @@ VERBS = {
     "mark": "read, check, mark and report: the main job",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
+    "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
+    "moderate": "second marks beside first marks: agreement, decisions, signatures",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
 }
 EXAMPLES = {
@@ -25,6 +27,8 @@ EXAMPLES = {
     "mark": "writeups mark samples/specific-heat-block --out results",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
+    "sample": "writeups sample samples/department/department.csv --seed 2026 --out round",
+    "moderate": "writeups moderate samples/department/round --marked samples/department/returned --out moderation",
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
 }
 """A worked example for the help of each verb; a test runs them."""
@@ -62,6 +66,8 @@ def build_parser() -> argparse.ArgumentParser:
     _add_prepare(prepare)
     _add_mark(made["mark"])
     _add_explain(made["explain"])
+    _add_sample(made["sample"])
+    _add_moderate(made["moderate"])
     _add_record(made["record"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
@@ -150,6 +156,65 @@ def _add_explain(explain: argparse.ArgumentParser) -> None:
     explain.add_argument("--roster", metavar="CSV", help="student, name, bench; else roster.csv beside the input")
     _add_keeping(explain)
     explain.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own")
+
+
+def _add_sample(sample: argparse.ArgumentParser) -> None:
+    sample.add_argument("department", metavar="DEPARTMENT.csv", help="marker, class, set, results: one line a class")
+    sample.add_argument("--out", required=True, metavar="DIR", help="folder for the packs and their key")
+    sample.add_argument("--seed", required=True, metavar="WORDS", help="the draw depends on it alone; it is reported")
+    sample.add_argument("--practical", metavar="ID", help="where the classes did several")
+    sample.add_argument("--each", type=_whole, metavar="N", help="fewest scripts drawn of each marker")
+    sample.add_argument(
+        "--boundaries", type=_wholes, metavar="N,N", help="totals from which a higher grade starts, such as 6,9,12"
+    )
+    sample.add_argument("--together", type=_whole, metavar="N", help="3 to 5 scripts that all mark beforehand instead")
+    sample.add_argument("--more", metavar="DIR", help="second stage: the round in which markers came into doubt")
+    sample.add_argument(
+        "--marked", action="append", default=[], metavar="PATH", help="with --more: its packs as returned"
+    )
+    sample.add_argument("--markers", type=_names, metavar="NAME,NAME", help="with --more: look closer at these instead")
+    sample.add_argument(
+        "--record", metavar="FILE", help="record of decisions on the classes; a file or postgresql://..."
+    )
+    sample.add_argument(
+        "--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat"
+    )
+    sample.add_argument("--replace", action="store_true", help="write over a round that is there")
+    sample.add_argument("--json", action="store_true", help="print the account as JSON")
+
+
+def _add_moderate(moderate: argparse.ArgumentParser) -> None:
+    moderate.add_argument(
+        "rounds", nargs="+", metavar="ROUND", help="what sample made; both stages where there are two"
+    )
+    moderate.add_argument(
+        "--marked", action="append", default=[], metavar="PATH", help="packs that came back; may repeat"
+    )
+    moderate.add_argument("--out", metavar="DIR", help="folder for the report and each marker's page")
+    moderate.add_argument("--record", metavar="FILE", help="where decisions are kept; a file or postgresql://...")
+    moderate.add_argument("--by", default="", metavar="NAME", help="who decides or signs")
+    moderate.add_argument(
+        "--rule", metavar="RULING", help="accept, adjust, re-mark-criterion ...: shown first, see --confirm"
+    )
+    moderate.add_argument("--marker", default="", metavar="NAME", help="whose marks the ruling is about")
+    moderate.add_argument("--criterion", default="", metavar="CODE", help="which criterion it is about")
+    moderate.add_argument("--constant", type=float, metavar="MARKS", help="adjust by this instead of what is proposed")
+    moderate.add_argument("--reason", default="", metavar="TEXT", help="why; a decision has one")
+    moderate.add_argument("--confirm", action="store_true", help="take the ruling down")
+    moderate.add_argument("--undo", type=_whole, metavar="N", help="the ruling of this number does not stand any more")
+    moderate.add_argument(
+        "--sign", metavar="ROLE", help="first-marker, second-marker, head-of-department: in this order"
+    )
+    moderate.add_argument("--reopen", action="store_true", help="open signed marks again, with a reason")
+    moderate.add_argument("--json", action="store_true", help="print what was found as JSON")
+
+
+def _wholes(said: str) -> list[int]:
+    return [_whole(one) for one in said.split(",")]
+
+
+def _names(said: str) -> list[str]:
+    return [one.strip() for one in said.split(",") if one.strip()]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -47,6 +47,7 @@ FLOORS = (
     "marking.moderation.packs",
     "marking.moderation.comparing",
     "marking.moderation.decisions",
+    "marking.moderation.department",
     "reports.wording",
     "reports.page",
     "reports.charts",
@@ -54,6 +55,7 @@ FLOORS = (
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "reports.moderation",
     "marking.commands",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""

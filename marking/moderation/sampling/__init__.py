@@ -4,6 +4,7 @@ from marking.moderation.sampling.candidates import Candidate, ClassMarks, Undeci
 from marking.moderation.sampling.drawing import Sampled, draw
 from marking.moderation.sampling.in_turn import in_turn
 from marking.moderation.sampling.sampling_rule import Reason, SamplingRule
+from marking.moderation.sampling.standardising import to_mark_together
 
 __all__ = [
     "Candidate",
@@ -15,4 +16,5 @@ __all__ = [
     "candidates",
     "draw",
     "in_turn",
+    "to_mark_together",
 ]

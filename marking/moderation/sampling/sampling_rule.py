@@ -24,6 +24,11 @@ class Reason(StrEnum):
     OVERRULED = "overruled"
     WHOLE = "whole"
     """Its marker is new to the scheme or was out of tolerance last time."""
+    GOOD = "good"
+    MIDDLING = "middling"
+    WEAK = "weak"
+    ODD = "odd"
+    """Good to odd: scripts that all mark together beforehand."""
     ASIDE = "aside"
     """Faulty apparatus, or a question still open: looked at, counted in nothing."""
 
