@@ -3,7 +3,14 @@
 from marking.moderation.decisions.appeals import Appeal, answer, appeals, ask
 from marking.moderation.decisions.appeals import Outcome as AppealOutcome
 from marking.moderation.decisions.effects import Effect, effect_of, final_totals
-from marking.moderation.decisions.ledger import Ledger, SigningRole, Standing, round_hash, standing
+from marking.moderation.decisions.ledger import (
+    Ledger,
+    SigningRole,
+    Standing,
+    department_decisions,
+    round_hash,
+    standing,
+)
 from marking.moderation.decisions.rulings import Proposal, Ruling, proposals
 
 __all__ = [
@@ -18,6 +25,7 @@ __all__ = [
     "answer",
     "appeals",
     "ask",
+    "department_decisions",
     "effect_of",
     "final_totals",
     "proposals",

@@ -75,6 +75,11 @@ def department_set(practical: str) -> SetName:
     return SetName(class_name=DEPARTMENT, practical=practical)
 
 
+def department_decisions(record: Record | None, practical: str) -> tuple[Decision, ...]:
+    """Return what a department decided about a practical, in order; nothing where no record is kept."""
+    return () if record is None else record.decisions(department_set(practical), about=ModerationRuled.about)
+
+
 def standing(found: Comparison, decisions: Iterable[Decision]) -> Standing:
     """Return what *decisions*, in their order, come to for a round."""
     rulings: dict[int, ModerationRuled] = {}
@@ -128,7 +133,7 @@ class Ledger:
 
     def standing(self) -> Standing:
         """Return what stands now."""
-        return standing(self._found, self._record.decisions(self._set, about=ModerationRuled.about))
+        return standing(self._found, department_decisions(self._record, self._set.practical))
 
     def rule(
         self,
