@@ -12,6 +12,7 @@ import contextlib
 import csv
 import io
 import json
+import shutil
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -41,7 +42,7 @@ TEACHERS: Mapping[str, tuple[str, ...]] = {
 }
 SEVERE, SEVERITY = "Mr Brandt", 0.27
 """Of the marks that are earned, this teacher sees so many fewer: a mark of those that people give."""
-SLIP = 0.05
+SLIP = 0.03
 """How often any teacher sees a mark otherwise than it is."""
 SIZE = 22
 """Students of a class."""
@@ -108,6 +109,8 @@ def write(folder: Path) -> None:
         more = ("--more", str(first), "--marked", str(folder / "returned"))
         _run("sample", listed, "--seed", SEED, *more, "--out", str(second))
         _return_packs(second, folder / "returned-second-stage", earned, "second stage")
+        for made, name in ((first, "round"), (second, "round-second-stage")):
+            _keep_key(made, folder / name)
 
 
 def _run(*words: str) -> None:
@@ -176,6 +179,13 @@ def _return_packs(made: Path, folder: Path, earned: Truth, occasion: str) -> Non
             for line in key["lines"]
         }
         fill_pack(path, folder / path.name, own)
+
+
+def _keep_key(made: Path, folder: Path) -> None:
+    """Keep of a round what the moderator keeps; its packs are made anew by the same command."""
+    for name in ("run.json", "key/key.json", "key/sample.csv"):
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(made / name, folder / name)
 
 
 def _write_csv(path: Path, rows: Sequence[tuple[str, ...]]) -> None:

@@ -56,4 +56,4 @@ class DifferencePlot(Chart):
             self.page.drawRightString(_LEFT - 4, y.at(value) - TICK_SIZE / 3, y.label(value))
         self.letter()
         self.page.drawRightString(self.width - _RIGHT, 3, words["x"])
-        self.page.drawString(2, self.height - 8, words["y"])
+        self.page.drawString(_LEFT + 4, self.height - 8, words["y"])

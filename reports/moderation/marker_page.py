@@ -10,7 +10,7 @@ from marking.moderation.decisions import Proposal
 from reports.moderation.difference_plot import DifferencePlot
 from reports.moderation.figures import agreement_sentences
 from reports.moderation.ruling_words import proposal_sentence
-from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, Space, text
+from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, PointHead, Space, text
 from reports.page import house_style as style
 from reports.teacher import write_staff_pages
 from reports.wording import fill, wording
@@ -21,7 +21,8 @@ def write_marker_page(path: Path, found: Comparison, marker: str, proposed: Sequ
     words = wording("moderation")["marker"]
     (group,) = [one for one in found.markers if one.name == marker]
     looks = [one for one in found.looks if one.line.first_marker == marker]
-    blocks = [Block(parts=(text(SMALL, fill([words["who"]], {"name": marker})), text(SMALL, words["blind"])))]
+    who = fill([words["who"]], {"name": marker})
+    blocks = [Block(parts=(PointHead("", found.key.title, ""), text(SMALL, who), text(SMALL, words["blind"])))]
     if not looks:
         blocks.append(Block(parts=(text(BODY, words["nothing"]),), gap=10))
     else:
@@ -35,7 +36,7 @@ def write_marker_page(path: Path, found: Comparison, marker: str, proposed: Sequ
         each = [Hung("–", text(NOTE, _script(one)), left=10, small=True) for one in looks]
         blocks.append(Block(parts=(Heading(words["scripts"]), each[0]), gap=10))
         blocks += [Block(parts=(line,), gap=1) for line in each[1:]]
-    write_staff_pages(path, words["document"], fill([words["title"]], {"title": found.key.title}), blocks)
+    write_staff_pages(path, words["document"], words["title"], blocks)
 
 
 def _script(one: SecondLook) -> str:

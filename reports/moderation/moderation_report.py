@@ -63,8 +63,7 @@ def write_moderation_report(
         *_criteria(found),
         *_list("sources", _sources(keys, found, state)),
     ]
-    title = fill([words["title"]], {"title": found.key.title})
-    write_staff_pages(path, words["document"], title, blocks)
+    write_staff_pages(path, words["document"], words["title"], blocks)
 
 
 def _head(found: Comparison, state: Standing) -> Block:
@@ -78,7 +77,7 @@ def _head(found: Comparison, state: Standing) -> Block:
     ]
     if found.outstanding:
         lines.append(fill([words["outstanding"]], {"names": listed(list(found.outstanding), most=8)}))
-    return Block(parts=tuple(text(SMALL, line) for line in lines))
+    return Block(parts=(PointHead("", key.title, ""), *(text(SMALL, line) for line in lines)))
 
 
 def _list(heading: str, lines: Sequence[str]) -> list[Block]:

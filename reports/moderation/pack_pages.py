@@ -8,7 +8,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable
 
 from marking.moderation.packs import Pack, PackScript, Shown
-from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, Space, text
+from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, PointHead, Space, text
 from reports.teacher import write_staff_pages
 from reports.wording import fill, wording
 
@@ -18,7 +18,7 @@ def write_pack_pages(path: Path, pack: Pack) -> None:
     words = wording("moderation")["pack"]
     slots = {"title": pack.title, "edition": str(pack.edition)}
     about = [fill([words["about"]], slots), words["paper"], words["hidden"]]
-    blocks = [Block(parts=tuple(text(SMALL, line) for line in about))]
+    blocks = [Block(parts=(PointHead("", pack.title, ""), *(text(SMALL, line) for line in about)))]
     for script in pack.scripts:
         blocks += _script(script, pack)
     write_staff_pages(path, words["document"], fill([words["title"]], slots), blocks)
@@ -33,7 +33,8 @@ def _script(script: PackScript, pack: Pack) -> Iterator[Block]:
         yield Block(parts=(line,))
     marks = [
         Hung(
-            "☐", text(NOTE, fill([words["criterion"]], {"code": one.code, "marks": str(one.marks), "point": one.point}))
+            "___",
+            text(NOTE, fill([words["criterion"]], {"code": one.code, "marks": str(one.marks), "point": one.point})),
         )
         for one in pack.scheme
         if one.code in script.eye
@@ -48,7 +49,8 @@ def _lines(shown: Sequence[Shown]) -> list[str]:
     lines: list[str] = []
     rows: dict[int, list[str]] = {}
     for one in shown:
-        said = fill([words["line"]], {"label": one.label, "text": one.text})
+        is_asked = one.label.endswith((".", "?"))  # a question in words has its own end
+        said = fill([words["asked" if is_asked else "line"]], {"label": one.label, "text": one.text})
         if one.row is None:
             lines.append(said)
         else:

@@ -12,11 +12,11 @@ _MOST_STUDENTS = 12
 
 
 def change_words(adjustment: Adjustment) -> str:
-    """Return an adjustment as people say it: '+1 marks', or the line."""
+    """Return an adjustment as people say it: '+1 mark', or the line."""
     words = wording("moderation")["proposals"]
     constant = places(adjustment.constant, 2 if adjustment.is_line else 0, signed=True)
     if not adjustment.is_line:
-        return fill([words["constant"]], {"constant": constant})
+        return fill([words["constant"][abs(adjustment.constant) != 1]], {"constant": constant})
     return fill([words["line"]], {"slope": places(adjustment.slope), "constant": constant})
 
 

@@ -15,7 +15,7 @@ def write_together_page(path: Path, key: Key, found: Together) -> None:
     """Write the page for the meeting, with room for the wording that settles each difference."""
     words = wording("moderation")["together"]
     slots = {"scripts": str(len(found.scripts)), "markers": listed(list(found.markers), most=9)}
-    blocks = [Block(parts=(text(SMALL, fill([words["about"]], slots)),))]
+    blocks = [Block(parts=(PointHead("", key.title, ""), text(SMALL, fill([words["about"]], slots))))]
     differing = [one for one in found.criteria if one.differing]
     if not differing:
         blocks.append(Block(parts=(text(NOTE, words["agreed"]),), gap=10))
@@ -29,4 +29,4 @@ def write_together_page(path: Path, key: Key, found: Together) -> None:
                 given.append(Hung("", text(NOTE, fill([words["given"]], {"script": script, "marks": "; ".join(each)}))))
         room = (Hung("", text(SMALL, fill([words["next"]], {"edition": str(key.edition + 1)}))), WritingLines(2))
         blocks.append(Block(parts=(head, *given, *room), gap=12))
-    write_staff_pages(path, words["document"], fill([words["title"]], {"title": key.title}), blocks)
+    write_staff_pages(path, words["document"], words["title"], blocks)

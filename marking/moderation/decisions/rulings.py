@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scipy.special import chdtri
+
 from marking.moderation.comparing import Comparison, GroupAgreement, SecondLook
-from marking.moderation.joint import FEWEST_MARKERS, Adjustment, Named, adjustment_for, is_one_criterion
+from marking.moderation.joint import FEWEST_MARKERS, FEWEST_PAIRS, Adjustment, Named, adjustment_for, is_one_criterion
 
 
 class Ruling(StrEnum):
@@ -25,10 +27,10 @@ class Ruling(StrEnum):
     """Nobody can say who is right: the scheme is settled first."""
 
 
-FEW_FAULTS = 0.2
-"""Share of a marker's scripts out of tolerance up to which they are single faults; common practice, no source."""
-WIDE = 2.0 / 15
-"""Scatter, as a share of the maximum, from which adjusting would be unfair; common practice, no source."""
+WIDE = 1.6 / 15
+"""Scatter, as a share of the maximum, beyond which adjusting would be unfair; common practice, no source."""
+SURELY = 0.001
+"""Chance that a scatter just as wide as that gives the one seen; marking a class again is a great deal of work."""
 MOST_OF_ALL = 0.5
 """Share of all differences in one criterion from which that criterion is agreed again; common practice, no source."""
 LOOSE = 0.7
@@ -58,7 +60,7 @@ def proposals(found: Comparison) -> tuple[Proposal, ...]:
     made = []
     for group in found.markers:
         if group.name in named:
-            made.append(_named(found, named[group.name], group))
+            made.append(_named(found, named[group.name]))
         elif group.name in doubtful:
             doubt = doubtful[group.name]
             made.append(Proposal(ruling=Ruling.MORE, marker=group.name, shift=doubt.estimate))
@@ -69,29 +71,47 @@ def proposals(found: Comparison) -> tuple[Proposal, ...]:
     return (*made, *_loose_criteria(found, made))
 
 
-def _named(found: Comparison, one: Named, group: GroupAgreement) -> Proposal:
+def _named(found: Comparison, one: Named) -> Proposal:
     shift, chance = one.total.estimate, one.strongest.chance
     if is_one_criterion(one):
         worst = max(one.criteria, key=lambda each: abs(each.score))
         return Proposal(
             ruling=Ruling.REMARK_CRITERION, marker=one.marker, criterion=worst.outcome, shift=shift, chance=chance
         )
-    spread = group.drawn.severity.spread if group.drawn.severity else 0.0
     adjustment = adjustment_for(one, found.table)
-    if adjustment is None or (spread >= WIDE * found.out_of and not adjustment.is_line):
+    own = [each for each in found.looks if each.line.first_marker == one.marker and each.is_counted]
+    if adjustment is None or (_is_loose(found, own) and not adjustment.is_line):
         return Proposal(ruling=Ruling.REMARK_CLASS, marker=one.marker, shift=shift, chance=chance)
     return Proposal(ruling=Ruling.ADJUST, marker=one.marker, adjustment=adjustment, shift=shift, chance=chance)
 
 
 def _sound(found: Comparison, group: GroupAgreement) -> Proposal:
-    own = [one for one in found.looks if one.line.first_marker == group.name and one.is_counted]
-    out = [one for one in own if abs(one.apart) > group.looked_at.tolerance]
+    """Return what to do about a marker who is not off: accept, look at single scripts, or mark again what is loose.
+
+    Scripts that somebody who is off, or may be, has marked a second time say nothing against their first marker.
+    """
+    off = {one.marker for one in found.named} | {one.marker for one in found.doubts}
+    own = [
+        one
+        for one in found.looks
+        if one.line.first_marker == group.name and one.is_counted and one.line.second_marker not in off
+    ]
+    out = tuple(one.line.code for one in own if abs(one.apart) > group.looked_at.tolerance)
     if not out:
         return Proposal(ruling=Ruling.ACCEPT, marker=group.name)
-    codes = tuple(one.line.code for one in out)
-    if len(out) <= max(1, FEW_FAULTS * len(own)):
-        return Proposal(ruling=Ruling.CORRECT, marker=group.name, scripts=codes)
-    return Proposal(ruling=Ruling.REMARK_CLASS, marker=group.name, scripts=codes)
+    if _is_loose(found, own):
+        return Proposal(ruling=Ruling.REMARK_CLASS, marker=group.name, scripts=out)
+    return Proposal(ruling=Ruling.CORRECT, marker=group.name, scripts=out)
+
+
+def _is_loose(found: Comparison, own: Sequence[SecondLook]) -> bool:
+    """Tell whether the scatter is surely wide: so wide that sound marking gives it once in a thousand samples."""
+    drawn = [one.apart for one in own if one.line.is_drawn]
+    if len(drawn) < FEWEST_PAIRS:
+        return False
+    usual = (WIDE * found.out_of) ** 2
+    mean = sum(drawn) / len(drawn)
+    return sum((one - mean) ** 2 for one in drawn) / usual > float(chdtri(len(drawn) - 1, SURELY))
 
 
 def _loose_criteria(found: Comparison, made: Sequence[Proposal]) -> Iterator[Proposal]:
