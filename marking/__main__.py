@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime
 import importlib
 import os
 import sys
@@ -19,6 +20,7 @@ VERBS = {
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
     "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
     "moderate": "second marks beside first marks: agreement, decisions, signatures",
+    "appeal": "a student's question about one mark, its answer by another teacher, the letter",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
 }
 EXAMPLES = {
@@ -29,9 +31,15 @@ EXAMPLES = {
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
     "sample": "writeups sample samples/department/department.csv --seed 2026 --out round",
     "moderate": "writeups moderate samples/department/round --marked samples/department/returned --out moderation",
+    "appeal": (
+        "writeups appeal samples/department/department.csv P045 K2 --record department.record --by 'Mr Brandt' "
+        "--reason 'I named the value' --released 2026-03-02 --window 100000"
+    ),
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
 }
 """A worked example for the help of each verb; a test runs them."""
+OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
+"""Verbs that are about several teachers' classes."""
 MORE = {
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
@@ -68,6 +76,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_explain(made["explain"])
     _add_sample(made["sample"])
     _add_moderate(made["moderate"])
+    _add_appeal(made["appeal"])
     _add_record(made["record"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
@@ -209,6 +218,28 @@ def _add_moderate(moderate: argparse.ArgumentParser) -> None:
     moderate.add_argument("--json", action="store_true", help="print what was found as JSON")
 
 
+def _add_appeal(appeal: argparse.ArgumentParser) -> None:
+    appeal.add_argument("department", metavar="DEPARTMENT.csv", help="marker, class, set, results: one line a class")
+    appeal.add_argument("student", metavar="STUDENT", help="code of the student")
+    appeal.add_argument("criterion", metavar="CRITERION", help="code of the mark in question")
+    appeal.add_argument("--record", required=True, metavar="FILE", help="where it is kept; a file or postgresql://...")
+    appeal.add_argument("--by", required=True, metavar="NAME", help="who takes it down, or who has looked")
+    appeal.add_argument("--reason", default="", metavar="TEXT", help="what the student says, or why the answer is so")
+    appeal.add_argument("--released", type=_day, metavar="DATE", help="when marks were given back, YYYY-MM-DD")
+    appeal.add_argument("--window", type=_whole, default=10, metavar="N", help="school days for questions; 10")
+    appeal.add_argument("--outcome", metavar="WORD", help="upheld, raised, lowered or scheme-unclear: the answer")
+    appeal.add_argument("--marks", type=int, metavar="N", help="what counts from now on")
+    appeal.add_argument("--letter", metavar="PDF", help="write the answer as a page")
+    appeal.add_argument("--practical", metavar="ID", help="where the classes did several")
+    appeal.add_argument(
+        "--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat"
+    )
+
+
+def _day(said: str) -> datetime.date:
+    return datetime.date.fromisoformat(said)
+
+
 def _wholes(said: str) -> list[int]:
     return [_whole(one) for one in said.split(",")]
 
@@ -226,7 +257,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = build_parser().parse_args(arguments)
     from rubrics.faults import WriteupsError
 
-    module = importlib.import_module(f"marking.commands.{chosen.verb.replace('-', '_')}")
+    room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
+    module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
     try:
         return int(module.run(chosen))
     except WriteupsError as error:

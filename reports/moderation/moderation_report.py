@@ -10,7 +10,7 @@ from marking.moderation.comparing import Comparison, GroupAgreement
 from marking.moderation.decisions import Effect, Proposal, Standing, round_hash
 from marking.moderation.packs import Key
 from reports.moderation.difference_plot import DifferencePlot
-from reports.moderation.figures import (
+from reports.moderation.agreement_words import (
     agreement_sentences,
     computed_sentence,
     criterion_sentence,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from marking.moderation.decisions import Effect, Proposal, Ruling, SigningRole, Standing
 from marking.moderation.joint import SECOND_STAGE, Adjustment
 from marking.record import ModerationRuled
-from reports.moderation.figures import places
+from reports.moderation.agreement_words import places
 from reports.wording import fill, listed, wording
 
 _MOST_STUDENTS = 12

@@ -57,10 +57,11 @@ FLOORS = (
     "reports.lesson",
     "reports.moderation",
     "marking.commands",
+    "marking.commands.department",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""
 
-OPEN_ROOMS = frozenset({"rubrics", "marking"})
+OPEN_ROOMS = frozenset({"rubrics", "marking", "marking.commands"})
 """Their files are doors of their own: nothing heavy is loaded by whoever needs one of them alone."""
 
 MOST_FILES = 14

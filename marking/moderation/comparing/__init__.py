@@ -1,7 +1,7 @@
 """First marks beside second marks: agreement, doubt, and who is off."""
 
-from marking.moderation.comparing.comparison import Comparison, GroupAgreement, compare
+from marking.moderation.comparing.whole_round import Comparison, GroupAgreement, compare
 from marking.moderation.comparing.second_look import SecondLook
-from marking.moderation.comparing.together import CriterionTogether, Together, together
+from marking.moderation.comparing.together import Together, together
 
-__all__ = ["Comparison", "CriterionTogether", "GroupAgreement", "SecondLook", "Together", "compare", "together"]
+__all__ = ["Comparison", "GroupAgreement", "SecondLook", "Together", "compare", "together"]

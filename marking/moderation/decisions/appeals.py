@@ -68,6 +68,8 @@ def ask(
     Raises:
         InputError: The window is over, or the same mark is being looked at already.
     """
+    if not maker.who.strip():
+        raise InputError(student, "a named person takes a question down", "say who after --by")
     today = datetime.date.fromisoformat(maker.now()[:10])
     if school_days(released, today) > window:
         problem = f"the window of {window} school days after {released.isoformat()} is over"
@@ -102,6 +104,7 @@ def answer(
     why: str,
     first_marker: str,
     was: int,
+    out_of: int,
 ) -> AppealAnswered:
     """Take the outcome of a review down; a mark that changes becomes a decision on the mark as well.
 
@@ -111,7 +114,10 @@ def answer(
     before = _about(record.decisions(name, about=AppealAsked.about), student, criterion)
     if not before or isinstance(before[-1], AppealAnswered):
         raise InputError(student, f"no question about {criterion} is open", "take the question down first")
-    _may_judge(maker.who, first_marker, why, outcome, marks, was, student)
+    _may_judge(maker.who, first_marker, why, student)
+    fits = {Outcome.RAISED: was < marks <= out_of, Outcome.LOWERED: 0 <= marks < was}.get(outcome, marks == was)
+    if not fits:
+        raise InputError(student, f"{marks} of {out_of} for {was} is not '{outcome.value}'", "mend mark or outcome")
     made = AppealAnswered(
         id=maker.fresh(),
         who=maker.who,
@@ -130,14 +136,11 @@ def answer(
     return made
 
 
-def _may_judge(who: str, first_marker: str, why: str, outcome: Outcome, marks: int, was: int, student: str) -> None:
+def _may_judge(who: str, first_marker: str, why: str, student: str) -> None:
     if not who.strip() or who == first_marker:
         raise InputError(student, "a review is for a teacher who did not mark it first", "let another teacher look")
     if not why.strip():
         raise InputError(student, "the answer has a reason", "say it after --reason")
-    fits = {Outcome.RAISED: marks > was, Outcome.LOWERED: marks < was}.get(outcome, marks == was)
-    if not fits:
-        raise InputError(student, f"{marks} for {was} is not '{outcome.value}'", "mend the mark or the outcome")
 
 
 def _new_mark(record: Record, name: SetName, maker: Maker, made: AppealAnswered, was: int) -> Iterable[MarkGiven]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from scipy.special import chdtri
+from scipy.special import bdtr, chdtri
 
 from marking.moderation.comparing import Comparison, GroupAgreement, SecondLook
 from marking.moderation.joint import FEWEST_MARKERS, FEWEST_PAIRS, Adjustment, Named, adjustment_for, is_one_criterion
@@ -33,8 +33,10 @@ SURELY = 0.001
 """Chance that a scatter just as wide as that gives the one seen; marking a class again is a great deal of work."""
 MOST_OF_ALL = 0.5
 """Share of all differences in one criterion from which that criterion is agreed again; common practice, no source."""
-LOOSE = 0.7
-"""Exact agreement on a criterion below which people do not read it alike; common practice, no source."""
+LOOSE = {1: 0.7}
+"""Exact agreement on a criterion of so many marks below which it is not read alike; common practice, no source."""
+LOOSE_BEYOND = 0.5
+"""The same for criteria of more marks, on which people agree exactly 5 to 8 times in 10 (Bramley 2008, as reported)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +124,8 @@ def _loose_criteria(found: Comparison, made: Sequence[Proposal]) -> Iterator[Pro
     whole = sum(sizes.values())
     for group in found.criteria:
         counts = group.looked_at
-        is_loose = counts.pairs and counts.exact / counts.pairs < LOOSE
+        usual = LOOSE.get(group.drawn.out_of, LOOSE_BEYOND)
+        is_loose = counts.pairs > 0 and float(bdtr(counts.exact, counts.pairs, usual)) < SURELY
         if group.name not in told and is_loose and len(sizes) > 1 and sizes[group.name] >= MOST_OF_ALL * whole:
             yield Proposal(ruling=Ruling.REMARK_CRITERION, marker="", criterion=group.name)
 

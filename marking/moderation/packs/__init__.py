@@ -4,7 +4,7 @@ from marking.moderation.packs import pack_layout
 from marking.moderation.packs.blinding import Shown, names_to_hide
 from marking.moderation.packs.key import Key, KeyLine, Person, key_lines, read_key, write_key
 from marking.moderation.packs.pack_contents import Pack, PackScript, common_pack, packs
-from marking.moderation.packs.returned import Returned, SecondMarks, read_packs
+from marking.moderation.packs.returned import Returned, read_packs
 
 __all__ = [
     "Key",
@@ -13,7 +13,6 @@ __all__ = [
     "PackScript",
     "Person",
     "Returned",
-    "SecondMarks",
     "Shown",
     "common_pack",
     "key_lines",

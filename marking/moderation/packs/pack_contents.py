@@ -58,9 +58,18 @@ class Pack:
 
     @property
     def seal(self) -> str:
-        """Return the hash over the pack: scheme, edition, and every script."""
+        """Return the hash over the pack: whose it is, scheme, edition, and every script."""
         scheme = [[line.code, line.point, line.marks] for line in self.scheme]
-        return _hash([self.practical, self.edition, self.rubric_sha256, scheme, [one.seal for one in self.scripts]])
+        return _hash(
+            [
+                self.second_marker,
+                self.practical,
+                self.edition,
+                self.rubric_sha256,
+                scheme,
+                [one.seal for one in self.scripts],
+            ]
+        )
 
 
 def _hash(value: object) -> str:

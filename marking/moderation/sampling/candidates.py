@@ -30,6 +30,8 @@ class Candidate:
     """Code of each criterion to the first mark."""
     eye: tuple[str, ...]
     """Codes of the criteria that a person decided on this script, in the rubric's order."""
+    eye_out_of: int
+    """Marks of these criteria."""
     overruled: tuple[str, ...]
     """Codes of those that were worked out otherwise than the teacher decided."""
     total: int
@@ -73,12 +75,14 @@ def candidates(classes: Sequence[ClassMarks]) -> tuple[tuple[Candidate, ...], tu
 
 
 def _candidate(one: ClassMarks, script: Script) -> Candidate:
+    eye = tuple(_eye(script))
     return Candidate(
         student=script.write_up.student.code,
         class_name=one.class_name,
         marker=one.marker,
         marks={mark.criterion.code: mark.marks for mark in script.criteria if mark.marks is not None},
-        eye=tuple(_eye(script)),
+        eye=eye,
+        eye_out_of=sum(mark.criterion.marks for mark in script.criteria if mark.criterion.code in eye),
         overruled=tuple(
             mark.criterion.code
             for mark in script.criteria

@@ -50,8 +50,6 @@ def _met(one: Candidate, chosen: Sequence[Sampled]) -> int:
 
 
 def _oddness(one: Candidate) -> float:
-    eye = sum(one.marks[code] for code in one.eye)
-    full = {mark.criterion.code: mark.criterion.marks for mark in one.script.criteria}
-    most = sum(full[code] for code in one.eye)
+    eye, most = sum(one.marks[code] for code in one.eye), one.eye_out_of
     rest, rest_most = one.total - eye, one.out_of - most
     return abs(eye / most - rest / rest_most) if most and rest_most else 0.0

@@ -100,9 +100,10 @@ def _interval(squares: MeanSquares, value: float) -> tuple[float, float]:
         return value, value
     part = k * value / (n * (1 - value))
     whole = 1 + k * value * (n - 1) / (n * (1 - value))
-    freedom = (part * judges + whole * rest) ** 2 / (
-        (part * judges) ** 2 / (k - 1) + (whole * rest) ** 2 / ((n - 1) * (k - 1))
-    )
+    scatter = (part * judges) ** 2 / (k - 1) + (whole * rest) ** 2 / ((n - 1) * (k - 1))
+    if not scatter > 0:
+        return -1.0, 1.0  # both parts vanish for this one value: nothing is known of it
+    freedom = (part * judges + whole * rest) ** 2 / scatter
     tail = (1 + COVERAGE) / 2
     above, below = float(fdtri(n - 1, freedom, tail)), float(fdtri(freedom, n - 1, tail))
     spare = k * judges + (k * n - k - n) * rest

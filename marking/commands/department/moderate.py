@@ -9,11 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from marking.commands.moderation_deeds import change_record
+from marking.commands.department.moderation_deeds import change_record
+from marking.commands.department.sample import KEY, PACKS
 from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
-from marking.commands.sample import KEY, PACKS
 from marking.moderation.comparing import Comparison, compare, together
 from marking.moderation.decisions import (
     Effect,

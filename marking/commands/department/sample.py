@@ -10,7 +10,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from marking.commands.department_use import department_classes
+from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
 from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.commands.program import program_version
@@ -138,7 +138,6 @@ def _key(
     classes: Sequence[ClassMarks],
     ready: Sequence[Candidate],
 ) -> Key:
-    full = {one.code: one.marks for one in rubric.criteria}
     return Key(
         practical=rubric.id,
         title=rubric.title,
@@ -156,7 +155,7 @@ def _key(
                 class_name=one.class_name,
                 marker=one.marker,
                 eye_total=sum(one.marks[code] for code in one.eye),
-                eye_out_of=sum(full[code] for code in one.eye),
+                eye_out_of=one.eye_out_of,
                 total=one.total,
                 out_of=one.out_of,
             )
