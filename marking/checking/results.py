@@ -33,7 +33,7 @@ def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[Accepted
     if info is None or not info.accepted or info.answer not in judged:
         return [None] * count
     item = board.rubric.items[info.answer]
-    values = ((judged[info.answer].own - item.unit.offset) / item.unit.factor)[:, 0]
+    values = item.unit.from_si(judged[info.answer].own)[:, 0]
     found = [fitting(info, float(value)) if np.isfinite(value) else None for value in values]
     tally = Counter(one.name for one in found if one is not None)
     usual = max(info.accepted, key=lambda one: tally[one.name])  # the first of equals
@@ -52,11 +52,11 @@ def result_of(
     if info is None or info.answer not in judged:
         return None
     item = board.rubric.items[info.answer]
-    own = float((judged[info.answer].own[student, 0] - item.unit.offset) / item.unit.factor)
+    own = item.unit.from_si(float(judged[info.answer].own[student, 0]))
     if not np.isfinite(own):
         return None
     without_odd = sure.value(student) if sure is not None else own
-    written = float((board.cells[info.answer].si[student, 0] - item.unit.offset) / item.unit.factor)
+    written = item.unit.from_si(float(board.cells[info.answer].si[student, 0]))
     return Result(
         value=without_odd if np.isfinite(without_odd) else own,
         written=written if np.isfinite(written) else None,
@@ -122,14 +122,14 @@ def _calculated_line(
     for error, along in zip(call.arguments[2:], (graph.y, graph.x), strict=True):
         name = error.name if isinstance(error, Name) else ""
         si = judged[name].own if name in judged else board.cells[name].si
-        columns.append(si / board.rubric.items[along].unit.factor)
+        columns.append(board.rubric.items[along].unit.change_from_si(si))
     return fit_value("weighted_slope", columns)[0], fit_value("weighted_intercept", columns)[0]
 
 
 def _axis(board: Board, judged: Mapping[str, Judged], item: Item) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     # The line is drawn through what the readings lead to, so that a slip in one row does not bend it.
     si = judged[item.name].own if item.name in judged else board.cells[item.name].si
-    return np.asarray((si - item.unit.offset) / item.unit.factor)
+    return item.unit.from_si(si)
 
 
 def _label(item: Item) -> str:

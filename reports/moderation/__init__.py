@@ -1,7 +1,7 @@
 """Papers of moderation: packs for second markers, the report for the file, a page for each marker, letters."""
 
-from reports.moderation.appeal_letter import letter_sentences, write_appeal_letter
 from reports.moderation.agreement_words import joint_sentence
+from reports.moderation.appeal_letter import letter_sentences, write_appeal_letter
 from reports.moderation.marker_page import write_marker_page
 from reports.moderation.moderation_report import write_moderation_report
 from reports.moderation.pack_book import write_pack_book

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from marking.moderation.comparing import Comparison, SecondLook
 from marking.moderation.decisions import Proposal
-from reports.moderation.difference_plot import DifferencePlot
 from reports.moderation.agreement_words import agreement_sentences
+from reports.moderation.difference_plot import DifferencePlot
 from reports.moderation.ruling_words import proposal_sentence
 from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, PointHead, Space, text
 from reports.page import house_style as style

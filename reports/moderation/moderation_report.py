@@ -9,7 +9,6 @@ from pathlib import Path
 from marking.moderation.comparing import Comparison, GroupAgreement
 from marking.moderation.decisions import Effect, Proposal, Standing, round_hash
 from marking.moderation.packs import Key
-from reports.moderation.difference_plot import DifferencePlot
 from reports.moderation.agreement_words import (
     agreement_sentences,
     computed_sentence,
@@ -17,6 +16,7 @@ from reports.moderation.agreement_words import (
     joint_sentence,
     places,
 )
+from reports.moderation.difference_plot import DifferencePlot
 from reports.moderation.ruling_words import (
     effect_sentences,
     proposal_sentence,

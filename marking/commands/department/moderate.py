@@ -11,7 +11,6 @@ from pathlib import Path
 
 from marking.commands.department.moderation_deeds import change_record
 from marking.commands.department.sample import KEY, PACKS
-from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
 from marking.moderation.comparing import Comparison, compare, together
@@ -27,6 +26,7 @@ from marking.moderation.decisions import (
     standing,
 )
 from marking.moderation.packs import Key, Returned, read_key, read_packs
+from marking.outputs import OURS, file_names, replaced_folder
 from reports.moderation import (
     effect_sentences,
     joint_sentence,

@@ -12,7 +12,6 @@ from pathlib import Path
 
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
-from marking.commands.output_folder import OURS, file_names, replaced_folder
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
 from marking.moderation.comparing import compare
@@ -41,6 +40,7 @@ from marking.moderation.sampling import (
     in_turn,
     to_mark_together,
 )
+from marking.outputs import OURS, file_names, replaced_folder
 from reports.moderation import write_pack_book, write_pack_pages
 from reports.wording import fill, wording
 from rubrics.faults import InputError

@@ -11,7 +11,7 @@ from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, 
 from marking.intake.forms.row_numbers import read_row_number
 from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
 from marking.intake.people import ABSENT_WORDS, code_of, codes_told, says_absent
-from marking.intake.remarks import Notebook, quote
+from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
@@ -94,7 +94,9 @@ class TidySheet:
             return
         number: int | None = SINGLE
         if named.item.table is not None:
-            number = read_row_number(text_of(row), self._place("row"), sheaf.code, gathered.notebook)
+            number = read_row_number(
+                text_of(row), self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
+            )
         if number is not None:
             beside = WrittenUnit(field=unit, heading=named.unit)
             sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
@@ -106,7 +108,9 @@ class TidySheet:
         code = code_of(code_text)
         if not code:
             said = f"row {self._row} has an entry but no student's code, so it is not known whose it is"
-            self.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
+            self.notebook.tell(
+                Weight.QUERY, said, "Write the code, and run again", place=self._place("student"), kind=NOBODYS
+            )
             return None
         if practical not in self.batch.rubrics:
             return None

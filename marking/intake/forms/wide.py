@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
-from marking.intake.forms.row_numbers import read_row_number
+from marking.intake.forms.row_numbers import read_row_number, within
 from marking.intake.forms.stored_numbers import NumberWatch
 from marking.intake.forms.unit_rows import is_unit_row, units_below
 from marking.intake.grids import (
@@ -23,7 +23,7 @@ from marking.intake.grids import (
     text_of,
 )
 from marking.intake.people import SUMMARY_WORDS, RosterIndex, code_key, code_of, codes_told, says_absent
-from marking.intake.remarks import fault_of, quote, tell_number_codes, tell_stored_numbers
+from marking.intake.remarks import NOBODYS, fault_of, quote, tell_number_codes, tell_stored_numbers
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
@@ -83,7 +83,7 @@ class WideSheet:
         if not code:
             if self._has_entries(row):
                 said = f"row {row} has entries but no student's code, so it is not known whose they are"
-                notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place)
+                notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place, kind=NOBODYS)
             return
         if fold(code) in STUDENT_WORDS:
             return  # the headings once more, as some programs print them on every page
@@ -117,14 +117,16 @@ class WideSheet:
 
     def _row_number(self, row: int, sheaf: Sheaf) -> int | None:
         column = self.headings.column_of(Meaning.ROW)
+        rubric = self.gathered.vocabulary.rubric
         if column is None:
             # Without a column of row numbers, a student's rows count in the order in which they stand.
             self._rows_of[sheaf.code] = self._rows_of.get(sheaf.code, 0) + 1
-            return self._rows_of[sheaf.code]
+            place = self.grid.place(row, self._code_column)
+            return within(self._rows_of[sheaf.code], place, sheaf.code, rubric, self.gathered.notebook)
         if not self._has_entries(row):
             return None
         place = self.grid.place(row, column)
-        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, self.gathered.notebook)
+        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, rubric, self.gathered.notebook)
 
     def _read_entries(self, row: int, number: int, sheaf: Sheaf, place: Place) -> None:
         if self.headings.column_of(Meaning.ROW) is None:
