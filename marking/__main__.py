@@ -51,7 +51,7 @@ EXAMPLES = {
     "mark": "writeups mark samples/specific-heat-block --out results",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
-    "sample": "writeups sample samples/department/department.csv --seed 2026 --out round",
+    "sample": "writeups sample samples/department/department.csv --seed 7 --out round",
     "moderate": "writeups moderate samples/department/round --marked samples/department/returned --out moderation",
     "appeal": (
         "writeups appeal samples/department/department.csv P045 K2 --record department.record --by 'Mr Brandt' "

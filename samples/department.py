@@ -32,7 +32,7 @@ from samples.sheet import rows_of
 from samples.short_answers import answer_in_words
 
 PRACTICAL = "density-displacement"
-SEED = "2026"
+SEED = "7"
 TEACHERS: Mapping[str, tuple[str, ...]] = {
     "Ms Calloway": ("9A", "9B"),
     "Mr Brandt": ("9C", "9D"),

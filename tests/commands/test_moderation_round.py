@@ -212,7 +212,7 @@ def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -
     record = ("--record", str(tmp_path / "record.db"))
     ruled = ("--rule", "adjust", "--marker", "Mr Brandt", "--by", "Dr Hale", "--reason", "a mark severe throughout")
     shown = run_here("moderate", *ROUND, *BACK, *record, *ruled)
-    assert "44 of 44 totals change" in shown.out
+    assert "43 of 44 totals change" in shown.out
     assert not (tmp_path / "record.db").exists()
     run_here("moderate", *ROUND, *BACK, *record, *ruled, "--confirm")
     for role, who in (("first-marker", "Mr Brandt"), ("second-marker", "Dr Osei"), ("head-of-department", "Dr Hale")):
@@ -226,7 +226,7 @@ def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -
     assert moved == {"Mr Brandt"}
     pages = pypdf.PdfReader(tmp_path / "out/moderation.pdf").pages
     text = " ".join(" ".join(page.extract_text().split()) for page in pages)
-    for said in ("Signed in full and locked", "Seed of the sample: 2026", "Dr Hale", "a mark severe throughout"):
+    for said in ("Signed in full and locked", "Seed of the sample: 7", "Dr Hale", "a mark severe throughout"):
         assert said in text
 
 
@@ -246,7 +246,7 @@ def test_a_marker_page_is_about_one_marker(tmp_path: Path) -> None:
 def test_the_samples_are_as_their_script_makes_them(tmp_path: Path) -> None:
     """The list, the classes and the key of the first stage, from the seed."""
     done = run_here(
-        "sample", str(SAMPLES / "department/department.csv"), "--seed", "2026", "--boundaries", "4,7,10",
+        "sample", str(SAMPLES / "department/department.csv"), "--seed", "7", "--boundaries", "4,7,10",
         "--out", str(tmp_path / "round"),
     )  # fmt: skip
     assert done.status == 0
