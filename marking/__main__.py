@@ -12,6 +12,9 @@ from marking.terminal import (
     SHELLS,
     CommandLine,
     ShowVersion,
+    add_appeal,
+    add_moderate,
+    add_sample,
     offer_completion,
     practicals,
     told_in_a_line,
@@ -35,6 +38,9 @@ VERBS = {
     "mark": "read, check, mark and report: the main job",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
+    "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
+    "moderate": "second marks beside first marks: agreement, decisions, signatures",
+    "appeal": "a student's question about one mark, its answer by another teacher, the letter",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
     "completion": "lets the Tab key finish verbs, options and practicals in your shell",
 }
@@ -45,10 +51,18 @@ EXAMPLES = {
     "mark": "writeups mark samples/specific-heat-block --out results",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
+    "sample": "writeups sample samples/department/department.csv --seed 7 --out round",
+    "moderate": "writeups moderate samples/department/round --marked samples/department/returned --out moderation",
+    "appeal": (
+        "writeups appeal samples/department/department.csv P045 K2 --record department.record --by 'Mr Brandt' "
+        "--reason 'I named the value' --released 2026-03-02 --window 100000"
+    ),
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
     "completion": "writeups completion bash",
 }
 """A worked example for the help of each verb; a test runs them."""
+OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
+"""Verbs that are about several teachers' classes."""
 MORE = {
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
@@ -86,6 +100,9 @@ def build_parser() -> CommandLine:
     _add_prepare(prepare)
     _add_mark(made["mark"])
     _add_explain(made["explain"])
+    add_sample(made["sample"])
+    add_moderate(made["moderate"])
+    add_appeal(made["appeal"])
     _add_record(made["record"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
@@ -204,7 +221,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if chosen.verb == "help":
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
-        module = importlib.import_module(f"marking.commands.{chosen.verb.replace('-', '_')}")
+        room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
+        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
         told.status = int(module.run(chosen))
     return told.status
 

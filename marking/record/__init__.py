@@ -1,7 +1,17 @@
 """What people decided, and when: a table that only grows; findings + decisions -> marks. Never knows a page."""
 
 from marking.record.chain import breaks
-from marking.record.decisions import Decision
+from marking.record.decisions import (
+    AppealAnswered,
+    AppealAsked,
+    Decision,
+    MarkGiven,
+    ModerationReopened,
+    ModerationRuled,
+    ModerationSigned,
+    ModerationUndone,
+    SetName,
+)
 from marking.record.erasing import erase_student
 from marking.record.exchange import export_lines, import_lines
 from marking.record.keeping import Maker, keep, mark_versions, name_set
@@ -11,9 +21,17 @@ from marking.record.store import Record
 from marking.record.tick_decisions import ticked
 
 __all__ = [
+    "AppealAnswered",
+    "AppealAsked",
     "Decision",
     "Maker",
+    "MarkGiven",
+    "ModerationReopened",
+    "ModerationRuled",
+    "ModerationSigned",
+    "ModerationUndone",
     "Record",
+    "SetName",
     "breaks",
     "erase_student",
     "export_lines",
