@@ -12,7 +12,7 @@ from pathlib import Path
 
 from rapidfuzz import fuzz
 
-from rubrics.faults import InputError
+from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
@@ -77,7 +77,7 @@ def _source(name: str, catalogue: Mapping[str, Rubric]) -> tuple[Rubric, str]:
     if Path(name).is_file() and Path(name).suffix == ".toml":
         rubric = read_rubric(Path(name))
         return rubric, Path(name).read_text(encoding="utf-8-sig")
-    raise InputError(name, "no practical of this name is known", f"use one of {', '.join(catalogue)}")
+    raise unknown_name(name, "no practical of this name is known", name, catalogue)
 
 
 # ---- the nearest ---------------------------------------------------------------------------------------------

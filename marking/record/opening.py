@@ -6,6 +6,7 @@ SQLite writes ahead and waits for the disk at every commit, so that what was ack
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect
@@ -79,8 +80,19 @@ def _refuse_other_files(path: Path) -> None:
         head = file.read(len(_HEAD))
     if not head:
         raise InputError(path.name, "this file is empty", "fetch the record from a copy, or begin a new one elsewhere")
-    if head != _HEAD:
+    if head != _HEAD or not _is_ours(path):
         raise InputError(path.name, "this is no record of decisions", "name another file after --record")
+
+
+def _is_ours(path: Path) -> bool:
+    """Tell whether a database is a record, or one that was cut off before its first table; it is only looked at."""
+    with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+        try:
+            (application,) = connection.execute("PRAGMA application_id").fetchone()
+            (tables,) = connection.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()
+        except sqlite3.DatabaseError:
+            return False
+    return application == APPLICATION or (application == 0 and tables == 0)
 
 
 def _set_up(engine: Engine) -> None:
@@ -124,7 +136,7 @@ def _shared_engine(where: str) -> Engine:
 
 def _bring_up_to_date(connection: Connection, *, may_begin: bool, name: str) -> bool:
     """Run the steps that the database has not had; tell whether the record was begun just now."""
-    stands = _stands_at(connection, name)
+    stands = _stands_at(connection)
     connection.rollback()
     if stands == NEWEST:
         return False
@@ -136,20 +148,11 @@ def _bring_up_to_date(connection: Connection, *, may_begin: bool, name: str) -> 
     return stands is None
 
 
-def _stands_at(connection: Connection, name: str) -> str | None:
-    tables = inspect(connection).get_table_names()
-    if "alembic_version" not in tables:
-        if tables and connection.dialect.name == "sqlite":
-            raise InputError(name, "this is a database of another program", "name another file after --record")
+def _stands_at(connection: Connection) -> str | None:
+    if not inspect(connection).has_table("alembic_version"):
         return None
-    if connection.dialect.name == "sqlite" and _application(connection) != APPLICATION:
-        raise InputError(name, "this is a database of another program", "name another file after --record")
     found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
     return None if found is None else str(found)
-
-
-def _application(connection: Connection) -> int:
-    return int(connection.exec_driver_sql("PRAGMA application_id").scalar_one())
 
 
 def _run_steps(connection: Connection) -> None:

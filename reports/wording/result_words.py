@@ -9,6 +9,7 @@ from marking.findings import Agrees, Result, ResultUncertainty
 from reports.wording.printed_numbers import printed, rounded
 from reports.wording.sentences import fill, wording
 
+_MOST_FIGURES = 4
 _PLAIN = (-4, 6)
 """Powers of ten between which a result is printed without one."""
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -34,6 +35,14 @@ def result_sentences(
     if is_short:
         return [own, *_agreement(result, sure, with_cause=with_cause)]
     return [f"{own} {_comes_from(sure)}", *_agreement(result, sure, with_cause=with_cause)]
+
+
+def _accepted(value: float) -> str:
+    """Return an accepted value as a school uses it: a constant of nature has more figures than any sheet needs."""
+    exact = Decimal(repr(float(value)))
+    return (
+        printed(value) if len(exact.normalize().as_tuple().digits) <= _MOST_FIGURES else printed(value, _MOST_FIGURES)
+    )
 
 
 def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
@@ -84,7 +93,7 @@ def _agreement(result: Result, sure: ResultUncertainty, *, with_cause: bool) -> 
         return []
     if sure.agrees is Agrees.YES:
         spread = printed(accepted.uncertainty) if accepted.uncertainty > 0 else ""
-        return [fill(words["yes"], {"accepted": printed(accepted.value), "spread": spread, "unit": result.unit})]
+        return [fill(words["yes"], {"accepted": _accepted(accepted.value), "spread": spread, "unit": result.unit})]
     if sure.agrees is Agrees.EDGE:
         return [words["edge"]]
     said = [words[sure.direction]]

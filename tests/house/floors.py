@@ -19,6 +19,7 @@ FLOORS = (
     "marking.intake.entries",
     "marking.intake.forms",
     "marking.intake.blank",
+    "marking.intake.ours",
     "marking.intake",
     "marking.checking.fits",
     "marking.checking.curves",
@@ -42,12 +43,15 @@ FLOORS = (
     "marking.record.migrations",
     "marking.record",
     "reports.wording",
+    "reports.next_step",
     "reports.page",
     "reports.charts",
     "reports.tables",
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "marking.outputs",
+    "marking.terminal",
     "marking.commands",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""

@@ -40,7 +40,7 @@ def runs_of(path: Path) -> list[Run]:
         def visit(
             string: str, cm: list[float], tm: list[float], font: dict[str, str] | None, size: float, n: int = number
         ) -> None:
-            shown = string.strip("\n")
+            shown = string.strip("\n").rstrip(" ")
             if not shown.strip() or font is None:
                 return
             left = tm[4] * cm[0] + cm[4]

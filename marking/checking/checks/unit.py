@@ -16,6 +16,8 @@ _FAULTS = {
     Verdict.MISSING: (Outcome.WITHHELD, Reason.UNIT_MISSING, Cause.UNIT_MISSING),
     Verdict.AMBIGUOUS: (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE),
 }
+_UNKNOWN = (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE)
+"""What cannot be read as a unit may be one all the same."""
 _WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
 """In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
 
@@ -47,7 +49,7 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
     if worst not in _FAULTS:
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
         return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
-    outcome, reason, cause = _FAULTS[worst]
+    outcome, reason, cause = _UNKNOWN if worst is Verdict.WRONG and _is_unknown(item, entry) else _FAULTS[worst]
     if worst is Verdict.WRONG and _goes_with_slip(case, item, row):
         # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
         outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE
@@ -58,6 +60,11 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         else (Explanation(cause=cause, detail=f"{wrote or 'none'} for {item.unit.symbol}", probability=1.0),)
     )
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+def _is_unknown(item: Item, entry: Entry) -> bool:
+    reading = entry.unit or read_unit(entry.unit_raw, item.unit, item.recorded_in)
+    return reading.unit is None
 
 
 def _verdict(item: Item, entry: Entry) -> Verdict:

@@ -52,14 +52,14 @@ def in_limits(value: float, unit: Unit, item: Item) -> bool:
 
 def in_item_unit(value: float, unit: Unit, item: Item) -> float:
     """Return *value* of *unit* in the unit of the item."""
-    return (value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    return item.unit.from_si(unit.to_si(value))
 
 
 def limits_in(unit: Unit | None, item: Item) -> tuple[float, float] | None:
     """Return the item's limits in *unit*; None where it has none or the unit is of another quantity."""
     if item.limits is None or unit is None or unit.dimension != item.unit.dimension:
         return None
-    low, high = ((x * item.unit.factor + item.unit.offset - unit.offset) / unit.factor for x in item.limits)
+    low, high = (unit.from_si(item.unit.to_si(x)) for x in item.limits)
     return min(low, high), max(low, high)
 
 

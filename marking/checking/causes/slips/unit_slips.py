@@ -111,7 +111,7 @@ class _Work:
                 mask = np.logical_and.reduce([self.differs[name] for name in chosen])
                 if not mask.any():
                     continue
-                weight: Values = mask * np.float64(1.0 if size == 1 else self._group_weight(chosen, names))
+                weight: Values = mask * (1.0 if size == 1 else self._group_weight(chosen, names))
                 predicted = self.converted({name: self.recorded[name] for name in chosen})
                 found.append(_Raw(weight, predicted, self.words.left(chosen)))
         other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
@@ -157,10 +157,12 @@ class _Work:
         in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
         return in_si, {name: self.needed[name] * items[name].unit.factor for name in self.names}
 
-    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
+    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> Values:
+        """Return how likely it is that just these were left, beside one alone, shape (answers,)."""
         dimensions = {self.wrong.dimension(name) for name in chosen}
-        whole = [name for name in names if self.wrong.dimension(name) in dimensions]
-        return ONE_KIND_WEIGHT if len(dimensions) == 1 and len(chosen) == len(whole) else SEVERAL_WEIGHT
+        others = [name for name in names if name not in chosen and self.wrong.dimension(name) in dimensions]
+        all_of_them = ~np.logical_or.reduce([self.differs[name] for name in others]) if others else ~self._never()
+        return np.where(all_of_them & (len(dimensions) == 1), ONE_KIND_WEIGHT, SEVERAL_WEIGHT)
 
     def wrong_way(self) -> list[_Raw]:
         """Return the slips in which a conversion was multiplied for divided."""

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from marking.commands.output_folder import OURS, file_names, replaced_folder
+from marking.outputs import OURS, file_names, replaced_folder
 from rubrics.faults.errors import InputError
 from tests.commands.running import files_in, run_here
 from tests.commands.tidy_class import write_class

@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from marking.findings import Script
-from reports.wording.points import Point, points_to_mend
-from reports.wording.printed_numbers import printed, rounded
-from reports.wording.sentences import fill, wording
-from rubrics.model import Rubric
-
-FEWEST_OF_A_KIND = 2
-"""A change of unit with fewer questions of its own is practised with the general ones."""
+from reports.next_step.drawing_lots import draw
+from reports.wording import fill, printed, rounded, wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,47 +65,39 @@ ARITHMETIC: Mapping[str, Arithmetic] = {
 """Names in ``wording/tasks.toml`` to plain arithmetic on one line of numbers."""
 
 
-def task_for(script: Script, rubric: Rubric) -> Task | None:
-    """Return the task of one script; None for one that was not handed in."""
-    return task_about(script, points_to_mend(script, rubric)) if script.write_up.is_handed_in else None
+def question_of_set(about: str, seed: str, change: str = "") -> Question:
+    """Return one question of the set *about*, for a step whose own numbers do not serve.
 
-
-def task_about(script: Script, points: Sequence[Point]) -> Task:
-    """Return a task about the first of *points*, else about how sure the result is."""
-    if points:
-        return _task(points[0].task, script, points[0])
-    return _task("waiting" if script.pending else "further", script, None)
+    Args:
+        about: Name of the set.
+        seed: What the numbers are drawn from.
+        change: The change of unit that was missed, 'g>kg', where it is about one.
+    """
+    entries = wording("tasks")[about]["questions"]
+    plain = [entry for entry in entries if change and entry.get("for") == change]
+    plain = plain or [entry for entry in entries if "for" not in entry]
+    number = draw(seed, len(plain))
+    intro = wording("tasks")[about]["intro"]
+    question = _question(plain[number], f"{seed}/{number}")
+    return Question(text=f"{intro} {question.text}", answer=question.answer, lines=max(question.lines, 1))
 
 
 def starter(about: str, practical: str) -> Task:
     """Return a task for a whole class: the set of questions *about*, with the same numbers each time."""
-    return _set(about, f"{practical}/starter/{about}", None)
+    return _set(about, f"{practical}/starter/{about}")
 
 
-def _task(about: str, script: Script, point: Point | None) -> Task:
-    return _set(about, f"{script.write_up.practical}/{script.write_up.student.code}/{about}", point)
-
-
-def _set(about: str, seed: str, point: Point | None) -> Task:
+def _set(about: str, seed: str) -> Task:
     data = wording("tasks")[about]
-    chosen = _of_the_kind(data["questions"], point)
+    chosen = [entry for entry in data["questions"] if "for" not in entry]
     questions = [_question(entry, f"{seed}/{number}") for number, entry in enumerate(chosen)]
-    if "redo" in data and point is not None:
-        questions.append(_redo(data["redo"], point))
     return Task(about=about, intro=data["intro"], questions=tuple(questions))
-
-
-def _of_the_kind(entries: Sequence[Mapping[str, Any]], point: Point | None) -> list[Mapping[str, Any]]:
-    """Return the questions about the very change of unit that was missed, or the general ones."""
-    kind = point.unit_change if point else ""
-    special = [entry for entry in entries if kind and entry.get("for") == kind]
-    return special if len(special) >= FEWEST_OF_A_KIND else [entry for entry in entries if "for" not in entry]
 
 
 def _question(entry: Mapping[str, Any], seed: str) -> Question:
     lines: Sequence[Sequence[str]] = entry.get("numbers", [[]])
     # Both sums of a comparison must draw the same line, so questions with equal numbers share a draw.
-    drawn = lines[_draw(f"{seed.rsplit('/', 1)[0]}/{lines}", len(lines))]
+    drawn = lines[draw(f"{seed.rsplit('/', 1)[0]}/{lines}", len(lines))]
     slots = {letter: number.replace("-", "−") for letter, number in zip("abc", drawn, strict=False)}
     if "work" in entry:
         slots["x"] = _worked(entry["work"], [Decimal(number) for number in drawn], entry.get("figures"))
@@ -133,14 +118,3 @@ def _plain(value: Decimal) -> Decimal:
     """Return *value* without zeros that arithmetic has left at its end."""
     short = value.normalize()
     return short.quantize(Decimal(1)) if short == short.to_integral_value() else short
-
-
-def _draw(seed: str, count: int) -> int:
-    """Return a number below *count* that depends on *seed* alone, on every machine."""
-    return int.from_bytes(hashlib.sha256(seed.encode()).digest()[:8], "big") % count
-
-
-def _redo(sentence: str, point: Point) -> Question:
-    slots = {"quantity": point.quantity, "expected": point.expected}
-    answer = fill(wording("sheet")["task"]["redo_answer"], slots)
-    return Question(text=fill([sentence], slots), answer=answer, lines=2)

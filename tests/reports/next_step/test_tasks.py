@@ -9,11 +9,12 @@ from decimal import Decimal
 import pytest
 
 from marking.findings import Cause, Outcome
+from reports.next_step.tasks import ARITHMETIC, Task, question_of_set, starter
+from reports.next_step.what_now import task_for
 from reports.wording.printed_numbers import printed
 from reports.wording.sentences import wording
-from reports.wording.tasks import ARITHMETIC, Task, task_for
+from rubrics.load import load_catalogue
 from tests.reports.invented import (
-    GRAMS,
     a_student,
     an_explained_script,
     an_explanation,
@@ -34,14 +35,22 @@ def task_of(cause: Cause, code: str = "S001", **facts: str) -> Task:
 
 
 @pytest.mark.parametrize("cause", [cause for cause in Cause if cause is not Cause.NONE])
-def test_every_cause_has_a_paper_of_two_to_four_questions(cause: Cause) -> None:
-    """Whatever went wrong, there is one short thing to do, and it ends with the student's own step."""
+def test_every_cause_leads_to_the_own_step_and_one_more(cause: Cause) -> None:
+    """Whatever went wrong, there are two short things to do: the student's own step, then one of its kind."""
     task = task_of(cause)
     assert task.about == cause.value
-    assert 2 <= len(task.questions) <= 4
-    assert "resistance" in task.questions[-1].text
+    assert len(task.questions) == 2
+    assert "Resistance" in task.questions[0].text
     assert all(question.answer for question in task.questions)
     assert not any("{" in question.text + question.answer for question in task.questions)
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_set_serves_as_a_starter(name: str) -> None:
+    """A class gets two to four questions of a set, with answers."""
+    task = starter(name, WIRE)
+    assert 1 <= len(task.questions) <= 4
+    assert all(question.answer for question in task.questions)
 
 
 def test_the_same_student_gets_the_same_paper() -> None:
@@ -56,22 +65,20 @@ def test_neighbours_get_different_numbers() -> None:
 
 
 def test_a_missed_change_of_unit_is_practised_in_that_very_unit() -> None:
-    """Grams for kilograms is followed by grams and kilograms."""
-    task = task_of(Cause.UNIT_CONVERSION, **GRAMS.facts)
-    assert all(re.search(r"\bkg\b", question.text) for question in task.questions[:3])
+    """Grams for kilograms is followed by grams and kilograms, even where the own numbers do not serve."""
+    for number in range(20):
+        assert re.search(r"\bkg\b", question_of_set("unit-conversion", f"S{number}", "g>kg").text)
 
 
-def test_a_change_of_unit_without_a_paper_of_its_own_gets_the_general_one() -> None:
-    """An uncommon unit still gets three conversions."""
-    task = task_of(Cause.UNIT_CONVERSION, given_unit="furlong", needed_unit="m")
-    assert len(task.questions) == 4
+def test_a_change_of_unit_without_questions_of_its_own_gets_a_general_one() -> None:
+    """An uncommon unit still gets a conversion."""
+    assert question_of_set("unit-conversion", "S1", "furlong>m").answer
 
 
 def test_both_sums_of_a_comparison_use_the_same_numbers() -> None:
-    """The sum with brackets and the sum without must be about the same numbers, for every student."""
-    for number in range(20):
-        first, second, _, _ = task_of(Cause.OPERATION_ORDER, f"S{number:03d}").questions
-        assert re.findall(r"\d+", first.text) == re.findall(r"\d+", second.text)
+    """The sum with brackets and the sum without must be about the same numbers."""
+    first, second, _ = starter("operation-order", WIRE).questions
+    assert re.findall(r"\d+", first.text) == re.findall(r"\d+", second.text)
 
 
 @pytest.mark.parametrize("name", SETS)
@@ -113,16 +120,23 @@ def test_nothing_handed_in_means_no_task() -> None:
     assert task_for(nothing_in(a_student("S001")), RUBRICS[WIRE]) is None
 
 
-@pytest.mark.parametrize(("pending", "about"), [(True, "waiting"), (False, "further")])
-def test_a_student_with_nothing_to_mend_still_has_one_thing_to_do(pending: bool, about: str) -> None:
-    """With everything right the task looks further; with marks still open it prepares for the teacher."""
+@pytest.mark.parametrize("pending", [True, False])
+def test_a_student_with_nothing_to_mend_goes_on_from_the_practical(pending: bool) -> None:
+    """Nobody is asked to choose a step or what they changed: one question about this very practical."""
     script = wire_script(a_student("S001"))
     if not pending:
         decided = [replace(m, marks=m.criterion.marks, outcome=Outcome.AWARDED) for m in script.criteria]
         script = replace(script, criteria=tuple(decided))
     task = task_for(script, RUBRICS[WIRE])
     assert task is not None
-    assert task.about == about
+    assert task.about == "further"
+    assert [question.text for question in task.questions] == [wording("extensions")[WIRE]["ask"]]
+
+
+@pytest.mark.parametrize("practical", sorted(load_catalogue()))
+def test_every_practical_has_a_question_that_goes_on_from_it(practical: str) -> None:
+    """With its answer for the teacher, and not the general one."""
+    assert wording("extensions")[practical]["answer"]
 
 
 @pytest.mark.parametrize("name", [reason.get("task") for reason in wording("reasons").values() if reason.get("task")])
