@@ -36,6 +36,8 @@ class Reason(StrEnum):
     UNIT_MISSING = "unit-missing"
     UNIT_OTHER_QUANTITY = "unit-other-quantity"
     UNIT_UNCLEAR = "unit-unclear"
+    UNIT_OF_SLIP = "unit-of-slip"
+    UNIT_OF_INVERTED = "unit-of-inverted"
     FIGURES_RIGHT = "figures-right"
     FIGURES_TOO_MANY = "figures-too-many"
     FIGURES_TOO_FEW = "figures-too-few"
