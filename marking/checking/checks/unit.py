@@ -47,6 +47,9 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
     facts = basic_facts(item, at, entry)
     if entry.unit is not None and entry.unit.note:
         facts["note"] = entry.unit.note
+    beside = next((one for one in given if _is_beside_right_number(case, item, one[0])), None)
+    if worst not in _FAULTS and beside is not None:
+        return _not_of_number(case, item, *beside)
     if worst not in _FAULTS:
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
         return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
@@ -87,3 +90,22 @@ def _unreadable_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> 
 
 def _is_wrong(case: Case, item: Item, row: int) -> bool:
     return item.name in case.judged and case.judgement(item, row) in _NOT_RIGHT
+
+
+def _is_beside_right_number(case: Case, item: Item, row: int) -> bool:
+    return item.name in case.judged and case.judgement(item, row) is Judgement.RIGHT_AS_ASKED
+
+
+def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    """Return the line for a unit of the right quantity beside a number that is right in the unit asked for."""
+    at = case.table_row(item, row)
+    detail = f"{entry.unit_raw or (entry.unit.typed if entry.unit else '')} for {item.unit.symbol}"
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.UNIT_NOT_OF_NUMBER,
+        entry=entry,
+        explanations=(Explanation(cause=Cause.UNIT_WRONG, detail=detail, probability=1.0),),
+        facts=basic_facts(item, at, entry),
+    )
