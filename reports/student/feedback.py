@@ -19,6 +19,7 @@ from reports.student.feedback_columns import (
     MarksShown,
     Setting,
     caution_blocks,
+    comment_blocks,
     data_blocks,
     main_blocks,
     marks_blocks,
@@ -114,6 +115,7 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     points = points_to_mend(script, rubric)
     said, task = main_blocks(script, rubric, points, setting), task_blocks(script, points, look.main_width)
     waiting = waiting_blocks(script)
+    said = [*comment_blocks(script), *said]
     told = [*said, *waiting]
     data, marks = data_blocks(script, look), marks_blocks(script, setting.marks)
     sure = sure_blocks(script, look)

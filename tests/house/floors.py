@@ -48,6 +48,9 @@ FLOORS = (
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "marking.desk.shelf",
+    "marking.desk.pages",
+    "marking.desk",
     "marking.commands",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""
