@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from marking.desk.forms import Sent
-from marking.desk.frame import SAMPLE, Desk
+from marking.desk.frame import SAMPLE, SAMPLE_NAME, Desk
 from marking.desk.pages import sets_page
 from marking.desk.shelf import HeldSet
 
@@ -55,7 +55,7 @@ def take(desk: Desk, _request: Request, sent: Sent) -> Response:
 
 def take_sample(desk: Desk, _request: Request, _sent: Sent) -> Response:
     """Put the sample set on the desk."""
-    folder = _new_folder(desk.shelf.folder, "10A")
+    folder = _new_folder(desk.shelf.folder, SAMPLE_NAME)
     for file in SAMPLE.iterdir():
         shutil.copyfile(file, folder / file.name)
     _read(desk, folder)

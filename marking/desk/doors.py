@@ -14,6 +14,7 @@ from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -141,7 +142,7 @@ def _limited(receive: Receive) -> Callable[[], Awaitable[Message]]:
         message = await receive()
         read += len(message.get("body", b""))
         if read > MOST_BYTES:
-            return {"type": "http.disconnect"}
+            raise HTTPException(413)
         return message
 
     return receiving

@@ -16,6 +16,8 @@ from marking.record import Decision, Maker, SetName
 from reports.wording import wording
 
 SAMPLE = Path(__file__).parent / "sample"
+SAMPLE_NAME = "10D"
+"""The class in it."""
 
 
 def _environment() -> Environment:

@@ -57,7 +57,10 @@ class Evidence:
     """All that lies beside a mark."""
 
     words: tuple[Words, ...]
+    nothing_written: bool
+    """The point is about an answer, and none was given."""
     told: tuple[Told, ...]
+    """What was looked at first, the rule last."""
     drawing: Drawing | None
 
 
@@ -67,10 +70,12 @@ def evidence_for(script: Script, rubric: Rubric, criterion: str) -> Evidence:
     about_graph = rubric.graph is not None and (
         not any(line.item for line in lines) or any(line.item in _graph_items(rubric) for line in lines)
     )
-    words = tuple(_words(line) for line in lines if line.facts.get("proposal"))
+    # The mark itself and who decided it stand elsewhere on the page.
+    rule, *told = explanation(script, rubric, criterion)[1:-1]
     return Evidence(
-        words=words,
-        told=explanation(script, rubric, criterion)[1:],
+        words=tuple(_words(line) for line in lines if line.facts.get("proposal")),
+        nothing_written=any(line.item for line in lines) and not any(line.entry.strip() for line in lines),
+        told=(*reversed(told), rule),
         drawing=drawing_of(script.plot) if about_graph and script.plot is not None else None,
     )
 

@@ -58,16 +58,16 @@ def mark_at(held: HeldSet, at: int, criterion: str) -> tuple[Script, CriterionMa
 def alike(held: HeldSet, at: int, criterion: str) -> tuple[int, ...]:
     """Return where answers stand that wait for the same mark and say the same, *at* among them.
 
-    Alike are answers in words that name the same ideas, else those written letter for letter the same; what is
-    nowhere written (a drawing, a way of working) is like nothing else.
+    Alike are answers in words that name the same ideas, that are written letter for letter the same, or that were not
+    given; what is not words (a drawing, a way of working) is like nothing else.
     """
-    mine = _likeness(held.marked.scripts[at], criterion)
+    mine = _likeness(held, held.marked.scripts[at], criterion)
     if mine is None:
         return (at,)
     return tuple(
         number
         for number, script in enumerate(held.marked.scripts)
-        if number == at or (_waits(script, criterion) and _likeness(script, criterion) == mine)
+        if number == at or (_waits(script, criterion) and _likeness(held, script, criterion) == mine)
     )
 
 
@@ -75,9 +75,10 @@ def _waits(script: Script, criterion: str) -> bool:
     return any(mark.criterion.code == criterion and mark.marks is None for mark in script.criteria)
 
 
-def _likeness(script: Script, criterion: str) -> Sequence[tuple[str, ...]] | None:
+def _likeness(held: HeldSet, script: Script, criterion: str) -> Sequence[tuple[str, ...]] | None:
     lines = [one for one in script.as_found if one.criterion == criterion and one.outcome is Outcome.FOR_TEACHER]
-    if not lines or not all(line.entry.strip() for line in lines):
+    items = held.rubric.items
+    if not lines or not all(line.item in items and items[line.item].is_words for line in lines):
         return None
     return [
         (line.item, line.reason, line.facts["proposal"], line.facts["group"])
