@@ -167,7 +167,6 @@ def _card(
     lines = [(fill([label], slots), fill(sentences, slots)) for label, *sentences in reason.get("card", ())]
     if reason.get("names_cause"):
         lines.append((labels["step"], explain(finding)))
-        lines.append((labels["worked"], fill(["{working} = {expected}"], slots)))
         lines.append((labels["tip"], wording("causes")[named]["tip"]))
     else:
         lines.append((labels["tip"], reason.get("tip", "")))
