@@ -181,7 +181,7 @@ def _own_lines(
     symbol = symbol_words(item)
     if reason.get("names_cause") or finding.reason == "no-answer":
         return _gradient_lines(script, finding, item) or _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
-    if finding.reason in ("unit-missing", "unit-other-quantity", "reading-unit-wrong"):
+    if finding.reason in ("unit-missing", "unit-other-quantity", "unit-not-of-number", "reading-unit-wrong"):
         return _Own(line=Line(before=as_print(f"{symbol} = {finding.entry}".rstrip())), answer=item.unit.symbol)
     if finding.reason.startswith("figures-"):
         return _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
