@@ -1,6 +1,10 @@
 from __future__ import annotations
 
+import os
 import shlex
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -18,7 +22,11 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return copy_program(tmp_path_factory.mktemp("copy"))
 
 
-@pytest.mark.parametrize("verb", EXAMPLES)
+STAYS = {"desk"}
+"""Verbs that go on until they are stopped."""
+
+
+@pytest.mark.parametrize("verb", [verb for verb in EXAMPLES if verb not in STAYS])
 def test_example_runs_as_written(verb: str, copy: Path) -> None:
     """The example in the help of a verb works in a fresh copy of the program, typed as it stands."""
     program, *arguments = shlex.split(EXAMPLES[verb])
@@ -30,6 +38,21 @@ def test_example_runs_as_written(verb: str, copy: Path) -> None:
     assert done.out
     if verb in MADE:
         assert (copy / MADE[verb]).stat().st_size > 0
+
+
+@pytest.mark.parametrize("verb", sorted(STAYS))
+def test_example_that_stays_starts_and_stops(verb: str, copy: Path) -> None:
+    """It says where it is open, and Ctrl-C closes it without a complaint."""
+    command = [sys.executable, "-m", "marking", *shlex.split(EXAMPLES[verb])[1:]]
+    env = {**os.environ, "PYTHONPATH": str(copy), "BROWSER": "true"}
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, cwd=copy, env=env, stdout=pipe, stderr=pipe, text=True) as process:
+        assert process.stdout is not None
+        first = process.stdout.readline()
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=60)
+    assert "open at http" in first
+    assert "Traceback" not in said
 
 
 @pytest.mark.parametrize("example", [example for examples in MORE.values() for example in examples])
