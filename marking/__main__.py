@@ -36,6 +36,7 @@ VERBS = {
     "catalogue": "the practicals known, or one in full",
     "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
+    "desk": "decide, mend, print and close in the browser, on this machine only",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
     "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
@@ -49,6 +50,7 @@ EXAMPLES = {
     "catalogue": "writeups catalogue specific-heat-block",
     "prepare": "writeups prepare wire-resistance --roster samples/wire-resistance/roster.csv --out 10A.xlsx",
     "mark": "writeups mark samples/specific-heat-block --out results",
+    "desk": "writeups desk",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
     "sample": "writeups sample samples/department/department.csv --seed 7 --out round",
@@ -104,6 +106,7 @@ def build_parser() -> CommandLine:
     add_moderate(made["moderate"])
     add_appeal(made["appeal"])
     _add_record(made["record"])
+    _add_desk(made["desk"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
     check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
@@ -164,6 +167,18 @@ def _add_keeping(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--record", metavar="FILE", help=record)
     verb.add_argument("--class", dest="class_name", default="", metavar="NAME", help="name of the class in the record")
     verb.add_argument("--by", default="", metavar="NAME", help="name of the teacher whose ticks these are")
+
+
+def _add_desk(desk: argparse.ArgumentParser) -> None:
+    record = "file (or postgresql://...) that keeps what is decided; else desk.record in this folder"
+    desk.add_argument("--record", metavar="FILE", default="desk.record", help=record)
+    desk.add_argument(
+        "--sets", metavar="DIR", help="where the files that are dropped in are kept; else beside the record"
+    )
+    desk.add_argument("--by", default="", metavar="NAME", help="name of the teacher; else the desk asks")
+    desk.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
+    desk.add_argument("--port", type=int, default=0, metavar="N", help="else any that is free")
+    desk.add_argument("--no-browser", action="store_true", help="only print the address")
 
 
 def _add_record(record: argparse.ArgumentParser) -> None:

@@ -14,7 +14,7 @@ from marking.findings import CriterionMark, Finding, Outcome
 from rubrics.formulas import Call, Operation, terms
 from rubrics.model import CheckKind, Criterion, Item, Rubric
 
-_TOLD = (Reason.UNIT_OTHER_QUANTITY, Reason.FIGURES_TOO_MANY, Reason.FIGURES_TOO_FEW)
+_TOLD = (Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.FIGURES_TOO_MANY, Reason.FIGURES_TOO_FEW)
 
 
 def unpaid(rubric: Rubric) -> tuple[Criterion, ...]:

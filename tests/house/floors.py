@@ -60,6 +60,9 @@ FLOORS = (
     "reports.moderation",
     "marking.outputs",
     "marking.terminal",
+    "marking.desk.shelf",
+    "marking.desk.pages",
+    "marking.desk",
     "marking.commands",
     "marking.commands.department",
 )

@@ -11,7 +11,11 @@ from marking.findings import Basis, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
-_STANDS = {Judgement.RIGHT: Basis.OWN_READINGS, Judgement.FOLLOWS: Basis.CARRIED_FORWARD}
+_STANDS = {
+    Judgement.RIGHT: Basis.OWN_READINGS,
+    Judgement.RIGHT_AS_ASKED: Basis.OWN_READINGS,
+    Judgement.FOLLOWS: Basis.CARRIED_FORWARD,
+}
 
 _DECIDED = {
     None: (Outcome.FOR_TEACHER, Reason.METHOD_UNCLEAR),

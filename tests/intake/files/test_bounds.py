@@ -22,13 +22,15 @@ practical = "wire-resistance" if sys.argv[1].endswith(".csv") else "specific-hea
 begun = time.process_time()
 try:
     sets = read_inputs([Path(sys.argv[1])], catalogue, practical=practical)
-    told, rows = [r.message for s in sets for r in s.remarks], [len(c) for s in sets for w in s.write_ups for c in w.columns.values()]
+    told = [remark.message for one in sets for remark in one.remarks]
+    rows = [len(column) for one in sets for work in one.write_ups for column in work.columns.values()]
     students = sum(len(s.write_ups) for s in sets)
 except InputError as error:
     told, rows, students = [str(error)], [], -1
 took = time.process_time() - begun
 peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-print(json.dumps({"took": took, "peak": peak, "students": students, "told": told[:50], "count": len(told), "rows": rows}))
+found = {"took": took, "peak": peak, "students": students, "told": told[:50], "count": len(told), "rows": rows}
+print(json.dumps(found))
 """
 _SECONDS, _MEGABYTES = 60, 1000
 _SECONDS_TO_REFUSE, _MEGABYTES_TO_REFUSE = 2, 300
