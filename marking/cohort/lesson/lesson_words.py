@@ -19,6 +19,15 @@ def slip_words(sheet: Sheet, slip: Slip) -> str:
     return _point_words(sheet, slip) if slip.kind is SlipKind.POINT else _unit_words(sheet, slip)
 
 
+def sign_words(items: tuple[Item, ...]) -> str:
+    """Return the sentences for columns whose minus signs were left out."""
+    names = _listed([item.quantity for item in items])
+    return (
+        f"{_capital(names)}: the readings look as if they were taken both ways round, but have no minus signs. "
+        "Check which were taken with the connections reversed, and write their minus signs."
+    )
+
+
 def _point_words(sheet: Sheet, slip: Slip) -> str:
     ((name, row),) = slip.cells
     item, entry = sheet.rubric.items[name], sheet.entry(name, row)

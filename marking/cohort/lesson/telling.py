@@ -17,7 +17,8 @@ from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.lesson.beside_class import is_beyond, likeness
 from marking.cohort.lesson.features import Reference, reference_of
 from marking.cohort.lesson.gaps import gaps_of
-from marking.cohort.lesson.lesson_words import beyond_words, gap_words, slip_words
+from marking.cohort.lesson.lesson_words import beyond_words, gap_words, sign_words, slip_words
+from marking.cohort.lesson.lost_signs import lost_signs
 from marking.cohort.lesson.point_slips import Places, beside, places_of, witness
 from marking.cohort.lesson.reading_sets import Readings, Sheet, is_reading, numbers_of, sheets_of
 from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, variants_of
@@ -80,6 +81,8 @@ def lesson_notes(rubric: Rubric, write_ups: Sequence[WriteUp]) -> tuple[ClassNot
         notes += (_note(sheet, gap_words(gap), (gap.item.name,) if gap.item else ()) for gap in gaps)
         notes += (_slip_note(sheet, one) for one in told)
         notes += _beyond_notes(sheet, base)
+    for sheet, items in lost_signs(sheets):
+        notes.append(_note(sheet, sign_words(items), tuple(item.name for item in items)))
     return tuple(sorted(notes, key=lambda note: _in_order(note.bench)))
 
 
