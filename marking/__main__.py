@@ -12,6 +12,9 @@ from marking.terminal import (
     SHELLS,
     CommandLine,
     ShowVersion,
+    add_appeal,
+    add_moderate,
+    add_sample,
     offer_completion,
     practicals,
     told_in_a_line,
@@ -33,8 +36,12 @@ VERBS = {
     "catalogue": "the practicals known, or one in full",
     "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
+    "desk": "decide, mend, print and close in the browser, on this machine only",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
+    "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
+    "moderate": "second marks beside first marks: agreement, decisions, signatures",
+    "appeal": "a student's question about one mark, its answer by another teacher, the letter",
     "rubric-check": "is this rubric sound? every fault with its place; from TOML to a workbook and back",
     "completion": "lets the Tab key finish verbs, options and practicals in your shell",
 }
@@ -43,12 +50,21 @@ EXAMPLES = {
     "catalogue": "writeups catalogue specific-heat-block",
     "prepare": "writeups prepare wire-resistance --roster samples/wire-resistance/roster.csv --out 10A.xlsx",
     "mark": "writeups mark samples/specific-heat-block --out results",
+    "desk": "writeups desk",
     "explain": "writeups explain samples/specific-heat-block A03 P1 --out mark.pdf",
     "record": "writeups record import samples/decisions.jsonl --record 10A.record",
+    "sample": "writeups sample samples/department/department.csv --seed 7 --out round",
+    "moderate": "writeups moderate samples/department/round --marked samples/department/returned --out moderation",
+    "appeal": (
+        "writeups appeal samples/department/department.csv P045 K2 --record department.record --by 'Mr Brandt' "
+        "--reason 'I named the value' --released 2026-03-02 --window 100000"
+    ),
     "rubric-check": "writeups rubric-check rubrics/catalogue/wire-resistance.toml",
     "completion": "writeups completion bash",
 }
 """A worked example for the help of each verb; a test runs them."""
+OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
+"""Verbs that are about several teachers' classes."""
 MORE = {
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
@@ -86,7 +102,11 @@ def build_parser() -> CommandLine:
     _add_prepare(prepare)
     _add_mark(made["mark"])
     _add_explain(made["explain"])
+    add_sample(made["sample"])
+    add_moderate(made["moderate"])
+    add_appeal(made["appeal"])
     _add_record(made["record"])
+    _add_desk(made["desk"])
     check = made["rubric-check"]
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
     check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
@@ -149,6 +169,18 @@ def _add_keeping(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--by", default="", metavar="NAME", help="name of the teacher whose ticks these are")
 
 
+def _add_desk(desk: argparse.ArgumentParser) -> None:
+    record = "file (or postgresql://...) that keeps what is decided; else desk.record in this folder"
+    desk.add_argument("--record", metavar="FILE", default="desk.record", help=record)
+    desk.add_argument(
+        "--sets", metavar="DIR", help="where the files that are dropped in are kept; else beside the record"
+    )
+    desk.add_argument("--by", default="", metavar="NAME", help="name of the teacher; else the desk asks")
+    desk.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
+    desk.add_argument("--port", type=int, default=0, metavar="N", help="else any that is free")
+    desk.add_argument("--no-browser", action="store_true", help="only print the address")
+
+
 def _add_record(record: argparse.ArgumentParser) -> None:
     deeds = record.add_subparsers(dest="deed", metavar="DEED", required=True)
     check = deeds.add_parser("check", help="is every line as it was written?")
@@ -204,7 +236,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if chosen.verb == "help":
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
-        module = importlib.import_module(f"marking.commands.{chosen.verb.replace('-', '_')}")
+        room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
+        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
         told.status = int(module.run(chosen))
     return told.status
 

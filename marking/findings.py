@@ -221,6 +221,8 @@ class Script:
     result: Result | None = None
     earlier: Script | None = None
     """The version before, where this one was handed in again."""
+    comment: str = ""
+    """A teacher's own words for the sheet."""
     found: tuple[Finding, ...] = ()
     """All findings as worked out, where a person decided otherwise; empty where ``findings`` are just that."""
 

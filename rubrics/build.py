@@ -77,6 +77,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         constants=constants,
         criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
+        most_rows=table.most_rows,
         graph=_graph(table.graph) if table.graph else None,
         result=_result(table.result) if table.result else None,
         slips=tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import math
 import re
 import unicodedata
@@ -64,6 +65,9 @@ def start_practical(arguments: argparse.Namespace) -> int:
     except Exception:
         out.unlink()
         raise
+    if arguments.json:
+        print(json.dumps({"written": str(out), "id": name, "started_from": source.id}, ensure_ascii=False))
+        return 0
     how = "" if like else ", the nearest to these words"
     print(f"{out}: started from {source.id} ({source.title}){how}.")
     print(f"Edit it, and check it as you go: writeups rubric-check {out}")

@@ -9,11 +9,21 @@ import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from pathlib import Path
 
 from marking.commands.program import program_version
 from marking.findings import MarkedSet
-from marking.record import Decision, Maker, Record, keep, mark_versions, name_set, open_record, ticked, with_decisions
+from marking.record import (
+    Decision,
+    Maker,
+    Record,
+    keep,
+    mark_versions,
+    name_set,
+    open_record,
+    proposed_class,
+    ticked,
+    with_decisions,
+)
 from marking.write_up import ClassSet
 from rubrics.model import Rubric
 
@@ -74,6 +84,19 @@ def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Ke
         record.close()
 
 
+@contextmanager
+def reading_record(where: str | None) -> Iterator[Record | None]:
+    """Give the record at *where*, which has to be there; None where none is named."""
+    if where is None:
+        yield None
+        return
+    record = open_record(where, may_begin=False)
+    try:
+        yield record
+    finally:
+        record.close()
+
+
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
@@ -82,16 +105,3 @@ def maker_of(who: str) -> Maker:
 def now() -> str:
     """Return the time, UTC, as the record writes it."""
     return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
-
-
-def proposed_class(inputs: Sequence[str], first: ClassSet) -> str:
-    """Return a name for a class from its files: of the one workbook, else of the folder that holds them."""
-    files = {
-        entry.place.file
-        for work in first.write_ups
-        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
-    }
-    given = Path(inputs[0])
-    if len(files) == 1:
-        return Path(files.pop()).stem
-    return given.resolve().name if given.is_dir() else given.stem

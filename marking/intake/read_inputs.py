@@ -138,10 +138,19 @@ class _Reading:
         for name in self.files.passed_over:
             said = "a folder of results that this program wrote; nothing in it was read"
             self.general.tell(Weight.NOTE, said, file=name)
-        refused = self._read_all()
+        refused = self._read_all(self.files.files)
+        met = list(self.batch.by_practical)
+        if refused and len(met) == 1 and self.practical is None:
+            # A file that does not say what it is about, a sheet of ticks, say, is about what the others are about.
+            self.batch.practical = met[0]
+            again = self._read_all(tuple(file for file, _ in refused))
+            for name in sorted({file.name for file, _ in refused} - {file.name for file, _ in again}):
+                said = f"does not say which practical it is about; read as {met[0]}, like the other files"
+                self.general.tell(Weight.NOTE, said, file=name)
+            refused = again
         if not self.batch.by_practical:
-            raise _nothing_read(refused, self.files, self.marks_files)
-        for error in refused:
+            raise _nothing_read([error for _, error in refused], self.files, self.marks_files)
+        for _, error in refused:
             self.general.add(Remark(weight=Weight.REFUSED, file=error.file, message=str(error)))
 
     def is_about(self, people: Roster) -> bool:
@@ -150,10 +159,10 @@ class _Reading:
         codes = {code for one in self.batch.by_practical.values() for code in one.pile.sheaves}
         return 2 * sum(index.find(code) is not None for code in codes) >= len(codes)
 
-    def _read_all(self) -> list[InputError]:
+    def _read_all(self, files: Sequence[InputFile]) -> list[tuple[InputFile, InputError]]:
         refused = []
         seen: dict[str, str] = {}
-        for file in self.files.files:
+        for file in files:
             try:
                 container = open_container(file.path, file.name)
                 if container.sha256 in seen:
@@ -164,7 +173,7 @@ class _Reading:
                 if not self._is_ours(file, container):
                     _read_file(file, container, self.batch, self.general)
             except InputError as error:
-                refused.append(error)
+                refused.append((file, error))
         return refused
 
     def _is_ours(self, file: InputFile, container: Container) -> bool:

@@ -90,7 +90,9 @@ def _wrote(folder: Path) -> Mapping[str, str] | None:
 
 
 def _take_over(folder: Path, part: Path) -> None:
-    for name in changed_by_hand(folder) if folder.exists() else ():
+    names = changed_by_hand(folder) if folder.exists() else ()
+    # What was kept before keeps its name.
+    for name in sorted(names, key=lambda name: not name.startswith(f"{KEPT}/")):
         kept = part / (name if name.startswith(f"{KEPT}/") else f"{KEPT}/{name}")
         kept.parent.mkdir(parents=True, exist_ok=True)
         shutil.copy2(folder / name, _free(kept))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from marking.checking import mark_set
 from marking.compared import completed, with_second_versions
@@ -142,6 +143,19 @@ def name_set(record: Record, first: ClassSet, *, wanted: str, proposed: str) -> 
         f"one of them, run again with --class '{like[0]}'."
     )
     return proposed, (Remark(weight=Weight.QUERY, file=proposed, message=said),)
+
+
+def proposed_class(inputs: Sequence[str], first: ClassSet) -> str:
+    """Return a name for a class from its files: of the one workbook, else of the folder that holds them."""
+    files = {
+        entry.place.file
+        for work in first.write_ups
+        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
+    }
+    given = Path(inputs[0])
+    if len(files) == 1:
+        return Path(files.pop()).stem
+    return given.resolve().name if given.is_dir() else given.stem
 
 
 def _shared(record: Record, name: SetName, codes: set[str]) -> float | None:

@@ -92,7 +92,7 @@ def _is_ours(path: Path) -> bool:
             (tables,) = connection.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()
         except sqlite3.DatabaseError:
             return False
-    return application == APPLICATION or (application == 0 and tables == 0)
+    return bool(application == APPLICATION) or (application == 0 and tables == 0)
 
 
 def _set_up(engine: Engine) -> None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 from marking.checking.case import Reason
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
-from marking.record.decisions import Decision, MarkGiven, PutOff, TakenBack
+from marking.record.decisions import CommentWritten, Decision, MarkGiven, PutOff, TakenBack
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"
@@ -71,8 +71,13 @@ def with_decisions(found: MarkedSet, decisions: Iterable[Decision]) -> MarkedSet
         found: The set as checking returns it.
         decisions: On this set, in the order in which they were taken.
     """
-    things = ruled(decisions)
-    scripts = tuple(_script(script, things) for script in found.scripts)
+    taken = tuple(decisions)
+    things = ruled(taken)
+    comments = {one.student: one.text for one in taken if isinstance(one, CommentWritten)}
+    scripts = tuple(
+        dataclasses.replace(_script(script, things), comment=comments.get(script.write_up.student.code, ""))
+        for script in found.scripts
+    )
     remarks = (remark for script in scripts for remark in _remarks(script, things))
     return dataclasses.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
 
@@ -111,6 +116,8 @@ def _script(script: Script, things: Mapping[Thing, Ruled]) -> Script:
     if not script.criteria:
         return script
     as_found = script.as_found
+    # What no criterion pays for is told whatever was decided.
+    shown += [one for one in as_found if not one.criterion]
     return dataclasses.replace(
         script,
         earlier=earlier,

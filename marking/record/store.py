@@ -147,6 +147,13 @@ class Record:
         with self.reading() as connection:
             return whole(connection)
 
+    def after(self, place: int) -> tuple[int, tuple[Decision, ...]]:
+        """Return the place of the last line, and the decisions in lines after *place*, in order."""
+        with self.reading() as connection:
+            rows = [_as_event(row) for row in connection.execute(_lines().where(events.c.place > place))]
+        found = (as_decision(row) for row in rows)
+        return (rows[-1].place if rows else place), tuple(one for one in found if one is not None)
+
     def end(self) -> tuple[int, str]:
         """Return the place and hash of the last line; 0 and nothing but noughts in an empty record."""
         with self.reading() as connection:

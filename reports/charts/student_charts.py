@@ -72,6 +72,11 @@ class Scatter(Chart):
         return bool(self.points)
 
     @property
+    def is_joined(self) -> bool:
+        """Tell whether values are read off between the points, for want of a line or a curve that fits them."""
+        return self.plot.line is None and not self.plot.curve and len(self.points) > 2
+
+    @property
     def figure(self) -> str:
         """Return what it shows in words, for a reader who does not see it."""
         words = wording("sheet")["figure"]
@@ -88,6 +93,8 @@ class Scatter(Chart):
             gradient, intercept = self.plot.line
             slots |= {"gradient": printed(gradient, 3), "intercept": printed(intercept, 3)}
             said.append(fill([words["line"]], slots))
+        elif self.is_joined:
+            said.append(words["joined"])
         elif self.plot.curve:
             said.append(words["curve"])
         if self.plot.odd_rows:
@@ -158,6 +165,11 @@ class Scatter(Chart):
                 self.page.line(x1, y1, x2, y2)
         curve = [(across.at(x), up.at(y)) for x, y in self.plot.curve if is_drawable(x) and is_drawable(y)]
         self.page.lines([(*here, *there) for here, there in pairwise(curve)])
+        if self.is_joined:
+            self.pen(0.6, SOFT)
+            kept = sorted((x, y) for number, x, y in self.points if number not in self.plot.odd_rows)
+            steps = [(across.at(x), up.at(y)) for x, y in kept]
+            self.page.lines([(*here, *there) for here, there in pairwise(steps)])
 
     def _triangle(self, across: Axis, up: Axis) -> None:
         """Draw the triangle of the gradient, and ring its two points."""

@@ -65,7 +65,7 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
     shown = _own_lines(script, finding, item, step, reason)
     return Now(
         title=title,
-        said=_said(point, reason, has_step=step is not None or bool(shown.values)),
+        said=_said(point, reason),
         values=shown.values,
         line=shown.line,
         answer=shown.answer or fill(words["own_answer"], {"expected": point.expected}),
@@ -97,12 +97,16 @@ def task_for(script: Script, rubric: Rubric) -> Task | None:
 # ---- what is said ----------------------------------------------------------------------------------------------
 
 
-def _said(point: Point, reason: Mapping[str, Any], *, has_step: bool) -> tuple[str, ...]:
+def _said(point: Point, reason: Mapping[str, Any]) -> tuple[str, ...]:
     """Return what was written and what it is; never the answer that is asked for."""
     finding = point.findings[0]
     labels = wording("sheet")["labels"]
     slots = Slots(finding, hides_answer=True)
     wrote = dict(point.card).get("You wrote", "")
+    if finding.reason == "no-answer":
+        return (wording("sheet")["now"]["no_answer"],)
+    if finding.reason == "choice-wrong":
+        wrote = f"“{wrote}”"
     said = [fill(wording("sheet")["now"]["wrote"], {"wrote": _quoted(wrote)})] if wrote else []
     if reason.get("names_cause"):
         return (*said, explain(finding, hides_answer=True))
@@ -110,7 +114,7 @@ def _said(point: Point, reason: Mapping[str, Any], *, has_step: bool) -> tuple[s
     if reason.get("kind") == "figures":
         keeps.add("Your readings")
     for label, *sentences in reason.get("card", ()):
-        if label in keeps and not (has_step and finding.reason == "no-answer"):
+        if label in keeps:
             sentence = fill(sentences, slots)
             if label == "You have" and sentence:
                 sentence = f"{label} {sentence[0].lower()}{sentence[1:]}"

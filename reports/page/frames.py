@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from reportlab.platypus import Flowable
+
 from reports.page.house_style import (
     BOLD,
     INK,
@@ -33,8 +35,8 @@ class Frame(Part):
 
     role = ""
 
-    def __init__(self, name: str, parts: Sequence[Part]) -> None:
-        """Take the name and the parts, in reading order; anything that can be drawn in a column will do."""
+    def __init__(self, name: str, parts: Sequence[Flowable]) -> None:
+        """Take the name and the parts, in reading order."""
         super().__init__()
         self.name, self.parts = name, parts
 

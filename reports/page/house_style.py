@@ -209,7 +209,7 @@ def _pieces(words: Iterable[str], width: float, size: float, font: str) -> Itera
 
 def new_canvas(path: str, title: str, subject: str) -> Canvas:
     """Return an empty A4 document in our language, with a title for screen readers."""
-    canvas = TaggedCanvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)  # type: ignore[arg-type]  # the stub says float
+    canvas = TaggedCanvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)
     canvas.setTitle(printable(title, 200, "…"))
     canvas.setSubject(printable(subject, 200, "…"))
     canvas.setAuthor("writeups")

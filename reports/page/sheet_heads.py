@@ -8,8 +8,9 @@ from marking.findings import Script
 from reports.page import house_style as style
 from reports.page.house_style import printable, shortened, width_of, wrapped
 from reports.page.looks import Look
+from reports.page.name_faces import draw_name, face_for
 from reports.page.tagging import furniture, tagged
-from reports.wording import fill, wording
+from reports.wording import fill, one_line, wording
 from rubrics.model import Rubric
 
 _NAME_WIDTH = 236.0
@@ -22,6 +23,8 @@ def _code(script: Script) -> str:
 
 
 def _names(script: Script, look: Look) -> tuple[str, ...]:
+    if face_for(script.write_up.student.name) is not None:
+        return (script.write_up.student.name,)  # on one line, drawn by `draw_name`
     name = printable(script.write_up.student.name, 120, "…")
     return wrapped(name, min(_NAME_WIDTH, look.width - 10), style.NAME_SIZE, style.BOLD) if name else ()
 
@@ -52,11 +55,17 @@ def head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> None:
     put = canvas.drawString if look.is_one_column else canvas.drawRightString
     edge = look.left if look.is_one_column else look.right
     base = base if look.is_one_column else look.top - 8.0
-    with tagged(canvas, "P"):
+    name = script.write_up.student.name
+    face = face_for(name)
+    with tagged(canvas, "P", actual=one_line(name) if face is not None else ""):
         canvas.setFont(style.BOLD, style.NAME_SIZE)
         for line in _names(script, look):
-            put(edge, base, line)
+            if face is not None:
+                draw_name(canvas, name, face, edge, base, from_right=not look.is_one_column)
+            else:
+                put(edge, base, line)
             base -= _NAME_LINE
+    with tagged(canvas, "P"):
         canvas.setFont(style.REGULAR, style.FINE_SIZE)
         canvas.setFillGray(style.SOFT)
         put(edge, base, shortened(_code(script), look.width, style.FINE_SIZE))

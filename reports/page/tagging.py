@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
@@ -21,6 +22,8 @@ class Element:
     role: str
     parent: Element | None
     alt: str = ""
+    actual: str = ""
+    """The text itself, where what is drawn are joined letters in the order of print."""
     scope: str = ""
     """'Column' or 'Row' for the head cell of a table."""
     page: int = 0
@@ -42,6 +45,10 @@ class _Drawn(pdfdoc.PDFObject):
 class TaggedCanvas(Canvas):
     """A canvas that keeps the tree of what is drawn on it, and writes it into the file."""
 
+    _doc: Any
+    _code: list[str]
+    """The library's own: the document, and what is drawn on the page so far."""
+
     def __init__(self, *arguments: object, **options: object) -> None:
         """Start with an empty tree."""
         super().__init__(*arguments, **options)  # type: ignore[arg-type]
@@ -54,10 +61,10 @@ class TaggedCanvas(Canvas):
     # ---- while drawing
 
     @contextmanager
-    def element(self, role: str, *, alt: str = "", scope: str = "") -> Iterator[None]:
+    def element(self, role: str, *, alt: str = "", scope: str = "", actual: str = "") -> Iterator[None]:
         """Open an element below the one that is open."""
         before = self._open
-        self._open = Element(role=role, parent=before, alt=alt, scope=scope)
+        self._open = Element(role=role, parent=before, alt=alt, scope=scope, actual=actual)
         before.kids.append(self._open)
         try:
             yield
@@ -75,7 +82,8 @@ class TaggedCanvas(Canvas):
         page.append(self._open)
         self._open.kids.append((len(self._parents) - 1, number))
         self.is_marked = True
-        self.addLiteral(f"/{self._open.role} <</MCID {number}>> BDC")
+        actual = f" /ActualText {_text_string(self._open.actual)}" if self._open.actual else ""
+        self.addLiteral(f"/{self._open.role} <</MCID {number}{actual}>> BDC")
         try:
             yield
         finally:
@@ -120,7 +128,8 @@ class TaggedCanvas(Canvas):
         catalog.MarkInfo = _Drawn()
         catalog.MarkInfo.text = b"<< /Marked true >>"
         pages = [self._number_of_page(place) for place in range(len(self._parents) - 1)]
-        root, self._numbers = _Drawn(), {}
+        root = _Drawn()
+        self._numbers: dict[int, int] = {}
         root_number = self._new(root)
         top = self._draw_element(self._root, root_number, pages)
         nums = []
@@ -158,6 +167,8 @@ class TaggedCanvas(Canvas):
             text += f" /Pg {pages[first]} 0 R"
         if element.alt:
             text += f" /Alt {_text_string(element.alt)}"
+        if element.actual:
+            text += f" /ActualText {_text_string(element.actual)}"
         if element.scope:
             text += f" /A << /O /Table /Scope /{element.scope} >>"
         drawn.text = f"{text} >>".encode("latin-1")
@@ -170,12 +181,12 @@ def _text_string(words: str) -> str:
 
 
 @contextmanager
-def tagged(canvas: Canvas, role: str, *, alt: str = "", scope: str = "") -> Iterator[None]:
+def tagged(canvas: Canvas, role: str, *, alt: str = "", scope: str = "", actual: str = "") -> Iterator[None]:
     """Draw one element and its content; on a canvas without tags, or inside other content, just draw."""
     if not isinstance(canvas, TaggedCanvas) or canvas.is_marked:
         yield
         return
-    with canvas.element(role, alt=alt, scope=scope), canvas.content():
+    with canvas.element(role, alt=alt, scope=scope, actual=actual), canvas.content():
         yield
 
 

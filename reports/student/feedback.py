@@ -35,6 +35,7 @@ from reports.student.feedback_columns import (
     also_blocks,
     caution_blocks,
     changed_blocks,
+    comment_blocks,
     data_blocks,
     gives_answer_away,
     marks_blocks,
@@ -146,7 +147,7 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     top = head_bottom(script, rubric, look)
     whole = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
     if not script.write_up.is_handed_in:
-        missing = [*missing_blocks(script, rubric, look), *caution_blocks(script, rubric, ())]
+        missing = [*comment_blocks(script), *missing_blocks(script, rubric, look), *caution_blocks(script, rubric, ())]
         return flow(missing, whole, look.later_top)
     points = points_to_mend(script, rubric)
     now = now_blocks(what_now(script, rubric, points), look, top - look.bottom)
@@ -187,7 +188,7 @@ class _Parts:
     def __init__(self, script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> None:
         """Make those that come in one length."""
         self.script, self.rubric, self.points, self.look = script, rubric, points, setting.look
-        self.also, self.waiting = also_blocks(points), waiting_blocks(script)
+        self.also, self.waiting = also_blocks(points), [*comment_blocks(script), *waiting_blocks(script)]
         is_open = gives_answer_away(rubric, points)
         self.changed = changed_blocks(script)
         self.data = data_blocks(script, setting.look, hides_result=is_open)

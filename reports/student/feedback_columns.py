@@ -122,6 +122,14 @@ def _change(shift: Shift) -> str:
     return "more" if shift.after > shift.before else "fewer"
 
 
+def comment_blocks(script: Script) -> list[Block]:
+    """Return the teacher's own words, where there are any."""
+    if not script.comment:
+        return []
+    words = text(BODY, script.comment)
+    return [Block(parts=(Heading(wording("sheet")["headings"]["comment"]), words), gap=_GAP)]
+
+
 def waiting_blocks(script: Script) -> list[Block]:
     """Return what the student should know of entries that wait for the teacher."""
     if not script.write_up.is_handed_in:
@@ -176,6 +184,8 @@ def _plot_captions(plot: Plot) -> list[str]:
     captions = []
     if plot.line is not None or plot.curve:
         captions.append(words["fitted_line" if plot.line is not None else "fitted_curve"])
+    elif len(plot.x) > 2:
+        captions.append(words["joined"])
     if plot.odd_rows:
         trend = words["line" if plot.line is not None else "curve"]
         captions.append(fill([words["ringed_one" if len(plot.odd_rows) == 1 else "ringed_many"]], {"line": trend}))

@@ -6,7 +6,7 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Agrees, Result, ResultUncertainty
-from reports.wording.printed_numbers import printed, rounded
+from reports.wording.printed_numbers import grouped, printed, rounded
 from reports.wording.sentences import fill, wording
 
 _MOST_FIGURES = 4
@@ -56,7 +56,8 @@ def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
     is_plain = _PLAIN[0] <= power < _PLAIN[1]
     power = 0 if is_plain else power
     digits = max(0, power - place)
-    both = f"{number.scaleb(-power):.{digits}f} ± {spread.scaleb(-power):.{digits}f}".replace("-", "−")
+    sides = (f"{one.scaleb(-power):.{digits}f}".replace("-", "−") for one in (number, spread))
+    both = " ± ".join(grouped(side) for side in sides)
     return (f"{both} {unit}" if is_plain else f"({both}) × 10{str(power).translate(_SUPERSCRIPTS)} {unit}").strip()
 
 

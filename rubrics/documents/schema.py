@@ -211,3 +211,4 @@ class RubricTable(_Table):
     slips: list[SlipTable] = []
     apparatus: list[ApparatusTable] = []
     worked: list[WorkedTable] = []
+    most_rows: Annotated[int, Field(ge=1, le=999)] = 200

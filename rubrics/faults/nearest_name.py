@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rapidfuzz import fuzz, process
-
 from rubrics.faults.errors import InputError
 
 _ALIKE = 60.0
@@ -14,6 +12,8 @@ _ALIKE = 60.0
 
 def nearest_name(said: str, known: Iterable[str]) -> str:
     """Return the name in *known* that is most like *said*, whatever its capitals; empty where none is."""
+    from rapidfuzz import fuzz, process  # for a name that was mistyped only
+
     names = list(known)
     found = process.extractOne(said.casefold(), names, scorer=fuzz.ratio, processor=str.casefold, score_cutoff=_ALIKE)
     return found[0] if found is not None else ""

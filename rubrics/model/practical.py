@@ -294,6 +294,8 @@ class Rubric:
     """Name of the file it was read from."""
     sha256: str
     worked: tuple[Worked, ...] = ()
+    most_rows: int = 200
+    """Rows that a student's table may have; what stands in further ones is not read."""
 
     @property
     def singles(self) -> tuple[Item, ...]:

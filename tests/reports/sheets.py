@@ -47,7 +47,8 @@ def runs_of(path: Path) -> list[Run]:
             base = tm[5] * cm[3] + cm[5]
             face = BOLD if "Bold" in font.get("/BaseFont", "") else REGULAR
             drawn = size * cm[0]  # a page that is drawn larger
-            right = left + width_of(shown, drawn, face)
+            # Joined letters have codes of their own, which the usual faces do not know.
+            right = left if "Names" in font.get("/BaseFont", "") else left + width_of(shown, drawn, face)
             runs.append(Run(page=n, string=shown, left=left, base=base, right=right, size=drawn))
 
         page.extract_text(visitor_text=visit)

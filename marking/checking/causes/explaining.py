@@ -133,12 +133,13 @@ def _left_open(joint: Values) -> Values:
 
 def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
     """Return every slip, worked forwards or found backwards."""
+    units = list(unit_slips(wrong))
     slips = [
-        *unit_slips(wrong),
+        *units,
         *formula_slips(wrong),
         *quantity_slips(wrong),
         *line_slips(wrong),
-        *digit_slips(wrong),
+        *digit_slips(wrong, units),
         *rounding_slips(wrong),
     ]
     return slips, list(matches(wrong))

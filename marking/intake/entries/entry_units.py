@@ -84,8 +84,8 @@ def settle_unit(
             return unit_beside(WrittenUnit(), mine)
         return UnitOutcome(typed=own, reading=mine)
     if mine.unit is None:
-        note = f"unit {quote(own)} taken as {near.unit.symbol}, the unit of the column"
-        return UnitOutcome(typed=own, reading=near, notes=(note,))
+        note = f"unit {quote(own)} behind the number: {mine.note}"
+        return UnitOutcome(typed=own, reading=mine, notes=(note,))
     if mine.unit.dimension != near.unit.dimension:
         problem = f"the unit {quote(own)} does not fit {quote(beside.typed.strip())} of the column"
         return UnitOutcome(typed=own, reading=mine, problem=problem)

@@ -24,6 +24,7 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     leave, or in none (for the teacher) where they leave several. Answers are never given a unit this way,
     for a missing unit and a slip of units would look the same.
     """
+    entries = {slot: _doubted(entry, vocabulary.rubric.items[slot[0]]) for slot, entry in entries.items()}
     missing: dict[str, list[Slot]] = defaultdict(list)
     for slot, entry in entries.items():
         if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
@@ -39,6 +40,21 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
         elif item.role is Role.READING and item.limits is not None:
             _take_from_limits(settled, slots, item)
     return settled
+
+
+def _doubted(entry: Entry, item: Item) -> Entry:
+    """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg."""
+    unit = entry.unit.unit if entry.unit is not None else None
+    is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
+    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item):
+        return entry
+    others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
+    if not others or unit.dimension != item.unit.dimension:
+        return entry
+    names = " or ".join(one.symbol for one in others)
+    note = f"{unit.symbol} is out of range here, {names} would be within it: which unit is meant, is not sure"
+    reading = UnitReading(typed=entry.unit_raw, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+    return replace(entry, unit=reading, notes=(*entry.notes, note))
 
 
 def in_limits(value: float, unit: Unit, item: Item) -> bool:

@@ -127,11 +127,15 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
     said = {meaning: fields[column] for column, meaning in columns.items() if meaning and column < len(fields)}
     return Student(
         code=code_of(said.get(Meaning.STUDENT, "")),
-        name=said.get(Meaning.NAME, "").strip(),
+        name=said.get(Meaning.NAME, "").strip() or _both_names(said),
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
         paper=" ".join(said.get(Meaning.PAPER, "").split()),
     )
+
+
+def _both_names(said: Mapping[Meaning, str]) -> str:
+    return " ".join(filter(None, (said.get(part, "").strip() for part in (Meaning.FIRST_NAME, Meaning.SURNAME))))
 
 
 def _others(fields: list[str], columns: Mapping[int, Meaning | None]) -> list[str]:

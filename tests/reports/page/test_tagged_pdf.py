@@ -1,11 +1,11 @@
 """Tags, read back with two readers that are not ours: what PDF/UA-1 asks for, as far as a machine can see.
 
 Checked here, by clause of ISO 14289-1: 7.1 all content is tagged or an artifact, the catalogue says so, the title is
-shown, the tree covers every piece once and in reading order; 7.2 language; 7.3 every figure has words; 7.4 headings do not skip a
-level; 7.5 rows of tables hold heads and cells, heads say their scope; 7.6 lists hold items; 7.18.3 order of the tab
-key; 7.21 fonts are embedded and every sign has its Unicode. What cannot be checked here: whether the words of a figure
-serve who does not see it, whether the order makes sense to a reader, contrast as printed. Left out: the XMP
-packet that declares PDF/UA (5), since no validator has confirmed it.
+shown, the tree covers every piece once and in reading order; 7.2 language; 7.3 every figure has words; 7.4 headings
+do not skip a level; 7.5 rows of tables hold heads and cells, heads say their scope; 7.6 lists hold items; 7.18.3 order
+of the tab key; 7.21 fonts are embedded and every sign has its Unicode. What cannot be checked here: whether the words
+of a figure serve who does not see it, whether the order makes sense to a reader, contrast as printed. Left out: the
+XMP packet that declares PDF/UA (clause 5), since no validator has confirmed it.
 """
 
 from __future__ import annotations

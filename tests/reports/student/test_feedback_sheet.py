@@ -16,6 +16,7 @@ import pytest
 from marking.findings import Cause, Outcome, Script
 from reports.next_step.what_now import task_for
 from reports.page import house_style as style
+from reports.page.name_faces import face_for
 from reports.student.feedback import write_feedback, write_feedback_print
 from tests.reports.invented import (
     GRAMS,
@@ -113,7 +114,7 @@ def test_the_usual_sheet_is_one_page(tmp_path: Path, name: str) -> None:
         ("everything wrong", "Resistance, rows 1 to 5"),
         ("everything wrong", "R = V ÷ I V = 0.24 V I = 0.40 A R = 0.24 ÷ 0.40 ="),
         ("everything wrong", "You did I ÷ V. It is V ÷ I."),
-        ("everything wrong", "Take at least 6, evenly spaced."),
+        ("everything wrong", "Take at least 6 readings, evenly spaced."),
         ("everything wrong", "The ringed point lies away from the pattern. It was left out of the line."),
         ("everything wrong", "Follow your school’s own risk assessment and local rules."),
         ("everything right", "Resistance: 8 values follow from your readings."),
@@ -202,7 +203,7 @@ def test_a_sheet_knows_no_one_else(tmp_path: Path) -> None:
 
 
 def test_names_are_printed_as_far_as_letters_go(tmp_path: Path) -> None:
-    """Latin, Greek and Cyrillic names print; other letters show their numbers, and no markup is obeyed."""
+    """Latin, Greek and Cyrillic names print; signs of no face show their numbers, and no markup is obeyed."""
     shown = {}
     for code, name in ODD_NAMES:
         write_feedback(tmp_path / "sheet.pdf", [wire_script(a_student(code, name))], RUBRICS)
@@ -210,8 +211,7 @@ def test_names_are_printed_as_far_as_letters_go(tmp_path: Path) -> None:
     assert "Łukasz Wójcik-Źródłowski" in shown["S102"]
     assert "Ελένη Παπαδοπούλου" in shown["S103"]
     assert "Анастасия Ковальчук" in shown["S104"]
-    assert "[U+0644]" in shown["S105"]
-    assert "[U+738B][U+5C0F][U+660E]" in shown["S106"]
+    assert ("[U+738B][U+5C0F][U+660E]" in shown["S106"]) is (face_for("王小明") is None)
     assert '=HYPERLINK("x") <b>Bo</b> & abc' in shown["S107"]
 
 

@@ -118,4 +118,4 @@ def test_a_mark_that_waits_is_the_teachers() -> None:
     code = next(mark.criterion.code for mark in script.criteria if mark.marks is None)
     lines = "\n".join(explanation_lines(script, RUBRICS[WIRE], code))
     assert "Not set yet" in lines
-    assert "The teacher. The program sets no mark here" in lines
+    assert "The program sets no mark here" in lines

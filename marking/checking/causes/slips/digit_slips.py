@@ -6,10 +6,11 @@ answers are looked at together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import Places
 from marking.checking.case import number_text
@@ -38,14 +39,18 @@ LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
 
-def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    """Yield the digit slips that can be worked out forwards: swaps in readings and points moved."""
+def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hypothesis]:
+    """Yield the digit slips that can be worked out forwards: swaps in readings and points moved.
+
+    A point has not moved where one of the *units* on the sheet, left or changed the wrong way, prints the same.
+    """
     right = wrong.right() / wrong.scale
+    on_sheet = [slip for slip in units if slip.is_on_the_sheet]
     for power, share in POINT_SHARES.items():
         predicted = right * 10.0**power
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.full(len(wrong), share),
+            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share),
             predicted=predicted,
             describe=_point_words(wrong, power),
             steps=count_steps(wrong.item.formula.tree) if wrong.item.formula else 1,
@@ -57,6 +62,14 @@ def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         describe=_sign_words(wrong),
     )
     yield from _swapped_readings(wrong)
+
+
+def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[np.bool_]:
+    """Tell for each answer whether one of *slips* leads to *predicted*."""
+    same = np.zeros(predicted.size, np.bool_)
+    for slip in slips:
+        same |= (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+    return same
 
 
 def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,12 +50,14 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     if formula is None:
         return
     work = _Work(wrong)
-    groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
+    on_sheet = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()))
+    others = ((WRONG_FACTOR_SHARE, work.wrong_factor()), (UNRECORDED_SHARE, work.unrecorded()))
     steps = count_steps(formula.tree)
     needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
-    for share, raws in groups:
+    for share, raws in on_sheet:
+        yield from (replace(slip, is_on_the_sheet=True) for slip in _settled(share * needed, raws, steps))
+    for share, raws in others:
         yield from _settled(share * needed, raws, steps)
-    yield from _settled(UNRECORDED_SHARE * needed, work.unrecorded(), steps)
 
 
 def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
