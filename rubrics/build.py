@@ -77,6 +77,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         constants=constants,
         criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
+        most_rows=table.most_rows,
         graph=_graph(table.graph) if table.graph else None,
         result=_result(table.result) if table.result else None,
         slips=tuple(
@@ -284,6 +285,7 @@ def _criterion(table: CriterionTable, items: Mapping[str, Item]) -> Criterion:
         near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
         within=table.within,
         steps=table.steps,
+        lost_by=tuple(table.lost_by),
         when=tuple(table.when),
     )
 

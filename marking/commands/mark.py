@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 import json
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from marking.class_notes import ClassNote, NoteKind
+from marking.class_notes import ClassNote
 from marking.cohort import notes_for
-from marking.commands.counting import counted
-from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
-from marking.commands.program import program_version
 from marking.commands.record_use import Keeper, keeping
+from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
 from marking.compared import Change, changes, first_versions
 from marking.findings import MarkedSet, Script
-from marking.intake import read_inputs
+from marking.intake import Reading, read_all, read_inputs
+from marking.outputs import KEPT, OURS, changed_by_hand, file_names, held, is_ours, replaced_folder, written_files
 from marking.record import mark_versions
-from marking.write_up import ClassSet, Weight
+from marking.write_up import ClassSet
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from reports.teacher import (
@@ -37,23 +34,38 @@ from rubrics.faults import InputError
 from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
-MOST_SHOWN = 20
-"""Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""
+MARKS_FILE = "marks.xlsx"
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
-    out = Path(arguments.out)
-    mend_swap(out)  # first of all, for what follows may be refused
+    out = _place(Path(arguments.out), is_preview=bool(arguments.preview))
+    if out.exists() and not is_ours(out):
+        raise InputError(out.resolve().name, "this is not a folder of results", "name a new folder after --out")
+    with held(out):  # from the first reading on: what is typed in the old results has to be what is replaced
+        return _run(out, arguments)
+
+
+def _place(out: Path, *, is_preview: bool) -> Path:
+    """Return where to write: a preview goes beside results that are there, and those stay as they are."""
+    is_done = (out / MARKS_FILE).exists()
+    return out.with_name(f"{out.resolve().name}-preview") if is_preview and is_done else out
+
+
+def _run(out: Path, arguments: argparse.Namespace) -> int:
     rubrics = known_rubrics(arguments.rubric)
-    class_sets = read_inputs(
+    reading = read_all(
         [Path(path) for path in arguments.inputs],
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
         trials=Path(arguments.trials) if arguments.trials else None,
+        results=Path(arguments.out),
     )
+    if reading.strangers and not arguments.replace and not arguments.preview:
+        _refuse_strangers(out, reading)
+    class_sets = reading.sets
     again = _read_again(rubrics, arguments)
     with keeping(arguments, arguments.inputs) as keeper:
         marked = keeper.marked(rubrics, class_sets, again)
@@ -61,18 +73,27 @@ def run(arguments: argparse.Namespace) -> int:
         compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
     trials = {one.practical: one.trials for one in class_sets if one.trials}
     notes = () if arguments.preview else notes_for(marked, trials)
+    kept = tuple(name for name in changed_by_hand(out) if not name.startswith(f"{KEPT}/")) if out.exists() else ()
     with replaced_folder(out) as folder:
-        _write(folder, marked, notes, rubrics, arguments, end)
+        _write(folder, marked, notes, rubrics, arguments)
         if compared is not None:
             write_changes_csv(folder / "changes.csv", compared)
+        _write_account(folder, marked, arguments, end)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    if compared is not None and not arguments.json:
-        students = len({change.student for change in compared})
-        told = f"changes marks of {counted(students, 'student')}: see changes.csv" if students else "changes no mark"
-        print(f"Against {Path(arguments.compare).name}, this edition {told}.")
-    return _tell(out, marked, notes, compared, as_json=arguments.json)
+    told = Told(out=out, marked=marked, notes=notes, compared=compared, reading=reading, kept=kept)
+    if not arguments.json:
+        if compared is not None:
+            print(compared_words(Path(arguments.compare).name, compared))
+        print(beside_words(reading))
+    return tell(told, as_json=arguments.json)
+
+
+def _refuse_strangers(out: Path, reading: Reading) -> None:
+    students = ", ".join(dict.fromkeys(student for student, _, _ in reading.strangers))
+    said = f"marks.xlsx there holds what a teacher typed about {students}, who are not in this set"
+    raise InputError(out.name, said, "name another folder after --out, or add --replace where they may go")
 
 
 def _read_again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> tuple[ClassSet, ...]:
@@ -145,7 +166,6 @@ def _write(
     notes: Sequence[ClassNote],
     rubrics: Mapping[str, Rubric],
     arguments: argparse.Namespace,
-    end: tuple[int, str] | None,
 ) -> None:
     by_student: dict[str, list[Script]] = {}
     for one in marked:
@@ -154,14 +174,23 @@ def _write(
     _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
         write_class_summary(folder / "class-summary.pdf", marked, notes)
-        write_marks_workbook(folder / "marks.xlsx", marked)
+        write_marks_workbook(folder / MARKS_FILE, marked)
         write_findings_csv(folder / "findings.csv", marked)
         write_class_notes_csv(folder / "class-notes.csv", notes)
         if before := first_versions(marked):
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
-    text = json.dumps(_account(marked, _options(arguments, end)), indent=2, ensure_ascii=False)
+
+
+def _write_account(
+    folder: Path, marked: Sequence[MarkedSet], arguments: argparse.Namespace, end: tuple[int, str] | None
+) -> None:
+    """Write what was read and what was written, by which a later run knows what a person has changed since."""
+    ticks = (tick for one in marked for script in one.scripts for tick in script.write_up.ticks.values())
+    kept = {"ticks_kept": sum(tick.is_kept for tick in ticks), "wrote": written_files(folder)}
+    account = {**account_of(marked, _options(arguments, end)), **kept}
+    text = json.dumps(account, indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
@@ -192,78 +221,3 @@ def _write_print(
     write_projector_pages(folder / "projector.pdf", marked)
     if benches_off(notes):
         write_technician_note(folder / "technician-note.pdf", notes, rubrics)
-
-
-def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
-    sources = {(source.name, source.sha256) for one in marked for source in one.sources}
-    return {
-        "program": {"name": "writeups", "version": program_version()},
-        "read": [{"name": name, "sha256": digest} for name, digest in sorted(sources)],
-        "rubrics": [
-            {"id": one.rubric.id, "edition": one.rubric.edition, "sha256": one.rubric.sha256} for one in marked
-        ],
-        "options": options,
-        "counts": [
-            {
-                "practical": one.rubric.id,
-                "students": len(one.scripts),
-                "handed_in": sum(bool(script.criteria) for script in one.scripts),
-                "findings": sum(len(script.findings) for script in one.scripts),
-                "marks_pending": sum(script.pending for script in one.scripts),
-                "queries": sum(remark.weight is not Weight.NOTE for remark in one.remarks),
-                "learned": [
-                    {"kind": share.kind, "cause": share.cause, "before": share.before, "after": round(share.after, 3)}
-                    for share in one.learned
-                ],
-            }
-            for one in marked
-        ],
-    }
-
-
-def _tell(
-    out: Path,
-    marked: Sequence[MarkedSet],
-    notes: Sequence[ClassNote],
-    compared: Sequence[Change] | None,
-    *,
-    as_json: bool,
-) -> int:
-    remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
-    told = [remark for remark in remarks if remark.weight is not Weight.NOTE]
-    attention = [remark.message for remark in told]
-    # While the lesson is on: what can still be measured again.
-    attention += [_where(note) + note.message for note in notes if note.kind is NoteKind.LESSON]
-    if as_json:
-        more = {} if compared is None else {"changes": [dataclasses.asdict(change) for change in compared]}
-        print(json.dumps({"out": str(out), "attention": attention, **more, **_account(marked, None)}))
-        return 1 if attention else 0
-    for one in marked:
-        missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
-        print(f"{one.rubric.title}: {counted(len(one.scripts) - len(missing), 'write-up')} marked.")
-        if missing:
-            print(f"  Nothing handed in: {', '.join(missing)}")
-    _list(attention)
-    rest = len(remarks) - len(told)
-    if rest:
-        print(f"{counted(rest, 'note')} on how cells were read: see the last page of the class summary.")
-    print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
-    return 1 if attention else 0
-
-
-def _where(note: ClassNote) -> str:
-    parts = [f"Bench {note.bench}"] if note.bench else []
-    return f"{', '.join([*parts, *note.students])}: "
-
-
-def _list(attention: Sequence[str]) -> None:
-    if not attention:
-        return
-    print(f"\nNeeds attention ({len(attention)}):", file=sys.stderr)
-    for message in attention[:MOST_SHOWN]:
-        print(f"  {message}", file=sys.stderr)
-    if len(attention) > MOST_SHOWN:
-        print(
-            f"  ... and {len(attention) - MOST_SHOWN} more, in marks.xlsx and class-notes.csv",
-            file=sys.stderr,
-        )

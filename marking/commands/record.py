@@ -9,8 +9,8 @@ import sys
 from pathlib import Path
 
 from marking.commands.counting import counted
-from marking.commands.output_folder import put_file
 from marking.commands.record_use import now
+from marking.outputs import put_file
 from marking.record import Record, breaks, erase_student, export_lines, import_lines, open_record
 from reports.wording import wording
 from rubrics.faults import InputError

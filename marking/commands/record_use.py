@@ -84,6 +84,19 @@ def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Ke
         record.close()
 
 
+@contextmanager
+def reading_record(where: str | None) -> Iterator[Record | None]:
+    """Give the record at *where*, which has to be there; None where none is named."""
+    if where is None:
+        yield None
+        return
+    record = open_record(where, may_begin=False)
+    try:
+        yield record
+    finally:
+        record.close()
+
+
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())

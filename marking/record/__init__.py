@@ -2,11 +2,17 @@
 
 from marking.record.chain import breaks
 from marking.record.decisions import (
+    AppealAnswered,
+    AppealAsked,
     CellMended,
     Closed,
     CommentWritten,
     Decision,
     MarkGiven,
+    ModerationReopened,
+    ModerationRuled,
+    ModerationSigned,
+    ModerationUndone,
     PutOff,
     Reopened,
     SetName,
@@ -23,12 +29,18 @@ from marking.record.store import OvertakenError, Record, SetClosedError
 from marking.record.tick_decisions import ticked
 
 __all__ = [
+    "AppealAnswered",
+    "AppealAsked",
     "CellMended",
     "Closed",
     "CommentWritten",
     "Decision",
     "Maker",
     "MarkGiven",
+    "ModerationReopened",
+    "ModerationRuled",
+    "ModerationSigned",
+    "ModerationUndone",
     "OvertakenError",
     "PutOff",
     "Record",

@@ -170,6 +170,79 @@ class Erased(Decision):
     about: ClassVar[str] = "person"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationRuled(Decision):
+    """What becomes of a marker's first marks, or of a criterion, after a round of moderation."""
+
+    name: ClassVar[str] = "moderation-ruled"
+    about: ClassVar[str] = "moderation"
+
+    ruling: str
+    """A word of ``marking.moderation.decisions.Ruling``."""
+    marker: str = ""
+    point: str = ""
+    """Code of the criterion that it is about."""
+    slope: float = 1.0
+    """Of an adjustment: new = slope × mark + constant, on the marks that people give."""
+    constant: float = 0.0
+    out_of: int = 0
+    pairs: int = 0
+    round: str = ""
+    """Hash over the packs that it rests on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationUndone(Decision):
+    """An earlier ruling does not stand any more."""
+
+    name: ClassVar[str] = "moderation-undone"
+    about: ClassVar[str] = "moderation"
+
+    undoes: int
+    """Number of the ruling."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationSigned(Decision):
+    """A first marker, a second marker or the head of department puts a name to a version of the moderated marks."""
+
+    name: ClassVar[str] = "moderation-signed"
+    about: ClassVar[str] = "moderation"
+
+    role: str
+    version: str
+    """Hash of what was signed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationReopened(Decision):
+    """Signed marks may be moderated again, for the reason given."""
+
+    name: ClassVar[str] = "moderation-reopened"
+    about: ClassVar[str] = "moderation"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AppealAsked(Decision):
+    """A student asks for a review of one mark; the day counts."""
+
+    name: ClassVar[str] = "appeal-asked"
+    about: ClassVar[str] = "appeal"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AppealAnswered(Decision):
+    """A teacher who did not mark it first has looked at the mark, seeing everything."""
+
+    name: ClassVar[str] = "appeal-answered"
+    about: ClassVar[str] = "appeal"
+
+    outcome: str
+    """upheld, raised, lowered, or scheme-unclear."""
+    marks: int
+    """What counts from now on."""
+
+
 KINDS: dict[str, type[Decision]] = {
     kind.name: kind
     for kind in (
@@ -184,6 +257,12 @@ KINDS: dict[str, type[Decision]] = {
         Closed,
         Reopened,
         Erased,
+        ModerationRuled,
+        ModerationUndone,
+        ModerationSigned,
+        ModerationReopened,
+        AppealAsked,
+        AppealAnswered,
     )
 }
 """A new kind is one more line here."""

@@ -116,6 +116,8 @@ def _script(script: Script, things: Mapping[Thing, Ruled]) -> Script:
     if not script.criteria:
         return script
     as_found = script.as_found
+    # What no criterion pays for is told whatever was decided.
+    shown += [one for one in as_found if not one.criterion]
     return dataclasses.replace(
         script,
         earlier=earlier,

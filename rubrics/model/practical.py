@@ -189,6 +189,8 @@ class Criterion:
     """Choices of the rubric's selector that it applies to; empty: always."""
     within: float | None = None
     """Widest spread of the column: how close concordant readings are, in its unit."""
+    lost_by: tuple[str, ...] = ()
+    """Slips that deny the step of the check ``method``: 'rearrangement', or 'unit-conversion of E' of one reading."""
     steps: bool = False
     """Whether each reading is a whole number of steps of its instrument: 23.05, not 23.07."""
 
@@ -292,6 +294,8 @@ class Rubric:
     """Name of the file it was read from."""
     sha256: str
     worked: tuple[Worked, ...] = ()
+    most_rows: int = 200
+    """Rows that a student's table may have; what stands in further ones is not read."""
 
     @property
     def singles(self) -> tuple[Item, ...]:

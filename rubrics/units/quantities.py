@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from rubrics.units.grammar import MAX_POWER, parse
-from rubrics.units.scales import scale_of
+from rubrics.units.scales import TEN, scale_of
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_record import NO_DIMENSION, Unit
@@ -15,6 +15,7 @@ from rubrics.units.unit_record import NO_DIMENSION, Unit
 Terms = tuple[tuple[str, int], ...]
 """Our own symbols with their powers, in the order they were written; a symbol stands once, no power is 0."""
 
+MAX_TENS = 30
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -23,7 +24,7 @@ def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
     powers: dict[str, int] = {}
     for symbol, power in factors:
         powers[symbol] = powers.get(symbol, 0) + power
-    if any(abs(power) > MAX_POWER for power in powers.values()):
+    if any(abs(power) > (MAX_TENS if symbol == TEN else MAX_POWER) for symbol, power in powers.items()):
         return None
     return tuple((symbol, power) for symbol, power in powers.items() if power)
 
@@ -40,7 +41,7 @@ def terms_of(text: str) -> Terms:
     expression = parse(plain, table.phrases) if plain else None
     if expression is None or any(factor.word not in table.defined for factor in expression.factors):
         raise ValueError(f"{text!r} is not in our own symbols")
-    return merge((factor.word, factor.power) for factor in expression.factors) or ()
+    return merge(((TEN, expression.tens), *((factor.word, factor.power) for factor in expression.factors))) or ()
 
 
 def compose(terms: Terms) -> Unit:
@@ -61,6 +62,12 @@ def compose(terms: Terms) -> Unit:
 
 
 def _print(terms: Terms) -> str:
+    tens = "".join(_raise(symbol, power) for symbol, power in terms if symbol == TEN)
+    rest = _print_units(tuple(term for term in terms if term[0] != TEN))
+    return f"{tens}{rest[1:]}" if tens and rest.startswith("1/") else f"{tens} {rest}".strip()
+
+
+def _print_units(terms: Terms) -> str:
     above = [_raise(symbol, power) for symbol, power in terms if power > 0]
     below = [_raise(symbol, -power) for symbol, power in terms if power < 0]
     if not below:

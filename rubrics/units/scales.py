@@ -16,11 +16,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from rubrics.units.spellings import spelling_table
-from rubrics.units.unit_record import Dimension
+from rubrics.units.unit_record import NO_DIMENSION, Dimension
 
 if TYPE_CHECKING:
     import pint
 
+TEN = "10"
+"""The symbol of a power of ten that belongs to a unit: 10⁻³ s⁻¹."""
 _BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
 
 
@@ -40,6 +42,8 @@ def scale_of(symbol: str) -> Scale:
     Raises:
         KeyError: The symbol is not in spellings.toml.
     """
+    if symbol == TEN:
+        return Scale(Fraction(10), NO_DIMENSION, Fraction(0))
     return _written().get(symbol) or worked_out_scale(symbol)
 
 

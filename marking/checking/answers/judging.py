@@ -8,17 +8,19 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order
+from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order, lacks_reading, unread
 from marking.checking.answers.board import Board, Cells
 from marking.checking.answers.careful import Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
-from marking.checking.answers.reaching import Chains, is_direct, named_slip_prints, printed
+from marking.checking.answers.printed_answers import Printed, is_direct, printed
+from marking.checking.answers.reaching import Chains, named_slip_prints
 from marking.checking.answers.rounding import (
     Places,
     magnitude,
@@ -28,10 +30,9 @@ from marking.checking.answers.rounding import (
     step_interval,
     ten_to,
 )
-from marking.checking.answers.unread import lacks_reading, unread
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.formulas import Call, Formula
-from rubrics.model import Item, Role
+from rubrics.model import CheckKind, Item, Role
 
 Values = NDArray[np.float64]
 _T = TypeVar("_T", bound=np.generic)
@@ -238,6 +239,7 @@ class _Work:
         result = np.where(reached.near & ~slip, int(near), result)
         result = np.where(near_line & ~slip, int(Judgement.NEAR_LINE), result)
         result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
+        result = np.where(self._right_as_asked(item, one, direct), int(Judgement.RIGHT_AS_ASKED), result)
         result = np.where(self._is_rough(cells, [*direct[0], *direct[1]]), int(Judgement.ROUGH), result)
         result = np.where(is_along | reached.follows, int(Judgement.FOLLOWS), result)
         result = np.where(is_own | reached.own, int(Judgement.RIGHT), result)
@@ -266,6 +268,20 @@ class _Work:
         one_figure = (magnitude(cells.number) == cells.coarsest) & (cells.coarsest > cells.finest)
         with np.errstate(all="ignore"):
             return np.asarray(one_figure & _any([np.abs(cells.si - value) <= half * (1 + 1e-9) for value in direct]))
+
+    def _right_as_asked(self, item: Item, one: Printed, direct: tuple[list[Values], list[Values]]) -> NDArray[np.bool_]:
+        """Tell where a number is right for the unit asked for, and another unit of the quantity stands beside it.
+
+        That costs the unit's mark: where none pays for the unit, it is a slip of the value like any other.
+        """
+        pays = any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)
+        if not pays and not item.unit.is_pure_number:
+            return np.zeros((1, 1), np.bool_)
+        as_asked = replace(
+            one, factor=np.full_like(one.factor, item.unit.factor), offset=np.full_like(one.offset, item.unit.offset)
+        )
+        other = ~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+        return np.asarray(other & _any([is_direct(as_asked, value) for value in (*direct[0], *direct[1])]))
 
     def _right_elsewhere(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
         """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""

@@ -16,12 +16,19 @@ from marking.checking.answers.rounding import Places, kept_to
 
 Values = NDArray[np.float64]
 
-ROUNDED_TO = (3, 4, 5)
-"""Figures a step is rounded to; five stand for all finer ones."""
-CUT_TO = (3, 4)
-"""Figures a step is cut off at."""
-FEWEST_KEPT = 2
-"""Figures a step is rounded to where a reading that goes into it has no more."""
+HABITS: tuple[tuple[int | None, bool], ...] = (
+    (None, False),
+    (3, False),
+    (4, False),
+    (5, False),
+    (3, True),
+    (4, True),
+    (2, False),
+)
+"""(figures of a step, cut off rather than rounded): nothing kept short first; five stand for all finer ones, and two
+are kept only where a reading that goes into the step has no more."""
+FEWEST_KEPT_ANYWHERE = 3
+"""Figures that every step may be rounded to, whatever the readings have."""
 MOST_OF_A_STEP = 160
 """Alternatives kept of one step; of more, evenly spread ones."""
 MOST_AT_ONCE = 4096
@@ -57,13 +64,13 @@ def one_way(values: Values, figures: Places) -> Ways:
     return sharp(values[None], figures)
 
 
-def either(*parts: Ways) -> Ways:
+def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
     """Return the alternatives of all *parts*."""
     figures = np.minimum.reduce(np.broadcast_arrays(*[part.figures for part in parts]))
     low = _stacked([part.low for part in parts])
     if all(part.is_sharp for part in parts):
-        return fewer(sharp(low, figures))
-    return fewer(Ways(low, _stacked([part.high for part in parts]), figures))
+        return fewer(sharp(low, figures), most)
+    return fewer(Ways(low, _stacked([part.high for part in parts]), figures), most)
 
 
 def _stacked(parts: list[Values]) -> Values:
@@ -71,26 +78,21 @@ def _stacked(parts: list[Values]) -> Values:
     return np.concatenate([np.broadcast_to(part, (part.shape[0], *shape)) for part in parts])
 
 
-def as_kept(ways: Ways) -> Ways:
-    """Return a step exact and as it may have been written down."""
-    return either(ways, *(_each(ways, one) for one in _habits(ways)))
+def as_kept(ways: Ways, habit: int | None = None) -> Ways:
+    """Return a step exact and in every way that it may have been written down, or as one *habit* of HABITS has it."""
+    if habit is not None:
+        return _kept_by(ways, *HABITS[habit])
+    return either(ways, *(_kept_by(ways, *one) for one in HABITS[1:]))
 
 
-def _habits(ways: Ways) -> list[Callable[[Values], Values]]:
-    habits: list[Callable[[Values], Values]] = [_rounded(figures) for figures in ROUNDED_TO]
-    habits += [_cut(figures) for figures in CUT_TO]
-    coarse = ways.figures <= FEWEST_KEPT
-    if coarse.any():
-        habits.append(lambda values: np.where(coarse, kept_to(values, FEWEST_KEPT)[0], np.nan))
-    return habits
-
-
-def _rounded(figures: int) -> Callable[[Values], Values]:
-    return lambda values: kept_to(values, figures)[0]
-
-
-def _cut(figures: int) -> Callable[[Values], Values]:
-    return lambda values: kept_to(values, figures)[1]
+def _kept_by(ways: Ways, figures: int | None, cut: bool) -> Ways:
+    if figures is None:
+        return ways
+    if figures >= FEWEST_KEPT_ANYWHERE:
+        return _each(ways, lambda values: kept_to(values, figures)[cut])
+    # Where the readings have more, such a student keeps three.
+    coarse = np.where(ways.figures <= figures, figures, FEWEST_KEPT_ANYWHERE)
+    return _each(ways, lambda values: kept_to(values, coarse)[cut])
 
 
 def _each(ways: Ways, change: Callable[[Values], Values]) -> Ways:

@@ -19,7 +19,8 @@ from marking.checking.answers.careful import is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import NO_LIMIT
 from marking.checking.answers.kept_steps import Ways
-from marking.checking.answers.rounding import RELATIVE_NOISE, Places, magnitude, rounded_interval, ten_to
+from marking.checking.answers.printed_answers import FIGURES_WITH_A_UNIT_EITHER_WAY, Printed, printed
+from marking.checking.answers.rounding import Places, printed_interval, rounded_interval
 from marking.checking.answers.student_chains import Chosen, Route, Source, chains
 from marking.checking.fits import DRAWN_SHARE
 from rubrics.formulas import Formula
@@ -29,88 +30,10 @@ from rubrics.units import NO_DIMENSION
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-FIGURES_WITH_A_UNIT_EITHER_WAY = 3
-"""From so many figures on, the direct value stands with its last place one up or down."""
 NEAR_SHARE = 0.002
 """How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
 CHUNK = 256
 """Answers whose chains are worked out together; bounds the memory."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printed:
-    """Some printed answers, arrays of shape (answers,) or of the board's."""
-
-    number: Values
-    factor: Values
-    offset: Values
-    last: Places
-    """Position of the last digit that counts."""
-    finest: Places
-    most_figures: Places
-
-    def at(self, students: NDArray[np.int64], rows: NDArray[np.int64]) -> Printed:
-        """Return some of the answers."""
-        return Printed(
-            number=self.number[students, rows],
-            factor=self.factor[students, rows],
-            offset=self.offset[students, rows],
-            last=self.last[students, rows],
-            finest=self.finest[students, rows],
-            most_figures=self.most_figures[students, rows],
-        )
-
-    @property
-    def is_one_figure(self) -> Mask:
-        """Tell which have a single figure that counts, and are judged by distance."""
-        return np.asarray((magnitude(self.number) <= self.last) & (self.number != 0))
-
-    def is_printed_by(self, low: Values, high: Values, *, distance: bool = True) -> Mask:
-        """Tell which are what a value between *low* and *high* (SI units) comes to, rounded or cut off.
-
-        A single figure is judged by *distance*, half a unit of its own place, for cut off it says next to nothing;
-        so is what lies between two values.
-        """
-        low, high = _ordered((low - self.offset) / self.factor, (high - self.offset) / self.factor)
-        unit = ten_to(self.last)
-        noise = RELATIVE_NOISE * np.maximum(np.abs(self.number), unit)
-        # Cut off, 7.5 is not 7.4: the whole unit outwards is never reached.
-        # What a drawn line allows has no need of a last figure cut off.
-        by_half = distance & (self.is_one_figure | (high > low))
-        out = np.where(by_half, 0.5 * unit + noise, unit - noise)
-        up = np.where(self.number < 0, 0.5 * unit + noise, out)
-        down = np.where(self.number > 0, 0.5 * unit + noise, out)
-        return np.asarray((low <= self.number + up) & (high >= self.number - down))
-
-    def is_nearly(self, value: Values) -> Mask:
-        """Tell which are *value* (SI units) printed with the last place one up or down, from three figures on."""
-        value = (value - self.offset) / self.factor
-        unit = ten_to(self.finest)
-        noise = RELATIVE_NOISE * np.maximum(np.abs(self.number), unit)
-        enough = self.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY
-        return np.asarray(enough & (np.abs(self.number - value) <= unit + noise))
-
-
-def _ordered(low: Values, high: Values) -> tuple[Values, Values]:
-    return np.minimum(low, high), np.maximum(low, high)
-
-
-def printed(cells: Cells) -> Printed:
-    """Return every answer to one item as it was printed."""
-    return Printed(
-        number=cells.number,
-        factor=cells.factor,
-        offset=cells.offset,
-        last=cells.trusted,
-        finest=cells.finest,
-        most_figures=cells.most_figures,
-    )
-
-
-def is_direct(one: Printed, value: Values) -> Mask:
-    """Tell which answers are the direct value, worked out without keeping any step."""
-    with np.errstate(all="ignore"):
-        return one.is_printed_by(value, value) | one.is_nearly(value)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -165,15 +88,21 @@ class Chains:
         there = np.isfinite(cells.si)
         figures = surest(pair) if item.repeats else self._least_figures(item)
         shape = cells.si.shape
-        # Nobody knows what a wrong number was before it was rounded; two figures of it say too little.
-        unknown = there & ~stands & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
-        low, high = (np.where(unknown, one * cells.factor + cells.offset, np.nan) for one in _stands_for(cells))
+        low, high = self._before_rounding(item, ways, there & ~stands)
         exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
         own = (exact, np.where(there & stands, cells.si, exact))
         along = np.where(np.isfinite(stated), stated, exact)
         written = (np.where(there, cells.si, along), along)
-        source = Source(item=item, values=_different(own), figures=figures, ways=tuple(ways), unwritten=~there)
-        self.own[item.name] = source
+        source = Source(
+            item=item,
+            values=_different(own),
+            figures=figures,
+            ways=tuple(ways),
+            unwritten=~there,
+            printed=printed(cells),
+        )
+        is_line = any(is_drawn(way) for way in ways)
+        self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high))
 
     def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:
@@ -186,12 +115,42 @@ class Chains:
         routes = [self._route(item, way) for way in ways]
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
-            at = (students[start : start + CHUNK], rows[start : start + CHUNK])
-            one = printed(cells).at(*at)
-            own, near = _found(one, chains(routes, self._chosen(self.own, at, share)))
-            follows, also_near = _found(one, chains(routes, self._chosen(self.every, at, share)))
-            found.own[at], found.follows[at], found.near[at] = own, follows, near | also_near
+            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share)
         return found
+
+    def _look(
+        self,
+        found: Reached,
+        routes: Sequence[Route],
+        cells: Cells,
+        at: tuple[NDArray[np.int64], NDArray[np.int64]],
+        share: float,
+    ) -> None:
+        """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        for sources, hits in ((self.own, found.own), (self.every, found.follows)):
+            for one_habit in (True, False):
+                one = printed(cells).at(*at)
+                chosen = Chosen(
+                    sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share
+                )
+                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
+                hits[at] |= hit
+                found.near[at] |= near
+                at = (at[0][~hit], at[1][~hit])
+                if not at[0].size:
+                    return
+
+    def _before_rounding(self, item: Item, ways: Sequence[Formula], astray: Mask) -> tuple[Values, Values]:
+        """Return what a number may have been before it was rounded, where its figures cannot be worked out again.
+
+        That is so of a wrong one and of what was taken off a drawn line; two figures of either say too little.
+        """
+        cells = self.board.cells[item.name]
+        off_a_line = any(is_drawn(way) for way in ways)
+        unknown = (astray | off_a_line) & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
+        ends = (printed_interval if off_a_line else rounded_interval)(cells.number, cells.trusted)
+        low, high = (np.where(unknown, one * cells.factor + cells.offset, np.nan) for one in ends)
+        return low, high
 
     def _least_figures(self, item: Item) -> Places:
         """Return the figures of the least precise reading behind an answer; a count limits nothing."""
@@ -202,11 +161,6 @@ class Chains:
         ]
         least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
         return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
-
-    def _chosen(
-        self, sources: Mapping[str, Source], at: tuple[NDArray[np.int64], NDArray[np.int64]], share: float
-    ) -> Chosen:
-        return Chosen(sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share)
 
     def _route(self, item: Item, way: Formula) -> Route:
         """Return *way* with the students who wrote a step of the usual way down that it passes by."""
@@ -239,8 +193,8 @@ def surest(pair: tuple[Places, Places]) -> Places:
     return np.where(most < NO_LIMIT, most, fewest)
 
 
-def _stands_for(cells: Cells) -> tuple[Values, Values]:
-    return rounded_interval(cells.number, cells.trusted)
+def _only(where: Mask, low: Values, high: Values) -> tuple[Values, Values]:
+    return np.where(where, low, np.nan), np.where(where, high, np.nan)
 
 
 def _is_count(item: Item, cells: Cells) -> Mask:
@@ -258,12 +212,12 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
     return tuple(found)
 
 
-def _found(one: Printed, ways: Ways) -> tuple[Mask, Mask]:
+def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
     with np.errstate(all="ignore"):
         low, high = ways.low[..., 0], ways.high[..., 0]
         hit = one.is_printed_by(low, high) & ~one.is_one_figure
-        least, most = np.fmin.reduce(low, axis=0), np.fmax.reduce(high, axis=0)
+        least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
         room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
         return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 import numpy as np
@@ -21,6 +21,7 @@ from marking.checking.answers.careful import ZERO_CELSIUS_CUT
 from marking.checking.answers.evaluation import POINT_FUNCTIONS, column_value, row_value
 from marking.checking.answers.judged import NO_LIMIT
 from marking.checking.answers.kept_steps import (
+    HABITS,
     Ways,
     as_kept,
     combined,
@@ -30,6 +31,7 @@ from marking.checking.answers.kept_steps import (
     one_way,
     sharp,
 )
+from marking.checking.answers.printed_answers import Printed
 from marking.checking.answers.rounding import Places
 from marking.checking.fits import concordant_runs, line_room, mean_of, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
@@ -43,6 +45,11 @@ PI_VALUES = (math.pi, 3.14, 3.142, 22 / 7)
 """Pi in school use; common practice, no source."""
 MOST_OF_A_COLUMN = 12
 """Alternatives kept of a whole column, which share one habit each."""
+WELL_DRAWN_SHARE, FAIRLY_DRAWN_SHARE = 0.02, 0.035
+"""Where the mean that is asked for stands worked out row by row, a line may be this far off the fitted one and stand,
+or wait; common practice, no source."""
+MOST_CHAINS = 4096
+"""Chains tried for one answer."""
 LONGEST_CHAIN = 5
 """Orders of more factors than this are not all tried; no school formula has them."""
 _LINES = ("slope", "intercept")
@@ -62,8 +69,15 @@ class Source:
     ways: tuple[Formula, ...] = ()
     """How an earlier answer is worked out where it was not written down."""
     unwritten: Mask | None = None
+    printed: Printed | None = None
+    """An earlier answer as it was written."""
     converted: Mask | None = None
     """Where a reading is turned into another unit on the way in, which is a step like any other."""
+
+    @property
+    def is_column(self) -> bool:
+        """Tell whether it stands once a row."""
+        return self.item is not None and self.item.table is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +93,8 @@ class Chosen:
     """Rows from 0, shape (answers,); all 0 for a single item."""
     share: float
     """How much steeper or flatter than the fitted one a line may be drawn."""
+    known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
+    """Earlier answers that were worked out before: name, whole column or not, habit."""
 
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
@@ -101,18 +117,28 @@ class Route:
     """It takes a line off a graph where the usual way needs none: whoever wrote the usual steps down draws it well."""
 
 
-def chains(routes: Sequence[Route], chosen: Chosen) -> Ways:
-    """Return what the *routes* may come to, an alternative a chain."""
-    found = []
+def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
+    """Return what the *routes* may come to, an alternative a chain; and the same with lines drawn less well.
+
+    With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
+    kept in a way of its own, and of too many evenly spread ones are tried.
+    """
+    habits = range(len(HABITS)) if one_habit else (None,)
+    found: list[Ways] = []
+    loose: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
             passed = route.passes_by[chosen.students]
-            ways = _Walk(chosen, route.way, whole=False).value(route.way.tree)
-            found.append(_without(ways, passed))
-            if route.is_other_line and passed.any():
-                exact = replace(chosen, share=0.0)
-                found.append(_without(_Walk(exact, route.way, whole=False).value(route.way.tree), ~passed))
-        return either(*found)
+            found += [_without(_walked(route, chosen, habit), passed) for habit in habits]
+            if one_habit and route.is_other_line and passed.any():
+                for parts, share in ((found, WELL_DRAWN_SHARE), (loose, FAIRLY_DRAWN_SHARE)):
+                    parts.append(_without(_walked(route, replace(chosen, share=share), 0), ~passed))
+        every = either(*found, most=MOST_CHAINS)
+        return every, either(every, *loose, most=MOST_CHAINS)
+
+
+def _walked(route: Route, chosen: Chosen, habit: int | None) -> Ways:
+    return _Walk(chosen, route.way, whole=False, habit=habit).value(route.way.tree)
 
 
 def _without(ways: Ways, left_out: Mask) -> Ways:
@@ -126,9 +152,10 @@ def _without(ways: Ways, left_out: Mask) -> Ways:
 class _Walk:
     """One formula, for the chosen answers; *whole* where whole columns are worked out."""
 
-    def __init__(self, chosen: Chosen, way: Formula, *, whole: bool) -> None:
+    def __init__(self, chosen: Chosen, way: Formula, *, whole: bool, habit: int | None) -> None:
         self.chosen = chosen
         self.whole = whole
+        self.habit = habit
         calls = {part.function for part in walk(way.tree) if isinstance(part, Call)}
         # A line that gives gradient and intercept turns about the middle of its points: the allowance is given once.
         self.has_both = calls.issuperset(_LINES)
@@ -167,31 +194,52 @@ class _Walk:
         if source.unwritten is None or not source.ways:
             return found
         missing = self._pick(source.unwritten, source)
+        if self.whole and not missing.any():
+            return found
+        inner = self._inner(source)
+        if not self.whole and source.printed is not None and inner.is_sharp:
+            found = either(found, self._behind(source, source.printed, inner))
         if not missing.any():
             return found
-        inner = self._unwritten(source)
+        inner = self._noted(source, inner)
         # What stands written in some rows of a column stays.
         first = found.low[:1]
         low = np.where(missing, inner.low, first)
         high = low if inner.is_sharp else np.where(missing, inner.high, first)
         return either(found, Ways(low, high, figures))
 
-    def _unwritten(self, source: Source) -> Ways:
-        parts = [_Walk(self.chosen, way, whole=self.whole).value(way.tree) for way in source.ways]
-        most = MOST_OF_A_COLUMN if self.whole else None
+    def _inner(self, source: Source) -> Ways:
+        """Return what an earlier answer comes to, worked out again."""
+        assert source.item is not None  # only earlier answers have ways
+        key = (source.item.name, self.whole, self.habit)
+        if key not in self.chosen.known:
+            ways = [_Walk(self.chosen, way, whole=self.whole, habit=self.habit).value(way.tree) for way in source.ways]
+            self.chosen.known[key] = either(*ways)
+        return self.chosen.known[key]
+
+    def _behind(self, source: Source, printed: Printed, inner: Ways) -> Ways:
+        """Return the values that a written answer may stand for: those of its chains that print it."""
+        one = printed.at(self.chosen.students, self.chosen.rows if source.is_column else 0 * self.chosen.rows)
+        is_it = one.is_printed_by(inner.low[..., 0], inner.high[..., 0])[..., None]
+        return _without(inner, ~is_it)
+
+    def _noted(self, source: Source, inner: Ways) -> Ways:
+        """Return a step that was not written down as it goes on, kept as the number in its own unit."""
         unit = source.item.unit if source.item is not None else None
         if unit is None:
-            return either(*parts)
-        # It is kept as the number in its own unit: 41.8 °, and not so many radians.
-        inside = mapped(either(*parts), lambda values: (values - unit.offset) / unit.factor)
-        found = mapped(as_kept(inside), lambda values: values * unit.factor + unit.offset)
-        return found if most is None else fewer(found, most)
+            return inner
+        # 41.8 °, and not so many radians.
+        found = mapped(
+            self._kept(mapped(inner, lambda values: (values - unit.offset) / unit.factor)),
+            lambda values: values * unit.factor + unit.offset,
+        )
+        return fewer(found, MOST_OF_A_COLUMN) if self.whole else found
 
     def _pick(self, values: NDArray[_T], source: Source) -> NDArray[_T]:
         return self.chosen.pick(values, source.item, whole=self.whole)
 
     def _step(self, node: Node) -> Ways:
-        return self.value(node) if isinstance(node, Name | Number) else as_kept(self.value(node))
+        return self.value(node) if isinstance(node, Name | Number) else self._kept(self.value(node))
 
     def _factor(self, node: Node) -> Ways:
         found = self._step(node)
@@ -201,7 +249,7 @@ class _Walk:
         turned = self._pick(source.converted, source)
         if not turned.any():
             return found
-        kept = as_kept(found)
+        kept = self._kept(found)
         return either(found, sharp(np.where(turned, kept.low, np.nan), found.figures))
 
     def _sum(self, node: Node) -> Ways:
@@ -210,7 +258,7 @@ class _Walk:
             step = self._step(term)
             step = step if sign > 0 else mapped(step, np.negative)
             if total is not None and position > 1:
-                total = as_kept(total)
+                total = self._kept(total)
             total = step if total is None else combined(total, step, np.add)
         assert total is not None  # a sum has terms
         return total
@@ -225,13 +273,40 @@ class _Walk:
         known: dict[frozenset[int], Ways] = {}
         for size in range(1, min(len(single), LONGEST_CHAIN) + 1):
             for members in itertools.combinations(range(min(len(single), LONGEST_CHAIN)), size):
-                known[frozenset(members)] = _group(members, single, above, known)
+                known[frozenset(members)] = self._group(members, single, above, known)
         found = known[frozenset(range(min(len(single), LONGEST_CHAIN)))]
         if not any(above[:LONGEST_CHAIN]):
             found = mapped(found, np.reciprocal)
         for position in range(LONGEST_CHAIN, len(single)):
-            found = combined(as_kept(found), single[position], np.multiply if above[position] else np.divide)
+            found = combined(self._kept(found), single[position], np.multiply if above[position] else np.divide)
         return found
+
+    def _group(
+        self, members: tuple[int, ...], single: list[Ways], above: list[bool], known: Mapping[frozenset[int], Ways]
+    ) -> Ways:
+        """Return the product of some factors; a group wholly below the line is kept as its own product."""
+        if len(members) == 1:
+            return single[members[0]]
+        first, rest = members[0], members[1:]
+        found = []
+        for size in range(len(rest)):
+            for others in itertools.combinations(rest, size):
+                left = frozenset((first, *others))
+                found.append(self._joined(left, frozenset(members) - left, above, known))
+        return either(*found)
+
+    def _joined(
+        self, left: frozenset[int], right: frozenset[int], above: list[bool], known: Mapping[frozenset[int], Ways]
+    ) -> Ways:
+        left_above, right_above = any(above[i] for i in left), any(above[i] for i in right)
+        a = known[left] if len(left) == 1 else self._kept(known[left])
+        b = known[right] if len(right) == 1 else self._kept(known[right])
+        if left_above == right_above:
+            return combined(a, b, np.multiply)
+        return combined(a, b, np.divide) if left_above else combined(b, a, np.divide)
+
+    def _kept(self, ways: Ways) -> Ways:
+        return as_kept(ways, self.habit)
 
     def _call(self, call: Call) -> Ways:
         function, arguments = call.function, call.arguments
@@ -244,7 +319,9 @@ class _Walk:
         if call.is_along_row:
             return _along_row(function, [self.value(argument) for argument in arguments])
         width = len(call.columns)
-        columns = [_Walk(self.chosen, Formula("", one), whole=True).value(one) for one in arguments[:width]]
+        columns = [
+            _Walk(self.chosen, Formula("", one), whole=True, habit=self.habit).value(one) for one in arguments[:width]
+        ]
         behind = [self._step(argument) for argument in arguments[width:]]
         return self._column(call, [fewer(column, MOST_OF_A_COLUMN) for column in columns], behind)
 
@@ -283,32 +360,6 @@ def _exactly(value: float) -> Ways:
 
 def _is_one(node: Node) -> bool:
     return isinstance(node, Number) and node.value == 1.0
-
-
-def _group(
-    members: tuple[int, ...], single: list[Ways], above: list[bool], known: Mapping[frozenset[int], Ways]
-) -> Ways:
-    """Return the product of some factors; a group wholly below the line is kept as its own product."""
-    if len(members) == 1:
-        return single[members[0]]
-    first, rest = members[0], members[1:]
-    found = []
-    for size in range(len(rest)):
-        for others in itertools.combinations(rest, size):
-            left = frozenset((first, *others))
-            found.append(_joined(left, frozenset(members) - left, above, known))
-    return either(*found)
-
-
-def _joined(
-    left: frozenset[int], right: frozenset[int], above: list[bool], known: Mapping[frozenset[int], Ways]
-) -> Ways:
-    left_above, right_above = any(above[i] for i in left), any(above[i] for i in right)
-    a = known[left] if len(left) == 1 else as_kept(known[left])
-    b = known[right] if len(right) == 1 else as_kept(known[right])
-    if left_above == right_above:
-        return combined(a, b, np.multiply)
-    return combined(a, b, np.divide) if left_above else combined(b, a, np.divide)
 
 
 def _along_row(function: str, values: list[Ways]) -> Ways:

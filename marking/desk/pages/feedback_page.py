@@ -39,7 +39,7 @@ def feedback_page(held: HeldSet, shown: str) -> FeedbackPage:
                 at=at,
                 student=script.write_up.student.code,
                 name=script.write_up.student.name,
-                look=script.write_up.student.reader,
+                look=script.write_up.student.paper,
                 pending=script.pending,
             )
             for at, script in enumerate(held.marked.scripts)
