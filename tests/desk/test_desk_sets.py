@@ -149,7 +149,7 @@ def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) 
     """300 students in 5 practicals' sets: 100 ms at the middle, whichever page."""
     sitting = sit(record, tmp_path / "sets")
     for number in range(5):
-        entries = {f"S{student:03}": CUBOID for student in range(300)}
+        entries = {f"{number}S{student:03}": CUBOID for student in range(300)}
         drop(sitting, (f"class{number}.csv", class_csv(entries)))
     sets = sitting.desk.shelf.sets()
     assert len(sets) == 5
@@ -167,4 +167,4 @@ def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) 
             start = time.perf_counter()
             sitting.get(path)
             seconds.append(time.perf_counter() - start)
-    assert statistics.median(seconds) < 0.1
+    assert statistics.median(seconds) < 0.1, sorted(seconds)
