@@ -177,14 +177,15 @@ def _typed(value: object, cell: ReadOnlyCell) -> SheetValue:
         case bool():
             return SheetValue(stored=Stored.TRUTH, text=str(value).upper())
         case int() | float() if math.isfinite(value):
-            return _number(value, cell.number_format)
+            return number_field(value, cell.number_format)
         case datetime.datetime() | datetime.date() | datetime.time() | datetime.timedelta():
             return SheetValue(stored=Stored.DATE, text=_date_text(value))
         case _:
             return SheetValue(stored=Stored.ERROR, text=str(value))
 
 
-def _number(number: float, number_format: str) -> SheetValue:
+def number_field(number: float, number_format: str) -> SheetValue:
+    """Return a number that is stored in a cell, as its number format shows it."""
     shown = show_number(float(number), number_format)
     stored = plain_text(float(number))
     hides_digits = shown.is_fixed and not shown.suffix and float(shown.text) != float(number)
