@@ -77,7 +77,9 @@ def open_container(path: Path, name: str) -> Container:
     kind = _kind_of(data, name)
     named_workbook = path.suffix.lower() in WORKBOOK_SUFFIXES
     if kind is Kind.OLD_WORKBOOK and path.suffix.lower() not in _OLD_SUFFIXES:
-        raise InputError(name, "in another workbook format than its name says (.xls or .ods)", _SAVE_AS_XLSX)
+        is_zip = data.startswith(_ZIP)
+        problem = "an OpenDocument file, not an Excel workbook" if is_zip else "in the old workbook format (.xls)"
+        raise InputError(name, problem, f"give it the ending {'.ods' if is_zip else '.xls'}, or {_SAVE_AS_XLSX}")
     if kind is Kind.TEXT and named_workbook:
         raise InputError(name, "holds text, not a workbook", "give it the ending .csv, or save it as .xlsx")
     if kind is Kind.WORKBOOK and not named_workbook:

@@ -66,7 +66,7 @@ def _xls(data: bytes) -> Iterator[dict[str, Any]]:
                 kind = kinds.get(cell.ctype)
                 if kind is None:
                     continue
-                shown = book.format_map[book.xf_list[cell.xf_index].format_key].format_str
+                shown = book.format_map[book.xf_list[cell.xf_index or 0].format_key].format_str
                 value: Any = cell.value
                 if kind == "date":
                     value = str(xlrd.xldate_as_datetime(value, book.datemode))
