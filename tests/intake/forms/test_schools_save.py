@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -116,3 +117,23 @@ def test_an_unknown_unit_beside_a_reading_is_asked(item: str, entry: str, tmp_pa
     one = read(tmp_path, f"student,item,row,entry,unit\nA01,{item},{row},{entry},{unit}\n", practical)
     (told,) = [remark for remark in one.remarks if remark.item == item]
     assert told.weight is Weight.QUERY
+
+
+@pytest.mark.parametrize(
+    ("energy", "value"), [("22.100", None), ("20.400", 20400), ("20400,5", 20400.5), ("20.400,5", 20400.5)]
+)
+def test_a_point_in_a_file_of_decimal_commas_may_part_thousands(
+    energy: str, value: float | None, tmp_path: Path
+) -> None:
+    """22.100 is 22.1 or 22 100: where the limits allow only one of them it is that, and else a person is asked."""
+    lines = [HEAD.replace(",", ";"), f"A01;0,998;20,5;41,5;{energy};973 J/(kg °C)", "A02;0,998;20,5;41,5;20400;973"]
+    file = tmp_path / "class.csv"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    catalogue = load_catalogue()
+    if value is None:
+        block = catalogue[BLOCK]
+        energy_item = replace(block.items["E"], limits=None)
+        catalogue = {**catalogue, BLOCK: replace(block, items={**block.items, "E": energy_item})}
+    (one,) = read_inputs([file], catalogue, practical=BLOCK)
+    assert one.write_ups[0].singles["E"].value == value
+    assert one.write_ups[0].singles["T_start"].value == 20.5
