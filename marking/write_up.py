@@ -77,8 +77,8 @@ class Student:
     bench: str = ""
     absent: bool = False
     """Said to be absent in the roster or the workbook, not merely without entries."""
-    reader: str = ""
-    """How the sheet is set for this reader: 'large print', 'cream', both, or empty for the usual page."""
+    paper: str = ""
+    """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
     codes: tuple[str, ...] = ()
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 
@@ -89,6 +89,10 @@ class Tick:
 
     marks: int
     entry: Entry
+    why: str = ""
+    """The reason in the column beside it, for a mark that was worked out otherwise."""
+    is_kept: bool = False
+    """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

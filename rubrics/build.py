@@ -285,6 +285,7 @@ def _criterion(table: CriterionTable, items: Mapping[str, Item]) -> Criterion:
         near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
         within=table.within,
         steps=table.steps,
+        lost_by=tuple(table.lost_by),
         when=tuple(table.when),
     )
 

@@ -100,6 +100,13 @@ class ConstantTable(_Table):
     source: Text
 
 
+LOST_BY = (
+    "^(unit-conversion|rearrangement|operation-order|wrong-quantity|missing-factor|combination-rule|sign"
+    "|gradient-inverted)( of [A-Za-z][A-Za-z0-9_]*)?$"
+)
+"""A slip that denies a step, of any reading or of the one that is named."""
+
+
 class CriterionTable(_Table):
     """One line of the mark scheme."""
 
@@ -114,6 +121,7 @@ class CriterionTable(_Table):
     each_way: Annotated[int, Field(ge=1)] | None = None
     within: FiniteFloat | None = Field(default=None, gt=0)
     steps: bool = False
+    lost_by: list[Annotated[str, Field(pattern=LOST_BY)]] = []
     near: Annotated[list[FiniteFloat], Field(min_length=3, max_length=3)] | None = None
     when: list[Text] = []
 

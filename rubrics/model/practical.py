@@ -189,6 +189,8 @@ class Criterion:
     """Choices of the rubric's selector that it applies to; empty: always."""
     within: float | None = None
     """Widest spread of the column: how close concordant readings are, in its unit."""
+    lost_by: tuple[str, ...] = ()
+    """Slips that deny the step of the check ``method``: 'rearrangement', or 'unit-conversion of E' of one reading."""
     steps: bool = False
     """Whether each reading is a whole number of steps of its instrument: 23.05, not 23.07."""
 

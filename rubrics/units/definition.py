@@ -6,7 +6,8 @@ from functools import cache
 
 from rubrics.faults import UnitError
 from rubrics.units.grammar import MAX_POWER, parse
-from rubrics.units.quantities import TEN, Terms, compose, merge, terms_of
+from rubrics.units.quantities import Terms, compose, merge, terms_of
+from rubrics.units.scales import TEN
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import Context, candidates

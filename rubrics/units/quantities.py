@@ -1,68 +1,22 @@
-"""What arithmetic needs of a unit: its factor to SI, its dimension, its offset.
-
-pint is asked only about names out of our own definitions.txt, once each; no typed text ever reaches it.
-"""
+"""What arithmetic needs of a unit, put together from its symbols: its factor to SI, its dimension, its offset."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from rubrics.units.grammar import MAX_POWER, parse
+from rubrics.units.scales import TEN, scale_of
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
-from rubrics.units.unit_record import NO_DIMENSION, Dimension, Unit
-
-if TYPE_CHECKING:
-    import pint
+from rubrics.units.unit_record import NO_DIMENSION, Unit
 
 Terms = tuple[tuple[str, int], ...]
 """Our own symbols with their powers, in the order they were written; a symbol stands once, no power is 0."""
 
-_BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
-TEN = "10"
-"""The symbol of a power of ten that belongs to a unit: 10⁻³ s⁻¹."""
 MAX_TENS = 30
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """One symbol in coherent SI units: x of it is x * factor + offset."""
-
-    factor: Fraction
-    dimension: Dimension
-    offset: Fraction
-
-
-@cache
-def scale_of(symbol: str) -> Scale:
-    """Return the scale of one of our own symbols, such as kΩ.
-
-    Raises:
-        KeyError: The symbol is not in spellings.toml.
-    """
-    if symbol == TEN:
-        return Scale(Fraction(10), NO_DIMENSION, Fraction(0))
-    name = spelling_table().defined[symbol]
-    ends = [_registry().Quantity(Decimal(x), name).to_root_units() for x in (0, 1)]
-    zero, one = (Fraction(end.magnitude) for end in ends)
-    exponents: dict[str, Any] = dict(ends[0].dimensionality)
-    length, mass, time, current, temperature, amount, luminosity = (int(exponents.get(base, 0)) for base in _BASE)
-    return Scale(one - zero, (length, mass, time, current, temperature, amount, luminosity), zero)
-
-
-@cache
-def _registry() -> pint.UnitRegistry[Any]:
-    import pint  # costs more than everything else here, and many commands need no unit
-
-    path = Path(__file__).with_name("definitions.txt")
-    return pint.UnitRegistry(str(path), non_int_type=Decimal, cache_folder=None)
 
 
 def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
@@ -92,7 +46,7 @@ def terms_of(text: str) -> Terms:
 
 def compose(terms: Terms) -> Unit:
     """Return the unit of *terms*; a temperature scale standing alone keeps its offset."""
-    factor, exponents = Fraction(1), [0] * len(_BASE)
+    factor, exponents = Fraction(1), [0] * len(NO_DIMENSION)
     for symbol, power in terms:
         scale = scale_of(symbol)
         factor *= scale.factor**power

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import islice, product
 
 from rubrics.units.grammar import Expression, Factor, Remark
-from rubrics.units.quantities import TEN, Terms, merge
+from rubrics.units.quantities import Terms, merge
+from rubrics.units.scales import TEN
 from rubrics.units.spellings import Style
 from rubrics.units.unit_names import GLUED_OTHER_CASE, MISSPELT, Candidate, Context, candidates
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Script
 from marking.intake.read_inputs import read_inputs
+from marking.record import ticked
 from marking.write_up import ClassSet
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric
@@ -54,8 +55,8 @@ def read_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> tuple[R
 
 
 def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedSet:
-    """Return a class, read and marked; see ``read_class``."""
-    return mark_set(*read_class(practical, write_ups))
+    """Return a class, read and marked, its ticks decided; see ``read_class``."""
+    return ticked(mark_set(*read_class(practical, write_ups)))
 
 
 def mark(practical: str | Rubric, lines: str) -> Script:

@@ -8,7 +8,7 @@ from pathlib import Path
 import openpyxl
 from pypdf import PdfReader
 
-from marking.commands.mark import program_version
+from marking.commands.program import program_version
 from marking.findings import Cause
 from marking.intake.people.rosters import read_roster
 from rubrics.load import load_catalogue

@@ -44,6 +44,8 @@ class Case:
     """Position in the batch."""
     judged: Mapping[str, Judged]
     explanations: ExplanationTable
+    certain: ExplanationTable
+    """Those of answers whose cause arithmetic alone makes certain, whatever the class has shown."""
     shapes: Mapping[tuple[str, str], str | None]
     """(x, y) columns to the shape of this student's points, None where it cannot be told."""
     selected: str | None

@@ -1,4 +1,4 @@
-"""A step on the way that a right answer proves; behind a wrong one only the working can show it."""
+"""A step on the way that a right answer proves; behind a wrong one a certain slip may tell, else the working."""
 
 from __future__ import annotations
 
@@ -6,11 +6,23 @@ from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason
+from marking.checking.causes import denies
 from marking.findings import Basis, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
-_STANDS = {Judgement.RIGHT: Basis.OWN_READINGS, Judgement.FOLLOWS: Basis.CARRIED_FORWARD}
+_STANDS = {
+    Judgement.RIGHT: Basis.OWN_READINGS,
+    Judgement.RIGHT_AS_ASKED: Basis.OWN_READINGS,
+    Judgement.FOLLOWS: Basis.CARRIED_FORWARD,
+}
+
+_DECIDED = {
+    None: (Outcome.FOR_TEACHER, Reason.METHOD_UNCLEAR),
+    True: (Outcome.WITHHELD, Reason.METHOD_NOT_DONE),
+    False: (Outcome.AWARDED, Reason.METHOD_BEHIND_SLIP),
+}
+"""Whether a slip that arithmetic makes certain denies the step, and what follows."""
 
 
 def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -91,11 +103,13 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             basis=_STANDS[judgement],
             facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
+    told = case.certain.get((item.name, case.student, row - 1), ())
+    outcome, reason = _DECIDED[denies(told, criterion.lost_by)]
     return Line(
         item=item.name,
         row=None,
-        outcome=Outcome.FOR_TEACHER,
-        reason=Reason.METHOD_UNCLEAR,
+        outcome=outcome,
+        reason=reason,
         entry=entry,
         facts=case.full_facts(item, at, entry, expected, point=criterion.point),
     )

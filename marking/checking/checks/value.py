@@ -16,11 +16,12 @@ from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
 
-_STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
+_STANDS = (Judgement.RIGHT, Judgement.RIGHT_AS_ASKED, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
+    Judgement.NEAR: Reason.NEAR_VALUE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
     Judgement.UNREADABLE: Reason.UNREADABLE,
 }
@@ -96,6 +97,8 @@ def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> 
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
         facts = case.full_facts(item, at, entry, expected, followed=True, carried=_carried(case, item, row))
+    elif case.judgement(item, row) is Judgement.RIGHT_AS_ASKED:
+        reason = Reason.RIGHT_AS_ASKED
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
         reason = Reason.RIGHT_OTHER_UNIT
     return Line(

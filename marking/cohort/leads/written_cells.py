@@ -1,4 +1,4 @@
-"""What groups wrote down, cell by cell, as whole numbers of each cell's last decimal place."""
+"""What groups wrote down, cell by cell: each number with the power of ten of its last digit, in the item's unit."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A class at a glance: marks, criteria, causes that many share, results beside nature's, and what waits.
+"""A class at a glance: marks, criteria, causes that many share, results beside the accepted value, and what waits.
 
 Pure arithmetic on one marked set; what it says stands in ``reports``.
 """

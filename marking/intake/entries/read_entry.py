@@ -66,7 +66,7 @@ def read_entry(
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
     if item.is_words:
-        return _words(text_of(value), place)
+        return _words(text_of(value), item, place)
     near = vocabulary.unit_of(unit.typed, item)
     reading = _read(value, near.unit or item.unit, item, vocabulary, decimal_comma)
     reading = _doubted(reading, unit, item, text_of(value))
@@ -202,9 +202,11 @@ def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None,
     return reading.value, (*reading.notes, *notes)
 
 
-def _words(text: str, place: Place) -> Entry:
+def _words(text: str, item: Item, place: Place) -> Entry:
+    # Elsewhere an x says that nothing was given; in a cell for a tick it is one of the words that are asked for.
+    is_offered = fold(text) in {fold(choice.word) for choice in item.choices}
     reading = read_number(text)
-    if reading.state is State.BLANK:
+    if reading.state is State.BLANK and not is_offered:
         return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
     return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
 

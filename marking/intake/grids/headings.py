@@ -34,7 +34,7 @@ class Meaning(StrEnum):
     SURNAME = "surname"
     BENCH = "bench"
     ABSENT = "absent"
-    READER = "reader"
+    PAPER = "paper"
     MARK_CODE = "mark code"
     PRACTICAL = "practical"
     ROW = "row"
@@ -74,7 +74,8 @@ PEOPLE_WORDS = {
     "bench number": Meaning.BENCH,
     "station": Meaning.BENCH,
     "absent": Meaning.ABSENT,
-    "reader": Meaning.READER,
+    "paper": Meaning.PAPER,
+    "reader": Meaning.PAPER,
     "mark code": Meaning.MARK_CODE,
     "mark codes": Meaning.MARK_CODE,
     "practical": Meaning.PRACTICAL,

@@ -116,5 +116,5 @@ def _figures(text: str, at: int, has_decimal_commas: bool) -> WrittenNumber | No
 def _ways(run: str, has_decimal_commas: bool) -> tuple[Figures, ...]:
     ways = read_figures(run, has_decimal_commas=has_decimal_commas)
     if not ways:
-        raise NotANumberError("its marks part no thousands")
+        raise NotANumberError("its commas or points do not stand between groups of three figures")
     return ways

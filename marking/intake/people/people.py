@@ -63,6 +63,8 @@ class Roster:
     """Key of a second code (a candidate number, say) or of a name to the student's code."""
     remarks: tuple[Remark, ...] = ()
     sources: tuple[Source, ...] = ()
+    doubled: tuple[str, ...] = ()
+    """Codes that stand in it twice, with the cell in which each stands again."""
 
 
 @dataclass(slots=True)

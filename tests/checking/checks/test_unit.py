@@ -53,7 +53,7 @@ def test_unit_that_does_not_stand(unit: str, outcome: str, cause: str) -> None:
         ("973|", "awarded", "withheld"),
         ("0.973|J/(kg °C)", "withheld", "awarded"),
         ("0.973|kJ/(kg °C)", "awarded", "awarded"),
-        ("973|kJ/(kg °C)", "withheld", "awarded"),
+        ("973|kJ/(kg °C)", "awarded", "withheld"),
         ("97O|J/(kg °C)", "for-teacher", "awarded"),
         ("97O|J", "for-teacher", "withheld"),
         ("97O|", "for-teacher", "for-teacher"),
