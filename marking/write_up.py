@@ -68,6 +68,28 @@ class Entry:
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
 
 
+class MarkCode(StrEnum):
+    """A code of a mark book for missing, partial and odd work, in the order in which they are listed."""
+
+    ABSENT = "AB"
+    LATE = "LATE"
+    INCOMPLETE = "INC"
+    ILLEGIBLE = "ILL"
+    FAULT = "FAULT"
+    """The apparatus was at fault."""
+    GIVEN = "GIVEN"
+    """Worked with given data."""
+    REDO = "REDO"
+    EXCUSED = "EXC"
+    LOST = "LOST"
+    """Lost by the school."""
+    QUERY = "QUERY"
+    """A question of integrity."""
+    SHARED = "SHARED"
+    """Readings were shared."""
+    NOT_ATTEMPTED = "NA"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Student:
     """One line of the roster."""

@@ -9,7 +9,7 @@ from marking.moderation.comparing import SecondLook
 from marking.moderation.statistics import Agreement
 from reports.charts import TICK_SIZE, Axis, Chart, axis, inset
 from reports.page import INK, LINE, SOFT
-from reports.wording import wording
+from reports.wording import fill, wording
 
 _DOT = 2.2
 _FLOOR, _LEFT, _RIGHT = 24.0, 30.0, 8.0
@@ -23,6 +23,7 @@ class DifferencePlot(Chart):
         super().__init__(width, height)
         self.points = Counter(((one.first_total + one.second_total) / 2, one.apart) for one in looks)
         self.found = found
+        self.figure = fill([wording("moderation")["plot"]["words"]], {"count": str(len(looks))})
 
     def draw(self) -> None:
         """Draw axes, lines and rings."""

@@ -323,6 +323,7 @@ def _ticks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     rows = [_tick_row(script, mark) for marked in marked_sets for script in marked.scripts for mark in script.criteria]
     if not rows:
         return
+    rows = rows[:MOST_FINDINGS]
     head = words["columns"]["ticks"]
     sheet = book.sheet("ticks", head, [10, 24, 22, 12, 60, 8, 12, 30, 8, 40], frozen=1)
     end = 1 + len(rows)

@@ -120,9 +120,9 @@ class Slots(dict[str, str]):
             case "own":
                 return "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
             case "entry":
-                return _quoted(finding.entry)
+                return _as_typed(finding.entry)
             case "unit_typed":
-                return _quoted(finding.unit)
+                return _as_typed(finding.unit)
             case "wrote":
                 return self._fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
             case "readings" | "columns":
@@ -156,6 +156,11 @@ def _named_formula(equation: str) -> str:
     if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
+
+
+def _as_typed(text: str) -> str:
+    """Return *text* as it was typed: a unit that can be read in two ways is quoted, not set as one of them."""
+    return cut(one_line(text), LONGEST_FACT)
 
 
 def _quoted(text: str) -> str:

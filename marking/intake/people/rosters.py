@@ -12,7 +12,7 @@ from marking.intake.grids import PEOPLE_WORDS, Meaning, fold
 from marking.intake.people.people import Roster, code_key, code_of, says_absent
 from marking.intake.people.typed_codes import codes_told
 from marking.intake.remarks import Notebook, quote
-from marking.write_up import Place, Source, Student, Weight
+from marking.write_up import MarkCode, Place, Source, Student, Weight
 from rubrics.faults import InputError
 
 ROSTER_FILE = "roster.csv"
@@ -80,7 +80,7 @@ def _read_lines(
             continue
         column = next((at for at, meaning in columns.items() if meaning is Meaning.MARK_CODE), len(fields))
         codes = codes_told(fields[column], student.code, place, notebook) if column < len(fields) else ()
-        student = replace(student, codes=codes, absent=student.absent or "AB" in codes)
+        student = replace(student, codes=codes, absent=student.absent or MarkCode.ABSENT in codes)
         students[student.code] = student
         if student.paper and not PAPER_WORDS.issuperset(re.findall(r"\w+", student.paper.casefold())):
             said = f"the paper {quote(student.paper)} is not known; the usual page is used"
