@@ -103,7 +103,7 @@ def test_nothing_that_burns_is_heated() -> None:
 
 
 def test_currents_are_limited() -> None:
-    """A diode, a short length of wire, a cell and a small resistor each have something in series, or a rating to keep."""
+    """A diode, a short length of wire, a cell and a small resistor have something in series, or a rating to keep."""
     known = load_catalogue()
     told = {name: " ".join(f"{one.name} {one.range}" for one in rubric.apparatus) for name, rubric in known.items()}
     assert "470 Ω, 0.5 W in series" in told["iv-characteristic"]
