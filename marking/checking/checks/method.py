@@ -6,10 +6,21 @@ from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason
-from marking.findings import Basis, Outcome
+from marking.findings import Basis, Explanation, Outcome
 from rubrics.model import Criterion, Item
 
 _STANDS = {Judgement.RIGHT: Basis.OWN_READINGS, Judgement.FOLLOWS: Basis.CARRIED_FORWARD}
+
+
+SURE = 0.9
+"""How likely a named slip is before another criterion takes the mark for it."""
+
+
+def named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> tuple[Explanation, ...] | None:
+    """Return what explains a wrong answer where it is, surely, one of the named slips *details*; else None."""
+    found = case.explanations.get((item.name, case.student, row - 1), ())
+    share = sum(one.probability for one in found if one.detail in details)
+    return found if details and found and found[0].detail in details and share >= SURE else None
 
 
 def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -37,6 +48,19 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             entry=entry,
             basis=_STANDS[judgement],
             facts=case.full_facts(item, at, entry, expected, followed=follows),
+        )
+    paid = named_slip(case, item, row, criterion.pays)
+    if paid is not None:
+        return Line(
+            item=item.name,
+            row=None,
+            outcome=Outcome.WITHHELD,
+            reason=Reason.WRONG_VALUE,
+            entry=entry,
+            expected=expected,
+            basis=Basis.OWN_READINGS,
+            explanations=paid,
+            facts=case.full_facts(item, at, entry, expected, point=criterion.point),
         )
     return Line(
         item=item.name,

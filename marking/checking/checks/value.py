@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason, written
 from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.means import mean_line
+from marking.checking.checks.method import named_slip
 from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
 from marking.findings import Basis, Outcome
@@ -38,7 +40,21 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
             if line is not None and entry is not None and entry.state is State.NUMBER:
                 line = gradient_line(case, item, mean_line(case, item, row, line))
             if line is not None:
-                yield line
+                yield _spared(criterion, case, item, row, line)
+
+
+def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
+    """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
+    if line.reason is not Reason.WRONG_VALUE or named_slip(case, item, row, criterion.spares) is None:
+        return line
+    return replace(
+        line,
+        outcome=Outcome.AWARDED,
+        reason=Reason.RIGHT_CARRIED_FORWARD,
+        basis=Basis.CARRIED_FORWARD,
+        explanations=(),
+        expected=None,
+    )
 
 
 def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | None:

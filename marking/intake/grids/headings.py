@@ -32,6 +32,7 @@ class Meaning(StrEnum):
     ABSENT = "absent"
     READER = "reader"
     MARK_CODE = "mark code"
+    MATERIAL = "material"
     PRACTICAL = "practical"
     ROW = "row"
     VALUE = "value"

@@ -18,6 +18,8 @@ from rubrics.faults import InputError
 ROSTER_FILE = "roster.csv"
 """A file of this name in a folder of workbooks is its roster."""
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
+_ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL}
+"""Headings that mean this in a roster only; on a sheet of readings a material may be an answer."""
 READER_WORDS = frozenset({"large", "print", "cream", "and"})
 """What a column 'reader' may say: large print, cream, or both."""
 _READER_MEND = "Write large print, cream, or both"
@@ -104,7 +106,10 @@ def _columns(lines: list[Record], container: Container) -> dict[int, Meaning | N
         raise InputError(container.name, "the roster is empty", _MEND)
     words = [fold(text) for text in lines[0][1]]
     columns: dict[int, Meaning | None] = {}
-    for word, meaning in PEOPLE_WORDS.items():  # the plainest word first: 'student' before 'candidate number'
+    for word, meaning in (
+        *PEOPLE_WORDS.items(),
+        *_ROSTER_WORDS.items(),
+    ):  # the plainest word first: 'student' before 'candidate number'
         if word in words and meaning not in columns.values():
             columns[words.index(word)] = meaning
     for column, word in enumerate(words):
@@ -123,6 +128,7 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
         reader=" ".join(said.get(Meaning.READER, "").split()),
+        material=" ".join(said.get(Meaning.MATERIAL, "").split()),
     )
 
 
