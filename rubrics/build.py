@@ -172,6 +172,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         curve=None,
         blank=Blank.WITHHELD,
         counted=tuple(table.counted),
+        is_random=table.random,
         uncertainty=table.uncertainty,
     )
 
@@ -263,4 +264,5 @@ def _result(table: ResultTable) -> ResultInfo:
         too_low=table.too_low,
         or_answers=tuple(table.or_answers),
         use=table.use,
+        each=table.each,
     )

@@ -44,11 +44,15 @@ def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[Chosen |
     info = board.rubric.result
     if info is None or not info.accepted or info.answer not in judged:
         return [None] * len(board.write_ups)
+    # Where each may have another object, the nearest is taken, and what is near none says nothing.
     by_name = {one.name.casefold(): one for one in info.accepted}
     own = [_own_value(board, judged, student) for student in range(len(board.write_ups))]
     told = [by_name.get(write_up.student.material.casefold()) for write_up in board.write_ups]
     usual, is_known = _of_the_class(info, [v for v, one in zip(own, told, strict=True) if one is None])
-    chosen = [Chosen(value=one or usual, is_known=is_known or one is not None) for one in told]
+    if info.each:
+        nearest = [fitting(info, value) if np.isfinite(value) else None for value in own]
+        told = [one or near for one, near in zip(told, nearest, strict=True)]
+    chosen = [Chosen(value=one or usual, is_known=(is_known and not info.each) or one is not None) for one in told]
     return [replace(one, value=_followed(board, judged, one.value, s)) for s, one in enumerate(chosen)]
 
 

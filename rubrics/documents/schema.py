@@ -49,6 +49,7 @@ class ItemTable(_Table):
     resolution: FiniteFloat | None = Field(default=None, gt=0)
     repeats: Annotated[int, Field(ge=2, le=9)] | None = None
     counted: list[Text] = []
+    random: bool = False
     uncertainty: FiniteFloat | None = Field(default=None, gt=0)
     headings: list[Text] = []
     choices: list[ChoiceTable] = []
@@ -162,6 +163,7 @@ class ResultTable(_Table):
     answer: Word
     or_answers: list[Word] = []
     use: Text | None = None
+    each: bool = False
     accepted: list[AcceptedTable] = []
     expected: Pair | None = None
     stop: Pair | None = None

@@ -119,12 +119,20 @@ class Item:
     """The ideas sought, where the item is a question answered in the student's own words."""
     part_of: str | None = None
     """The question that this box is a part of: its direction, or its reason."""
+    is_random: bool = False
+    """Whether it counts chance events, such as decays: uncertain by the root of the count."""
     counted: tuple[str, ...] = ()
     """Names of the things counted, which may stand beside a pure number: dice, throws."""
     repeats: tuple[str, ...] = ()
     """Names of the readings that it is the mean of; where none was taken down it is a reading itself."""
     repeat_of: str | None = None
     """The mean that this reading is one of the repeats of."""
+
+    @property
+    def is_whole_count(self) -> bool:
+        """Tell whether it is counted, not measured: exact, whatever was counted."""
+        is_pure = not self.unit.symbol and not any(self.unit.dimension)
+        return self.role is Role.READING and is_pure and self.resolution is None and not self.is_words
 
     @property
     def is_estimate(self) -> bool:
@@ -219,6 +227,8 @@ class ResultInfo:
     too_low: str
     or_answers: tuple[str, ...] = ()
     """Other final answers: the first that a student's readings lead to is taken."""
+    each: bool = False
+    """Whether each student may have tested another one: then the nearest to the own result is taken."""
     use: str | None = None
     """Name of the accepted value that the class is compared with; None: chosen once from what it recorded."""
 

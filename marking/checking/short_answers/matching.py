@@ -158,7 +158,7 @@ def _against(
 
 
 def _denies(question: Question, words: Sequence[Word], right: Sequence[Match], denied: Sequence[Match]) -> bool:
-    """Tell whether an idea is denied; what an improvement is there to prevent is not: 'so that it does not run down'."""
+    """Tell whether an idea is denied; what an improvement is there to prevent is not: 'so it does not run down'."""
     sources = {source.id for source in question.sources}
     ideas = [min(one.at) for one in right if one.idea not in sources]
     purposes = [at for at, word in enumerate(words) if word.text in known_words()["purposes"]]

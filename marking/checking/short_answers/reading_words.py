@@ -189,13 +189,20 @@ def _pieces(text: str) -> list[tuple[int, int, bool]]:
             pieces.append((start, at, broken))
             start, broken = -1, False
         # A point between digits is no end, and digits are one piece each either way.
-        broken = broken or (sign in _ENDS and not text[at + 1 : at + 2].isdigit())
+        broken = broken or (sign in _ENDS and not text[at + 1 : at + 2].isdigit() and not _is_abbreviation(text, at))
     return pieces
 
 
 @cache
 def _never_slips() -> frozenset[str]:
     return frozenset(stem_of(word) for word in known_words()["never_slips"])
+
+
+def _is_abbreviation(text: str, at: int) -> bool:
+    """Tell whether the point at *at* stands behind single letters: 'e.m.f.', 'p.d.'."""
+    if text[at] != "." or not text[at - 1 : at].isalpha() or text[at - 2 : at - 1].isalpha():
+        return False
+    return text[at + 2 : at + 3] == "." or text[at - 2 : at - 1] == "."
 
 
 def _is_opposite_form(written: str, meant: str) -> bool:

@@ -28,7 +28,7 @@ ANY_ORDER = "~"
 """In front of a wording: its words may stand in any order."""
 NOT_AMONG = "-"
 """In front of a word: it may not stand among the others, nor just in front of them."""
-BARRED_REACH = 2
+BARRED_REACH = 1
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
 """Words before a wording in which a 'not' denies it: 'not very well insulated'."""
