@@ -69,7 +69,7 @@ def fill_desk(
     read_off(desk)
     answer_all(desk, slip_rate, uses_other_ways=uses_other_ways)
     words = Random(f"{seed}/{student.code}/words")  # a question more or less changes no figure
-    fill_paper_boxes(rubric, desk.work.cells, _graph_columns(desk), None, words)
+    fill_paper_boxes(rubric, desk.work, _graph_columns(desk), None, words)
     return desk
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from random import Random
 
-from rubrics.model import CheckKind, GraphInfo, Item, Rubric
+from rubrics.model import CheckKind, GraphInfo, Item, ResultInfo, Rubric
 from samples.answers import fit_line
 from samples.recording import write_answer
 from samples.sheet import Cell, WriteUp
@@ -24,33 +24,39 @@ TURNED_ON = 0.03
 SQUARES = 8
 """Large squares along an axis, at the most."""
 FIGURES = 3
+FEWEST = 3
+"""Points that a graph needs."""
 
 Columns = Mapping[str, Sequence[float]]
 
 
-def fill_paper_boxes(
-    rubric: Rubric, cells: dict[str, Cell], columns: Columns, result: float | None, chance: Random
-) -> None:
-    """Add what is typed beside readings and calculations to *cells*.
+def fill_paper_boxes(rubric: Rubric, work: WriteUp, columns: Columns, result: float | None, chance: Random) -> None:
+    """Add what is typed beside readings and calculations to *work*.
 
     Args:
         rubric: The practical.
-        cells: What stands on the sheet so far.
+        work: What stands on the sheet so far.
         columns: The columns of the graph in the units of the rubric.
         result: The final value, in its unit; None where there is none.
         chance: Decides everything that is left to chance.
     """
     for item in rubric.items.values():
         if item.question is not None:
-            _answer(rubric, item, cells, chance)
+            _answer(item, work.cells, chance)
     if rubric.graph is not None:
-        _of_graph(rubric, rubric.graph, cells, columns, chance)
+        _of_graph(rubric, rubric.graph, work, columns, chance)
     for criterion in rubric.criteria:
         if criterion.check is CheckKind.NEAREST and result is not None and rubric.result is not None:
-            nearest = min(rubric.result.accepted, key=lambda one: abs(one.value - result)).name
-            others = [one.name for one in rubric.result.accepted]
-            word = chance.choice(others) if chance.random() < SHARE_WRONG_MATERIAL else nearest
-            cells[criterion.items[0]] = (word, "")
+            _material(rubric.result, criterion.items[0], work, result, chance)
+
+
+def _material(info: ResultInfo, item: str, work: WriteUp, result: float, chance: Random) -> None:
+    nearest = min(info.accepted, key=lambda one: abs(one.value - result)).name
+    others = [one.name for one in info.accepted if one.name != nearest]
+    is_wrong = chance.random() < SHARE_WRONG_MATERIAL
+    work.cells[item] = (chance.choice(others) if is_wrong else nearest, "")
+    if is_wrong:
+        work.plant(item, "choice", "unexplained", "another material than the nearest")
 
 
 def add_comparison(rubric: Rubric, work: WriteUp, chance: Random) -> None:
@@ -90,7 +96,7 @@ def columns_of(rubric: Rubric, work: WriteUp) -> Columns:
     return work.numbers.columns
 
 
-def _answer(rubric: Rubric, item: Item, cells: dict[str, Cell], chance: Random) -> None:
+def _answer(item: Item, cells: dict[str, Cell], chance: Random) -> None:
     question = item.question
     assert question is not None
     if question.sources and question.way and chance.random() < SHARE_IN_PARTS:
@@ -102,20 +108,23 @@ def _answer(rubric: Rubric, item: Item, cells: dict[str, Cell], chance: Random) 
     cells[item.name] = (answer_in_words(question, chance), "")
 
 
-def _of_graph(rubric: Rubric, graph: GraphInfo, cells: dict[str, Cell], columns: Columns, chance: Random) -> None:
+def _of_graph(rubric: Rubric, graph: GraphInfo, work: WriteUp, columns: Columns, chance: Random) -> None:
     pairs = list(zip(columns.get(graph.x, ()), columns.get(graph.y, ()), strict=False))
     pairs = [pair for pair in pairs if all(math.isfinite(one) for one in pair)]
-    if len(pairs) < 3 or chance.random() < SHARE_NOT_TYPED:
+    if len(pairs) < FEWEST or chance.random() < SHARE_NOT_TYPED:
         return
     x, y = [pair[0] for pair in pairs], [pair[1] for pair in pairs]
     if graph.read_off and max(x) > min(x):
         units = [rubric.items[name].unit.symbol for name in graph.read_off]
-        _points(graph.read_off, units, cells, (x, y), chance)
+        _points(graph.read_off, units, work.cells, (x, y), chance)
     for names, values in ((graph.axes[:3], x), (graph.axes[3:], y)):
         if names and max(values) > min(values):
-            scale = _scale(values, is_poor=chance.random() < SHARE_POOR_SCALE / 2)
+            is_poor = chance.random() < SHARE_POOR_SCALE / 2
+            scale = _scale(values, is_poor=is_poor)
+            if is_poor:
+                work.plant("", "scale", "unexplained", "points fill less than half of an axis")
             for name, value in zip(names, scale, strict=True):
-                cells[name] = (f"{value:.6g}", rubric.items[name].unit.symbol)
+                work.cells[name] = (f"{value:.6g}", rubric.items[name].unit.symbol)
 
 
 def _points(

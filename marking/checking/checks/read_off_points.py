@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import DrawnLine, GradientVerdict, Judgement, ReadOff, judge_drawn, printed_interval
 from marking.checking.case import Case, Facts, Line, Reason, number_text, with_unit
@@ -61,12 +62,24 @@ def check_scale(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 
 def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
-    """Return what one axis comes to; TEACHER_LOOKS where it was not typed, or does not hold its points."""
-    start, end, square = (_number(case, name) for name in boxes)
-    own = case.judged[of].own if of in case.judged else case.board.cells[of].si
+    """Return what one axis comes to; TEACHER_LOOKS where it was not typed, or does not hold its points.
+
+    Points are plotted as they were written down, or as they should have been: what suits either stands.
+    """
+    found = [_scale(case, boxes, values) for values in _plotted(case, of)]
+    order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
+    return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
+
+
+def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
+    columns = [case.board.cells[of].si, *([case.judged[of].own] if of in case.judged else [])]
     item = case.item(of)
-    values = (own[case.student] - item.unit.offset) / item.unit.factor
-    values = values[np.isfinite(values)]
+    return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
+
+
+def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> Reason:
+    start, end, square = (_number(case, name) for name in boxes)
+    values = plotted[np.isfinite(plotted)]
     if not np.isfinite([start, end, square]).all() or start == end or square <= 0 or values.size < 2:
         return Reason.TEACHER_LOOKS
     low, high = min(start, end), max(start, end)
