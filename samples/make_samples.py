@@ -80,7 +80,10 @@ def fill(sample: SampleSet, rubric: Rubric | None = None) -> FilledSet:
         known = load_catalogue()[sample.practical]
         add_own_readings(known, work, words)
         add_comparison(known, work, words)
-        fill_paper_boxes(known, work, columns_of(known, work), work.numbers.value.get("rho"), words)
+        columns = dict(columns_of(known, work))
+        if student.code in sample.lost_minus:  # and plotted as they were written
+            columns["I"] = [abs(current) for current in columns["I"]]
+        fill_paper_boxes(known, work, columns, work.numbers.value.get("rho"), words)
         make_untidy(work, [one for one in sample.mess if one.student == student.code])
         write_ups[student.code] = work
     return FilledSet(sample=sample, write_ups=write_ups)
