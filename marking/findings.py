@@ -103,6 +103,22 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ruling:
+    """What a person decided on the marks of one criterion, beside what the program made of it."""
+
+    marks: int
+    proposed: int | None
+    """As worked out; None where the mark waited."""
+    who: str
+    """Empty for a tick in a workbook that is kept in no record."""
+    when: str
+    """UTC, as ISO 8601 text; empty as above."""
+    why: str
+    source: str
+    """File, sheet and cell of a tick; empty for what was decided at the desk."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CriterionMark:
     """What one criterion came to for one student."""
 
@@ -110,6 +126,10 @@ class CriterionMark:
     outcome: Outcome
     marks: int | None
     """None while a teacher decides."""
+    ruling: Ruling | None = None
+    """Who decided, where a person has."""
+    is_put_off: bool = False
+    """A person has looked, and left it for later."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,6 +221,15 @@ class Script:
     result: Result | None = None
     earlier: Script | None = None
     """The version before, where this one was handed in again."""
+    comment: str = ""
+    """A teacher's own words for the sheet."""
+    found: tuple[Finding, ...] = ()
+    """All findings as worked out, where a person decided otherwise; empty where ``findings`` are just that."""
+
+    @property
+    def as_found(self) -> tuple[Finding, ...]:
+        """Return the findings as they were worked out, before anybody decided."""
+        return self.found or self.findings
 
     @property
     def awarded(self) -> int:

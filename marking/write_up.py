@@ -56,6 +56,10 @@ class Entry:
     """
     zeros_unknown: bool = False
     """True where a spreadsheet has thrown trailing zeros away: significant figures cannot be told."""
+    is_fraction: bool = False
+    """True where it was written as 18½ or 1/5, which has neither decimal places nor significant figures."""
+    is_declined: bool = False
+    """True for a blank that says so: '?', 'I don't know', a struck-out entry. No later answer proves such a step."""
     uncertainty: float | None = None
     """The plus-or-minus that was written with the number, in the same unit."""
     unit: UnitReading | None = None
@@ -73,8 +77,8 @@ class Student:
     bench: str = ""
     absent: bool = False
     """Said to be absent in the roster or the workbook, not merely without entries."""
-    reader: str = ""
-    """How the sheet is set for this reader: 'large print', 'cream', both, or empty for the usual page."""
+    paper: str = ""
+    """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
     material: str = ""
     """What this student tested, by the roster, where benches have different ones: the name of an accepted value."""
     codes: tuple[str, ...] = ()
@@ -87,6 +91,10 @@ class Tick:
 
     marks: int
     entry: Entry
+    why: str = ""
+    """The reason in the column beside it, for a mark that was worked out otherwise."""
+    is_kept: bool = False
+    """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

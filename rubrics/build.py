@@ -71,6 +71,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         constants=constants,
         criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
+        most_rows=table.most_rows,
         graph=graph,
         result=_result(table.result) if table.result else None,
         slips=tuple(
@@ -237,9 +238,9 @@ def _criterion(table: CriterionTable, items: Mapping[str, Item]) -> Criterion:
         steps=table.steps,
         decides=table.decides,
         on_paper=table.on_paper,
-        pays=tuple(table.pays),
         spares=tuple(table.spares),
         least=tuple(table.least.items()),
+        lost_by=tuple(table.lost_by),
         when=tuple(table.when),
     )
 

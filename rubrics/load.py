@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from functools import cache
 from importlib import resources
@@ -67,13 +67,42 @@ def understood(source: Source) -> Rubric:
     return rubric
 
 
+class Catalogue(Mapping[str, Rubric]):
+    """Practicals by id, each read when it is first asked for: a class needs one of them, not all.
+
+    A file of the catalogue is named after the id of its practical, so that the names are known unread.
+    """
+
+    def __init__(self, files: Mapping[str, Traversable], own: Mapping[str, Rubric]) -> None:
+        self._files = files
+        self._read: dict[str, Rubric] = dict(own)
+        self._names = tuple(dict.fromkeys((*files, *own)))
+
+    def __getitem__(self, name: str) -> Rubric:
+        if name not in self._read:
+            self._read[name] = read_rubric(self._files[name])
+        return self._read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._read or name in self._files
+
+    def with_own(self, rubrics: Iterable[Rubric]) -> Catalogue:
+        """Return this catalogue with *rubrics* added; one of the same id takes the place of the catalogue's."""
+        return Catalogue(self._files, {**self._read, **{rubric.id: rubric for rubric in rubrics}})
+
+
 @cache
-def load_catalogue() -> Mapping[str, Rubric]:
+def load_catalogue() -> Catalogue:
     """Return the practicals that come with the program, by id, in the order of their ids."""
     folder = resources.files("rubrics") / "catalogue"
     files = sorted((file for file in folder.iterdir() if file.name.endswith(".toml")), key=lambda file: file.name[:-5])
-    rubrics = [read_rubric(file) for file in files]
-    return {rubric.id: rubric for rubric in rubrics}
+    return Catalogue({file.name.removesuffix(".toml"): file for file in files}, {})
 
 
 @cache

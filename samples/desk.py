@@ -166,6 +166,7 @@ def _way(desk: Desk, take: Take, item: Item) -> Way:
             for other in desk.data.takes
             if other.name in desk.ways
             and other.units == take.units
+            and desk.rubric.items[other.name].unit.symbol == item.unit.symbol
             and desk.rubric.items[other.name].instrument == item.instrument != ""
         ),
         None,

@@ -5,19 +5,20 @@ from __future__ import annotations
 import gc
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 
 import numpy as np
 
 from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
 from marking.checking.case import Case, ExplanationTable, Line, Reason
-from marking.checking.causes import Priors, explain, learn, load_priors
+from marking.checking.causes import Priors, certain_slips, explain, learn, load_priors
 from marking.checking.checks import CHECKS, find_choice
 from marking.checking.curves import Shapes, shapes
 from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
-from marking.checking.teacher_ticks import decide, tick_remarks
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
+from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.write_up import ClassSet, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
@@ -30,7 +31,8 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     """Return *class_set* marked: every student of the set has a script, in the same order.
 
     Where the first batch has enough wrong answers of a kind, the shares that causes start with are
-    learned from it, and the marked set says so. Shares choose words, never marks.
+    learned from it, and the marked set says so. Shares choose words, never marks. Ticks wait for
+    ``marking.record``, where what was found and what people decided come together.
     """
     with _collector_resting():
         return _mark(rubric, class_set)
@@ -61,11 +63,12 @@ def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
             priors = learn(starting, explained.counts)
             if priors != starting:
                 explained = explain(board, judged, priors)
-        scripts += _scripts(board, judged, explained.explanations)
+        certain = certain_slips(board, judged, _proving(rubric))
+        scripts += _scripts(board, judged, explained.explanations, certain)
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
-        remarks=(*class_set.remarks, *tick_remarks(scripts)),
+        remarks=class_set.remarks,
         sources=class_set.sources,
         learned=_learned(starting, priors),
     )
@@ -80,18 +83,27 @@ def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
     )
 
 
-def _scripts(board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable) -> Iterator[Script]:
+def _proving(rubric: Rubric) -> frozenset[str]:
+    """Return the answers of which a certain slip tells whether a step was done."""
+    return frozenset(name for criterion in rubric.criteria if criterion.lost_by for name in criterion.items)
+
+
+def _scripts(
+    board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable, certain: ExplanationTable
+) -> Iterator[Script]:
     curves = _curves(board)
     judged = {**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)}
     accepted = choose_accepted(board, judged)
     plots = plots_of(board, judged, curves)
     sure = result_uncertainties(board)
+    no_marks = unpaid(board.rubric)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
             yield _empty(board.rubric, write_up)
         else:
-            case = _case(board, student, judged, explanations, curves)
-            yield _script(case, accepted[student], plots[student], sure)
+            case = _case(board, student, judged, explanations, certain, curves)
+            script = _script(case, accepted[student], plots[student], sure)
+            yield replace(script, findings=(*script.findings, *unpaid_faults(case, no_marks)))
 
 
 def _case(
@@ -99,6 +111,7 @@ def _case(
     student: int,
     judged: Mapping[str, Judged],
     explanations: ExplanationTable,
+    certain: ExplanationTable,
     curves: Mapping[tuple[str, str], Shapes],
 ) -> Case:
     named = {axes: found.named(student) for axes, found in curves.items()}
@@ -108,6 +121,7 @@ def _case(
         student=student,
         judged=judged,
         explanations=explanations,
+        certain=certain,
         shapes=named,
         selected=selected,
     )
@@ -156,7 +170,7 @@ def _script(case: Case, accepted: Chosen | None, plot: Plot | None, sure: Mappin
     marks = []
     for criterion in _criteria(case):
         lines = left_to_teacher(criterion, _lines(criterion, case), case.write_up.student.codes)
-        mark, lines = decide(count_marks(criterion, lines), lines, case.write_up.ticks.get(criterion.code))
+        mark = count_marks(criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
     return Script(

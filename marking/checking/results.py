@@ -105,7 +105,7 @@ def result_of(
     own = _own_value(board, judged, student)
     known = (sure or {}).get(name)
     without_odd = known.value(student) if known is not None else own
-    written = float((board.cells[name].si[student, 0] - item.unit.offset) / item.unit.factor)
+    written = item.unit.from_si(float(board.cells[name].si[student, 0]))
     value = accepted.value if accepted else None
     is_known = accepted is not None and accepted.is_known
     return Result(
@@ -173,14 +173,14 @@ def _calculated_line(
     for error, along in zip(call.arguments[2:], (graph.y, graph.x), strict=True):
         name = error.name if isinstance(error, Name) else ""
         si = judged[name].own if name in judged else board.cells[name].si
-        columns.append(si / board.rubric.items[along].unit.factor)
+        columns.append(board.rubric.items[along].unit.change_from_si(si))
     return fit_value("weighted_slope", columns)[0], fit_value("weighted_intercept", columns)[0]
 
 
 def _axis(board: Board, judged: Mapping[str, Judged], item: Item) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     # The line is drawn through what the readings lead to, so that a slip in one row does not bend it.
     si = judged[item.name].own if item.name in judged else board.cells[item.name].si
-    return np.asarray((si - item.unit.offset) / item.unit.factor)
+    return item.unit.from_si(si)
 
 
 def _label(item: Item) -> str:

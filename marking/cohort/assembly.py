@@ -26,10 +26,12 @@ def notes_for(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) ->
 
 
 def _lesson(marked_sets: Sequence[MarkedSet]) -> list[ClassNote]:
-    # Once answers are there the apparatus is back in its cupboard, and a reading is the student's own.
+    # Once a student's answers are there the apparatus is back in its cupboard, and a reading is the student's own.
+    # All readings of the class are compared, but only those are told whose students have yet to answer.
     notes: list[ClassNote] = []
     for one in marked_sets:
         write_ups = [script.write_up for script in one.scripts]
-        if awaits_answers(one.rubric, write_ups):
-            notes += lesson_notes(one.rubric, write_ups)
+        awaiting = {work.student.code for work in write_ups if awaits_answers(one.rubric, [work])}
+        if awaiting:
+            notes += (note for note in lesson_notes(one.rubric, write_ups) if awaiting & set(note.students))
     return notes

@@ -6,7 +6,7 @@ import argparse
 import json
 from collections.abc import Mapping
 
-from rubrics.faults import InputError
+from rubrics.faults import unknown_name
 from rubrics.formulas import plain_text
 from rubrics.load import load_catalogue
 from rubrics.model import Criterion, Item, Role, Rubric
@@ -19,7 +19,8 @@ def run(arguments: argparse.Namespace) -> int:
         _list(rubrics, as_json=arguments.json)
         return 0
     if arguments.practical not in rubrics:
-        raise InputError(arguments.practical, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
+        said = arguments.practical
+        raise unknown_name(said, "no practical of this name is known", said, rubrics)
     rubric = rubrics[arguments.practical]
     if arguments.json:
         print(json.dumps(_as_data(rubric), ensure_ascii=False, indent=2))

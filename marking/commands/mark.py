@@ -3,27 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 import json
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from importlib.metadata import PackageNotFoundError, version
-
-from marking.checking import mark_set
-from marking.class_notes import ClassNote, NoteKind
+from marking.class_notes import ClassNote
 from marking.cohort import notes_for
-from marking.commands.counting import counted
-from marking.commands.output_folder import OURS, file_names, mend_swap, replaced_folder
-from marking.compared import Change, changes, completed, first_versions, with_second_versions
+from marking.commands.record_use import Keeper, keeping
+from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
+from marking.compared import Change, changes, first_versions
 from marking.findings import MarkedSet, Script
-from marking.intake import read_inputs
-from marking.write_up import ClassSet, Weight
+from marking.intake import Reading, read_all, read_inputs
+from marking.outputs import KEPT, OURS, changed_by_hand, file_names, held, is_ours, replaced_folder, written_files
+from marking.record import mark_versions
+from marking.write_up import ClassSet
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from reports.teacher import (
@@ -34,62 +31,86 @@ from reports.teacher import (
     write_technician_note,
 )
 from rubrics.faults import InputError
-from rubrics.load import load_catalogue, read_rubric
+from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
-MOST_SHOWN = 20
-"""Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""
+MARKS_FILE = "marks.xlsx"
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
-    out = Path(arguments.out)
-    mend_swap(out)  # first of all, for what follows may be refused
+    out = _place(Path(arguments.out), is_preview=bool(arguments.preview))
+    if out.exists() and not is_ours(out):
+        raise InputError(out.resolve().name, "this is not a folder of results", "name a new folder after --out")
+    with held(out):  # from the first reading on: what is typed in the old results has to be what is replaced
+        return _run(out, arguments)
+
+
+def _place(out: Path, *, is_preview: bool) -> Path:
+    """Return where to write: a preview goes beside results that are there, and those stay as they are."""
+    is_done = (out / MARKS_FILE).exists()
+    return out.with_name(f"{out.resolve().name}-preview") if is_preview and is_done else out
+
+
+def _run(out: Path, arguments: argparse.Namespace) -> int:
     rubrics = known_rubrics(arguments.rubric)
-    class_sets = read_inputs(
+    reading = read_all(
         [Path(path) for path in arguments.inputs],
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
         trials=Path(arguments.trials) if arguments.trials else None,
+        results=Path(arguments.out),
     )
-    marked = [mark_set(rubrics[one.practical], one) for one in class_sets]
-    if arguments.again:
-        marked = with_second_versions(marked, _again(rubrics, class_sets, arguments))
-    compared = _compared(marked, rubrics, arguments) if arguments.compare else None
+    if reading.strangers and not arguments.replace and not arguments.preview:
+        _refuse_strangers(out, reading)
+    class_sets = reading.sets
+    again = _read_again(rubrics, arguments)
+    with keeping(arguments, arguments.inputs) as keeper:
+        marked = keeper.marked(rubrics, class_sets, again)
+        end = keeper.end()
+        compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
     trials = {one.practical: one.trials for one in class_sets if one.trials}
     notes = () if arguments.preview else notes_for(marked, trials)
+    kept = tuple(name for name in changed_by_hand(out) if not name.startswith(f"{KEPT}/")) if out.exists() else ()
     with replaced_folder(out) as folder:
         _write(folder, marked, notes, rubrics, arguments)
         if compared is not None:
             write_changes_csv(folder / "changes.csv", compared)
+        _write_account(folder, marked, arguments, end)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    if compared is not None and not arguments.json:
-        students = len({change.student for change in compared})
-        told = f"changes marks of {counted(students, 'student')}: see changes.csv" if students else "changes no mark"
-        print(f"Against {Path(arguments.compare).name}, this edition {told}.")
-    return _tell(out, marked, notes, compared, as_json=arguments.json)
+    told = Told(out=out, marked=marked, notes=notes, compared=compared, reading=reading, kept=kept)
+    if not arguments.json:
+        if compared is not None:
+            print(compared_words(Path(arguments.compare).name, compared))
+        print(beside_words(reading))
+    return tell(told, as_json=arguments.json)
 
 
-def _again(rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], arguments: argparse.Namespace) -> list[MarkedSet]:
-    """Return what was handed in a second time, marked."""
-    sets = read_inputs(
+def _refuse_strangers(out: Path, reading: Reading) -> None:
+    students = ", ".join(dict.fromkeys(student for student, _, _ in reading.strangers))
+    said = f"marks.xlsx there holds what a teacher typed about {students}, who are not in this set"
+    raise InputError(out.name, said, "name another folder after --out, or add --replace where they may go")
+
+
+def _read_again(rubrics: Mapping[str, Rubric], arguments: argparse.Namespace) -> tuple[ClassSet, ...]:
+    """Return what was handed in a second time."""
+    if not arguments.again:
+        return ()
+    return read_inputs(
         [Path(path) for path in arguments.again],
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    before = {one.practical: one for one in firsts}
-    whole = [completed(one, before[one.practical]) if one.practical in before else one for one in sets]
-    return [mark_set(rubrics[one.practical], one) for one in whole]
 
 
 def _compared(
-    marked: Sequence[MarkedSet], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+    marked: Sequence[MarkedSet], rubrics: Catalogue, arguments: argparse.Namespace, keeper: Keeper
 ) -> tuple[Change, ...]:
     """Return what the marks of today change against those of the other edition."""
     other = read_rubric(Path(arguments.compare))
@@ -97,7 +118,7 @@ def _compared(
         raise InputError(
             Path(arguments.compare).name, f"nothing here is {other.id}", "name an edition of this practical"
         )
-    known = {**rubrics, other.id: other}
+    known = rubrics.with_own([other])
     before = read_inputs(
         [Path(path) for path in arguments.inputs],
         known,
@@ -105,21 +126,23 @@ def _compared(
         columns=Path(arguments.columns) if arguments.columns else None,
         roster=Path(arguments.roster) if arguments.roster else None,
     )
-    old = [mark_set(other, one) for one in before if one.practical == other.id]
-    if arguments.again:
-        # What the edition changes, not what the student did: the same version on both sides.
-        old = with_second_versions(old, [one for one in _again(known, before, arguments) if one.rubric.id == other.id])
+    # What the edition changes, not what the student did: the same versions and decisions on both sides.
+    again = {one.practical: one for one in _read_again(known, arguments)}
+    old = [
+        keeper.decided(mark_versions(other, one, again.get(one.practical)))
+        for one in before
+        if one.practical == other.id
+    ]
     pairs = [(first, one) for first in old for one in marked if one.rubric.id == other.id]
     return tuple(change for first, second in pairs for change in changes(first, second))
 
 
-def known_rubrics(files: Sequence[str]) -> Mapping[str, Rubric]:
+def known_rubrics(files: Sequence[str]) -> Catalogue:
     """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id."""
-    own = [read_rubric(Path(file)) for file in files]
-    return {**load_catalogue(), **{rubric.id: rubric for rubric in own}}
+    return load_catalogue().with_own(read_rubric(Path(file)) for file in files)
 
 
-def _options(arguments: argparse.Namespace) -> dict[str, object]:
+def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict[str, object]:
     # Names of files, not their folders: the same input gives the same bytes wherever it lies.
     return {
         "practical": arguments.practical,
@@ -132,6 +155,8 @@ def _options(arguments: argparse.Namespace) -> dict[str, object]:
         "preview": arguments.preview,
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
+        # Where the record ended that these marks come from.
+        **({"record": f"{end[0]}:{end[1]}"} if end is not None else {}),
     }
 
 
@@ -149,14 +174,23 @@ def _write(
     _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
         write_class_summary(folder / "class-summary.pdf", marked, notes)
-        write_marks_workbook(folder / "marks.xlsx", marked)
+        write_marks_workbook(folder / MARKS_FILE, marked)
         write_findings_csv(folder / "findings.csv", marked)
         write_class_notes_csv(folder / "class-notes.csv", notes)
         if before := first_versions(marked):
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
-    text = json.dumps(_account(marked, _options(arguments)), indent=2, ensure_ascii=False)
+
+
+def _write_account(
+    folder: Path, marked: Sequence[MarkedSet], arguments: argparse.Namespace, end: tuple[int, str] | None
+) -> None:
+    """Write what was read and what was written, by which a later run knows what a person has changed since."""
+    ticks = (tick for one in marked for script in one.scripts for tick in script.write_up.ticks.values())
+    kept = {"ticks_kept": sum(tick.is_kept for tick in ticks), "wrote": written_files(folder)}
+    account = {**account_of(marked, _options(arguments, end)), **kept}
+    text = json.dumps(account, indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
@@ -187,86 +221,3 @@ def _write_print(
     write_projector_pages(folder / "projector.pdf", marked)
     if benches_off(notes):
         write_technician_note(folder / "technician-note.pdf", notes, rubrics)
-
-
-def program_version() -> str:
-    """Return the version of the program that is installed."""
-    try:
-        return version("writeups")
-    except PackageNotFoundError:
-        return "not installed"
-
-
-def _account(marked: Sequence[MarkedSet], options: object) -> dict[str, object]:
-    sources = {(source.name, source.sha256) for one in marked for source in one.sources}
-    return {
-        "program": {"name": "writeups", "version": program_version()},
-        "read": [{"name": name, "sha256": digest} for name, digest in sorted(sources)],
-        "rubrics": [
-            {"id": one.rubric.id, "edition": one.rubric.edition, "sha256": one.rubric.sha256} for one in marked
-        ],
-        "options": options,
-        "counts": [
-            {
-                "practical": one.rubric.id,
-                "students": len(one.scripts),
-                "handed_in": sum(bool(script.criteria) for script in one.scripts),
-                "findings": sum(len(script.findings) for script in one.scripts),
-                "marks_pending": sum(script.pending for script in one.scripts),
-                "queries": sum(remark.weight is not Weight.NOTE for remark in one.remarks),
-                "learned": [
-                    {"kind": share.kind, "cause": share.cause, "before": share.before, "after": round(share.after, 3)}
-                    for share in one.learned
-                ],
-            }
-            for one in marked
-        ],
-    }
-
-
-def _tell(
-    out: Path,
-    marked: Sequence[MarkedSet],
-    notes: Sequence[ClassNote],
-    compared: Sequence[Change] | None,
-    *,
-    as_json: bool,
-) -> int:
-    remarks = list(dict.fromkeys(remark for one in marked for remark in one.remarks))
-    told = [remark for remark in remarks if remark.weight is not Weight.NOTE]
-    attention = [remark.message for remark in told]
-    # While the lesson is on: what can still be measured again.
-    attention += [_where(note) + note.message for note in notes if note.kind is NoteKind.LESSON]
-    if as_json:
-        more = {} if compared is None else {"changes": [dataclasses.asdict(change) for change in compared]}
-        print(json.dumps({"out": str(out), "attention": attention, **more, **_account(marked, None)}))
-        return 1 if attention else 0
-    for one in marked:
-        missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
-        print(f"{one.rubric.title}: {counted(len(one.scripts) - len(missing), 'write-up')} marked.")
-        if missing:
-            print(f"  Nothing handed in: {', '.join(missing)}")
-    _list(attention)
-    rest = len(remarks) - len(told)
-    if rest:
-        print(f"{counted(rest, 'note')} on how cells were read: see the last page of the class summary.")
-    print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
-    return 1 if attention else 0
-
-
-def _where(note: ClassNote) -> str:
-    parts = [f"Bench {note.bench}"] if note.bench else []
-    return f"{', '.join([*parts, *note.students])}: "
-
-
-def _list(attention: Sequence[str]) -> None:
-    if not attention:
-        return
-    print(f"\nNeeds attention ({len(attention)}):", file=sys.stderr)
-    for message in attention[:MOST_SHOWN]:
-        print(f"  {message}", file=sys.stderr)
-    if len(attention) > MOST_SHOWN:
-        print(
-            f"  ... and {len(attention) - MOST_SHOWN} more, in marks.xlsx and class-notes.csv",
-            file=sys.stderr,
-        )

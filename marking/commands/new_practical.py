@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import math
 import re
 import unicodedata
@@ -12,7 +13,7 @@ from pathlib import Path
 
 from rapidfuzz import fuzz
 
-from rubrics.faults import InputError
+from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
@@ -64,6 +65,9 @@ def start_practical(arguments: argparse.Namespace) -> int:
     except Exception:
         out.unlink()
         raise
+    if arguments.json:
+        print(json.dumps({"written": str(out), "id": name, "started_from": source.id}, ensure_ascii=False))
+        return 0
     how = "" if like else ", the nearest to these words"
     print(f"{out}: started from {source.id} ({source.title}){how}.")
     print(f"Edit it, and check it as you go: writeups rubric-check {out}")
@@ -77,7 +81,7 @@ def _source(name: str, catalogue: Mapping[str, Rubric]) -> tuple[Rubric, str]:
     if Path(name).is_file() and Path(name).suffix == ".toml":
         rubric = read_rubric(Path(name))
         return rubric, Path(name).read_text(encoding="utf-8-sig")
-    raise InputError(name, "no practical of this name is known", f"use one of {', '.join(catalogue)}")
+    raise unknown_name(name, "no practical of this name is known", name, catalogue)
 
 
 # ---- the nearest ---------------------------------------------------------------------------------------------

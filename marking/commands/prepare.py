@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+import json
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from marking.commands.counting import counted
-from marking.commands.output_folder import file_names
 from marking.intake.blank import write_class_workbook, write_student_workbook
-from marking.intake.people import read_roster
-from marking.write_up import Student
-from rubrics.faults import InputError
+from marking.intake.people import Roster, read_roster
+from marking.outputs import Put, file_names, put_all
+from marking.write_up import Student, Weight
+from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    # What is written for one option, and what is said of it.
+    name: str
+    holds: str
+    files: tuple[Put, ...]
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -23,7 +35,8 @@ def run(arguments: argparse.Namespace) -> int:
 
         return start_practical(arguments)
     rubric = _practical(arguments.practical)
-    students = read_roster(Path(arguments.roster)).students if arguments.roster else ()
+    roster = _roster(Path(arguments.roster)) if arguments.roster else Roster()
+    students = roster.students
     wanted = (arguments.out, arguments.each, arguments.print, arguments.kit, arguments.trials)
     if not any(wanted):
         mend = "name a workbook after --out, a folder after --each, or a file after --print, --kit or --trials"
@@ -35,9 +48,36 @@ def run(arguments: argparse.Namespace) -> int:
         raise InputError(
             rubric.id, "no benches to write a form for", "say how many after --benches, or name a --roster with benches"
         )
-    _write_workbooks(arguments, rubric, students, benches if arguments.benches else ())
-    _write_papers(arguments, rubric, students, benches or ("1",))
-    return 0
+    told = [
+        *_workbooks(arguments, rubric, students, benches if arguments.benches else ()),
+        *_papers(arguments, rubric, students, benches or ("1",)),
+    ]
+    put_all([file for one in told for file in one.files], replace=arguments.replace)
+    queries = [remark.message for remark in roster.remarks if remark.weight is not Weight.NOTE]
+    if arguments.json:
+        written = [
+            {"name": one.name, "holds": one.holds, "files": [str(file.path) for file in one.files]} for one in told
+        ]
+        print(json.dumps({"practical": rubric.id, "written": written, "attention": queries}, ensure_ascii=False))
+        return 1 if queries else 0
+    for one in told:
+        print(f"{one.name}: {one.holds}, {rubric.title}.")
+    for message in queries:
+        print(message, file=sys.stderr)
+    return 1 if queries else 0
+
+
+def _roster(path: Path) -> Roster:
+    """Return the roster.
+
+    Raises:
+        InputError: It cannot be read, or a code stands in it twice: two students would get one workbook.
+    """
+    roster = read_roster(path)
+    if roster.doubled:
+        said = f"{', '.join(roster.doubled)}: each code belongs to one student"
+        raise InputError(path.name, said, "give one of them another code, or take the line out")
+    return roster
 
 
 def _practical(name: str | None) -> Rubric:
@@ -45,7 +85,7 @@ def _practical(name: str | None) -> Rubric:
     if name is None:
         raise InputError("prepare", "no practical is named", f"use one of {', '.join(rubrics)}")
     if name not in rubrics and not Path(name).is_file():
-        raise InputError(name, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
+        raise unknown_name(name, "no practical of this name is known", name, rubrics)
     return rubrics[name] if name in rubrics else read_rubric(Path(name))
 
 
@@ -56,50 +96,59 @@ def bench_names(students: Sequence[Student], count: int | None) -> tuple[str, ..
     return (*known, *list(spare)[: max(0, (count or 0) - len(known))])
 
 
-def _write_workbooks(
+def _workbooks(
     arguments: argparse.Namespace, rubric: Rubric, students: Sequence[Student], benches: Sequence[str]
-) -> None:
+) -> Iterator[_Told]:
     if arguments.out:
-        out = _file(arguments.out)
-        write_class_workbook(out, rubric, students, benches=benches)
-        print(f"{out}: {counted(len(students), 'student')}, {rubric.title}.")
+        yield _one(
+            arguments.out,
+            partial(write_class_workbook, rubric=rubric, students=students, benches=benches),
+            counted(len(students), "student"),
+        )
     if arguments.each:
-        folder = Path(arguments.each)
-        folder.mkdir(parents=True, exist_ok=True)
         names = file_names([student.code for student in students])
-        for student in students:
-            write_student_workbook(folder / f"{names[student.code]}.xlsx", rubric, student)
-        print(f"{folder}: {counted(len(students), 'workbook')}, {rubric.title}.")
+        files = tuple(
+            Put(
+                path=Path(arguments.each) / f"{names[student.code]}.xlsx",
+                write=partial(write_student_workbook, rubric=rubric, student=student),
+            )
+            for student in students
+        )
+        yield _Told(name=arguments.each, holds=counted(len(students), "workbook"), files=files)
 
 
-def _write_papers(
+def _papers(
     arguments: argparse.Namespace, rubric: Rubric, students: Sequence[Student], benches: Sequence[str]
-) -> None:
+) -> Iterator[_Told]:
     if arguments.print:
         from reports.lesson import write_results_sheets
 
-        out = _file(arguments.print)
-        write_results_sheets(out, rubric, students)
-        print(f"{out}: {counted(max(1, len(students)), 'results sheet')}, {rubric.title}.")
+        yield _one(
+            arguments.print,
+            partial(write_results_sheets, rubric=rubric, students=students),
+            counted(max(1, len(students)), "results sheet"),
+        )
     if arguments.kit:
         from reports.lesson import write_kit
 
-        out = _file(arguments.kit)
-        write_kit(out, rubric, benches)
-        print(f"{out}: technician's list, {_benches(len(benches))}, {rubric.title}.")
+        yield _one(
+            arguments.kit,
+            partial(write_kit, rubric=rubric, benches=benches),
+            f"technician's list, {_benches(len(benches))}",
+        )
     if arguments.trials:
         from marking.intake.forms import write_trials_file
 
-        out = _file(arguments.trials)
-        write_trials_file(out, rubric, benches)
-        print(f"{out}: trial values to fill in, {_benches(len(benches))}, {rubric.title}.")
+        yield _one(
+            arguments.trials,
+            partial(write_trials_file, rubric=rubric, benches=benches),
+            f"trial values to fill in, {_benches(len(benches))}",
+        )
+
+
+def _one(name: str, write: Callable[[Path], object], holds: str) -> _Told:
+    return _Told(name=name, holds=holds, files=(Put(path=Path(name), write=write),))
 
 
 def _benches(count: int) -> str:
     return "1 bench" if count == 1 else f"{count} benches"
-
-
-def _file(name: str) -> Path:
-    path = Path(name)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    return path

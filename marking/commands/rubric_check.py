@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import json
 from pathlib import Path
 
-from marking.commands.output_folder import put_file
+from marking.outputs import put_file
 from rubrics.documents import Source, read_source
 from rubrics.faults import InputError, RubricError
 from rubrics.load import understood
@@ -21,21 +22,27 @@ def run(arguments: argparse.Namespace) -> int:
     rubric = understood(source)
     _run_worked(source, rubric)
     theirs = sum(one.marks for one in rubric.criteria if one.check in (CheckKind.TEACHER, CheckKind.IDEAS))
-    print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
-    print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
-    print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
+    if arguments.json:
+        found = {"id": rubric.id, "edition": rubric.edition, "title": rubric.title, "items": len(rubric.items)}
+        counts = {"criteria": len(rubric.criteria), "marks": rubric.total, "marks_for_teacher": theirs}
+        print(json.dumps({**found, **counts, "worked_examples": len(rubric.worked)}, ensure_ascii=False))
+    else:
+        print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
+        print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
+        print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
     if arguments.as_workbook is not None:
         from rubrics.documents import workbook_bytes
 
-        _write(path, Path(arguments.as_workbook), ".xlsx", workbook_bytes(source.document), source)
+        _write(path, Path(arguments.as_workbook), workbook_bytes(source.document), source, arguments)
     if arguments.as_toml is not None:
         from rubrics.documents import toml_text
 
-        _write(path, Path(arguments.as_toml), ".toml", toml_text(source.document).encode(), source)
+        _write(path, Path(arguments.as_toml), toml_text(source.document).encode(), source, arguments)
     return 0
 
 
-def _write(path: Path, out: Path, ending: str, data: bytes, source: Source) -> None:
+def _write(path: Path, out: Path, data: bytes, source: Source, arguments: argparse.Namespace) -> None:
+    ending = ".xlsx" if data.startswith(b"PK") else ".toml"
     if out.suffix.lower() != ending:
         raise InputError(out.name, f"does not end with {ending}", f"give it the ending {ending}")
     if out.exists() and out.samefile(path):
@@ -43,8 +50,9 @@ def _write(path: Path, out: Path, ending: str, data: bytes, source: Source) -> N
     if read_source(out.name, data).document != source.document:
         # A text longer than a cell holds, say: better no file than one that has lost something.
         raise InputError(out.name, "cannot hold this rubric without loss", "shorten its longest texts")
-    put_file(out, data)
-    print(f"Written: {out}")
+    put_file(out, data, replace=arguments.replace)
+    if not arguments.json:
+        print(f"Written: {out}")
 
 
 def _run_worked(source: Source, rubric: Rubric) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.intake.entries import Batch, Gathered, settle
@@ -11,11 +11,33 @@ from marking.intake.files import Container, Kind, open_container, without_collec
 from marking.intake.forms import read_csv, read_trials_file, settled_trials, trial_batch
 from marking.intake.grids import read_column_map
 from marking.intake.input_files import InputFile, InputFiles, list_inputs
+from marking.intake.ours import (
+    MARKS_FILE,
+    TypedMarks,
+    is_our_table,
+    is_our_workbook,
+    is_results_folder,
+    joined,
+    read_typed_marks,
+)
 from marking.intake.people import Roster, RosterIndex, join_rosters, read_roster
 from marking.intake.remarks import Notebook
 from marking.write_up import ClassSet, Remark, Source, Weight
-from rubrics.faults import InputError
+from rubrics.faults import InputError, unknown_name
 from rubrics.model import Role, Rubric
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What came of one call's inputs."""
+
+    sets: tuple[ClassSet, ...]
+    roster: str
+    """Name of the roster that was used; empty where there was none."""
+    trials: str
+    """Name of the file of trial values; empty where there was none."""
+    strangers: tuple[tuple[str, str, str], ...] = ()
+    """Student, practical and criterion of what a teacher typed in results, of students who are in none of the sets."""
 
 
 def read_inputs(
@@ -27,7 +49,22 @@ def read_inputs(
     roster: Path | None = None,
     trials: Path | None = None,
 ) -> tuple[ClassSet, ...]:
-    """Return the write-ups in the files and folders *paths*, one set for each practical met.
+    """Return the write-ups in the files and folders *paths*, one set for each practical met: see ``read_all``."""
+    reading = read_all(paths, rubrics, practical=practical, columns=columns, roster=roster, trials=trials)
+    return reading.sets
+
+
+def read_all(
+    paths: Sequence[Path],
+    rubrics: Mapping[str, Rubric],
+    *,
+    practical: str | None = None,
+    columns: Path | None = None,
+    roster: Path | None = None,
+    trials: Path | None = None,
+    results: Path | None = None,
+) -> Reading:
+    """Return the write-ups in the files and folders *paths*, one set for each practical met, and what else was found.
 
     A file that cannot be used becomes a remark, and the others are read all the same.
 
@@ -36,32 +73,142 @@ def read_inputs(
         rubrics: The practicals known, by id; the sets come in their order.
         practical: Id of the practical that files are about which do not say it themselves.
         columns: A map of a form's headings to items (TOML).
-        roster: The roster (CSV); without it, a roster.csv in one of the folders.
-        trials: Trial values of the technician (CSV or workbook); without it, a trials.csv in one of the folders.
+        roster: The roster (CSV); without it, a roster.csv in one of the folders, or beside an input.
+        trials: Trial values of the technician (CSV or workbook); without it, a trials.csv found in the same way.
+        results: A folder of results that will be replaced: what a teacher typed in its marks.xlsx is read too.
 
     Raises:
-        InputError: No file could be used at all, or *practical*, *columns*, *roster* or *trials* cannot be.
+        InputError: No file could be used at all, or *practical*, *columns*, *roster*, *trials* or *results* cannot be.
     """
     if practical is not None and practical not in rubrics:
-        raise InputError(practical, "no practical of this name is known", f"use one of {', '.join(rubrics)}")
+        raise unknown_name(practical, "no practical of this name is known", practical, rubrics)
     files = list_inputs(paths)
-    people = _roster(roster, files)
-    mapped = read_column_map(columns) if columns is not None else {}
-    index = RosterIndex(people) if people.students else None
-    tried = trial_batch(rubrics, practical)
-    batch = Batch(rubrics=rubrics, practical=practical, mapped=mapped, index=index, trials=tried)
-    general = Notebook()
-    for remark in people.remarks:
-        general.add(remark)
-    refused = _read_all(files, batch, general)
-    if not batch.by_practical:
-        raise _nothing_read(refused, files)
-    for error in refused:
-        general.add(Remark(weight=Weight.REFUSED, file=error.file, message=str(error)))
+    given = roster is not None or bool(files.rosters)
+    people = read_roster(roster) if roster is not None else _roster(files.rosters or files.beside.rosters)
+    read = _Reading(rubrics=rubrics, practical=practical, columns=columns, files=files, people=people)
+    read.read()
+    if not given and people.students and not read.is_about(people):
+        # A roster that lies about may be another class's: theirs would all be missing, ours all strangers.
+        name = files.beside.rosters[0].name
+        read = _Reading(rubrics=rubrics, practical=practical, columns=columns, files=files, people=Roster())
+        read.read()
+        said = "lies beside the input and holds hardly any of its students; not used"
+        read.general.tell(Weight.QUERY, said, "Name the right one after --roster", file=name)
+    told = read.general
+    batch = read.batch
+    tried = batch.trials or trial_batch(rubrics, practical)
     tried.practical = practical or (next(iter(batch.by_practical)) if len(batch.by_practical) == 1 else None)
-    given = [(trials, trials.name)] if trials is not None else [(file.path, file.name) for file in files.trials]
-    sources = [read_trials_file(path, name, tried) for path, name in given]
-    return _sets(batch, general, people, _Trials(batch=tried, sources=sources))
+    sources = _trial_sources(trials, files, tried, told)
+    typed = _typed(read.marks_files, results, rubrics)
+    sets = _sets(batch, told, read.people, _Trials(batch=tried, sources=sources))
+    sets, strangers = joined(sets, typed)
+    return Reading(
+        sets=sets,
+        roster=read.people.sources[0].name if read.people.sources else "",
+        trials=sources[0].name if sources else "",
+        strangers=strangers,
+    )
+
+
+@dataclass(slots=True, kw_only=True)
+class _Reading:
+    # One pass over the files, with one roster.
+    rubrics: Mapping[str, Rubric]
+    practical: str | None
+    columns: Path | None
+    files: InputFiles
+    people: Roster
+    batch: Batch = field(init=False)
+    general: Notebook = field(default_factory=Notebook)
+    marks_files: list[InputFile] = field(default_factory=list)
+
+    def read(self) -> None:
+        """Read all files into the batch.
+
+        Raises:
+            InputError: None of them can be used.
+        """
+        mapped = read_column_map(self.columns) if self.columns is not None else {}
+        index = RosterIndex(self.people) if self.people.students else None
+        tried = trial_batch(self.rubrics, self.practical)
+        self.batch = Batch(rubrics=self.rubrics, practical=self.practical, mapped=mapped, index=index, trials=tried)
+        self.marks_files = list(self.files.results)
+        for remark in self.people.remarks:
+            self.general.add(remark)
+        for name in self.files.passed_over:
+            said = "a folder of results that this program wrote; nothing in it was read"
+            self.general.tell(Weight.NOTE, said, file=name)
+        refused = self._read_all(self.files.files)
+        met = list(self.batch.by_practical)
+        if refused and len(met) == 1 and self.practical is None:
+            # A file that does not say what it is about, a sheet of ticks, say, is about what the others are about.
+            self.batch.practical = met[0]
+            again = self._read_all(tuple(file for file, _ in refused))
+            for name in sorted({file.name for file, _ in refused} - {file.name for file, _ in again}):
+                said = f"does not say which practical it is about; read as {met[0]}, like the other files"
+                self.general.tell(Weight.NOTE, said, file=name)
+            refused = again
+        if not self.batch.by_practical:
+            raise _nothing_read([error for _, error in refused], self.files, self.marks_files)
+        for _, error in refused:
+            self.general.add(Remark(weight=Weight.REFUSED, file=error.file, message=str(error)))
+
+    def is_about(self, people: Roster) -> bool:
+        """Tell whether half or more of those who handed something in are of these people."""
+        index = RosterIndex(people)
+        codes = {code for one in self.batch.by_practical.values() for code in one.pile.sheaves}
+        return 2 * sum(index.find(code) is not None for code in codes) >= len(codes)
+
+    def _read_all(self, files: Sequence[InputFile]) -> list[tuple[InputFile, InputError]]:
+        refused = []
+        seen: dict[str, str] = {}
+        for file in files:
+            try:
+                container = open_container(file.path, file.name)
+                if container.sha256 in seen:
+                    said = f"the same file as {seen[container.sha256]}, read once"
+                    self.general.tell(Weight.NOTE, said, file=file.name)
+                    continue
+                seen[container.sha256] = file.name
+                if not self._is_ours(file, container):
+                    _read_file(file, container, self.batch, self.general)
+            except InputError as error:
+                refused.append((file, error))
+        return refused
+
+    def _is_ours(self, file: InputFile, container: Container) -> bool:
+        """Tell whether a file is a table or a workbook of ours; of a workbook what is typed in it is read later."""
+        if container.kind is Kind.TEXT and is_our_table(container.data):
+            said = "a table that this program wrote; not read as students' work"
+        elif container.kind is not Kind.TEXT and is_our_workbook(container.data):
+            self.marks_files.append(file)
+            said = "a workbook of marks that this program wrote; only what a teacher typed in it is read"
+        else:
+            return False
+        self.general.tell(Weight.NOTE, said, file=file.name)
+        return True
+
+
+def _trial_sources(trials: Path | None, files: InputFiles, batch: Batch, told: Notebook) -> list[Source]:
+    if trials is not None or files.trials:
+        given = [(trials, trials.name)] if trials is not None else [(file.path, file.name) for file in files.trials]
+        return [read_trials_file(path, name, batch) for path, name in given]
+    sources = []
+    for file in files.beside.trials:
+        try:
+            sources.append(read_trials_file(file.path, file.name, batch))
+        except InputError as error:
+            # Nobody named it, so it stops nothing.
+            told.tell(Weight.QUERY, f"lies beside the input; {error.problem}", f"{error.mend}", file=file.name)
+    return sources
+
+
+def _typed(named: Sequence[InputFile], results: Path | None, rubrics: Mapping[str, Rubric]) -> list[TypedMarks]:
+    """Return what is typed in workbooks of marks: those that were named, and the one that is about to be replaced."""
+    files = {file.path.resolve(): file.name for file in named}
+    if results is not None and is_results_folder(results) and (results / MARKS_FILE).is_file():
+        files[(results / MARKS_FILE).resolve()] = f"{results.resolve().name}/{MARKS_FILE}"
+    return [read_typed_marks(path, name, rubrics) for path, name in files.items()]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,27 +217,8 @@ class _Trials:
     sources: list[Source]
 
 
-def _roster(roster: Path | None, files: InputFiles) -> Roster:
-    if roster is not None:
-        return read_roster(roster)
-    return join_rosters([read_roster(found.path, found.name) for found in files.rosters])
-
-
-def _read_all(files: InputFiles, batch: Batch, general: Notebook) -> list[InputError]:
-    refused = []
-    seen: dict[str, str] = {}
-    for file in files.files:
-        try:
-            container = open_container(file.path, file.name)
-            if container.sha256 in seen:
-                said = f"the same file as {seen[container.sha256]}, read once"
-                general.tell(Weight.NOTE, said, file=file.name)
-                continue
-            seen[container.sha256] = file.name
-            _read_file(file, container, batch, general)
-        except InputError as error:
-            refused.append(error)
-    return refused
+def _roster(found: Sequence[InputFile]) -> Roster:
+    return join_rosters([read_roster(file.path, file.name) for file in found])
 
 
 def _read_file(file: InputFile, container: Container, batch: Batch, general: Notebook) -> None:
@@ -152,11 +280,15 @@ def _tell_missing_columns(gathered: Gathered) -> None:
     gathered.notebook.tell(Weight.QUERY, said, mend, file=file, sheet=sheet)
 
 
-def _nothing_read(refused: Sequence[InputError], files: InputFiles) -> InputError:
+def _nothing_read(refused: Sequence[InputError], files: InputFiles, ours: Sequence[InputFile]) -> InputError:
     if len(refused) == 1:
         return refused[0]
     if refused:
         lines = "\n  ".join(str(error) for error in refused).removesuffix(".")
         return InputError(f"{len(refused)} files", "none can be marked", f"mend these and run again:\n  {lines}")
+    if ours or files.passed_over or files.files:
+        mend = "name the workbook of the class, or the folder with the students' workbooks"
+        return InputError("input", "there is nothing here but what this program wrote itself", mend)
     where = ", ".join(files.empty_folders) or "input"
-    return InputError(where, "there is no workbook and no CSV file here", "name the files, or the folder they are in")
+    mend = "put the class's workbook there, or name it; writeups prepare makes an empty one to fill in"
+    return InputError(where, "there is no workbook and no CSV file here", mend)

@@ -1,6 +1,19 @@
 """Charts drawn straight on the page: figures in, marks of ink out. Works nothing out but scales."""
 
+from reports.charts.axes import TICK_SIZE, Axis, axis, inset
 from reports.charts.class_charts import CriterionStrips, DotPlot, Histogram, names_of
-from reports.charts.student_charts import ResultScale, Scatter
+from reports.charts.student_charts import Chart, ResultScale, Scatter
 
-__all__ = ["CriterionStrips", "DotPlot", "Histogram", "ResultScale", "Scatter", "names_of"]
+__all__ = [
+    "TICK_SIZE",
+    "Axis",
+    "Chart",
+    "CriterionStrips",
+    "DotPlot",
+    "Histogram",
+    "ResultScale",
+    "Scatter",
+    "axis",
+    "inset",
+    "names_of",
+]

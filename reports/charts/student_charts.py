@@ -12,13 +12,18 @@ from reportlab.platypus import Flowable
 
 from marking.findings import Plot, Result
 from reports.charts.axes import TICK_SIZE, Axis, axis, inset, is_drawable, named
-from reports.page import GRID, INK, REGULAR, SOFT, TINT, WHITE, shortened, width_of
-from reports.wording import printed, wording
+from reports.next_step import line_points
+from reports.page import BAND, GRID, INK, REGULAR, SOFT, WHITE, width_of, wrapped
+from reports.wording import fill, printed, rows_named, wording
 
 _CROSS, _SMALL_CROSS = 2.4, 1.6
 """Half the width of a data cross, in points; the smaller one where points crowd."""
 _CROWD = 15
+NAME_SIZE, _NAME_LINE = 9.0, 11.0
+"""Points of words on a chart; only the figures along an axis are smaller."""
 _RING = 6.0
+_POINT = 2.2
+"""Radius of a point of the triangle, in points."""
 
 
 class Chart(Flowable):
@@ -53,10 +58,11 @@ class Chart(Flowable):
 class Scatter(Chart):
     """A student's points as crosses, with the line or curve that was fitted to them."""
 
-    def __init__(self, plot: Plot, width: float, height: float) -> None:
-        """Take the data and the size in points."""
+    def __init__(self, plot: Plot, width: float, height: float, *, hides_values: bool = False) -> None:
+        """Take the data, the size in points, and whether gradient and intercept are kept back."""
         super().__init__(width, height)
-        self.plot = plot
+        self.plot, self.hides_values = plot, hides_values
+        self.triangle = line_points(plot)
         pairs = enumerate(zip(plot.x, plot.y, strict=True))
         self.points = [(n, x, y) for n, (x, y) in pairs if is_drawable(x) and is_drawable(y)]
 
@@ -64,6 +70,36 @@ class Scatter(Chart):
     def is_drawable(self) -> bool:
         """Tell whether there is a point to draw."""
         return bool(self.points)
+
+    @property
+    def is_joined(self) -> bool:
+        """Tell whether values are read off between the points, for want of a line or a curve that fits them."""
+        return self.plot.line is None and not self.plot.curve and len(self.points) > 2
+
+    @property
+    def figure(self) -> str:
+        """Return what it shows in words, for a reader who does not see it."""
+        words = wording("sheet")["figure"]
+        xs, ys = [x for _, x, _ in self.points], [y for _, _, y in self.points]
+        slots = {
+            "x": self.plot.x_label, "y": self.plot.y_label, "count": str(len(self.points)),
+            "x_low": printed(min(xs), 3), "x_high": printed(max(xs), 3),
+            "y_low": printed(min(ys), 3), "y_high": printed(max(ys), 3),
+        }  # fmt: skip
+        said = [fill([words["points_one" if len(self.points) == 1 else "points"]], slots)]
+        if self.plot.line is not None and self.hides_values:
+            said.append(words["line_only"])
+        elif self.plot.line is not None:
+            gradient, intercept = self.plot.line
+            slots |= {"gradient": printed(gradient, 3), "intercept": printed(intercept, 3)}
+            said.append(fill([words["line"]], slots))
+        elif self.is_joined:
+            said.append(words["joined"])
+        elif self.plot.curve:
+            said.append(words["curve"])
+        if self.plot.odd_rows:
+            said.append(fill([words["odd"]], {"rows": rows_named([row + 1 for row in self.plot.odd_rows])}))
+        return " ".join(said)
 
     def draw(self) -> None:
         """Draw axes, points, line and rings."""
@@ -74,15 +110,18 @@ class Scatter(Chart):
         self.page.saveState()
         self.page.clipPath(path, stroke=0, fill=0)
         self._trend(across, up)
+        self._triangle(across, up)
         self.page.restoreState()
         self._crosses(across, up)
         self._rings(across, up)
 
     def _axes(self) -> tuple[Axis, Axis]:
         xs, ys = [x for _, x, _ in self.points], [y for _, _, y in self.points]
-        bottom, top = 24.0, 14.0
         zero = self.plot.includes_origin
-        up = axis(ys, bottom, self.height - bottom - top, zero=zero)
+        up = axis(ys, 0.0, self.height, zero=zero)
+        lines = [len(self._name_lines(label, up)) for label in (self.plot.x_label, self.plot.y_label)]
+        bottom, top = 15.0 + _NAME_LINE * lines[0], 5.0 + _NAME_LINE * lines[1]
+        up = replace(up, start=bottom, length=self.height - bottom - top)
         left = max(width_of(up.short(tick), TICK_SIZE) for tick in up.ticks) + 5
         across = axis(xs, left, self.width - left, zero=zero, most=5)
         return replace(across, length=across.length - width_of(across.short(across.high), TICK_SIZE) / 2), up
@@ -103,9 +142,18 @@ class Scatter(Chart):
             self.page.drawCentredString(across.at(tick), up.start - 9, across.short(tick))
         for tick in up.ticks:
             self.page.drawRightString(across.start - 3, up.at(tick) - 2.5, up.short(tick))
-        self.letter(7.5, INK)
-        self.page.drawString(0, self.height - 8, shortened(named(self.plot.y_label, up), self.width, 7.5))
-        self.page.drawRightString(right, 3, shortened(named(self.plot.x_label, across), self.width, 7.5))
+        self.letter(NAME_SIZE, INK)
+        for number, line in enumerate(self._name_lines(self.plot.y_label, up)):
+            self.page.drawString(0, self.height - NAME_SIZE - _NAME_LINE * number, line)
+        lines = self._name_lines(self.plot.x_label, across)
+        for number, line in enumerate(lines):
+            self.page.drawRightString(right, 3 + _NAME_LINE * (len(lines) - 1 - number), line)
+
+    def _name_lines(self, label: str, along: Axis) -> tuple[str, ...]:
+        """Return quantity and unit of an axis, on as many lines as they need: neither is cut."""
+        name, slash, unit = named(label, along).rpartition(" / ")
+        whole = f"{name}{slash}{unit}".replace(" / ", "\u00a0/\u00a0") if slash else unit
+        return wrapped(whole, self.width, NAME_SIZE)
 
     def _trend(self, across: Axis, up: Axis) -> None:
         self.pen(0.9, INK)
@@ -117,6 +165,23 @@ class Scatter(Chart):
                 self.page.line(x1, y1, x2, y2)
         curve = [(across.at(x), up.at(y)) for x, y in self.plot.curve if is_drawable(x) and is_drawable(y)]
         self.page.lines([(*here, *there) for here, there in pairwise(curve)])
+        if self.is_joined:
+            self.pen(0.6, SOFT)
+            kept = sorted((x, y) for number, x, y in self.points if number not in self.plot.odd_rows)
+            steps = [(across.at(x), up.at(y)) for x, y in kept]
+            self.page.lines([(*here, *there) for here, there in pairwise(steps)])
+
+    def _triangle(self, across: Axis, up: Axis) -> None:
+        """Draw the triangle of the gradient, and ring its two points."""
+        if self.triangle is None:
+            return
+        (x1, y1), (x2, y2) = ((across.at(x), up.at(y)) for x, y in (self.triangle.low, self.triangle.high))
+        self.pen(0.7, SOFT, (2.5, 2))
+        self.page.lines([(x1, y1, x2, y1), (x2, y1, x2, y2)])
+        self.pen(0.7, INK)
+        self.page.setFillGray(WHITE)
+        for h, v in ((x1, y1), (x2, y2)):
+            self.page.circle(h, v, _POINT, stroke=1, fill=1)
 
     def _crosses(self, across: Axis, up: Axis) -> None:
         self.pen(1.0, INK)
@@ -150,8 +215,18 @@ class ResultScale(Chart):
 
     def __init__(self, result: Result, width: float) -> None:
         """Take the result and the width in points."""
-        super().__init__(width, 64.0)
+        super().__init__(width, 68.0)
         self.result = result
+
+    @property
+    def figure(self) -> str:
+        """Return what it shows in words, for a reader who does not see it."""
+        words, accepted = wording("sheet")["figure"], self.result.accepted
+        slots = {"own": printed(self.result.value, 3), "unit": self.result.unit}
+        if accepted is not None:
+            slots["accepted"] = printed(accepted.value, 3)
+            slots["spread"] = printed(accepted.uncertainty, 2) if accepted.uncertainty > 0 else ""
+        return fill(words["result"], slots)
 
     @property
     def is_drawable(self) -> bool:
@@ -170,13 +245,14 @@ class ResultScale(Chart):
         along = inset(axis([min(values) - room, max(values) + room], 0.0, self.width, most=4))
         level = 34.0
         if accepted.uncertainty > 0:
-            self.page.setFillGray(TINT)
+            self.page.setFillGray(BAND)
             self.page.rect(along.at(low), level - 5, max(along.at(high) - along.at(low), 1.0), 10, stroke=0, fill=1)
         self._number_line(along, level)
         self._bar(along, level)
         words = wording("sheet")["data"]
-        self._mark(along, self.result.value, level, f"{words['own']} {printed(self.result.value, 3)}", above=True)
-        self._mark(along, accepted.value, level, f"{words['accepted']} {printed(accepted.value, 3)}", above=False)
+        own, right = (f"{printed(value, 3)} {self.result.unit}" for value in (self.result.value, accepted.value))
+        self._mark(along, self.result.value, level, f"{words['own']} {own}".strip(), above=True)
+        self._mark(along, accepted.value, level, f"{words['accepted']} {right}".strip(), above=False)
 
     def _number_line(self, along: Axis, level: float) -> None:
         self.pen(0.7, INK)
@@ -214,7 +290,7 @@ class ResultScale(Chart):
         self.pen(0.8, INK)
         self.page.setFillGray(INK if above else WHITE)
         self.page.drawPath(path, stroke=1, fill=1)
-        self.letter(7.5, INK)
-        half = width_of(label, 7.5) / 2
+        self.letter(NAME_SIZE, INK)
+        half = width_of(label, NAME_SIZE) / 2
         middle = min(max(place, half), self.width - half)
         self.page.drawCentredString(middle, base, label)

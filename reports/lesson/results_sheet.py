@@ -75,7 +75,7 @@ def write_results_sheets(path: Path, rubric: Rubric, students: Sequence[Student]
     canvas = style.new_canvas(str(path), f"{document}: {rubric.title}", rubric.title)
     longest = 0
     for number, student in enumerate(students or (Student(code=""),), start=1):
-        look = look_of(student.reader)
+        look = look_of(student.paper)
         pages = _pages(rubric, look, student)
         longest = max(longest, len(pages))
         for place, page in enumerate(pages, start=1):

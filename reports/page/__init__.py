@@ -2,10 +2,15 @@
 
 from reports.page import house_style
 from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space, draw, fits, flow
+from reports.page.frames import AnswerLine, Frame, OpenLines
 from reports.page.hand_boxes import AnswerBox, Beside, Fields, ReadingBox, SquaredPaper
 from reports.page.house_style import (
+    BAND,
     BODY,
     BOLD,
+    FINE,
+    FINE_SIZE,
+    FINE_SOFT,
     GRID,
     INK,
     LABEL_SIZE,
@@ -14,9 +19,11 @@ from reports.page.house_style import (
     REGULAR,
     SMALL,
     SOFT,
+    STEP,
     TABLE_SIZE,
     TINT,
     WHITE,
+    Type,
     printable,
     shortened,
     text,
@@ -25,13 +32,18 @@ from reports.page.house_style import (
 )
 from reports.page.looks import USUAL, Look, look_of
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
-from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled, ticked
+from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled
+from reports.page.tagging import furniture, grouped_as
 from reports.page.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
 
 __all__ = [
     "ANY_HEIGHT",
+    "BAND",
     "BODY",
     "BOLD",
+    "FINE",
+    "FINE_SIZE",
+    "FINE_SOFT",
     "GRID",
     "HANG",
     "INK",
@@ -41,20 +53,24 @@ __all__ = [
     "REGULAR",
     "SMALL",
     "SOFT",
+    "STEP",
     "TABLE_SIZE",
     "TINT",
     "USUAL",
     "WHITE",
     "AnswerBox",
+    "AnswerLine",
     "Beside",
     "Block",
     "Column",
     "EntryRow",
     "Fields",
+    "Frame",
     "Heading",
     "Heights",
     "Hung",
     "Look",
+    "OpenLines",
     "Page",
     "Part",
     "PointHead",
@@ -62,12 +78,15 @@ __all__ = [
     "ResultsGrid",
     "Space",
     "SquaredPaper",
+    "Type",
     "WritingLines",
     "draw",
     "fits",
     "flow",
     "foot",
     "foot_line",
+    "furniture",
+    "grouped_as",
     "head",
     "head_bottom",
     "house_style",
@@ -79,7 +98,6 @@ __all__ = [
     "shortened",
     "small_head",
     "text",
-    "ticked",
     "width_of",
     "wrapped",
 ]

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
+from itertools import groupby
 
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
+
+from reports.page.tagging import grouped_as, tagged
 
 _HAIR = 1e-6
 """Points by which sums of heights may differ for the order in which they were added."""
@@ -56,6 +60,9 @@ class Space(Flowable):
     def wrap(self, width: float, _height: float) -> tuple[float, float]:
         """Return the height it was given."""
         return width, self.points
+
+    def draw(self) -> None:
+        """Draw nothing."""
 
 
 def flow(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page]:
@@ -111,5 +118,16 @@ def fits(blocks: Sequence[Block], column: Column, heights: Heights) -> bool:
 
 def draw(page: Page, canvas: Canvas) -> None:
     """Draw everything on *page*, in order: the order in which a screen reader meets it."""
-    for placed in page:
+    for is_list, run in groupby(page, lambda placed: bool(getattr(placed.flowable, "is_item", False))):
+        with grouped_as(canvas, "L") if is_list else nullcontext():
+            for placed in run:
+                _draw_placed(placed, canvas)
+
+
+def _draw_placed(placed: Placed, canvas: Canvas) -> None:
+    words = getattr(placed.flowable, "figure", "")
+    if words:
+        with tagged(canvas, "Figure", alt=words):
+            placed.flowable.drawOn(canvas, placed.left, placed.bottom)
+    else:
         placed.flowable.drawOn(canvas, placed.left, placed.bottom)

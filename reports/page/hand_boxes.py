@@ -148,6 +148,7 @@ class AnswerBox(Part):
 class Beside(Part):
     """Parts of one row, as tall as the tallest or with their heads level."""
 
+    role = ""
     _GAP = 18.0
 
     def __init__(self, parts: Sequence[Part], shares: Sequence[float], *, stretch: bool = True) -> None:

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
-from xml.sax.saxutils import escape
 
 from reportlab import rl_config
-from reportlab.lib.colors import Color
 from reportlab.lib.pagesizes import A4
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Paragraph
+from reportlab.platypus import Flowable
 
+from reports.page.tagging import TaggedCanvas, tagged
 from reports.wording import cut, one_line
 
 rl_config.invariant = 1  # no clock and no random names in a file: the same input gives the same bytes
@@ -40,6 +39,8 @@ SOFT = 0.33
 LINE = 0.60
 GRID = 0.84
 TINT = 0.93
+BAND = 0.80
+"""A band that is to be seen on a worn copier."""
 WHITE = 1.0
 """Greys, from black to white: nothing on a sheet speaks by colour."""
 
@@ -93,48 +94,77 @@ def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str
     return cut(head, len(head)).rstrip() + mark
 
 
-def _style(size: float, leading: float, grey: float) -> ParagraphStyle:
-    colour = Color(grey, grey, grey)
-    return ParagraphStyle(f"{size}-{grey}", fontName=REGULAR, fontSize=size, leading=leading, textColor=colour)
+@dataclass(frozen=True, slots=True)
+class Type:
+    """How running text is set."""
+
+    size: float
+    leading: float
+    grey: float
+    font: str = REGULAR
 
 
-BODY = _style(10, 15, INK)
-SMALL = _style(8, 12, SOFT)
-NOTE = _style(8.5, 12.75, INK)
+STEP = Type(12, 18, INK)
+"""What is to be done now."""
+BODY = Type(10, 15, INK)
+FINE = Type(9, 13.5, INK)
+"""The least size of words on a student's front page."""
+FINE_SOFT = Type(9, 13.5, SOFT)
+SMALL = Type(8, 12, SOFT)
+NOTE = Type(8.5, 12.75, INK)
 """Lines one and a half times their size apart: easier for everyone, and needed by some."""
 TITLE_SIZE, HEADING_SIZE, NAME_SIZE, BODY_SIZE = 16.0, 11.5, 10.0, 10.0
 LABEL_SIZE, TABLE_SIZE, FOOT_SIZE = 8.5, 7.5, 7.5
+STEP_SIZE, FINE_SIZE = 12.0, 9.0
 """Points of type."""
 
 
-_BOUND = re.compile(r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=]) (?=\d)")
-"""Spaces that no line breaks at: between a number and its unit, and round the sign in 'V = 3.0'."""
+_BOUND = re.compile(r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])")
+"""Spaces that no line breaks at: between a number and its unit, and behind a sign: no line ends in an operator."""
 
 
 def _bound(string: str) -> str:
     return _BOUND.sub("\u00a0", string)
 
 
-class Sentences(Paragraph):
-    """Running text that is broken into lines once for each width."""
+class Sentences(Flowable):
+    """Running text, broken into lines for each width."""
 
-    _broken_at: float | None = None
+    role = "P"
 
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
+    def __init__(self, string: str, style: Type) -> None:
+        """Take the text, ready to print, and how it is set."""
+        super().__init__()
+        self.string, self.style = string, style
+
+    def wrap(self, width: float, _height: float) -> tuple[float, float]:
         """Return width and height in a column of *width* points."""
-        if self._broken_at != width:
-            super().wrap(width, height)
-            self._broken_at = width
+        self.lines = wrapped(self.string, width, self.style.size, self.style.font)
+        self.width, self.height = width, self.style.leading * max(1, len(self.lines))
         return self.width, self.height
 
+    def draw(self) -> None:
+        """Draw the lines, in one ink."""
+        with tagged(self.canv, self.role):
+            self.set_lines()
 
-@lru_cache(maxsize=1024)  # a class shares purpose, cautions and many a sentence
-def text(style: ParagraphStyle, string: str) -> Sentences:
+    def set_lines(self) -> None:
+        """Draw the lines, as part of what is open."""
+        print_ = self.canv.beginText(0, self.height - self.style.size)
+        print_.setFont(self.style.font, self.style.size, self.style.leading)
+        print_.setFillGray(self.style.grey)
+        for line in self.lines[:-1]:
+            print_.textLine(f"{line} ")  # so that a reader does not run two words together
+        print_.textOut(self.lines[-1] if self.lines else "")
+        self.canv.drawText(print_)
+
+
+def text(style: Type, string: str) -> Sentences:
     """Return *string* as one paragraph; whatever it holds is printed as text, never obeyed as markup.
 
     The only place where a paragraph is made.
     """
-    return Sentences(escape(_bound(printable(string))), style)
+    return Sentences(printable(string), style)
 
 
 def width_of(string: str, size: float, font: str = REGULAR) -> float:
@@ -179,7 +209,7 @@ def _pieces(words: Iterable[str], width: float, size: float, font: str) -> Itera
 
 def new_canvas(path: str, title: str, subject: str) -> Canvas:
     """Return an empty A4 document in our language, with a title for screen readers."""
-    canvas = Canvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)  # type: ignore[arg-type]  # the stub says float
+    canvas = TaggedCanvas(path, pagesize=A4, pageCompression=1, lang="en-GB", initialFontName=REGULAR)
     canvas.setTitle(printable(title, 200, "…"))
     canvas.setSubject(printable(subject, 200, "…"))
     canvas.setAuthor("writeups")

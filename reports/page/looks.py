@@ -11,9 +11,12 @@ from dataclasses import dataclass
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page import house_style as style
+from reports.page.tagging import furniture
 
 _LARGE_SCALE = 2.12
 """Makes labels and notes 18 points, running text 21, the figures along an axis 15; a chart's lines grow as much."""
+_SIDE_WIDTH = 186.0
+"""Of the narrow column below the framed part, in points."""
 _CREAM_SCALE = 1.2
 """Makes running text 12 points, the least that is asked for."""
 _CREAM = (0.988, 0.965, 0.894)
@@ -32,7 +35,7 @@ class Look:
     """True where a label stands above its sentence, for want of width."""
     margin: float = style.MARGIN
     """On the paper."""
-    chart_height: float = 140.0
+    chart_height: float = 165.0
 
     @property
     def left(self) -> float:
@@ -72,18 +75,19 @@ class Look:
     @property
     def main_width(self) -> float:
         """Return the width of the column of words."""
-        return self.width if self.is_one_column else style.MAIN_WIDTH
+        return self.width if self.is_one_column else style.WIDTH - style.GUTTER - _SIDE_WIDTH
 
     @property
     def side_width(self) -> float:
         """Return the width of the column of charts and marks."""
-        return self.width if self.is_one_column else style.SIDE_WIDTH
+        return self.width if self.is_one_column else _SIDE_WIDTH
 
     def start(self, canvas: Canvas) -> None:
         """Lay the ground of a new page and set its measure."""
         if self.ground is not None:
-            canvas.setFillColorRGB(*self.ground)
-            canvas.rect(0, 0, style.PAGE_WIDTH, style.PAGE_HEIGHT, stroke=0, fill=1)
+            with furniture(canvas):
+                canvas.setFillColorRGB(*self.ground)
+                canvas.rect(0, 0, style.PAGE_WIDTH, style.PAGE_HEIGHT, stroke=0, fill=1)
         if self.scale != 1.0:
             canvas.scale(self.scale, self.scale)
 
@@ -96,9 +100,9 @@ LARGE_ON_CREAM = Look(
 )
 
 
-def look_of(reader: str) -> Look:
+def look_of(paper: str) -> Look:
     """Return the look that the roster's word asks for; the usual one where it asks for none that is known."""
-    said = reader.casefold()
+    said = paper.casefold()
     if "large" in said:
         return LARGE_ON_CREAM if "cream" in said else LARGE
     return CREAM if "cream" in said else USUAL

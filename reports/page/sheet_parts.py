@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
@@ -22,15 +25,18 @@ from reports.page.house_style import (
     width_of,
     wrapped,
 )
+from reports.page.tagging import grouped_as, tagged
 
 HANG = 18.0
 """How far the text of a point stands to the right of its number."""
 LABEL_WIDTH = 68.0
-_TICK = "✓"
 
 
 class Part(Flowable):
     """Something that fills the width of its column and knows its own height."""
+
+    role = "P"
+    """What it is to a screen reader; empty where it says so itself, piece by piece."""
 
     def __init__(self) -> None:
         """Start without a width; the column gives it."""
@@ -54,10 +60,29 @@ class Part(Flowable):
 
     def draw(self) -> None:
         """Draw everything; all print of the part goes into one text object, which halves the work."""
-        self._print = self.page.beginText()
-        self._face: tuple[str, float, bool] | None = None
+        if self.role:
+            with tagged(self.page, self.role):
+                self._draw_in()
+        else:
+            self._draw_in()
+
+    def _draw_in(self) -> None:
+        self._start_print()
         self.fill_in()
         self.page.drawText(self._print)
+
+    def _start_print(self) -> None:
+        self._print = self.page.beginText()
+        self._face: tuple[str, float, bool] | None = None
+
+    @contextmanager
+    def piece(self, role: str, *, scope: str = "") -> Iterator[None]:
+        """Set the print of one element: a cell of a table, the mark of a list."""
+        self._start_print()
+        with tagged(self.page, role, scope=scope):
+            yield
+            self.page.drawText(self._print)
+        self._start_print()
 
     def fill_in(self) -> None:
         """Draw what the part consists of."""
@@ -84,6 +109,8 @@ class Part(Flowable):
 class Heading(Part):
     """A section's name over a thin line."""
 
+    role = "H2"
+
     def __init__(self, title: str) -> None:
         """Take the name."""
         super().__init__()
@@ -104,6 +131,10 @@ class Heading(Part):
 class Hung(Part):
     """A paragraph with a mark or a short label to its left."""
 
+    role = ""
+    is_item = True
+    """One of a list, with the items that stand above and below it."""
+
     def __init__(
         self, mark: str, paragraph: Sentences, *, left: float = HANG, start: float = 0.0, small: bool = False
     ) -> None:
@@ -118,18 +149,13 @@ class Hung(Part):
 
     def draw(self) -> None:
         """Draw the mark, then the paragraph: the order in which a screen reader meets them."""
-        super().draw()
-        self.paragraph.drawOn(self.page, self.left, 0)
-
-    def fill_in(self) -> None:
-        """Draw the mark on the paragraph's first line."""
-        base = self.height - self.paragraph.style.fontSize
-        self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
-
-
-def ticked(sentence: str) -> Hung:
-    """Return a sentence about something that stands."""
-    return Hung(_TICK, text(BODY, sentence))
+        with grouped_as(self.page, "LI"):
+            if self.mark:
+                with self.piece("Lbl"):
+                    base = self.height - self.paragraph.style.size
+                    self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
+            with tagged(self.page, "LBody"):
+                self.paragraph.drawOn(self.page, self.left, 0)
 
 
 def labelled(label: str, sentence: str, *, is_stacked: bool = False) -> tuple[Hung, ...]:
@@ -141,6 +167,8 @@ def labelled(label: str, sentence: str, *, is_stacked: bool = False) -> tuple[Hu
 
 class PointHead(Part):
     """Number and name of a point to mend, with the marks it cost at the right edge."""
+
+    role = "H3"
 
     def __init__(self, number: int | str, title: str, marks: str) -> None:
         """Take the number, the name, and the marks in words (empty where it cost none)."""

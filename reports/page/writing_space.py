@@ -22,6 +22,7 @@ from reports.page.house_style import (
     wrapped,
 )
 from reports.page.sheet_parts import HANG, Hung, Part
+from reports.page.tagging import furniture, grouped_as
 
 SHORT_QUESTION = 0.72
 """A question that takes at most this share of its line has room for the answer beside it."""
@@ -108,6 +109,8 @@ def question_parts(number: int, question: str, lines: int, width: float = MAIN_W
 class ResultsGrid(Part):
     """An empty table of readings to fill in: one column an item, quantity and unit at the head."""
 
+    role = ""
+
     _LINE, _UNIT_LINE = 9.5, 11.0
 
     def __init__(
@@ -127,22 +130,27 @@ class ResultsGrid(Part):
         self.under += self._UNIT_LINE * (max(map(len, self.units)) - 1)
         return self._LINE * max(map(len, self.names)) + 18.0 + self.under + self.row * self.rows
 
-    def fill_in(self) -> None:
-        """Draw the grid and its head."""
+    def draw(self) -> None:
+        """Draw the grid, and its head as the first row of a table."""
         wide = self.width / len(self.columns)
-        floor = self.row * self.rows
-        self.page.setStrokeGray(LINE)
-        self.page.setLineWidth(0.5)
-        self.page.grid(
-            [wide * number for number in range(len(self.columns) + 1)],
-            [self.row * number for number in range(self.rows + 1)],
-        )
-        for place, (names, units) in enumerate(zip(self.names, self.units, strict=True)):
-            left, base = wide * place + 3, floor + self.under
-            for number, line in enumerate(names, start=1):
-                self.put(line, left, base + 18 + self._LINE * (len(names) - number), TABLE_SIZE, soft=True)
-            for below, line in enumerate(units):
-                self.put(line, left, base + 6 - self._UNIT_LINE * below, LABEL_SIZE, font=BOLD)
-            base -= self._UNIT_LINE * (len(units) - 1)
-            for below, line in enumerate(self.notes[place] if self.notes else (), start=1):
-                self.put(line, left, base + 6 - self._LINE * below, TABLE_SIZE, soft=True)
+        with furniture(self.page):
+            self.page.setStrokeGray(LINE)
+            self.page.setLineWidth(0.5)
+            self.page.grid(
+                [wide * number for number in range(len(self.columns) + 1)],
+                [self.row * number for number in range(self.rows + 1)],
+            )
+        with grouped_as(self.page, "Table"), grouped_as(self.page, "TR"):
+            for place in range(len(self.columns)):
+                with self.piece("TH", scope="Column"):
+                    self._head(place, wide * place + 3, self.row * self.rows + self.under)
+
+    def _head(self, place: int, left: float, base: float) -> None:
+        names, units = self.names[place], self.units[place]
+        for number, line in enumerate(names, start=1):
+            self.put(line, left, base + 18 + self._LINE * (len(names) - number), TABLE_SIZE, soft=True)
+        for below, line in enumerate(units):
+            self.put(line, left, base + 6 - self._UNIT_LINE * below, LABEL_SIZE, font=BOLD)
+        base -= self._UNIT_LINE * (len(units) - 1)
+        for below, line in enumerate(self.notes[place] if self.notes else (), start=1):
+            self.put(line, left, base + 6 - self._LINE * below, TABLE_SIZE, soft=True)

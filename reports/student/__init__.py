@@ -2,6 +2,15 @@
 
 from reports.student.feedback import write_feedback, write_feedback_print
 from reports.student.feedback_columns import MarksShown
-from reports.student.one_mark import explanation_lines, write_explanation
+from reports.student.one_mark import Told, explanation, explanation_data, explanation_lines, write_explanation
 
-__all__ = ["MarksShown", "explanation_lines", "write_explanation", "write_feedback", "write_feedback_print"]
+__all__ = [
+    "MarksShown",
+    "Told",
+    "explanation",
+    "explanation_data",
+    "explanation_lines",
+    "write_explanation",
+    "write_feedback",
+    "write_feedback_print",
+]

@@ -13,29 +13,52 @@ from pathlib import Path
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import Script
-from reports.page import Block, Column, Heights, Page, draw, fits, flow, foot, head, head_bottom, later_head, look_of
+from reports.next_step import what_now
+from reports.page import (
+    Block,
+    Column,
+    Heights,
+    Page,
+    draw,
+    fits,
+    flow,
+    foot,
+    head,
+    head_bottom,
+    later_head,
+    look_of,
+)
 from reports.page import house_style as style
 from reports.student.feedback_columns import (
     MarksShown,
     Setting,
+    also_blocks,
     caution_blocks,
+    changed_blocks,
+    comment_blocks,
     data_blocks,
-    main_blocks,
+    gives_answer_away,
     marks_blocks,
     reply_blocks,
+    stands_blocks,
     sure_blocks,
-    task_blocks,
     waiting_blocks,
 )
-from reports.wording import points_to_mend, wording
+from reports.student.marks_table import table_blocks
+from reports.student.missing_sheet import missing_blocks
+from reports.student.now_frame import now_blocks
+from reports.wording import Point, points_to_mend, wording
 from rubrics.model import Rubric
 
-_REPLY_LINES = (3, 2)
+_REPLY_LINES = (2, 1, 0)
 """Lines for the student's reply: the more, unless that takes another page."""
+_STANDING = (3, 2, 1)
+"""Sentences about what stands, likewise."""
+_BELOW_FRAME = 14.0
 
 
 def write_feedback(
-    path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], *, marks: MarksShown = MarksShown.SHOWN
+    path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], *, marks: MarksShown = MarksShown.SMALL
 ) -> None:
     """Write the sheet of one student, set as the roster asks; several practicals follow one another.
 
@@ -55,7 +78,7 @@ def write_feedback_print(
     students: Iterable[Sequence[Script]],
     rubrics: Mapping[str, Rubric],
     *,
-    marks: MarksShown = MarksShown.SHOWN,
+    marks: MarksShown = MarksShown.SMALL,
     double_sided: bool = False,
 ) -> None:
     """Write the sheets of a whole class into one file, which shares its fonts and prints in one go.
@@ -70,6 +93,7 @@ def write_feedback_print(
     canvas = style.new_canvas(str(path), wording("sheet")["document"]["class"], "")
     count = 0
     for scripts in students:
+        _bookmark(canvas, scripts, count)
         pages = _draw_student(canvas, scripts, rubrics, marks)
         if double_sided and pages % 2:
             canvas.showPage()
@@ -79,6 +103,15 @@ def write_feedback_print(
     canvas.save()
 
 
+def _bookmark(canvas: Canvas, scripts: Sequence[Script], count: int) -> None:
+    """Name the page that comes next in the list beside the pages: the student's code, and the name if known."""
+    student = scripts[0].write_up.student
+    key = f"sheet-{count}"
+    canvas.bookmarkPage(key)
+    title = " ".join(part for part in (student.code, student.name) if part)
+    canvas.addOutlineEntry(style.printable(title, 120, "…"), key, 0)
+
+
 def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric]) -> Canvas:
     titles = ", ".join(rubrics[script.write_up.practical].title for script in scripts)
     return style.new_canvas(str(path), f"{titles}: {scripts[0].write_up.student.code}", titles)
@@ -86,7 +119,7 @@ def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubri
 
 def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], marks: MarksShown) -> int:
     """Draw all pages of one student and return how many there are."""
-    setting = Setting(look=look_of(scripts[0].write_up.student.reader), marks=marks)
+    setting = Setting(look=look_of(scripts[0].write_up.student.paper), marks=marks)
     sheets = [(script, rubrics[script.write_up.practical]) for script in scripts]
     laid_out = [(script, rubric, _pages(script, rubric, setting)) for script, rubric in sheets]
     count = sum(len(pages) for _, _, pages in laid_out)
@@ -111,58 +144,94 @@ def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[st
 def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     """Return the pages of one practical, drawn in the order in which they are read."""
     look = setting.look
-    points = points_to_mend(script, rubric)
-    said, task = main_blocks(script, rubric, points, setting), task_blocks(script, points, look.main_width)
-    waiting = waiting_blocks(script)
-    told = [*said, *waiting]
-    data, marks = data_blocks(script, look), marks_blocks(script, setting.marks)
-    sure = sure_blocks(script, look)
-    middle = sure_blocks(script, look, is_short=True)
-    short = sure_blocks(script, look, is_short=True, with_cause=False)
-    cautions = caution_blocks(script, rubric, points)
     top = head_bottom(script, rubric, look)
+    whole = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
+    if not script.write_up.is_handed_in:
+        missing = [*comment_blocks(script), *missing_blocks(script, rubric, look), *caution_blocks(script, rubric, ())]
+        return flow(missing, whole, look.later_top)
+    points = points_to_mend(script, rubric)
+    now = now_blocks(what_now(script, rubric, points), look, top - look.bottom)
+    table = table_blocks(script) if setting.marks is MarksShown.SHOWN and script.criteria else []
+    parts = _Parts(script, rubric, points, setting)
     if look.is_one_column:
-        column = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
-        reply = reply_blocks(script, _REPLY_LINES[1 if look.is_stacked else 0])
-        return flow([*told, *data, *sure, *task, *cautions, *reply, *marks], column, look.later_top)
-    main = Column(left=look.left, width=look.main_width, top=top, bottom=look.bottom)
-    side = Column(left=look.right - look.side_width, width=look.side_width, top=top, bottom=look.bottom)
+        last = [] if table else parts.marks
+        told = [*now, *parts.also, *parts.stands(3), *parts.waiting, *parts.changed, *parts.data, *parts.sure(2)]
+        pages = flow([*told, *parts.cautions, *parts.reply(_REPLY_LINES[0]), *last], whole, look.later_top)
+        back = replace(whole, top=look.later_top)
+        return pages + (flow([*parts.marks, *table], back, look.later_top) if table else [])
+    frame = flow(now, whole, look.later_top)
     heights: Heights = {}
-    replies = [reply_blocks(script, lines) for lines in _REPLY_LINES]
-    for reply, sure_of in itertools.product(replies, (sure, middle, short)):
+    taken = sum(float(part.wrap(look.width, 0)[1]) for block in now for part in block.parts)
+    below = top - taken - _BELOW_FRAME - sum(block.gap for block in now[1:])
+    main = Column(left=look.left, width=look.main_width, top=below, bottom=look.bottom)
+    side = Column(left=look.right - look.side_width, width=look.side_width, top=below, bottom=look.bottom)
+    front = _fitting(parts, main, side, heights, has_back=bool(table))
+    back = replace(whole, top=look.later_top)
+    if front is not None:
+        frame[-1] += front
+        rest = [*parts.cautions, *table]
+        return frame + (flow(rest, back, look.later_top) if table else [])
+    # The words do not fit below the frame: what is read last goes overleaf, and enough of it for a page of its own.
+    wide = [*parts.also, *parts.waiting, *parts.changed]
+    narrow = parts.data
+    frame[-1] += flow(wide, main, look.later_top)[0] if fits(wide, main, heights) else []
+    frame[-1] += flow(narrow, side, look.later_top)[0] if narrow and fits(narrow, side, heights) else []
+    placed = {id(one.flowable) for page in frame for one in page}
+    told = [*wide, *narrow, *parts.stands(3), *parts.sure(2), *parts.marks, *parts.reply(2), *parts.cautions, *table]
+    left = [block for block in told if not any(id(part) in placed for part in block.parts)]
+    return frame + flow(left, back, look.later_top)
+
+
+class _Parts:
+    """The sections of one sheet below its frame, in the lengths that they come in."""
+
+    def __init__(self, script: Script, rubric: Rubric, points: Sequence[Point], setting: Setting) -> None:
+        """Make those that come in one length."""
+        self.script, self.rubric, self.points, self.look = script, rubric, points, setting.look
+        self.also, self.waiting = also_blocks(points), [*comment_blocks(script), *waiting_blocks(script)]
+        is_open = gives_answer_away(rubric, points)
+        self.changed = changed_blocks(script)
+        self.data = data_blocks(script, setting.look, hides_result=is_open)
+        self.marks = marks_blocks(script, setting.marks)
+        self.cautions = caution_blocks(script, rubric, points)
+        self._sure = [
+            [],
+            [] if is_open else sure_blocks(script, with_cause=False),
+            [] if is_open else sure_blocks(script),
+        ]
+        self._stands = {most: stands_blocks(script, rubric, most) for most in _STANDING}
+        self._reply = {lines: reply_blocks(lines if points else 0) for lines in _REPLY_LINES}
+
+    def sure(self, length: int) -> list[Block]:
+        """Return how sure the result is: 2 with a usual reason, 1 without, 0 not at all."""
+        return self._sure[length]
+
+    def stands(self, most: int) -> list[Block]:
+        """Return what stands, in at most so many sentences."""
+        return self._stands[most]
+
+    def reply(self, lines: int) -> list[Block]:
+        """Return room for a reply; none where nothing was to change."""
+        return self._reply[lines]
+
+
+def _fitting(parts: _Parts, main: Column, side: Column, heights: Heights, *, has_back: bool) -> Page | None:
+    """Return what stands below the frame, as fully as one page allows; None where it does not fit at all."""
+    cautions = [] if has_back else parts.cautions
+    for length, (lines, most) in itertools.product((2, 1, 0), zip(_REPLY_LINES, _STANDING, strict=True)):
+        words = [*parts.also, *parts.stands(most), *parts.waiting, *parts.changed]
+        reply, sure = parts.reply(lines), parts.sure(length)
         for wide, narrow in (
-            ([*told, *task, *reply], [*data, *sure_of, *marks, *cautions]),
-            ([*told, *task, *cautions, *reply], [*data, *sure_of, *marks]),
-            ([*told, *sure_of, *task, *reply], [*data, *marks, *cautions]),
-            ([*told, *sure_of, *task, *cautions, *reply], [*data, *marks]),
-            ([*told, *task], [*data, *sure_of, *marks, *cautions, *reply]),
-            ([*told, *sure_of, *task], [*data, *marks, *cautions, *reply]),
-            ([*said, *task, *reply], [*data, *sure_of, *waiting, *marks, *cautions]),
-            ([*said, *task], [*data, *sure_of, *waiting, *marks, *cautions, *reply]),
+            ([*words, *reply], [*parts.data, *sure, *cautions, *parts.marks]),
+            ([*words, *cautions, *reply], [*parts.data, *sure, *parts.marks]),
+            ([*words, *sure, *reply], [*parts.data, *cautions, *parts.marks]),
+            ([*words, *sure, *cautions, *reply], [*parts.data, *parts.marks]),
+            ([*words, *cautions, *parts.marks, *reply], [*parts.data, *sure]),
+            ([*words, *sure, *parts.marks, *reply], [*parts.data, *cautions]),
+            (words, [*parts.data, *sure, *cautions, *parts.marks, *reply]),
         ):
-            if not (fits(wide, main, heights) and fits(narrow, side, heights)):
-                continue
-            pages, aside = flow(wide, main, look.later_top), flow(narrow, side, look.later_top)
-            if len(pages) == len(aside) == 1:
-                read = _ranks([*told, *data, *sure_of, *task, *reply, *marks, *cautions])
-                return [sorted(pages[0] + aside[0], key=lambda placed: read[id(placed.flowable)])]
-    # A second page is needed: task and marks go on the reverse, where they are read last.
-    reverse, reverse_side = replace(main, top=look.later_top), replace(side, top=look.later_top)
-    front = flow(told, main, look.later_top)
-    last = [*task, *reply]
-    pages = (
-        front + flow(last, reverse, look.later_top) if len(front) == 1 else flow([*told, *last], main, look.later_top)
-    )
-    under = [*marks, *cautions]
-    aside = (
-        flow([*data, *sure], side, look.later_top) + flow(under, reverse_side, look.later_top)
-        if data
-        else flow(under, side, look.later_top)
-    )
-    nothing: Page = []
-    return [left + right for left, right in itertools.zip_longest(pages, aside, fillvalue=nothing)]
-
-
-def _ranks(blocks: Sequence[Block]) -> dict[int, int]:
-    """Return the place of each part in reading order, by its identity."""
-    return {id(part): rank for rank, part in enumerate(part for block in blocks for part in block.parts)}
+            if fits(wide, main, heights) and fits(narrow, side, heights):
+                left, right = flow(wide, main, main.top), flow(narrow, side, side.top)
+                if len(left) == len(right) == 1:
+                    return left[0] + right[0]
+    return None

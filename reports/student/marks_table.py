@@ -1,102 +1,89 @@
-"""The marks on a sheet, small: what was given and for what, and in one line each what a teacher still decides."""
+"""The marks on a sheet: one line on the front, and a table of the criteria for the back."""
 
 from __future__ import annotations
 
-from marking.findings import Script
-from reports.page import BOLD, GRID, LABEL_SIZE, TABLE_SIZE, Part, shortened, wrapped
+from collections.abc import Sequence
+
+from marking.findings import CriterionMark, Script
+from reports.page import BOLD, FINE_SIZE, GRID, Block, Heading, Part, furniture, grouped_as, shortened, wrapped
 from reports.wording import fill, wording
 
+_ROWS_TOGETHER = 14
+"""Rows of one table; a longer one starts anew with its head, so that a page never splits it."""
 
-class MarksTotal(Part):
-    """The marks so far in one line; below it, how many a teacher still decides."""
 
-    _LINE = 10.5
+def marks_line(script: Script) -> str:
+    """Return what the criteria came to in one sentence: '6 of the 7 decided; your teacher looks at 7.'."""
+    words = wording("sheet")["marks"]
+    decided = script.out_of - script.pending
+    slots = {
+        "marks": str(script.awarded), "decided": str(decided), "pending": str(script.pending),
+        "out_of": str(script.out_of),
+    }  # fmt: skip
+    name = "all_decided" if not script.pending else "some_decided" if decided else "none_decided"
+    return fill([words[name]], slots)
 
-    def __init__(self, script: Script) -> None:
-        """Take the script."""
+
+def table_blocks(script: Script) -> list[Block]:
+    """Return the table of criteria, in pieces that are never split."""
+    rows = list(script.criteria)
+    pieces = [rows[first : first + _ROWS_TOGETHER] for first in range(0, len(rows), _ROWS_TOGETHER)]
+    heading = Heading(wording("sheet")["headings"]["marks"])
+    return [
+        Block(parts=(heading, MarksTable(piece)) if number == 0 else (MarksTable(piece),), gap=12.0)
+        for number, piece in enumerate(pieces)
+    ]
+
+
+class MarksTable(Part):
+    """A row a criterion: code, what earns it, what it came to."""
+
+    role = ""
+    _ROW, _PAD = 12.0, 3.2
+    _CODE, _MARK = 32.0, 92.0
+
+    def __init__(self, marks: Sequence[CriterionMark]) -> None:
+        """Take the criteria with what they came to."""
         super().__init__()
         words = wording("sheet")["marks"]
-        name = words["so_far"] if script.pending else words["total"]
-        self.total = (name, fill([words["of"]], {"marks": str(script.awarded), "out_of": str(script.out_of)}))
-        self.pending = fill([words["pending"]], {"pending": str(script.pending)}) if script.pending else ""
-
-    def own_height(self) -> float:
-        """Return one line, or two."""
-        return 18.0 + (self._LINE if self.pending else 0.0)
-
-    def fill_in(self) -> None:
-        """Draw the total."""
-        name, worth = self.total
-        self.put(name, 0, self.height - 12, LABEL_SIZE, font=BOLD)
-        self.put_right(worth, self.height - 12, LABEL_SIZE, font=BOLD)
-        self.put(self.pending, 0, self.height - 12 - self._LINE, TABLE_SIZE, soft=True)
-
-
-class GivenMarks(Part):
-    """The criteria that are decided, each with its mark."""
-
-    _ROW, _PAD = 9.5, 2.8
-    _CODE, _MARK = 26.0, 30.0
-
-    def __init__(self, script: Script) -> None:
-        """Take the script."""
-        super().__init__()
-        of = wording("sheet")["marks"]["of"]
-        self.rows = [
-            (
-                mark.criterion.code,
-                mark.criterion.point,
-                fill([of], {"marks": str(mark.marks), "out_of": str(mark.criterion.marks)}),
-            )
-            for mark in script.criteria
-            if mark.marks is not None
-        ]
+        self.rows = [(words["head_code"], words["head_point"], words["head_mark"])]
+        for mark in marks:
+            slots = {"marks": str(mark.marks), "out_of": str(mark.criterion.marks)}
+            worth = words["open"] if mark.marks is None else fill([words["of"]], slots)
+            self.rows.append((mark.criterion.code, mark.criterion.point, worth))
 
     def own_height(self) -> float:
         """Return the height of all rows."""
-        room = self.width - self._CODE - self._MARK - 4
-        self.lines = [wrapped(point, room, TABLE_SIZE) for _, point, _ in self.rows]
-        self.heights = [len(lines) * self._ROW + 2 * self._PAD for lines in self.lines]
+        room = self.width - self._CODE - self._MARK - 8
+        self.lines = [wrapped(point, room, FINE_SIZE) for _, point, _ in self.rows]
+        self.marks = [wrapped(worth, self._MARK, FINE_SIZE) for _, _, worth in self.rows]
+        self.heights = [
+            max(len(lines), len(marks)) * self._ROW + 2 * self._PAD
+            for lines, marks in zip(self.lines, self.marks, strict=True)
+        ]
         return sum(self.heights)
 
-    def fill_in(self) -> None:
-        """Draw a row a criterion."""
+    def draw(self) -> None:
+        """Draw the rows as a table with a head."""
         top = self.height
-        self.page.setStrokeGray(GRID)
-        self.page.setLineWidth(0.5)
-        rules = []
-        for (code, _, worth), lines, height in zip(self.rows, self.lines, self.heights, strict=True):
-            first = top - self._PAD - 7.2
-            self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, first, TABLE_SIZE, font=BOLD)
-            for number, line in enumerate(lines):
-                self.put(line, self._CODE, first - self._ROW * number, TABLE_SIZE)
-            self.put_right(worth, first, TABLE_SIZE)
-            top -= height
-            rules.append((0, top, self.width, top))
-        self.page.lines(rules)
+        with grouped_as(self.page, "Table"):
+            for number, height in enumerate(self.heights):
+                with grouped_as(self.page, "TR"):
+                    self._draw_row(number, top)
+                top -= height
+                with furniture(self.page):
+                    self.page.setStrokeGray(GRID)
+                    self.page.setLineWidth(0.5)
+                    self.page.line(0, top, self.width, top)
 
-
-class OpenMarks(Part):
-    """The criteria that a teacher still decides: a line each, with the first words of what earns it."""
-
-    _LINE, _CODE = 11.0, 26.0
-
-    def __init__(self, script: Script) -> None:
-        """Take the script."""
-        super().__init__()
-        self.rows = [(mark.criterion.code, mark.criterion.point) for mark in script.criteria if mark.marks is None]
-
-    def own_height(self) -> float:
-        """Return the height of all lines and their heading."""
-        return self._LINE * (len(self.rows) + 1) + 6 if self.rows else 0.0
-
-    def fill_in(self) -> None:
-        """Draw the heading and a line a criterion."""
-        if not self.rows:
-            return
-        base = self.height - 12
-        self.put(wording("sheet")["marks"]["open"], 0, base, TABLE_SIZE, soft=True)
-        for code, point in self.rows:
-            base -= self._LINE
-            self.put(shortened(code, self._CODE - 3, TABLE_SIZE, BOLD), 0, base, TABLE_SIZE, font=BOLD)
-            self.put(shortened(point, self.width - self._CODE, TABLE_SIZE), self._CODE, base, TABLE_SIZE)
+    def _draw_row(self, number: int, top: float) -> None:
+        code, _, _ = self.rows[number]
+        first = top - self._PAD - FINE_SIZE
+        is_head = number == 0
+        role, scope = ("TH", "Column") if is_head else ("TD", "")
+        with self.piece("TH", scope="Column" if is_head else "Row"):
+            self.put(shortened(code, self._CODE - 3, FINE_SIZE, BOLD), 0, first, FINE_SIZE, font=BOLD, soft=is_head)
+        for left, lines in ((self._CODE, self.lines[number]), (self.width - self._MARK, self.marks[number])):
+            with self.piece(role, scope=scope):
+                for place, line in enumerate(lines):
+                    self.put(line, left, first - self._ROW * place, FINE_SIZE, soft=is_head)

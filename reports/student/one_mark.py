@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
@@ -30,33 +30,61 @@ class Told:
     lines: tuple[tuple[str, str], ...]
 
 
-def explanation(script: Script, rubric: Rubric, code: str, fullness: int = 0) -> tuple[Told, ...]:
+def explanation(script: Script, rubric: Rubric, code: str, fullness: int | None = None) -> tuple[Told, ...]:
     """Return how the mark of criterion *code* came about, section by section.
 
     Args:
         script: The student's script, with that criterion among its criteria.
         rubric: The rubric of its practical.
         code: Code of the criterion.
-        fullness: 0 for the longest account; each step up leaves more to findings.csv.
+        fullness: None for everything; for one page 0, and each step up leaves more to findings.csv.
     """
     words = wording("explain")
     mark = next(mark for mark in script.criteria if mark.criterion.code == code)
-    findings = _telling_first([finding for finding in script.findings if finding.criterion == code])
-    told, rest = findings[: _MOST_LINES[fullness]], findings[_MOST_LINES[fullness] :]
+    findings = _telling_first([finding for finding in script.as_found if finding.criterion == code])
+    most = _MOST_LINES[fullness] if fullness is not None else len(findings)
+    told, rest = findings[:most], findings[most:]
     lines = [line for finding in told for line in _about(finding)]
     if rest:
         lines.append(("", fill([words["more"]], {"count": str(len(rest))})))
-    readings = _readings(script, rubric, told)[: _MOST_READINGS[fullness]]
-    decided = words["decided"]["teacher" if mark.marks is None else "program"]
+    readings = _readings(script, rubric, told)
+    readings = readings[: _MOST_READINGS[fullness]] if fullness is not None else readings
     sections = (
         Told(heading=words["headings"]["mark"], lines=_mark_lines(mark)),
         Told(heading=words["headings"]["rule"], lines=(("", words["rules"][mark.criterion.check.value]),)),
         Told(heading=words["headings"]["readings"], lines=tuple(readings)),
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
         Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
-        Told(heading=words["headings"]["decided"], lines=(("", decided),)),
+        Told(heading=words["headings"]["decided"], lines=_who_decided(mark)),
     )
     return tuple(section for section in sections if section.lines)
+
+
+def _who_decided(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
+    words = wording("explain")["decided"]
+    ruling = mark.ruling
+    if ruling is None:
+        return (("", words["teacher" if mark.marks is None else "program"]),)
+    slots = {
+        name: said
+        for name, said in {
+            "who": ruling.who,
+            "day": ruling.when[:10],
+            "marks": str(ruling.marks),
+            "out_of": str(mark.criterion.marks),
+            "proposed": str(ruling.proposed),
+            "source": ruling.source,
+            "why": ruling.why,
+        }.items()
+        if said
+    }
+    is_overruled = ruling.proposed not in (None, ruling.marks)
+    kinds = ["by"]
+    kinds += ["source"] if ruling.source else []
+    kinds += ["overruled"] if is_overruled else []
+    kinds += ["why"] if ruling.why else ["no_why"] if is_overruled else []
+    said = [words[kind] if isinstance(words[kind], list) else [words[kind]] for kind in kinds]
+    return tuple(("", fill(sentences, slots)) for sentences in said)
 
 
 def _mark_lines(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
@@ -136,6 +164,25 @@ def explanation_lines(script: Script, rubric: Rubric, code: str) -> list[str]:
     for section in explanation(script, rubric, code):
         lines += ["", section.heading, *(f"  {label:<12} {said}".rstrip() for label, said in section.lines)]
     return lines
+
+
+def explanation_data(script: Script, rubric: Rubric, code: str) -> dict[str, object]:
+    """Return the page for a script: the mark, who decided, and every section with its lines."""
+    mark = next(mark for mark in script.criteria if mark.criterion.code == code)
+    ruling = mark.ruling
+    return {
+        "student": script.write_up.student.code,
+        "practical": rubric.id,
+        "edition": rubric.edition,
+        "criterion": code,
+        "marks": mark.marks,
+        "out_of": mark.criterion.marks,
+        "decided": asdict(ruling) if ruling is not None else None,
+        "sections": [
+            {"heading": section.heading, "lines": [{"label": label, "says": said} for label, said in section.lines]}
+            for section in explanation(script, rubric, code)
+        ],
+    }
 
 
 def write_explanation(path: Path, script: Script, rubric: Rubric, code: str) -> None:

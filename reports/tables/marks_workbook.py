@@ -8,15 +8,17 @@ from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.exceptions import XlsxFileError
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from marking.cohort.picture import picture
 from marking.compared import shifts
-from marking.findings import Finding, MarkedSet, Script
+from marking.findings import CriterionMark, Finding, MarkedSet, Script
+from reports.next_step import task_for
 from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tables.item_figures import statistics_rows
-from reports.wording import task_for, wording
+from reports.wording import fill, wording
 from rubrics.model import Rubric
 
 CREATED = datetime.datetime(2000, 1, 1)
@@ -28,6 +30,10 @@ _NUMBERS = frozenset(("row", "marks", "out_of", "confidence"))
 """Columns of the findings that are numbers in the workbook; 'expected' stays a text, to keep its figures."""
 _PROPOSED = frozenset(("proposed-awarded", "proposed-withheld", "unsure"))
 """Reasons of short answers that wait for the teacher."""
+_OFFERED = {"validate": "list", "source": ["✓", "x"], "show_error": False}
+"""Offered in a cell for a tick; a number of marks may be typed instead."""
+_MARK, _ENTRY = 6, 8
+"""Columns of the sheet of ticks, from 0."""
 _WIDTHS = {"message": 80, "alternatives": 30, "source": 24, "detail": 22, "practical": 20, "cause": 18, "outcome": 12}
 
 
@@ -35,12 +41,32 @@ class _Book:
     """A workbook being written, with its two formats."""
 
     def __init__(self, path: Path) -> None:
-        options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+        # What the library lays aside while it writes holds marks: it stays beside the workbook, not in a place
+        # that others can look into and that nobody tidies.
+        options = {
+            "constant_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "tmpdir": str(path.parent),
+        }
         self.book = xlsxwriter.Workbook(str(path), options)
         self.book.set_properties({"title": "Marks", "author": "writeups", "created": CREATED})
         self.head: Format = self.book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
         self.plain: Format = self.book.add_format({"valign": "top"})
+        self.typed: Format = self.book.add_format({"valign": "top", "bg_color": "#FFF8DC", "border": 4})
         self.share: Format = self.book.add_format({"valign": "top", "num_format": "0 %"})
+
+    def close(self) -> None:
+        """Finish the workbook.
+
+        Raises:
+            OSError: It cannot be written.
+        """
+        try:
+            self.book.close()
+        except XlsxFileError as error:
+            # The library wraps what the disk said; whoever calls knows how to tell that.
+            raise error.args[0] if error.args and isinstance(error.args[0], OSError) else OSError(str(error)) from error
 
     def sheet(self, name: str, columns: Sequence[str], widths: Sequence[int], frozen: int) -> Worksheet:
         """Return a new sheet with its head, frozen panes and print set-up; *frozen* columns stay in sight."""
@@ -90,9 +116,11 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     _statistics(book, marked_sets)
     _remarks(book, marked_sets)
     _answers(book, marked_sets)
+    _ticks(book, marked_sets)
     _short_answers(book, marked_sets)
     _resubmitted(book, marked_sets)
-    book.book.close()
+    _decisions(book, marked_sets)
+    book.close()
 
 
 def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
@@ -111,6 +139,31 @@ def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
         end = book.fill(sheet, rows)
         book.put(sheet, end + 1, 0, wording("workbook")["notes"]["resubmitted"])
+
+
+def _decisions(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write who decided which mark, beside what was worked out; no sheet where nobody has decided yet."""
+    rows = [
+        (
+            script.write_up.student.code,
+            marked.rubric.id,
+            mark.criterion.code,
+            mark.ruling.proposed,
+            mark.ruling.marks,
+            mark.criterion.marks,
+            mark.ruling.who,
+            mark.ruling.when,
+            mark.ruling.why,
+            mark.ruling.source,
+        )
+        for marked in marked_sets
+        for script in marked.scripts
+        for mark in script.criteria
+        if mark.ruling is not None
+    ]
+    if rows:
+        head = wording("workbook")["columns"]["decisions"]
+        book.fill(book.sheet("decisions", head, [10, 22, 10, 11, 8, 7, 20, 26, 50, 30], frozen=3), rows)
 
 
 def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
@@ -219,12 +272,12 @@ def _answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
 def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write the short answers, those that mean the same together, with an empty column for the teacher's ticks.
 
-    The last four columns are tidy input: saved as CSV and marked with the class, the sheet gives the ticks.
+    Ticks are read where they are made: the last columns are tidy input. What is ticked moves to the sheet of ticks.
     """
     rows = sorted(
         (
             finding.facts["point"],
-            finding.facts["group"],
+            _group_words(finding, marked.rubric),
             finding.facts["proposal"],
             finding.facts["highlight"],
             finding.entry,
@@ -240,7 +293,75 @@ def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     )
     if rows:
         head = wording("workbook")["columns"]["short_answers"]
-        book.fill(book.sheet("short_answers", head, [30, 24, 10, 40, 70, 10, 22, 10, 8], frozen=1), rows)
+        sheet = book.sheet("short_answers", head, [30, 24, 10, 40, 70, 10, 22, 10, 8], frozen=1)
+        end = book.fill(sheet, rows)
+        sheet.data_validation(1, len(head) - 1, end, len(head) - 1, _OFFERED)
+
+
+def _group_words(finding: Finding, rubric: Rubric) -> str:
+    """Return what the answers of a group have in common, in the words of the rubric's ideas."""
+    words = wording("workbook")["groups"]
+    questions = (item.question for item in rubric.items.values())
+    ideas = (idea for one in questions if one is not None for idea in (*one.ideas, *one.wrong, *one.ignore))
+    says = {idea.id: idea.says for idea in ideas}
+    said: dict[str, list[str]] = {}
+    for token in finding.facts["group"].split():
+        kind, _, idea = token.rpartition(":")
+        if (kind and kind not in words) or idea not in says:
+            return finding.facts["group"]  # the answer's own words, where no idea was found in it
+        said.setdefault(kind, []).append(says[idea])
+    return "; ".join(f"{words[kind or 'says']}: {', '.join(found)}" for kind, found in said.items())
+
+
+def _ticks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+    """Write a line for each mark, with room for a tick and its reason; those that wait are coloured.
+
+    A tick that was typed in a workbook of results stands here again; one from another file stays in that file.
+    """
+    words = wording("workbook")
+    # In an order that no tick changes: a tick keeps its cell from run to run.
+    rows = [_tick_row(script, mark) for marked in marked_sets for script in marked.scripts for mark in script.criteria]
+    if not rows:
+        return
+    head = words["columns"]["ticks"]
+    sheet = book.sheet("ticks", head, [10, 24, 22, 12, 60, 8, 12, 30, 8, 40], frozen=1)
+    end = 1 + len(rows)
+    for number, row in enumerate(rows, start=1):
+        for column, value in enumerate(row):
+            book.put(sheet, number, column, value)
+        if row[_MARK] is None and row[_ENTRY] is None:
+            sheet.write_blank(number, _ENTRY, None, book.typed)
+    sheet.autofilter(0, 0, max(end - 1, 1), len(head) - 1)
+    sheet.data_validation(1, len(head) - 2, end, len(head) - 2, _OFFERED)
+    for number, note in enumerate(words["notes"]["ticks"], start=end + 1):
+        book.put(sheet, number, len(head) + 1, note)
+
+
+def _tick_row(script: Script, mark: CriterionMark) -> tuple[str | int | None, ...]:
+    words = wording("workbook")["ticks"]
+    ruling = mark.ruling
+    who = words["waits"] if mark.marks is None else words["program"]
+    if ruling is not None:
+        said = words[
+            "agrees" if ruling.proposed == ruling.marks else "overrules" if ruling.proposed is not None else "teacher"
+        ]
+        slots = {"who": ruling.who or words["anybody"], "proposed": str(ruling.proposed), "source": ruling.source}
+        who = fill(said, slots)
+    tick = script.write_up.ticks.get(mark.criterion.code)
+    kept = tick if tick is not None and tick.is_kept else None
+    student = script.write_up.student
+    return (
+        student.code,
+        student.name,
+        script.write_up.practical,
+        f"tick {mark.criterion.code}",
+        mark.criterion.point,
+        mark.criterion.marks,
+        mark.marks,
+        who,
+        kept.entry.raw if kept is not None else None,
+        kept.why if kept is not None else None,
+    )
 
 
 def _answer_rows(script: Script, rubric: Rubric) -> list[tuple[str, str, str, int, str, str]]:

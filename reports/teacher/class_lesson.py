@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import FEWEST_SHARING, ClassPicture, named_cause
 from marking.findings import Cause, LearnedShare, MarkedSet
+from reports.next_step import Task, starter
 from reports.page import NOTE, Block, Heading, Hung, text
-from reports.wording import Task, fill, starter, wording
+from reports.wording import fill, wording
 
 _PLACES = "places-mixed"
 """The reason whose cause is a matter of decimal places, not of significant figures."""

@@ -12,6 +12,7 @@ from marking.class_notes import ClassNote
 from marking.cohort.picture import ClassPicture, picture
 from marking.findings import MarkedSet, Script
 from reports.charts import DotPlot, names_of
+from reports.next_step import task_for
 from reports.page import (
     BODY,
     NOTE,
@@ -32,7 +33,7 @@ from reports.page import (
 )
 from reports.page import house_style as style
 from reports.teacher.class_lesson import benches_off, class_starter
-from reports.wording import fill, listed, printed, task_for, wording
+from reports.wording import fill, listed, printed, wording
 from rubrics.model import Rubric
 
 _PROJECTOR_SCALE = 2.0

@@ -42,9 +42,14 @@ def message(finding: Finding) -> str:
     return " ".join(sentence for sentence in sentences if sentence)
 
 
-def explain(finding: Finding) -> str:
-    """Return what to do about a wrong answer, worded as surely as its likeliest explanations allow."""
-    slots = Slots(finding)
+def explain(finding: Finding, *, hides_answer: bool = False) -> str:
+    """Return what to do about a wrong answer, worded as surely as its likeliest explanations allow.
+
+    Args:
+        finding: About a wrong answer.
+        hides_answer: Keep back what the student is to work out: the figure meant, the value in the other unit.
+    """
+    slots = Slots(finding, hides_answer=hides_answer)
     chances = _told_apart(finding)
     causes = _by_cause(chances)
     if not causes:
@@ -64,7 +69,7 @@ def explain(finding: Finding) -> str:
         return _both(*rivals)
     if telling or own[0][0] >= LIKELY * total:
         told = (telling[0] if telling else own[0][1]).explanation
-        return fill(words[level], Slots(finding, told)) + _second(told)
+        return fill(words[level], Slots(finding, told, hides_answer=hides_answer)) + _second(told)
     return fill(words[level], slots)  # the cause is known, the way it happened is not
 
 

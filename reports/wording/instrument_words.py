@@ -15,7 +15,11 @@ def reading_unit(item: Item) -> Unit:
     """Return the unit in which the instrument's smallest step is an easy number; the item's own where that will do."""
     if item.resolution is None or item.resolution >= _EASY_STEP:
         return item.unit
-    easy = (unit for unit in item.recorded_in if item.resolution * item.unit.factor / unit.factor >= 0.999 * _EASY_STEP)
+    easy = (
+        unit
+        for unit in item.recorded_in
+        if unit.change_from_si(item.unit.change_to_si(item.resolution)) >= 0.999 * _EASY_STEP
+    )
     return next(easy, item.unit)
 
 
@@ -24,7 +28,7 @@ def step_words(item: Item) -> str:
     if item.resolution is None:
         return ""
     unit = reading_unit(item)
-    step = float(f"{item.resolution * item.unit.factor / unit.factor:.6g}")
+    step = float(f"{unit.change_from_si(item.unit.change_to_si(item.resolution)):.6g}")
     return f"{printed(step)} {unit.symbol}".strip()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 _KEPT_WHOLE = 2000
@@ -37,6 +38,27 @@ def one_line(text: str) -> str:
         return text.strip()  # most of what is written
     shown = unicodedata.normalize("NFC", text[:_KEPT_WHOLE]).translate(_shown)
     return " ".join(word for word in shown.split(" ") if word).strip()
+
+
+_POWER = re.compile(r"(?<=\d) ?(?:[eE]|[x×*·] ?10(?:\^|\*\*)?)([+−-]?\d{1,3})(?![\d.])")
+_RAISED = re.compile(r"(?<=[A-Za-z\d)])(?:\^|\*\*)\(?([+−-]?\d{1,2})\)?(?!\d)")
+_MINUS = re.compile(r"(?<![\w.)])-(?=[\d.])")
+_JOINED = re.compile(r"(?<=\w)_(?=\w)")
+"""A name of an item, as formulas have it: mean_titre."""
+_SUPERSCRIPTS = str.maketrans("+-−0123456789", "⁺⁻⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def as_print(text: str) -> str:
+    """Return what was typed as it is printed: 4.9e-7 as 4.9 × 10⁻⁷, cm^3 as cm³, a hyphen before a number as minus."""
+    if not _TYPED.search(text):
+        return text
+    shown = _POWER.sub(lambda found: f" × 10{found[1].lstrip('+').translate(_SUPERSCRIPTS)}", text)
+    shown = _RAISED.sub(lambda found: found[1].lstrip("+").translate(_SUPERSCRIPTS), shown)
+    return _JOINED.sub(" ", _MINUS.sub("−", shown))
+
+
+_TYPED = re.compile(r"[\d.][eExX×*·]|\d ?[x×*·]|[\^*_]|-[\d.]")
+"""Signs that are typed where print has others."""
 
 
 def cut(text: str, limit: int, mark: str = "…") -> str:

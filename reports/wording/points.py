@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,8 +15,8 @@ from reports.wording.printed_numbers import listed, rows_named
 from reports.wording.sentences import Slots, fill, wording
 from rubrics.model import Rubric
 
-KINDS = ("concept", "readings", "slip", "figures")
-"""Order between points of equal marks: what carries furthest comes first."""
+KINDS = ("step", "readings", "figures")
+"""Order of points: steps of the working first, then readings to take again, then units and figures."""
 MOST_STANDING = 4
 """Sentences about what stands; more are not read."""
 ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
@@ -40,6 +40,10 @@ class Point:
     card: tuple[tuple[str, str], ...]
     """Label and sentence, line by line."""
     also: str
+    step: str
+    """What it is, in a sentence that keeps the answer back."""
+    tip: str
+    """What to check next time."""
     task: str
     """Set of questions in tasks.toml."""
     unit_change: str
@@ -51,14 +55,35 @@ class Point:
 
 
 def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
-    """Return everything that cost a mark or would next time, most marks first, then concept before slip."""
+    """Return everything that cost a mark or would next time, the earliest step first; what follows is told once."""
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD:
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]
-    return tuple(sorted(points, key=lambda point: (-point.marks_lost, KINDS.index(point.kind))))
+    order = {name: place for place, name in enumerate(rubric.items)}
+    last = len(order)
+
+    def step_of(point: Point) -> tuple[int, int, int]:
+        place = min(order.get(finding.item, last) for finding in point.findings)
+        return KINDS.index(point.kind), place, -point.marks_lost
+
+    return _told_once(sorted(points, key=step_of))
+
+
+def _told_once(points: Sequence[Point]) -> tuple[Point, ...]:
+    """Return *points* without those that only follow from one told before: figures and unit of a wrong value."""
+    told: list[Point] = []
+    wrong: set[str] = set()
+    for point in points:
+        items = {finding.item for finding in point.findings}
+        if point.kind == KINDS[-1] and items and items <= wrong:
+            continue
+        told.append(point)
+        if any(wording("reasons")[finding.reason].get("names_cause") for finding in point.findings):
+            wrong |= items
+    return tuple(told)
 
 
 def _mended_together(finding: Finding, rubric: Rubric) -> tuple[str, str, str]:
@@ -116,14 +141,22 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         quantity=slots["quantity"],
         rows=rows,
         marks_lost=marks_lost,
-        kind=told.get("kind", KINDS[0]),
+        kind=_kind(told),
         card=_card(first, reason, slots, named),
+        step=_step(first, reason),
+        tip=wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""),
         also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
         expected=slots["expected"],
         repeats=bool(reason.get("repeat")),
     )
+
+
+def _kind(told: Mapping[str, Any]) -> str:
+    """Return the kind of a point: wrong ideas and slips of the pen are steps of the working alike."""
+    kind = told.get("kind", KINDS[0])
+    return kind if kind in KINDS else KINDS[0]
 
 
 def _card(
@@ -141,6 +174,15 @@ def _card(
     return tuple((label, _raised(sentence)) for label, sentence in lines if sentence)
 
 
+def _step(finding: Finding, reason: Mapping[str, Any]) -> str:
+    """Return the one sentence that says what a point is, without the answer."""
+    if reason.get("names_cause"):
+        return explain(finding, hides_answer=True)
+    slots = Slots(finding, hides_answer=True)
+    label = wording("sheet")["labels"]["step"]
+    return next((fill(sentences, slots) for name, *sentences in reason.get("card", ()) if name == label), "")
+
+
 def _raised(sentence: str) -> str:
     return fill(["{Sentence}"], {"sentence": sentence})
 
@@ -154,28 +196,44 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
     return listed(list(names))
 
 
-def also_check(script: Script, rubric: Rubric, left: Sequence[Point]) -> tuple[str, ...]:
-    """Return short names of the points *left* over, and of what counts this time but is usually written otherwise."""
-    names = [point.also for point in left]
-    for finding in script.findings:
-        sentences = wording("reasons")[finding.reason].get("also", ())
-        if finding.outcome is Outcome.AWARDED and sentences:
-            slots = Slots(finding)
-            slots["quantity"] = _quantities([finding], rubric)
-            names.append(fill(sentences, slots))
-    return tuple(dict.fromkeys(names))
-
-
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
     """Return a few sentences about what stands, each with its evidence."""
     groups: dict[str, dict[str, list[Finding]]] = {}
+    mended = {(one.item, one.row, one.reason) for one in script.findings if one.outcome is Outcome.WITHHELD}
+    beyond = _beyond_sense(script, rubric)
     for finding in script.findings:
-        if finding.outcome is Outcome.AWARDED and "stands_one" in wording("reasons")[finding.reason]:
+        if finding.outcome is not Outcome.AWARDED or _is_spoilt(finding, mended, beyond):
+            continue
+        if "stands_one" in wording("reasons")[finding.reason]:
             groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
     sentences: list[str] = []
     for name in wording("sheet")["stands"]["order"]:
         sentences.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
     return tuple(sentences[:MOST_STANDING]) or _entries(script)
+
+
+def _is_spoilt(finding: Finding, mended: Set[tuple[str, int | None, str]], beyond: str) -> bool:
+    """Tell whether praise of *finding* would speak against something else that the sheet says of the same entry."""
+    against = wording("against").get(finding.reason, ())
+    rows = {row for item, row, reason in mended if item == finding.item and reason in against}
+    if None in rows or finding.row in rows or (finding.row is None and rows):
+        return bool(finding.item)
+    return bool(beyond) and finding.item == beyond
+
+
+def _beyond_sense(script: Script, rubric: Rubric) -> str:
+    """Return the item of a result that no apparatus gives, such as a yield of 694 %; empty where it makes sense."""
+    result, told = script.result, rubric.result
+    if result is None or told is None:
+        return ""
+    if result.uncertainty is not None and result.uncertainty.is_beyond:
+        return told.answer
+    if told.stop is None:
+        return ""
+    base = result.accepted.value if result.accepted is not None else 0.0
+    low, high = (base + base * end for end in told.stop) if base else told.stop
+    values = [result.value] if result.written is None else [result.value, result.written]
+    return "" if all(min(low, high) <= value <= max(low, high) for value in values) else told.answer
 
 
 def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:

@@ -7,6 +7,9 @@ from decimal import ROUND_HALF_UP, Decimal
 
 _PLAIN = (-4, 6)
 """Powers of ten between which a number is printed without one: 0.000 12 and 999 999 still read well."""
+_GROUPED_FROM = 5
+"""Digits before the point from which they stand in groups."""
+_NARROW = "\u202f"
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -36,6 +39,16 @@ def printed(value: float | Decimal, figures: int | None = None) -> str:
         number = number.normalize()  # zeros of a float hold a place; they are no figures
     mantissa = f"{number.scaleb(-power):f}".replace("-", "−")
     return f"{mantissa} × 10{str(power).translate(_SUPERSCRIPTS)}"
+
+
+def grouped(text: str) -> str:
+    """Return a plain number with its whole part in groups of three, from five digits on: '24 600'."""
+    whole, point, part = text.partition(".")
+    digits = whole.lstrip("−")
+    if len(digits) < _GROUPED_FROM:
+        return text
+    groups = [digits[max(end - 3, 0) : end] for end in range(len(digits), 0, -3)][::-1]
+    return whole[: len(whole) - len(digits)] + _NARROW.join(groups) + point + part
 
 
 def listed(words: list[str], most: int = 3) -> str:

@@ -6,9 +6,10 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Agrees, Result, ResultUncertainty
-from reports.wording.printed_numbers import printed, rounded
+from reports.wording.printed_numbers import grouped, printed, rounded
 from reports.wording.sentences import fill, wording
 
+_MOST_FIGURES = 4
 _PLAIN = (-4, 6)
 """Powers of ten between which a result is printed without one."""
 _SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -36,6 +37,14 @@ def result_sentences(
     return [f"{own} {_comes_from(sure)}", *_agreement(result, sure, with_cause=with_cause)]
 
 
+def _accepted(value: float) -> str:
+    """Return an accepted value as a school uses it: a constant of nature has more figures than any sheet needs."""
+    exact = Decimal(repr(float(value)))
+    return (
+        printed(value) if len(exact.normalize().as_tuple().digits) <= _MOST_FIGURES else printed(value, _MOST_FIGURES)
+    )
+
+
 def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
     """Return *value* ± *plus_minus*, both to the place where the plus-or-minus has its first figure: '990 ± 30 J'.
 
@@ -47,7 +56,8 @@ def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
     is_plain = _PLAIN[0] <= power < _PLAIN[1]
     power = 0 if is_plain else power
     digits = max(0, power - place)
-    both = f"{number.scaleb(-power):.{digits}f} ± {spread.scaleb(-power):.{digits}f}".replace("-", "−")
+    sides = (f"{one.scaleb(-power):.{digits}f}".replace("-", "−") for one in (number, spread))
+    both = " ± ".join(grouped(side) for side in sides)
     return (f"{both} {unit}" if is_plain else f"({both}) × 10{str(power).translate(_SUPERSCRIPTS)} {unit}").strip()
 
 
@@ -84,7 +94,7 @@ def _agreement(result: Result, sure: ResultUncertainty, *, with_cause: bool) -> 
         return []
     if sure.agrees is Agrees.YES:
         spread = printed(accepted.uncertainty) if accepted.uncertainty > 0 else ""
-        return [fill(words["yes"], {"accepted": printed(accepted.value), "spread": spread, "unit": result.unit})]
+        return [fill(words["yes"], {"accepted": _accepted(accepted.value), "spread": spread, "unit": result.unit})]
     if sure.agrees is Agrees.EDGE:
         return [words["edge"]]
     said = [words[sure.direction]]

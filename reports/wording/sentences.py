@@ -15,7 +15,9 @@ from importlib import resources
 from typing import Any
 
 from marking.findings import Basis, Explanation, Finding
-from reports.wording.lettering import cut, one_line
+from reports.wording.lettering import as_print, cut, one_line
+from rubrics.faults import UnitError
+from rubrics.units import define_unit
 
 LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
@@ -23,6 +25,9 @@ LONGEST_FACT = 80
 
 _QUESTION = re.compile(r"\?: (.)")
 """Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
+_ANSWERS = frozenset(("meant", "expected", "choice_expected"))
+"""Facts that would tell a student the answer they are asked to work out."""
+_CHANGE = ("given_unit", "needed_unit", "own_unit", "needed")
 _ROW = re.compile(r", row \d+$")
 _OPERATIONS = frozenset("÷×+−√⁻²³")
 
@@ -77,14 +82,16 @@ class Slots(dict[str, str]):
     From the sheet: count.
     """
 
-    __slots__ = ("_explanation", "_finding")
+    __slots__ = ("_explanation", "_finding", "_hides_answer")
 
-    def __init__(self, finding: Finding, explanation: Explanation | None = None) -> None:
-        """Take the finding, and the explanation whose facts may be quoted beside it."""
+    def __init__(self, finding: Finding, explanation: Explanation | None = None, *, hides_answer: bool = False) -> None:
+        """Take the finding, the explanation whose facts may be quoted, and whether the answer is kept back."""
         super().__init__()
-        self._finding, self._explanation = finding, explanation
+        self._finding, self._explanation, self._hides_answer = finding, explanation, hides_answer
 
     def __missing__(self, name: str) -> str:
+        if self._hides_answer and (name in _ANSWERS or (name == "needed" and self["own_unit"])):
+            return ""
         found = self._explained(name) or self._told(name)
         self[name] = found
         return found
@@ -93,6 +100,8 @@ class Slots(dict[str, str]):
         if self._explanation is None:
             return ""
         facts = self._explanation.facts
+        if name in _CHANGE and not _is_one_quantity(facts.get("given_unit", ""), facts.get("needed_unit", "")):
+            return ""  # from mol/dm³ to mol is no change of unit that anybody could make
         if name == "box_for":
             # Another answer stands in this box, rather than in the formula.
             right = facts.get("right_quantity", "")
@@ -132,6 +141,15 @@ class Slots(dict[str, str]):
         return _quoted(self._finding.facts.get(name, ""))
 
 
+@cache
+def _is_one_quantity(unit: str, other: str) -> bool:
+    """Tell whether two units measure one quantity; so they do where one of them is none of ours."""
+    try:
+        return define_unit(unit).dimension == define_unit(other).dimension
+    except UnitError:
+        return True
+
+
 def _named_formula(equation: str) -> str:
     """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
     _, _, right = equation.partition(" = ")
@@ -142,7 +160,7 @@ def _named_formula(equation: str) -> str:
 
 def _quoted(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
-    return cut(one_line(text), LONGEST_FACT)
+    return cut(as_print(one_line(text)), LONGEST_FACT)
 
 
 def _counted(key: str, fact: str) -> str:

@@ -123,6 +123,13 @@ class ConstantTable(_Table):
     source: Text
 
 
+LOST_BY = (
+    "^(unit-conversion|rearrangement|operation-order|wrong-quantity|missing-factor|combination-rule|sign"
+    "|gradient-inverted)( of [A-Za-z][A-Za-z0-9_]*)?$"
+)
+"""A slip that denies a step, of any reading or of the one that is named."""
+
+
 class CriterionTable(_Table):
     """One line of the mark scheme."""
 
@@ -139,9 +146,9 @@ class CriterionTable(_Table):
     steps: bool = False
     decides: bool = False
     on_paper: bool = False
-    pays: list[Text] = []
     spares: list[Text] = []
     least: dict[Word, FiniteFloat] = {}
+    lost_by: list[Annotated[str, Field(pattern=LOST_BY)]] = []
     near: Annotated[list[FiniteFloat], Field(min_length=3, max_length=3)] | None = None
     when: list[Text] = []
 
@@ -237,3 +244,4 @@ class RubricTable(_Table):
     slips: list[SlipTable] = []
     apparatus: list[ApparatusTable] = []
     worked: list[WorkedTable] = []
+    most_rows: Annotated[int, Field(ge=1, le=999)] = 200

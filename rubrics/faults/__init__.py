@@ -3,6 +3,7 @@
 from rubrics.faults.complaint import Complaint
 from rubrics.faults.errors import Fault, FormulaError, InputError, RubricError, UnitError, WriteupsError
 from rubrics.faults.key_lines import Key, Where, key_lines, line_of
+from rubrics.faults.nearest_name import unknown_name
 
 __all__ = [
     "Complaint",
@@ -16,4 +17,5 @@ __all__ = [
     "WriteupsError",
     "key_lines",
     "line_of",
+    "unknown_name",
 ]

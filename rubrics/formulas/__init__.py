@@ -17,6 +17,7 @@ from rubrics.formulas.formula import (
     terms,
     walk,
 )
+from rubrics.formulas.plain_values import plain_value
 from rubrics.formulas.printing import plain_text, printed_equation, printed_text
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "kind_of",
     "parse_formula",
     "plain_text",
+    "plain_value",
     "printed_equation",
     "printed_text",
     "replace_name",

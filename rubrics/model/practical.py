@@ -184,14 +184,14 @@ class Criterion:
     """Widest spread of the column: how close concordant readings are, in its unit."""
     on_paper: bool = False
     """Whether only the graph on paper shows it: left out where a set leaves the graph unmarked."""
-    pays: tuple[str, ...] = ()
-    """Named slips, by their detail, that this criterion is there for: an answer that is exactly that is withheld."""
     spares: tuple[str, ...] = ()
     """Named slips that another criterion is there for: an answer that is exactly that stands here."""
     least: tuple[tuple[str, float], ...] = ()
     """(item, least value in its unit): 'at least 30 m from the wall'."""
     decides: bool = False
     """Whether a short answer that is read for sure decides it; else a teacher does, with a proposal."""
+    lost_by: tuple[str, ...] = ()
+    """Slips that deny the step of the check ``method``: 'rearrangement', or 'unit-conversion of E' of one reading."""
     steps: bool = False
     """Whether each reading is a whole number of steps of its instrument: 23.05, not 23.07."""
 
@@ -305,6 +305,8 @@ class Rubric:
     """Name of the file it was read from."""
     sha256: str
     worked: tuple[Worked, ...] = ()
+    most_rows: int = 200
+    """Rows that a student's table may have; what stands in further ones is not read."""
 
     @property
     def singles(self) -> tuple[Item, ...]:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
 from dataclasses import replace
 
 from rubrics.formulas import Call, Formula, Name
-from rubrics.model.practical import Blank, Item, Role, Rubric
+from rubrics.model.practical import Blank, Item, Role
 
 MEAN_FIGURES = (1, 9)
 """A mean of readings may have as many figures as they have, or one more; no other usage is known of it."""
@@ -44,14 +43,3 @@ def with_repeats(reading: Item, count: int) -> dict[str, Item]:
 def plain_quantity(item: Item) -> str:
     """Return what was read, without 'mean' or the number of the repeat."""
     return item.quantity.removeprefix("mean ") if item.repeats else item.quantity.partition(", reading ")[0]
-
-
-def means_as_readings(rubric: Rubric, written: Collection[str]) -> Rubric:
-    """Return *rubric* with each mean a reading whose repeats are not among the items *written*, and those left out."""
-    alone = {name for name, item in rubric.items.items() if item.repeats and not set(item.repeats) & set(written)}
-    items = {
-        name: replace(item, role=Role.READING, formula=None, repeats=()) if name in alone else item
-        for name, item in rubric.items.items()
-        if item.repeat_of not in alone
-    }
-    return replace(rubric, items=items)

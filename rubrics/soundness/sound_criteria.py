@@ -68,6 +68,8 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
 def _plain_complaints(criterion: Criterion, items: Sequence[Item], key: Key) -> Iterator[Complaint]:
     if not criterion.point:
         yield Complaint(key, f"{criterion.code} does not say what earns it", 'add point = "what you look for"')
+    if criterion.lost_by and criterion.check is not CheckKind.METHOD:
+        yield Complaint((*key, "lost_by"), f"lost_by of {criterion.code} has no effect", "use the check method")
     if criterion.steps and criterion.check is not CheckKind.PLACES:
         yield Complaint((*key, "steps"), f"steps of {criterion.code} has no effect", "use the check places")
     if criterion.steps and all(item.resolution is None for item in items):
@@ -117,7 +119,7 @@ def _graph_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
             problem = f"{criterion.code} needs choices that are names of accepted values"
             yield Complaint((*key, "items"), problem, "name them alike")
     details = {slip.detail for slip in rubric.slips}
-    for told in (*criterion.pays, *criterion.spares):
+    for told in criterion.spares:
         if told not in details:
             yield Complaint(key, f"no slip has the detail {told!r}", "write it as it stands under [[slips]]")
     for name, _ in criterion.least:

@@ -56,7 +56,7 @@ def _makeup(symbol: str, *, is_reading: bool) -> dict[str, int]:
     defined = spelling_table().defined
     powers: dict[str, int] = {}
     for own, power in terms_of(symbol) if symbol else ():
-        name = defined[own]
+        name = defined.get(own, own)  # a power of ten has no definition
         name = "kelvin" if name == "degree_celsius" and not is_reading else name
         powers[name] = powers.get(name, 0) + power
     return powers

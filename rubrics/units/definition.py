@@ -7,6 +7,7 @@ from functools import cache
 from rubrics.faults import UnitError
 from rubrics.units.grammar import MAX_POWER, parse
 from rubrics.units.quantities import Terms, compose, merge, terms_of
+from rubrics.units.scales import TEN
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import Context, candidates
@@ -36,7 +37,7 @@ def define_unit(text: str) -> Unit:
         raise UnitError(f"{shown} has not the shape of a unit: write it like J/(kg °C), cm³ or Ω/m")
     if expression.is_unclear:
         raise UnitError(f"{shown} has a slash and a negative power behind it: write m/s or m s⁻¹, not m/s⁻¹")
-    factors: list[tuple[str, int]] = []
+    factors: list[tuple[str, int]] = [(TEN, expression.tens)] if expression.tens else []
     for factor in expression.factors:
         factors.extend((symbol, power * factor.power) for symbol, power in _terms(factor.word, shown))
     terms = merge(factors)

@@ -15,7 +15,10 @@ MAX_WORDS = 6
 """Factors in one unit; kg m² s⁻³ A⁻¹ has four."""
 MAX_POWER = 9
 _MAX_DEPTH = 2
-_TOKEN = re.compile(r"(?P<space> ?)(?P<token>[A-Za-z°%Ωωµ]+|[0-9]+|[-^/*.()])")
+_TENS = r"10 ?(?:\^ ?\(?(?P<raised>[+-]?[0-9]{1,2})\)?|(?P<flat>[+-][0-9]{1,2}))"
+_TENS_FIRST = re.compile(rf"(?:[x*] ?)?{_TENS} ?[x*]? ?(?![0-9])(?=.)")
+_TENS_LAST = re.compile(rf" ?[x*] ?{_TENS}$")
+_TOKEN = re.compile(r"(?P<space> ?)(?P<token>[A-Za-z°%‰ΩωµÅ]+|[0-9]+|[-^/*.()])")
 _PER = "per"
 
 
@@ -40,6 +43,8 @@ class Factor:
     """Behind a slash or 'per'."""
     is_flat: bool = False
     """Its power was written in figures (sec-1), not in words (seconds squared)."""
+    is_raised: bool = False
+    """Its power stands raised, or behind a sign that says so (s², s^2)."""
 
     @property
     def power(self) -> int:
@@ -53,6 +58,8 @@ class Expression:
 
     factors: tuple[Factor, ...]
     remarks: frozenset[Remark]
+    tens: int = 0
+    """The power of ten that belongs to the unit: -3 for 10⁻³ s⁻¹."""
 
     @property
     def is_unclear(self) -> bool:
@@ -83,6 +90,7 @@ class _NotAUnitError(Exception):
 
 def parse(text: str, phrases: Phrases) -> Expression | None:
     """Return the shape of a tidied text, or None where it has not the shape of a unit."""
+    text, tens = _without_tens(text)
     tokens: list[_Token] = []
     position = 0
     for match in _TOKEN.finditer(text):
@@ -99,7 +107,16 @@ def parse(text: str, phrases: Phrases) -> Expression | None:
         return None
     if len(factors) > MAX_WORDS or any(abs(factor.written) > MAX_POWER for factor in factors):
         return None
-    return Expression(factors=tuple(factors), remarks=frozenset(parser.remarks))
+    return Expression(factors=tuple(factors), remarks=frozenset(parser.remarks), tens=tens)
+
+
+def _without_tens(text: str) -> tuple[str, int]:
+    """Return the text without a power of ten in front or behind, and that power; 0 where there is none."""
+    first, last = _TENS_FIRST.match(text), _TENS_LAST.search(text)
+    match = first or last
+    if match is None:
+        return text, 0
+    return text[match.end() :] if first else text[: match.start()], int(match["raised"] or match["flat"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +127,7 @@ class _Token:
 
     @property
     def is_word(self) -> bool:
-        return self.text[:1].isalpha() or self.text[:1] in ("°", "%")
+        return self.text[:1].isalpha() or self.text[:1] in ("°", "%", "‰")
 
     @property
     def is_parting(self) -> bool:
@@ -202,7 +219,10 @@ class _Parser:
                 self._at += 1
             factors.append(self._word(self._take(), self._phrases.before[word], is_below))
         else:
-            factors.append(self._word(token, 1, is_below))
+            factor = self._word(token, 1, is_below)
+            # J/kg °C⁻¹ from the left: what carries its own minus behind one that has none stands for itself.
+            is_own = is_below and factor.written < 0 and token.is_spaced and factors[-1:] and factors[-1].written > 0
+            factors.append(replace(factor, is_below=False) if is_own else factor)
 
     def _is_in_front(self, word: str) -> bool:
         # 'sq' may stand on either side: sq m, m/s sq.
@@ -212,8 +232,9 @@ class _Parser:
     def _word(self, token: _Token, times: int, is_below: bool) -> Factor:
         if not token.is_word:
             raise _NotAUnitError
+        is_raised = self._peek().text == "^"
         power, is_flat = self._power()
-        return Factor(word=token.text, written=power * times, is_below=is_below, is_flat=is_flat)
+        return Factor(word=token.text, written=power * times, is_below=is_below, is_flat=is_flat, is_raised=is_raised)
 
     def _power(self) -> tuple[int, bool]:
         """Take the power that follows; 1 and False where none is written."""

@@ -1,63 +1,22 @@
-"""What arithmetic needs of a unit: its factor to SI, its dimension, its offset.
-
-pint is asked only about names out of our own definitions.txt, once each; no typed text ever reaches it.
-"""
+"""What arithmetic needs of a unit, put together from its symbols: its factor to SI, its dimension, its offset."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from rubrics.units.grammar import MAX_POWER, parse
+from rubrics.units.scales import TEN, scale_of
 from rubrics.units.signs import tidy
 from rubrics.units.spellings import spelling_table
-from rubrics.units.unit_record import Dimension, Unit
-
-if TYPE_CHECKING:
-    import pint
+from rubrics.units.unit_record import NO_DIMENSION, Unit
 
 Terms = tuple[tuple[str, int], ...]
 """Our own symbols with their powers, in the order they were written; a symbol stands once, no power is 0."""
 
-_BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
+MAX_TENS = 30
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """One symbol in coherent SI units: x of it is x * factor + offset."""
-
-    factor: Fraction
-    dimension: Dimension
-    offset: Fraction
-
-
-@cache
-def scale_of(symbol: str) -> Scale:
-    """Return the scale of one of our own symbols, such as kΩ.
-
-    Raises:
-        KeyError: The symbol is not in spellings.toml.
-    """
-    name = spelling_table().defined[symbol]
-    ends = [_registry().Quantity(Decimal(x), name).to_root_units() for x in (0, 1)]
-    zero, one = (Fraction(end.magnitude) for end in ends)
-    exponents: dict[str, Any] = dict(ends[0].dimensionality)
-    length, mass, time, current, temperature, amount, luminosity = (int(exponents.get(base, 0)) for base in _BASE)
-    return Scale(one - zero, (length, mass, time, current, temperature, amount, luminosity), zero)
-
-
-@cache
-def _registry() -> pint.UnitRegistry[Any]:
-    import pint  # costs more than everything else here, and many commands need no unit
-
-    path = Path(__file__).with_name("definitions.txt")
-    return pint.UnitRegistry(str(path), non_int_type=Decimal, cache_folder=None)
 
 
 def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
@@ -65,7 +24,7 @@ def merge(factors: Iterable[tuple[str, int]]) -> Terms | None:
     powers: dict[str, int] = {}
     for symbol, power in factors:
         powers[symbol] = powers.get(symbol, 0) + power
-    if any(abs(power) > MAX_POWER for power in powers.values()):
+    if any(abs(power) > (MAX_TENS if symbol == TEN else MAX_POWER) for symbol, power in powers.items()):
         return None
     return tuple((symbol, power) for symbol, power in powers.items() if power)
 
@@ -82,12 +41,12 @@ def terms_of(text: str) -> Terms:
     expression = parse(plain, table.phrases) if plain else None
     if expression is None or any(factor.word not in table.defined for factor in expression.factors):
         raise ValueError(f"{text!r} is not in our own symbols")
-    return merge((factor.word, factor.power) for factor in expression.factors) or ()
+    return merge(((TEN, expression.tens), *((factor.word, factor.power) for factor in expression.factors))) or ()
 
 
 def compose(terms: Terms) -> Unit:
     """Return the unit of *terms*; a temperature scale standing alone keeps its offset."""
-    factor, exponents = Fraction(1), [0] * len(_BASE)
+    factor, exponents = Fraction(1), [0] * len(NO_DIMENSION)
     for symbol, power in terms:
         scale = scale_of(symbol)
         factor *= scale.factor**power
@@ -103,6 +62,12 @@ def compose(terms: Terms) -> Unit:
 
 
 def _print(terms: Terms) -> str:
+    tens = "".join(_raise(symbol, power) for symbol, power in terms if symbol == TEN)
+    rest = _print_units(tuple(term for term in terms if term[0] != TEN))
+    return f"{tens}{rest[1:]}" if tens and rest.startswith("1/") else f"{tens} {rest}".strip()
+
+
+def _print_units(terms: Terms) -> str:
     above = [_raise(symbol, power) for symbol, power in terms if power > 0]
     below = [_raise(symbol, -power) for symbol, power in terms if power < 0]
     if not below:

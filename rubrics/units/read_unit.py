@@ -17,7 +17,7 @@ from rubrics.units.grammar import Expression, Remark, parse
 from rubrics.units.quantities import compose, terms_of
 from rubrics.units.signs import MAX_LENGTH, tidy
 from rubrics.units.spellings import spelling_table
-from rubrics.units.unit_names import AS_TYPED, Context
+from rubrics.units.unit_names import AS_TYPED, OTHER_CASE, Context
 from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Unit, UnitReading, Verdict
 from rubrics.units.ways import Way, ways_to_read
 
@@ -26,6 +26,12 @@ _PERSON = "?"
 _UNKNOWN = "not a unit we know"
 _BROKEN = "no space inside a symbol"
 _BRACKET = "brackets come in pairs"
+_OPEN_BRACKET = "a bracket is not closed"
+_HYPHEN = re.compile("(?<=[a-z])-(?=[a-z])")
+_TWICE = re.compile(r"([^()]+?) ?\(([^()]+)\)")
+_TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
+_SAID_TWICE = "one unit is enough"
+_LOST_MINUS = "the minus of its power may be lost"
 _BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
 
 
@@ -55,6 +61,10 @@ def knows_unit(typed: str) -> bool:
 @lru_cache(maxsize=1024)
 def _is_known(typed: str) -> bool:
     text = tidy(typed)
+    if text and text in spelling_table().noted_texts:
+        return True
+    if text and (twice := _TWICE.fullmatch(text)) and all(_is_known(part) for part in twice.groups()):
+        return True
     expression = parse(text, spelling_table().phrases) if text else None
     if expression is None:
         return False
@@ -69,7 +79,24 @@ def _read(typed: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
     if spelling_table().says_no_unit(text):
         return _without_unit(typed, text, wanted)
-    return _by_whole_text(typed, text, wanted, also) or _judge(typed, text, wanted, also)
+    whole = _by_whole_text(typed, text, wanted, also)
+    if whole is not None:
+        return whole
+    reading = _judge(typed, text, wanted, also)
+    return reading if reading.verdict is not Verdict.WRONG else _said_twice(typed, text, wanted, also) or reading
+
+
+def _said_twice(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
+    """Return the reading of 'seconds (s)' and 'volts/V', one unit written twice; None for any other text."""
+    match = _TWICE.fullmatch(text) or _TWICE_SLASHED.fullmatch(text)
+    if match is None:
+        return None
+    readings = [read_unit(part, wanted, also) for part in match.groups()]
+    units = [reading.unit for reading in readings if reading.verdict in (Verdict.ACCEPT, Verdict.NOTE)]
+    if len(units) < len(readings) or units[0] is None or units[1] is None or not is_same_scale(units[0], units[1]):
+        return None
+    note = "; ".join(filter(None, [f"read as {units[0].symbol}: {_SAID_TWICE}", relation(units[0], wanted, also)]))
+    return UnitReading(typed=typed, verdict=Verdict.NOTE, unit=units[0], note=note)
 
 
 def _by_whole_text(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
@@ -104,12 +131,35 @@ def _judge(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitR
             continue
         ways = list(ways_to_read(expression, context))
         if mended:
-            ways = [replace(way, is_noted=True, reasons=(*way.reasons, mended)) for way in ways]
+            ways = [_mended(way, mended, known) for way in ways]
         fitting = [way for way in ways if is_same_quantity(compose(way.terms), wanted)]
         if fitting:
             return _choose(typed, fitting, known or ways, expression, wanted, also)
+        if (meant := _with_minus(expression, context, wanted)) is not None:
+            note = f"may stand for {meant.symbol}: {_LOST_MINUS}"
+            return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
         known = known or ways
     return _refuse(typed, known, wanted)
+
+
+def _mended(way: Way, mended: str, known: Sequence[Way]) -> Way:
+    # What a bracket that is not closed was to hold, nobody knows.
+    # K g is a product as it stands: that a space and a capital are wrong at once, only a person can say.
+    is_product = any(other.cost == AS_TYPED and not other.is_mixed for other in known)
+    is_unclear = way.is_unclear or mended == _OPEN_BRACKET or (is_product and way.cost >= OTHER_CASE)
+    return replace(way, is_noted=True, is_unclear=is_unclear, reasons=(*way.reasons, mended))
+
+
+def _with_minus(expression: Expression, context: Context, wanted: Unit) -> Unit | None:
+    """Return the wanted unit that ms2 becomes with the minus that its last power may have lost; else None."""
+    last = expression.factors[-1]
+    if len(expression.factors) == 1 and last.word in spelling_table().exact:
+        return None
+    if not last.is_flat or last.is_raised or last.is_below or last.written < 1:
+        return None
+    turned = replace(expression, factors=(*expression.factors[:-1], replace(last, written=-last.written)))
+    units = (compose(way.terms) for way in ways_to_read(turned, context) if not way.is_far_fetched)
+    return next((unit for unit in units if is_same_quantity(unit, wanted)), None)
 
 
 def _attempts(text: str) -> Iterator[tuple[str, str]]:
@@ -117,8 +167,10 @@ def _attempts(text: str) -> Iterator[tuple[str, str]]:
     yield text, ""
     if (joined := _BROKEN_SYMBOL.sub("", text)) != text:  # m A is mA where a current is wanted
         yield joined, _BROKEN
+    if (joined := _HYPHEN.sub("", text)) != text:
+        yield joined, _BROKEN
     if text.count("(") == text.count(")") + 1:
-        yield f"{text})", _BRACKET
+        yield f"{text})", _OPEN_BRACKET
     elif text.count(")") == text.count("(") + 1 and text.endswith(")"):
         yield text[:-1], _BRACKET
 
@@ -140,7 +192,9 @@ def _choose(
     nearest = [way for way in fitting if way.cost == cost]
     units = [compose(way.terms) for way in nearest]
     is_one = all(is_same_scale(unit, units[0]) for unit in units)
-    if is_one and not any(way.is_unclear for way in nearest):
+    is_asked_for = any(is_same_scale(units[0], unit) for unit in (wanted, *also))
+    is_doubtful = nearest[0].is_doubtful and not is_asked_for
+    if is_one and not is_doubtful and not any(way.is_unclear for way in nearest):
         return _accept(typed, nearest[0], wanted, also)
     as_typed = [compose(way.terms).symbol for way in known if way.cost == AS_TYPED] if not shape.is_unclear else []
     symbols = list(dict.fromkeys((*as_typed, *(unit.symbol for unit in units))))

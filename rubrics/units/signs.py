@@ -11,6 +11,9 @@ MAX_LENGTH = 48
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
 _RAISED_ZERO_DEGREE = re.compile("⁰(?= ?[CcFfKk])")
+_RING_BY_OTHER_SIGN = re.compile(r"(?:\^[o0]|^[*']|(?<![0-9A-Za-z^.-])0) ?(?=[CF]\b)")
+"""0C, ^oC, *C: what stands for the ring where no key has it."""
+_POSSESSIVE = re.compile(r"(?<=[a-z])['’]s\b")
 # One sign stands for all that look like it; what is not here keeps its compatibility form (full-width letters, ㎏).
 _LOOK_ALIKE = str.maketrans(
     dict.fromkeys("º˚ᵒ∘", "°")
@@ -39,6 +42,7 @@ def tidy(text: str) -> str | None:
     bare = _RAISED_ZERO_DEGREE.sub("°", bare)
     bare = _RAISED.sub(lambda raised: "^" + raised[0].translate(_SUPERSCRIPTS), bare)
     bare = "".join(_plain(sign) for sign in bare).translate(_LOOK_ALIKE)
+    bare = _POSSESSIVE.sub("s", _RING_BY_OTHER_SIGN.sub("°", bare))
     bare = " ".join(bare.replace("**", "^").split()).replace(" x ", "*")
     bare = re.sub(r"\^+", "^", bare.replace("-^", "^-")).removesuffix(".").rstrip()
     return bare if len(bare) <= MAX_LENGTH else None
@@ -48,4 +52,9 @@ def _plain(sign: str) -> str:
     if sign.isascii() or sign in "ºµΩ":
         return sign
     mapped = sign.translate(_LOOK_ALIKE)
-    return mapped if mapped != sign else unicodedata.normalize("NFKC", sign)
+    if mapped != sign:
+        return mapped
+    plain = unicodedata.normalize("NFKC", sign)
+    # Letters with an accent (ampère) as without; the ring of Å is no accent.
+    has_accent = len(plain) == 1 and plain.isalpha() and plain != "Å"
+    return unicodedata.normalize("NFKD", plain)[:1] if has_accent else plain

@@ -23,6 +23,10 @@ class Style(Enum):
     """ohm, degC: a name that keyboards use as the symbol."""
 
 
+_SHORT_WORD = 3
+"""Letters of the shortest word that a prefix may precede: msec."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spelling:
     """One word that stands for a unit."""
@@ -33,6 +37,8 @@ class Spelling:
     style: Style
     is_noted: bool = False
     """Understood, but the student should hear of the usual spelling."""
+    is_rare: bool = False
+    """Put together by rule, and seldom met: GC, microA. Nothing is run together from it, nor near it by misspelling."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,11 +52,14 @@ class SpellingTable:
     """The same by case-folded text."""
     names: tuple[str, ...]
     """The full names in small letters, for misspelt ones; sorted, so that ties fall the same way each time."""
+    doubtful: frozenset[str]
+    """Right as they stand, but far likelier another thousand: mPa for MPa. Taken only where they are asked for."""
     noted_texts: Mapping[str, str]
     in_temperatures: Mapping[str, str]
     in_changes: Mapping[str, str]
     in_angles: Mapping[str, str]
     unclear: Mapping[str, tuple[str, ...]]
+    unclear_alone: Mapping[str, tuple[str, ...]]
     beside: Mapping[str, Mapping[str, str]]
     no_unit: frozenset[str]
     phrases: Phrases
@@ -65,9 +74,11 @@ def spelling_table() -> SpellingTable:
     """Return the table; the file is read at the first call."""
     data = tomllib.loads(Path(__file__).with_name("spellings.toml").read_text(encoding="utf-8"))
     prefixes: dict[str, str] = data["prefixes"]
-    defined = dict(_prefixed(data["symbols"], prefixes))
+    usual = dict(_prefixed(data["symbols"], prefixes))
+    rare = dict(_rarely_prefixed(data, usual))
+    defined = {**rare, **usual}
     exact: dict[str, Spelling] = {}
-    for spelling in _unfolded(data, defined):
+    for spelling in (*_unfolded(data, usual), *_composed(data, rare, defined)):
         exact.setdefault(spelling.text, spelling)
     folded: defaultdict[str, list[Spelling]] = defaultdict(list)
     for spelling in exact.values():
@@ -76,12 +87,14 @@ def spelling_table() -> SpellingTable:
         defined=defined,
         exact=exact,
         folded={text: tuple(spellings) for text, spellings in folded.items()},
-        names=tuple(sorted(s.text for s in exact.values() if s.style is Style.NAME and s.text.isalpha())),
+        names=tuple(sorted(s.text for s in exact.values() if _is_full_name(s))),
+        doubtful=frozenset((*_swapped(rare, usual), *data["rare"]["doubtful"])),
         noted_texts=data["noted_texts"],
         in_temperatures=data["in_temperatures"],
         in_changes=data["in_changes"],
         in_angles=data["in_angles"],
         unclear={text: tuple(meanings) for text, meanings in data["unclear"].items()},
+        unclear_alone={text: tuple(meanings) for text, meanings in data["unclear_alone"].items()},
         beside=data["beside"],
         no_unit=frozenset(data["no_unit"]["words"]),
         phrases=Phrases(
@@ -92,12 +105,53 @@ def spelling_table() -> SpellingTable:
     )
 
 
+def _is_full_name(spelling: Spelling) -> bool:
+    return spelling.style is Style.NAME and spelling.text.isalpha() and not spelling.is_rare
+
+
 def _prefixed(symbols: Mapping[str, list[str]], prefixes: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     # Each symbol with its name in definitions.txt, first without a prefix, then with each that schools use.
     for symbol, (name, allowed) in symbols.items():
         yield symbol, name
         for prefix in allowed.split():
             yield prefix + symbol, prefixes[prefix] + name
+
+
+def _rarely_prefixed(data: Mapping[str, Any], usual: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    # Every other prefix before the symbols that take any.
+    for symbol in data["rare"]["symbols"]:
+        name = data["symbols"][symbol][0]
+        for prefix, full in data["prefixes"].items():
+            if prefix + symbol not in usual and prefix + symbol not in data["noted"]:
+                yield prefix + symbol, full + name
+
+
+def _swapped(rare: Mapping[str, str], usual: Mapping[str, str]) -> Iterator[str]:
+    # Those that become usual with milli and mega exchanged, the slip of a factor of a thousand million.
+    for symbol in rare:
+        twin = {"m": "M", "M": "m"}.get(symbol[0], "") + symbol[1:]
+        if twin != symbol[1:] and twin in usual:
+            yield symbol
+
+
+def _composed(data: Mapping[str, Any], rare: Mapping[str, str], defined: Mapping[str, str]) -> Iterator[Spelling]:
+    """Yield what rules make of symbols, names and prefixes: GC, gigacoulombs, microA, uA, kvolts."""
+    prefixes: dict[str, str] = data["prefixes"]
+    for symbol in rare:
+        yield Spelling(symbol, symbol, Style.SYMBOL, is_rare=True)
+    for symbol, (full, _) in data["symbols"].items():
+        words = [name for name, own in data["names"].items() if own == symbol]
+        words += [w for w, own in {**data["words"], **data["noted"]}.items() if own == symbol and len(w) >= _SHORT_WORD]
+        for prefix in prefixes:
+            meaning = prefix + symbol
+            if defined.get(meaning) != prefixes[prefix] + full:
+                continue
+            yield Spelling(prefixes[prefix] + symbol, meaning, Style.SYMBOL, is_noted=True, is_rare=True)
+            if prefix == "µ":
+                yield Spelling("u" + symbol, meaning, Style.SYMBOL, is_noted=True, is_rare=True)
+            for form in (form for word in words for form in (word, word + "s")):
+                yield Spelling(prefixes[prefix] + form, meaning, Style.NAME, is_rare=True)
+                yield Spelling(prefix + form, meaning, Style.NAME, is_noted=True, is_rare=True)
 
 
 def _unfolded(data: Mapping[str, Any], defined: Mapping[str, str]) -> Iterator[Spelling]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
 from rubrics.units.quantities import Terms, merge, terms_of
 from rubrics.units.spellings import Spelling, Style, spelling_table
@@ -19,12 +19,15 @@ _PURE = frozenset({"%", "count", "rad"})
 """Never run together with a unit; ° is, for J/kg°."""
 _NEVER_FIRST = frozenset({"K", "C"})
 """Kg and Cm are slips of case before they are kelvin gram and coulomb metre."""
+_SCALES = frozenset({"C", "F", "K"})
+"""Behind the ring they are a scale, never a unit of their own."""
 _LONG_NAME = 7
 """From this length on a name may be two letters off, below it one: 'kelp' must not become 'cell'."""
 
 # How far a candidate is from what was typed; the cheapest one of the wanted quantity is taken.
 # The last two lie beyond any sum of the others over the words of one unit.
-AS_TYPED, GLUED, UNCLEAR, PLURAL, OTHER_CASE, GLUED_LATE, GLUED_OTHER_CASE, MISSPELT = 0, 1, 2, 3, 4, 5, 50, 500
+AS_TYPED, GLUED, UNCLEAR, PLURAL, OTHER_CASE, GLUED_LATE, RARE_OTHER_CASE = 0, 1, 2, 3, 4, 5, 7
+GLUED_OTHER_CASE, MISSPELT = 50, 500
 
 # Reasons, as the student reads them.
 _CAPITALS = "capitals and small letters count"
@@ -50,6 +53,8 @@ class Candidate:
     reasons: tuple[str, ...] = ()
     is_unclear: bool = False
     """Only a person can say whether this was meant."""
+    is_doubtful: bool = False
+    """Likelier another thousand, unless it is asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +77,12 @@ def candidates(word: str, context: Context, *, is_bare: bool) -> tuple[Candidate
         is_bare: The word is the whole unit, without a power. Then a slip that is itself another unit of
             the school (S for s) is unclear; inside m/S nobody means the siemens.
     """
-    found = [*_as_typed(word, context), *_glued(word, context, is_bare=is_bare), *_unclear(word), *_plural(word)]
+    found = [
+        *_as_typed(word, context),
+        *_glued(word, context, is_bare=is_bare),
+        *_unclear(word, is_bare=is_bare),
+        *_plural(word),
+    ]
     found += [*_other_case(word, context, is_bare=is_bare), *_glued_other_case(word, context)]
     if all(candidate.cost >= GLUED_OTHER_CASE for candidate in found):
         found += _misspelt(word, context)
@@ -82,7 +92,7 @@ def candidates(word: str, context: Context, *, is_bare: bool) -> tuple[Candidate
 def _as_typed(word: str, context: Context) -> Iterator[Candidate]:
     table = spelling_table()
     for applies, meanings, reasons in (
-        (context.has_temperature, table.in_temperatures, (_COULOMB,)),
+        (context.has_temperature, table.in_temperatures, (_COULOMB if word == "C" else _DEGREE,)),
         (context.has_change, table.in_changes, (_DEGREE,)),
         (context.has_angle, table.in_angles, ()),
     ):
@@ -93,7 +103,13 @@ def _as_typed(word: str, context: Context) -> Iterator[Candidate]:
     if word in table.exact:
         spelling = table.exact[word]
         terms = terms_of(spelling.meaning)
-        yield Candidate(terms=terms, cost=AS_TYPED, style=spelling.style, is_noted=spelling.is_noted)
+        yield Candidate(
+            terms=terms,
+            cost=AS_TYPED,
+            style=spelling.style,
+            is_noted=spelling.is_noted,
+            is_doubtful=word in table.doubtful,
+        )
 
 
 def _glued(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]:
@@ -101,7 +117,12 @@ def _glued(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]
     if is_bare and word in table.exact:  # mΩ is the milliohm, though ms-1 is no power of the millisecond
         return
     for pieces in _parted(word, lambda text: text in table.exact and _may_be_glued(table.exact[text])):
+        if any(piece == "°" and following in _SCALES for piece, following in pairwise(pieces)):
+            continue
         cost = GLUED_LATE if pieces[0] in _NEVER_FIRST else GLUED
+        styles = {table.exact[piece].style for piece in pieces}
+        if {Style.NAME, Style.SYMBOL} <= styles:  # 'gramms' is a slip of grams before it is gram milliseconds
+            cost = GLUED_OTHER_CASE
         yield _run_together([next(_as_typed(piece, context)) for piece in pieces], pieces, cost)
 
 
@@ -125,7 +146,7 @@ def _glued_other_case(word: str, context: Context) -> Iterator[Candidate]:
 def _may_be_glued(spelling: Spelling) -> bool:
     is_short_name = spelling.style is Style.NAME and len(spelling.text) < _SHORTEST_GLUED_NAME
     is_pure = all(symbol in _PURE for symbol, _ in terms_of(spelling.meaning))
-    return not (spelling.is_noted or is_short_name or is_pure or " " in spelling.text)
+    return not (spelling.is_noted or spelling.is_rare or is_short_name or is_pure or " " in spelling.text)
 
 
 def _parted(word: str, is_known: Callable[[str], bool]) -> Iterator[tuple[str, ...]]:
@@ -156,14 +177,19 @@ def _run_together(parts: list[Candidate], pieces: tuple[str, ...], cost: int) ->
     )
 
 
-def _unclear(word: str) -> Iterator[Candidate]:
-    for meaning in spelling_table().unclear.get(word, ()):
+def _unclear(word: str, *, is_bare: bool) -> Iterator[Candidate]:
+    table = spelling_table()
+    for meaning in (*table.unclear.get(word, ()), *(table.unclear_alone.get(word, ()) if is_bare else ())):
         yield Candidate(terms=terms_of(meaning), cost=UNCLEAR, style=Style.EITHER, is_unclear=True)
 
 
 def _plural(word: str) -> Iterator[Candidate]:
     table = spelling_table()
-    stem = table.exact.get(word.removesuffix("s"))
+    bare = word.removesuffix("s")
+    stem = table.exact.get(bare)
+    if stem is None and bare != word and len(bare) > 1:
+        folded = table.folded.get(bare.casefold(), ())
+        stem = folded[0] if len(folded) == 1 else None
     if stem and stem.text != word and stem.style is Style.SYMBOL and not stem.is_noted and word not in table.unclear:
         yield Candidate(terms=terms_of(stem.meaning), cost=PLURAL, style=stem.style, is_noted=True, reasons=(_PLURAL,))
 
@@ -176,7 +202,8 @@ def _other_case(word: str, context: Context, *, is_bare: bool) -> Iterator[Candi
         is_unclear = (is_bare and word in table.exact) or _swaps_milli_and_mega(word, spelling)
         for candidate in _as_typed(spelling.text, context):
             reasons = (*candidate.reasons, _CAPITALS)
-            yield replace(candidate, cost=OTHER_CASE, is_noted=True, reasons=reasons, is_unclear=is_unclear)
+            cost = RARE_OTHER_CASE if spelling.is_rare else OTHER_CASE
+            yield replace(candidate, cost=cost, is_noted=True, reasons=reasons, is_unclear=is_unclear)
 
 
 def _swaps_milli_and_mega(word: str, spelling: Spelling) -> bool:
@@ -207,5 +234,5 @@ def _misspelt(word: str, context: Context) -> list[Candidate]:
         replace(candidate, cost=MISSPELT, is_noted=True, reasons=(*candidate.reasons, _SPELLING))
         for name, distance in distances.items()
         if distance == nearest
-        for candidate in (*_as_typed(name, context), *([] if context.has_change else _unclear(name)))
+        for candidate in (*_as_typed(name, context), *([] if context.has_change else _unclear(name, is_bare=False)))
     ]

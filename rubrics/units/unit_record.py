@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+Amount = TypeVar("Amount", float, NDArray[np.float64])
 
 Dimension = tuple[int, int, int, int, int, int, int]
 """Exponents of length, mass, time, current, temperature, amount and luminous intensity, in that order."""
@@ -34,13 +37,21 @@ class Unit:
         """Tell whether this is the unit of a pure number (factor 1, no dimension)."""
         return self.dimension == NO_DIMENSION and self.factor == 1.0
 
-    def to_si(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return *values* of this unit in coherent SI units, shape kept."""
-        return values * self.factor + self.offset
+    def to_si(self, value: Amount) -> Amount:
+        """Return a number of this unit, or an array of them, in coherent SI units; shape kept."""
+        return value * self.factor + self.offset
 
-    def from_si(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return SI *values* in this unit, shape kept."""
-        return (values - self.offset) / self.factor
+    def from_si(self, value: Amount) -> Amount:
+        """Return an SI number, or an array of them, in this unit; shape kept."""
+        return (value - self.offset) / self.factor
+
+    def change_to_si(self, change: Amount) -> Amount:
+        """Return a difference, a step or an uncertainty of this unit in coherent SI units: the scale has no zero."""
+        return change * self.factor
+
+    def change_from_si(self, change: Amount) -> Amount:
+        """Return a difference, a step or an uncertainty in SI units in this unit."""
+        return change / self.factor
 
     def as_change(self) -> Unit:
         """Return the unit of a change: the same scale, no offset."""

@@ -35,6 +35,20 @@ def let_pass(score: Score) -> bool:
     return str(score.finding.outcome) == "awarded"
 
 
+SURE = 0.8
+"""From this confidence on a sheet names the cause."""
+
+
+def named_for_sure(score: Score) -> bool:
+    """Tell whether a cause is named as if it were known."""
+    return str(score.finding.cause) != "unexplained" and (score.finding.confidence or 0.0) >= SURE
+
+
+def withheld(scores: Sequence[Score]) -> list[Score]:
+    """Return the scores whose answer was withheld."""
+    return [score for score in scores if str(score.finding.outcome) == "withheld"]
+
+
 def of_kind(scores: Sequence[Score], kind: str) -> list[Score]:
     """Return the scores of one kind that cannot pass for right."""
     return [score for score in scores if score.truth.kind == kind and not score.truth.could_pass]
@@ -64,7 +78,11 @@ def by_practical(tallies: Sequence[Tally]) -> list[Row]:
                 "practical": name,
                 **causes_of(scores),
                 "unexplained": share(of_kind(scores, "unexplained"), first),
+                "near": share(withheld(of_kind(scores, "near")), first),
+                "near, sure": share(withheld(of_kind(scores, "near")), named_for_sure),
+                "further": share(withheld(of_kind(scores, "further")), first),
                 "pairs": share(of_kind(scores, "pair"), first),
+                "copied pairs": share(of_kind(scores, "copied pair"), first),
                 "may pass": sum(score.truth.could_pass for score in scores),
                 "values lost": sum(len(tally.lost_values) for tally in group),
                 "of": sum(tally.right_values for tally in group),
@@ -108,7 +126,8 @@ def by_figures(scores: Sequence[Score]) -> list[Row]:
 
 def calibrated(scores: Sequence[Score]) -> list[Score]:
     """Return the wrong values of the sets whose causes are as often as they are met."""
-    kinds = ("slip", "unexplained", "pair")
+    kinds = ("slip", "unexplained", "near", "further", "pair", "copied pair")
+    scores = withheld(scores)
     return [s for s in scores if s.truth.kind in kinds and not s.levelled and not s.truth.could_pass]
 
 

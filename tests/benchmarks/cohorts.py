@@ -22,11 +22,30 @@ from tests.apparatus.sheets import (
 from tests.apparatus.wire import WireBench
 from tests.benchmarks.boxes import Box, Slip, print_value
 from tests.benchmarks.digits import value_of
-from tests.benchmarks.mix import AS_A_COLUMN, BOXES, FIGURES_MARKED, UNITS_MARKED, WHAT_HAPPENS, shares_of
-from tests.benchmarks.planting import Truth, choose_pair, choose_single, every_slip, shares_here
+from tests.benchmarks.mix import (
+    AS_A_COLUMN,
+    BOXES,
+    FIGURES_MARKED,
+    SHARE_ANY_DIGIT,
+    SHARE_COARSE,
+    UNITS_MARKED,
+    WHAT_HAPPENS,
+    shares_of,
+)
+from tests.benchmarks.planting import (
+    Truth,
+    choose_copied_pair,
+    choose_near,
+    choose_pair,
+    choose_single,
+    every_slip,
+    shares_here,
+)
 
 TRIES = 60
 """Draws before a page is left sound: some boxes cannot have some slips."""
+
+COARSE_FIGURES = 2
 
 WRONG_UNITS = {
     "c": ("J", "J/kg", "J/°C", "W"),
@@ -79,6 +98,8 @@ def cohort(practical: str, count: int, seed: str, *, levelled: bool) -> list[Pag
 
 def _page(practical: str, random: Random, code: str, *, levelled: bool) -> Page:
     bench = BENCHES[practical](random)
+    if random.random() < SHARE_COARSE:
+        at_coarse_meters(bench)
     habits, units = draw_habits(random), choose_units(bench, random)
     state = random.getstate()
     sound = work_through(bench, random, habits, units)
@@ -90,6 +111,15 @@ def _page(practical: str, random: Random, code: str, *, levelled: bool) -> Page:
             return Page(sheet=_sheet(student, random, code, spoiled), truth=spoiled.truth)
     shown = _without_some(sound, random, kept="")
     return Page(sheet=fill_in(bench, random, code, "", habits, shown), truth=None)
+
+
+def at_coarse_meters(bench: Bench) -> None:
+    """Let the meters of *bench* show two figures; a reading of nothing stays."""
+    coarse = [
+        replace(one, text=written(one.quantity.value, COARSE_FIGURES)) if one.quantity.value else one
+        for one in bench.readings
+    ]
+    Bench.__init__(bench, coarse)
 
 
 def _without_some(answers: Mapping[Key, Answer], random: Random, *, kept: str) -> dict[Key, Answer]:
@@ -124,8 +154,13 @@ def _spoil(student: _Student, random: Random, happens: str, *, levelled: bool) -
     causes = shares_here(box, shares_of(item, levelled=levelled))
     if happens == "pair":
         chosen = choose_pair(random, box, causes)
+    elif happens == "copied pair":
+        chosen = choose_copied_pair(random, box, causes)
+    elif happens == "near":
+        chosen = choose_near(random, box)
     else:
-        chosen = choose_single(random, box, random.choices(tuple(causes), tuple(causes.values()))[0])
+        cause = random.choices(tuple(causes), tuple(causes.values()))[0]
+        chosen = choose_single(random, box, cause, any_digit=random.random() < SHARE_ANY_DIGIT)
     return _spoil_value(student, random, box, *chosen) if chosen is not None else None
 
 

@@ -97,15 +97,27 @@ AS_A_COLUMN = ("unit-conversion", "rearrangement")
 LEVEL_FLOOR = 0.15
 """Share of every cause in a levelled set, before scaling, so that rare ones are seen often enough."""
 
+SHARE_COARSE = 0.25
+"""Students at coarse meters: every reading to two figures."""
+
+SHARE_ANY_DIGIT = 0.5
+"""Of students, those whose pen takes a digit for any other alike; the others mostly for one that looks like it."""
+
 WHAT_HAPPENS = {
     "sound": 0.14,
-    "slip": 0.64,
+    "slip": 0.54,
+    "near": 0.07,
     "pair": 0.04,
+    "copied pair": 0.03,
     "figures": 0.06,
     "unit-missing": 0.06,
     "unit-wrong": 0.06,
 }
-"""What becomes of one student's page; a slip may be 'unexplained'."""
+"""What becomes of one student's page; a slip may be 'unexplained', which lies anywhere.
+
+*near*: off by a little for no reason that can be known, as by a slip of mental arithmetic. *copied pair*: a wrong
+formula whose answer is then copied with two digits swapped.
+"""
 
 
 def shares_of(item: str, *, levelled: bool) -> dict[str, float]:

@@ -10,9 +10,14 @@ from random import Random
 from tests.apparatus import Key
 from tests.apparatus.figures import shown
 from tests.benchmarks.boxes import Box, Slip, could_pass, finest_place, is_right, print_value, prints_alike
-from tests.benchmarks.digits import look_alike, value_of
+from tests.benchmarks.digits import look_alike, swapped, value_of
 from tests.benchmarks.input_slips import EXACT, changed_numbers, slips_of_answer, slips_of_numbers, slips_of_steps
 from tests.benchmarks.wrong_formulas import wrong_formulas
+
+NEAR = (0.01, 0.06)
+"""How far off half of the near errors are, relative; the others go on to FURTHER."""
+
+FURTHER = 0.5
 
 DECADES = 3.0
 """An unexplained answer is off by up to so many powers of ten, either way."""
@@ -44,7 +49,7 @@ class Truth:
     """What was planted on one page."""
 
     kind: str
-    """slip, unexplained, pair, figures, unit-missing or unit-wrong."""
+    """slip, unexplained, near, further, pair, copied pair, figures, unit-missing or unit-wrong."""
     causes: tuple[str, ...]
     detail: str
     key: Key
@@ -71,11 +76,49 @@ def every_slip(box: Box, right_text: str, *, with_hand: bool) -> list[Slip]:
     ]
 
 
-def choose_single(random: Random, box: Box, cause: str) -> tuple[Slip, Truth] | None:
+def choose_near(random: Random, box: Box) -> tuple[Slip, Truth] | None:
+    """Return an answer that is off by a little for no reason; what else may print it is for the program to weigh."""
+    if not box.right:
+        return None
+    kind = random.choice(("near", "further"))
+    low, high = NEAR if kind == "near" else (NEAR[1], FURTHER)
+    off = random.uniform(low, high)
+    value = box.right * (1.0 + random.choice((-1, 1)) * off)
+    figures = random.choices((2, 3, 4), (0.1, 0.7, 0.2))[0]
+    stray = Slip(cause="unexplained", detail=f"{value / box.right:.4g} of right", value=value)
+    return write_down(box, stray, figures, box.answer.text, kind=kind, causes=("unexplained",))
+
+
+def choose_copied_pair(random: Random, box: Box, shares: Mapping[str, float]) -> tuple[Slip, Truth] | None:
+    """Return what a wrong formula gives, copied with two digits swapped."""
+    figures = choose_figures(random, box)
+    right_text, _ = print_value(box, box.right, figures)
+    formulas = [
+        slip
+        for slip in wrong_formulas(box, box.working.numbers, box.hand)
+        if math.isfinite(slip.value) and USUAL_RANGE[0] < abs(slip.value) < USUAL_RANGE[1]
+    ]
+    if not formulas:
+        return None
+    likely = [shares[one.cause] * (0.2 if any(sign in one.detail for sign in ODD_FORMULAS) else 1) for one in formulas]
+    formula = random.choices(formulas, [weight + 0.001 for weight in likely])[0]
+    text, _ = print_value(box, formula.value, figures)
+    copies = [made for made in swapped(text) if value_of(made)]
+    if not copies:
+        return None
+    made = random.choice(copies)
+    both = Slip(cause=formula.cause, detail=f"{formula.detail}; {text} as {made}", value=value_of(made), text=made)
+    causes = (formula.cause, "digits-swapped")
+    return _unlike_any(write_down(box, both, figures, right_text, kind="copied pair", causes=causes))
+
+
+def choose_single(random: Random, box: Box, cause: str, *, any_digit: bool = False) -> tuple[Slip, Truth] | None:
     """Return a slip of *cause*, written; None where this box cannot have one."""
     figures = choose_figures(random, box)
     right_text, _ = print_value(box, box.right, figures)
     if cause == "unexplained":
+        if not box.right:
+            return None
         value = box.right * 10.0 ** random.uniform(-DECADES, DECADES)
         stray = Slip(cause=cause, detail=f"{value / box.right:.4g} of right", value=value)
         return _unlike_any(write_down(box, stray, figures, right_text, kind=cause, causes=(cause,)))
@@ -88,7 +131,8 @@ def choose_single(random: Random, box: Box, cause: str) -> tuple[Slip, Truth] | 
         return None
     weights = [_weight(slips[0]) for slips in by_kind.values()]
     slips = by_kind[random.choices(list(by_kind), weights)[0]]
-    slip = random.choices(slips, [MISREAD if looks_alike(one) else 1.0 for one in slips])[0]
+    misread = 1.0 if any_digit else MISREAD
+    slip = random.choices(slips, [misread if looks_alike(one) else 1.0 for one in slips])[0]
     return write_down(box, slip, figures, right_text, kind="slip", causes=(cause,))
 
 

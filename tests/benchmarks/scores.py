@@ -106,7 +106,7 @@ def score_set(tally: Tally, pages: Sequence[Page], *, levelled: bool) -> None:
 
 def _score_page(tally: Tally, page: Page, findings: Sequence[Finding], marked: MarkedSet, *, levelled: bool) -> None:
     kinds = _kinds(marked.rubric)
-    lines = {(kinds[one.criterion], Key(item=one.item, row=one.row)): one for one in findings}
+    lines = {(kinds[one.criterion], Key(item=one.item, row=one.row)): one for one in findings if one.criterion}
     by_item = {key.item: key for key in page.sheet.answers}
     # The unit of a column is judged once.
     lines |= {(kind, by_item[key.item]): one for (kind, key), one in lines.items() if _is_column(kind, key, by_item)}

@@ -149,6 +149,6 @@ def finding_of(script: Script, rubric: Rubric, item: str, row: int | None) -> Fi
     checks = {criterion.code: criterion.check for criterion in rubric.criteria}
     for kind in _JUDGED:
         for finding in script.findings:
-            if checks[finding.criterion] is kind and finding.item == item and finding.row in (row, None):
+            if checks.get(finding.criterion) is kind and finding.item == item and finding.row in (row, None):
                 return finding
     raise AssertionError(f"nothing was found about {item}, row {row}")

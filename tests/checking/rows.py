@@ -12,6 +12,8 @@ from pathlib import Path
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Script
 from marking.intake.read_inputs import read_inputs
+from marking.record import ticked
+from marking.write_up import ClassSet
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric
 
@@ -30,8 +32,8 @@ def rubric_of(text: str) -> Rubric:
         return read_rubric(file)
 
 
-def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedSet:
-    """Return a class, read and marked.
+def read_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> tuple[Rubric, ClassSet]:
+    """Return a rubric and a class of it as intake reads it.
 
     Args:
         practical: Id of a practical of the catalogue, or a rubric.
@@ -49,7 +51,12 @@ def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedS
         file = Path(folder) / "class.csv"
         file.write_text(text.getvalue(), encoding="utf-8")
         (class_set,) = read_inputs([file], rubrics)
-    return mark_set(rubric, class_set)
+    return rubric, class_set
+
+
+def mark_class(practical: str | Rubric, write_ups: Mapping[str, str]) -> MarkedSet:
+    """Return a class, read and marked, its ticks decided; see ``read_class``."""
+    return ticked(mark_set(*read_class(practical, write_ups)))
 
 
 def mark(practical: str | Rubric, lines: str) -> Script:

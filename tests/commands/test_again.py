@@ -130,7 +130,7 @@ def changes_of(results: Path) -> dict[str, tuple[object, object]]:
 
 def told_as_changed(results: Path) -> str:
     """Return what the student reads on what has changed."""
-    return text(results, "B1").partition("What has changed")[2].partition("To mend")[0]
+    return text(results, "B1").partition("What has changed")[2].partition("Your marks")[0]
 
 
 def test_what_stands_now_is_said(tmp_path: Path) -> None:

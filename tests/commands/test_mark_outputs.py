@@ -8,7 +8,7 @@ from pathlib import Path
 import openpyxl
 from pypdf import PdfReader
 
-from marking.commands.mark import program_version
+from marking.commands.program import program_version
 from marking.findings import Cause
 from marking.intake.people.rosters import read_roster
 from rubrics.load import load_catalogue
@@ -157,5 +157,5 @@ def test_json_is_for_scripts(tmp_path: Path) -> None:
     assert done.status == 1
     assert done.err == ""
     assert told["out"] == str(tmp_path / "results")
-    assert any("A08" in line for line in told["attention"])
+    assert any("A15" in line for line in told["attention"])
     assert told["counts"][0]["practical"] == "wire-resistance"

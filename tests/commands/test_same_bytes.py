@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import os
+import resource
 import time
 from pathlib import Path
 
@@ -20,8 +21,8 @@ OTHER_PLACE = {
     "OPENBLAS_NUM_THREADS": "2",
 }
 """As unlike as this machine offers: plain ASCII, a time zone with odd minutes, another order of sets."""
-CLASS_SECONDS = 10.0
-"""The promise is 3 s for a class of 30; the rest is for a machine that is busy with something else."""
+CLASS_SECONDS = 5.0
+"""Of the processor, so that a machine that is busy with something else is forgiven; the promise is 3 s."""
 
 
 @pytest.mark.parametrize("sample", ["wire-resistance", "iv-characteristic", "density-displacement-each"])
@@ -54,6 +55,6 @@ def test_prepared_sheets_have_the_same_bytes(tmp_path: Path) -> None:
 @pytest.mark.parametrize("sample", ["wire-resistance", "resistor-combinations"])
 def test_a_class_is_marked_while_one_waits(sample: str, tmp_path: Path) -> None:
     """The main job on a class of 30, from the command to the last PDF, takes seconds."""
-    start = time.perf_counter()
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
     run("mark", str(SAMPLES / sample), "--out", str(tmp_path / "results"))
-    assert time.perf_counter() - start < CLASS_SECONDS
+    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime - before < CLASS_SECONDS

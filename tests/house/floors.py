@@ -19,6 +19,7 @@ FLOORS = (
     "marking.intake.entries",
     "marking.intake.forms",
     "marking.intake.blank",
+    "marking.intake.ours",
     "marking.intake",
     "marking.checking.fits",
     "marking.checking.curves",
@@ -38,18 +39,36 @@ FLOORS = (
     "marking.cohort.picture",
     "marking.cohort",
     "marking.compared",
+    "marking.record.migrations.versions",
+    "marking.record.migrations",
+    "marking.record",
+    "marking.moderation.statistics",
+    "marking.moderation.joint",
+    "marking.moderation.sampling",
+    "marking.moderation.packs",
+    "marking.moderation.comparing",
+    "marking.moderation.decisions",
+    "marking.moderation.department",
     "reports.wording",
+    "reports.next_step",
     "reports.page",
     "reports.charts",
     "reports.tables",
     "reports.student",
     "reports.teacher",
     "reports.lesson",
+    "reports.moderation",
+    "marking.outputs",
+    "marking.terminal",
+    "marking.desk.shelf",
+    "marking.desk.pages",
+    "marking.desk",
     "marking.commands",
+    "marking.commands.department",
 )
 """Rooms by their dotted name. ``marking`` stands for the records directly in it, which every room above shares."""
 
-OPEN_ROOMS = frozenset({"rubrics", "marking"})
+OPEN_ROOMS = frozenset({"rubrics", "marking", "marking.commands"})
 """Their files are doors of their own: nothing heavy is loaded by whoever needs one of them alone."""
 
 MOST_FILES = 14

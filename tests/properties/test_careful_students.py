@@ -46,6 +46,11 @@ def classes(practical: str, folder: Path) -> Iterator[tuple[list[Sheet], MarkedS
         yield sheets, mark_sheets(folder, sheets)
 
 
+def kind_without_marks(finding: Finding) -> CheckKind:
+    """Return the check behind a finding that no criterion pays for."""
+    return CheckKind.FIGURES if finding.reason.startswith("figures") else CheckKind.UNIT
+
+
 def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
     """Yield the findings that take something from a careful student."""
     kinds = kinds_of_check(marked.rubric)
@@ -53,7 +58,7 @@ def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
     for script in marked.scripts:
         sheet = by_code[script.write_up.student.code]
         for finding in script.findings:
-            kind = kinds[finding.criterion]
+            kind = kinds.get(finding.criterion) or kind_without_marks(finding)
             if finding.outcome is not Outcome.WITHHELD:
                 continue
             # One line may stand for a whole column.
@@ -190,4 +195,4 @@ def test_what_follows_from_a_wrong_answer_is_carried_forward(practical: str, tmp
 def value_lines(script: Script, marked: MarkedSet) -> list[Finding]:
     """Return the findings that judge a value."""
     kinds = kinds_of_check(marked.rubric)
-    return [finding for finding in script.findings if kinds[finding.criterion] is CheckKind.VALUE]
+    return [finding for finding in script.findings if kinds.get(finding.criterion) is CheckKind.VALUE]

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from tests.apparatus import BENCHES
-from tests.benchmarks.account import first, lost, of_kind, share, within
+from tests.benchmarks.account import first, lost, named_for_sure, of_kind, share, withheld, within
 from tests.benchmarks.causes import run
 from tests.benchmarks.scores import Score, Tally
 
-STUDENTS = 700
-"""In all; enough for about 250 slips that nothing else prints."""
+STUDENTS = 840
+"""In all; enough for about 230 slips that nothing else prints."""
 
 LEAST_WITHIN = 85.0
 LEAST_FIRST = 80.0
@@ -46,6 +46,20 @@ def test_what_nothing_explains_is_called_so(tallies: list[Tally]) -> None:
     """An answer that no simple slip leads to is left to the teacher as unexplained, not blamed on something."""
     strays = of_kind([score for tally in tallies for score in tally.scores], "unexplained")
     assert (share(strays, first)[0] or 0) >= LEAST_UNEXPLAINED
+
+
+def test_a_slip_that_was_then_copied_wrongly_is_found(tallies: list[Tally]) -> None:
+    """A wrong formula whose answer was copied with two digits swapped is told by one of the two."""
+    pairs = of_kind([score for tally in tallies for score in tally.scores], "copied pair")
+    assert len(pairs) > 15
+    assert (share(pairs, first)[0] or 0) >= 60.0
+
+
+def test_what_is_near_for_no_reason_is_seldom_named_for_sure(tallies: list[Tally]) -> None:
+    """Of answers that are off by a little, few are given a cause as if it were known."""
+    near = withheld(of_kind([score for tally in tallies for score in tally.scores], "near"))
+    assert len(near) > 10
+    assert (share(near, named_for_sure)[0] or 0) <= 15.0
 
 
 @pytest.mark.parametrize("kind", ["figures", "unit-missing", "unit-wrong"])

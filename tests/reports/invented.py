@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -18,12 +19,15 @@ CURRENT = 0.40
 def an_entry(raw: str, unit: str = "", cell: str = "D7") -> Entry:
     """Return a cell as it was written."""
     place = Place(file="7B.xlsx", sheet="Results", cell=cell)
-    return Entry(raw=raw, unit_raw=unit, state=State.NUMBER if raw else State.BLANK, place=place)
+    if not re.fullmatch(r"\d+(\.\d+)?", raw):
+        return Entry(raw=raw, unit_raw=unit, state=State.NUMBER if raw else State.BLANK, place=place)
+    last = -len(raw.partition(".")[2])
+    return Entry(raw=raw, unit_raw=unit, state=State.NUMBER, place=place, value=float(raw), last_place=(last, last))
 
 
-def a_student(code: str, name: str = "", bench: str = "1", *, absent: bool = False, reader: str = "") -> Student:
+def a_student(code: str, name: str = "", bench: str = "1", *, absent: bool = False, paper: str = "") -> Student:
     """Return one line of the roster."""
-    return Student(code=code, name=name, bench=bench, absent=absent, reader=reader)
+    return Student(code=code, name=name, bench=bench, absent=absent, paper=paper)
 
 
 def a_finding(reason: str, outcome: Outcome = Outcome.WITHHELD, **kept: object) -> Finding:

@@ -40,14 +40,15 @@ def runs_of(path: Path) -> list[Run]:
         def visit(
             string: str, cm: list[float], tm: list[float], font: dict[str, str] | None, size: float, n: int = number
         ) -> None:
-            shown = string.strip("\n")
+            shown = string.strip("\n").rstrip(" ")
             if not shown.strip() or font is None:
                 return
             left = tm[4] * cm[0] + cm[4]
             base = tm[5] * cm[3] + cm[5]
             face = BOLD if "Bold" in font.get("/BaseFont", "") else REGULAR
             drawn = size * cm[0]  # a page that is drawn larger
-            right = left + width_of(shown, drawn, face)
+            # Joined letters have codes of their own, which the usual faces do not know.
+            right = left if "Names" in font.get("/BaseFont", "") else left + width_of(shown, drawn, face)
             runs.append(Run(page=n, string=shown, left=left, base=base, right=right, size=drawn))
 
         page.extract_text(visitor_text=visit)

@@ -74,7 +74,8 @@ def lost(desks: dict[str, Desk], marked: MarkedSet) -> Iterator[tuple[CheckKind,
     for script in marked.scripts:
         desk = desks[script.write_up.student.code]
         for finding in script.findings:
-            kind = kinds[finding.criterion]
+            told_only = CheckKind.FIGURES if finding.reason.startswith("figures") else CheckKind.UNIT
+            kind = kinds.get(finding.criterion, told_only)
             if finding.outcome is not Outcome.WITHHELD:
                 continue
             if kind is CheckKind.FIGURES and not _has_three_figures(desk.habits):

@@ -6,7 +6,7 @@ is wrong, nor what a criterion pays.
 
 from marking.checking.answers.answer_order import constant_values, in_order
 from marking.checking.answers.board import Board, Cells, entries_of, entry_at, lay_out, unit_used
-from marking.checking.answers.careful import DRAWN_ERRORS, Interval, is_drawn
+from marking.checking.answers.careful import Interval, is_drawn
 from marking.checking.answers.drawn_lines import (
     DrawnLine,
     GradientVerdict,
@@ -24,7 +24,6 @@ from marking.checking.answers.turn_on import judge_turn_ons
 
 __all__ = [
     "CAREFUL_FIGURES",
-    "DRAWN_ERRORS",
     "NO_LIMIT",
     "Board",
     "Cells",

@@ -1,14 +1,25 @@
-"""In which order answers follow from each other, and the constants that every student is given."""
+"""In which order answers follow from each other, what they rest on, and the constants that every student is given.
+
+Nobody can tell what a mean or a count should come to of which one reading cannot be read.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answers.board import Cells
 from marking.checking.answers.careful import Interval
+from rubrics.formulas import Call, walk
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+_OF_EVERY_READING = {"mean", "min", "max", "count", "first", "last", "concordant"}
+"""What one reading more changes; a line through many points hardly moves."""
 
 
 def in_order(rubric: Rubric) -> tuple[Item, ...]:
@@ -39,3 +50,27 @@ def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
 def constant_values(rubric: Rubric) -> dict[str, Values]:
     """Return the constants of *rubric* at the value to print."""
     return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
+
+
+def unread(cells: Cells) -> Mask:
+    """Return where something was written that cannot be used, shape (students, rows)."""
+    return np.asarray(cells.given & ~np.isfinite(cells.si))
+
+
+def lacks_reading(item: Item, before: Mapping[str, Mask]) -> Mask:
+    """Return where an answer rests on a reading that cannot be read, shape (students, rows) or (students, 1).
+
+    Args:
+        item: The answer.
+        before: The same of what it is worked out from, and of the readings where they are not readable.
+    """
+    tree = item.formula.tree if item.formula is not None else None
+    passes_over = tree is not None and any(isinstance(n, Call) and n.function in _OF_EVERY_READING for n in walk(tree))
+    names = item.formula.names if item.formula is not None else ()
+    found: Mask = np.zeros((1, 1), np.bool_)
+    for name in names:
+        mask = before.get(name)
+        if mask is None or not (passes_over or item.table is not None or mask.shape[1] == 1):
+            continue
+        found = found | (mask.any(axis=1, keepdims=True) if item.table is None else mask)
+    return found

@@ -38,7 +38,7 @@ class Cells:
     unknown_zeros: NDArray[np.bool_]
     """Where a spreadsheet dropped zeros, so that figures cannot be told."""
     unlabelled: NDArray[np.bool_]
-    """Where a number stands without the unit that it needs."""
+    """Where a number stands without the unit that it needs, or with one that cannot be read."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
     trusted: Places
@@ -96,7 +96,8 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
             factor[at], offset[at] = unit.factor, unit.offset
             finest[at], coarsest[at] = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
             unknown[at] = entry.zeros_unknown
-            unlabelled[at] = entry.unit is not None and entry.unit.verdict is Verdict.MISSING
+            reading = entry.unit
+            unlabelled[at] = reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
     return Cells(
         number=number,
         factor=factor,

@@ -16,17 +16,7 @@ import numpy as np
 
 from marking.checking.answers.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
 from marking.checking.answers.rounding import Places, kept_interval, step_interval
-from marking.checking.fits import (
-    DRAWN_FITS,
-    FITS,
-    PARABOLA,
-    concordant_means,
-    fit_lines,
-    fit_value,
-    means_of,
-    odd_points,
-    read_off_interval,
-)
+from marking.checking.fits import DRAWN_FITS, DRAWN_SHARE, FITS, concordant_means, line_room, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
 Interval = tuple[Values, Values]
@@ -34,22 +24,8 @@ Interval = tuple[Values, Values]
 
 PI_VALUES = (3.14, 22 / 7)
 """The shortest and the longest pi in school use; the full value lies between."""
-DRAWN_SHARE = 0.05
-"""A line drawn with care may be this much steeper or flatter than the fitted one."""
-UNSURE_SHARE = 0.10
-"""Up to this much, the line on paper decides: a teacher looks."""
-UNSURE_CURVE_SHARE = 0.25
-"""The same for a value read off a curve, of the range of the column that is read."""
-DRAWN_ERRORS = 2.0
-"""Or this many standard errors, where the points scatter more."""
-MOST_DRAWN_SHARE = 0.15
-"""But no more than this without a teacher's eye: points that scatter so would let anything stand."""
-READ_OFF_SHARE = 0.02
-"""An intercept is read off an axis to about half a small square: 1 in 50 of the axis."""
 ZERO_CELSIUS_CUT = 0.15
 """273 for 273.15, in kelvin."""
-FITTED_SHARE = 0.01
-"""A coefficient of a parabola comes off a calculator: this share, or one standard error, for rounded columns."""
 _DRAWN = ("slope", "intercept", "at", *DRAWN_FITS)
 LONGEST_CHAIN = 6
 """Orders of more factors than this are not all tried; no school formula has them."""
@@ -114,10 +90,9 @@ def _call(call: Call, env: Mapping[str, Interval], care: Care) -> Interval:
         low, high = _step(arguments[0], env, care)
         return _ends([POINT_FUNCTIONS[function](low), POINT_FUNCTIONS[function](high)])
     if function == "at":
-        wanted, given = (_middle(_interval(column, env, care)) for column in call.columns)
-        # A curve through scattered points is a matter of judgement: a teacher looks, unless it is far off.
-        share = care.drawn_share if care.drawn_share <= DRAWN_SHARE else UNSURE_CURVE_SHARE
-        return read_off_interval(wanted, given, _step(arguments[2], env, care), share)
+        columns = [_middle(_interval(column, env, care)) for column in call.columns]
+        ends = _step(arguments[2], env, care)
+        return _lines(function, [[*columns, end] for end in ends], care)
     values = [_interval(argument, env, care) for argument in arguments]
     return _along_row(function, values) if call.is_along_row else _column(function, values, care)
 
@@ -252,45 +227,18 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
         # Any of the closenesses that the school uses.
         ways = [concordant_means(column, within) for column in columns[0] for within in columns[1]]
         return hull(ways[0], *ways[1:])
-    if function in FITS:
-        return _fit(function, [_middle(column) for column in columns], care)
-    if function not in ("slope", "intercept"):
-        low = column_value(function, [column[0] for column in columns])
-        return low, column_value(function, [column[1] for column in columns])
-    y, x = (_middle(column) for column in columns)
-    return hull(_line(function, x, y, care), _line(function, x, _without_odd(x, y), care))
+    middles = [_middle(column) for column in columns]
+    if function in (*_DRAWN, *FITS):
+        return _lines(function, [middles], care)
+    low = column_value(function, [column[0] for column in columns])
+    return low, column_value(function, [column[1] for column in columns])
 
 
-def _without_odd(x: Values, y: Values) -> Values:
-    return np.where(odd_points(x, y), np.nan, y)
-
-
-def _line(function: str, x: Values, y: Values, care: Care) -> Interval:
-    fit = fit_lines(x, y)
-    if function == "slope":
-        error = np.nan_to_num(DRAWN_ERRORS * fit.slope_error)
-        if care.drawn_share <= DRAWN_SHARE:
-            error = np.minimum(error, MOST_DRAWN_SHARE * np.abs(fit.slope))
-        room = np.maximum(care.drawn_share * np.abs(fit.slope), error)
-        return fit.slope - room, fit.slope + room
-    height = np.abs(column_value("max", [y]) - column_value("min", [y]))
-    error = np.nan_to_num(DRAWN_ERRORS * fit.intercept_error)
-    room = np.maximum(READ_OFF_SHARE * height * care.drawn_share / DRAWN_SHARE, error)
-    return fit.intercept - room, fit.intercept + room
-
-
-def _fit(function: str, columns: list[Values], care: Care) -> Interval:
-    value, error = fit_value(function, columns)
-    error = np.nan_to_num(error)
-    if function in PARABOLA:
-        room = np.maximum(FITTED_SHARE * np.abs(value), error)
-    elif function == "weighted_intercept":
-        height = np.abs(column_value("max", [columns[0]]) - column_value("min", [columns[0]]))
-        room = np.maximum(READ_OFF_SHARE * height * care.drawn_share / DRAWN_SHARE, DRAWN_ERRORS * error)
-    else:
-        scattered = np.minimum(DRAWN_ERRORS * error, MOST_DRAWN_SHARE * np.abs(value))
-        room = np.maximum(care.drawn_share * np.abs(value), scattered)
-    return value - room, value + room
+def _lines(function: str, columns: list[list[Values]], care: Care) -> Interval:
+    """Return the hull over every line that may be drawn."""
+    rooms = [room for one in columns for room in line_room(function, one, care.drawn_share) or ()]
+    first, *others = [(low, high) for _, low, high in rooms]
+    return hull(first, *others)
 
 
 def is_drawn(formula: Formula) -> bool:

@@ -8,8 +8,16 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.careful import DRAWN_ERRORS, DRAWN_SHARE, READ_OFF_SHARE, UNSURE_SHARE
-from marking.checking.fits import LineFit, bends, fit_lines, odd_points
+from marking.checking.fits import (
+    DRAWN_ERRORS,
+    DRAWN_SHARE,
+    READ_OFF_SHARE,
+    UNSURE_SHARE,
+    LineFit,
+    bends,
+    fit_lines,
+    odd_points,
+)
 
 Values = NDArray[np.float64]
 

@@ -43,6 +43,11 @@ class Judgement(IntEnum):
     UNSURE = 10
     """An estimate outside what the usual conventions give, and not out of all reason: a teacher looks."""
 
+    NEAR = 11
+    """Near, but reached by no chain of steps from the student's figures: a teacher looks."""
+    RIGHT_AS_ASKED = 12
+    """The right number for the unit that is asked for, beside another unit of the quantity: 896 J/(g °C)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:

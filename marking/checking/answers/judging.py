@@ -8,20 +8,31 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order
+from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order, lacks_reading, unread
 from marking.checking.answers.board import Board, Cells
-from marking.checking.answers.careful import UNSURE_SHARE, Care, Interval, careful_interval, hull, is_drawn
+from marking.checking.answers.careful import Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
-from marking.checking.answers.rounding import Places, overlaps, printed_interval, rounded_interval, step_interval
-from marking.checking.answers.unread import lacks_reading, unread
-from rubrics.formulas import Formula
-from rubrics.model import Item, Role
+from marking.checking.answers.printed_answers import Printed, is_direct, printed
+from marking.checking.answers.reaching import Chains, named_slip_prints
+from marking.checking.answers.rounding import (
+    Places,
+    magnitude,
+    overlaps,
+    printed_interval,
+    rounded_interval,
+    step_interval,
+    ten_to,
+)
+from marking.checking.fits import UNSURE_SHARE
+from rubrics.formulas import Call, Formula
+from rubrics.model import CheckKind, Item, Role
 
 Values = NDArray[np.float64]
 _T = TypeVar("_T", bound=np.generic)
@@ -57,6 +68,8 @@ class _Work:
             self.own[item.name] = (cells.si, cells.si)
             self.figures[item.name] = _reading_figures(cells)
             self.lacking[item.name] = unread(cells)
+        self.chains = Chains(board)
+        self.chains.start(self.figures, self.exact)
 
     def judged(self, item: Item) -> Judged:
         formula = item.formula
@@ -76,13 +89,17 @@ class _Work:
         others = self._followed(item, care)
         along = self._along(item, formula, care)
         unrounded = evaluate(formula.tree, self.carried)
-        judgement = self._verdicts(item, formula, [own, *others], exact, care)
+        direct = self._direct(item, exact, unrounded)
+        judgement = self._verdicts(item, formula, [own, *others], direct, care)
         shape = cells.number.shape
         lacking = lacks_reading(item, self.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
         # One who wrote this step down goes on with what stands there.
         self.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
         self._remember(item, cells, (own, exact), along, (fewest, most), care)
+        stands = judgement == int(Judgement.RIGHT)
+        ways = _ways(item, self.own)
+        self.chains.remember(item, ways, self.figures[item.name], self.exact[item.name], along[1], stands)
         kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
         self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
@@ -182,29 +199,89 @@ class _Work:
             anything = anything.any(axis=1, keepdims=True)
         return interval, np.where(anything & np.isfinite(value), value, np.nan)
 
+    def _direct(self, item: Item, exact: Values, unrounded: Values) -> tuple[list[Values], list[Values]]:
+        """Return what every way comes to with nothing rounded: from the readings, and by what stands written.
+
+        The first is the item's own formula on the readings. Of earlier answers every mixture is tried.
+        """
+        own, along = [exact], [unrounded]
+        for way in _ways(item, self.own):
+            earlier = [name for name in way.names if name in self.stated][:MOST_EARLIER]
+            own.append(evaluate(way.tree, self.exact))
+            for size in range(1, len(earlier) + 1):
+                for names in itertools.combinations(earlier, size):
+                    along.append(evaluate(way.tree, self.exact | {name: self.stated_exact[name] for name in names}))
+        if item.repeats:
+            lost = self._unusable(item)
+            own, along = ([np.where(lost, np.nan, value) for value in values] for values in (own, along))
+        return own, along
+
     def _verdicts(
-        self, item: Item, formula: Formula, intervals: list[Interval], exact: Values, care: Care
+        self,
+        item: Item,
+        formula: Formula,
+        intervals: list[Interval],
+        direct: tuple[list[Values], list[Values]],
+        care: Care,
     ) -> NDArray[np.int64]:
-        cells = self.board.cells[item.name]
-        printed = _in_si(cells, printed_interval(cells.number, cells.trusted))
-        rough = _in_si(cells, printed_interval(cells.number, cells.coarsest))
-        own, followed = intervals[0], intervals[1:]
-        missing = ~np.isfinite(own[0])
+        cells, one = self.board.cells[item.name], printed(self.board.cells[item.name])
+        exact = direct[0][0]
+        missing = ~np.isfinite(exact)
+        is_own, is_along = (_any([is_direct(one, value) for value in values]) for values in direct)
+        near_line = self._near_line(item, formula, care)
+        # An interval that cannot be told, such as the root of what may be below zero, is no licence.
+        inside = self._inside(item, intervals) | (~missing & ~np.isfinite(intervals[0][0]))
+        reached = self.chains.reached(item, _ways(item, self.own), inside & ~is_own & ~missing)
+        slip = named_slip_prints(self.board.rubric, item, one, (self.exact, self.exact | self.stated_exact))
         # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
-        doubtful = missing | _beyond(item, exact)
-        result = np.where(doubtful, int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
-        if is_drawn(formula):
-            wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-            near = [self._interval(item, self.own, self.exact, wide), *self._followed(item, wide)]
-            result = np.where(_any_overlap(printed, near), int(Judgement.NEAR_LINE), result)
+        result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
+        near = Judgement.NEAR_LINE if is_drawn(formula) else Judgement.NEAR
+        result = np.where(reached.near & ~slip, int(near), result)
+        result = np.where(near_line & ~slip, int(Judgement.NEAR_LINE), result)
         result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
-        result = np.where(_any_overlap(rough, intervals), int(Judgement.ROUGH), result)
-        if followed:
-            result = np.where(_any_overlap(printed, followed), int(Judgement.FOLLOWS), result)
-        result = np.where(overlaps(*printed, *own), int(Judgement.RIGHT), result)
+        result = np.where(self._right_as_asked(item, one, direct), int(Judgement.RIGHT_AS_ASKED), result)
+        result = np.where(self._is_rough(cells, [*direct[0], *direct[1]]), int(Judgement.ROUGH), result)
+        result = np.where(is_along | reached.follows, int(Judgement.FOLLOWS), result)
+        result = np.where(is_own | reached.own, int(Judgement.RIGHT), result)
+        # The first reading is no intercept, and no more are tangents sines, however near.
+        only_near = slip & ~_any([one.is_printed_by(value, value) for value in (*direct[0], *direct[1])])
+        mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(formula))
+        result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)
         result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
         result = np.where(missing & self._all_there(item) & ~_has_size(cells, exact), int(Judgement.NO_VALUE), result)
         return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
+
+    def _inside(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
+        cells = self.board.cells[item.name]
+        return _any_overlap(_in_si(cells, printed_interval(cells.number, cells.trusted)), intervals)
+
+    def _near_line(self, item: Item, formula: Formula, care: Care) -> NDArray[np.bool_]:
+        """Tell where an answer taken off a drawn line lies between the shares that decide."""
+        if not is_drawn(formula):
+            return np.zeros((1, 1), np.bool_)
+        wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
+        return self._inside(item, [self._interval(item, self.own, self.exact, wide), *self._followed(item, wide)])
+
+    def _is_rough(self, cells: Cells, direct: list[Values]) -> NDArray[np.bool_]:
+        """Tell where a whole number is right if it was rounded to a single figure: 1000 for 1431."""
+        half = 0.5 * ten_to(cells.coarsest) * cells.factor
+        one_figure = (magnitude(cells.number) == cells.coarsest) & (cells.coarsest > cells.finest)
+        with np.errstate(all="ignore"):
+            return np.asarray(one_figure & _any([np.abs(cells.si - value) <= half * (1 + 1e-9) for value in direct]))
+
+    def _right_as_asked(self, item: Item, one: Printed, direct: tuple[list[Values], list[Values]]) -> NDArray[np.bool_]:
+        """Tell where a number is right for the unit asked for, and another unit of the quantity stands beside it.
+
+        That costs the unit's mark: where none pays for the unit, it is a slip of the value like any other.
+        """
+        pays = any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)
+        if not pays and not item.unit.is_pure_number:
+            return np.zeros((1, 1), np.bool_)
+        as_asked = replace(
+            one, factor=np.full_like(one.factor, item.unit.factor), offset=np.full_like(one.offset, item.unit.offset)
+        )
+        other = ~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+        return np.asarray(other & _any([is_direct(as_asked, value) for value in (*direct[0], *direct[1])]))
 
     def _right_elsewhere(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
         """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""
@@ -247,8 +324,16 @@ def _careful(way: Formula, env: Mapping[str, Interval], exact: Mapping[str, Valu
     return hull(rounded, careful_interval(way, {name: (exact[name], exact[name]) for name in way.names}, care))
 
 
+def _any(masks: list[NDArray[np.bool_]]) -> NDArray[np.bool_]:
+    return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*masks)))
+
+
+def _is_intercept(formula: Formula) -> bool:
+    return isinstance(formula.tree, Call) and formula.tree.function == "intercept"
+
+
 def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:
-    return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*[overlaps(*printed, *one) for one in intervals])))
+    return _any([overlaps(*printed, *one) for one in intervals])
 
 
 def _beyond(item: Item, exact: Values) -> NDArray[np.bool_]:

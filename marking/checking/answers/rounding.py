@@ -79,8 +79,8 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
 
     A reading of no more figures than that stays exactly what it is.
     """
-    lows = [low, *_kept(low, figures), *_kept(low, figures + 1)]
-    highs = [high, *_kept(high, figures), *_kept(high, figures + 1)]
+    lows = [low, *kept_to(low, figures), *kept_to(low, figures + 1)]
+    highs = [high, *kept_to(high, figures), *kept_to(high, figures + 1)]
     with np.errstate(all="ignore"):
         # A constant has one value for all rows, the figures kept may differ from row to row.
         return (
@@ -89,7 +89,7 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
         )
 
 
-def _kept(values: Values, figures: Places) -> tuple[Values, Values]:
+def kept_to(values: Values, figures: Places | int) -> tuple[Values, Values]:
     """Return *values* rounded (halves outwards) and cut off to *figures* significant figures."""
     with np.errstate(all="ignore"):
         unit = ten_to(magnitude(values) - figures + 1)

@@ -6,6 +6,7 @@ In: what was judged of one student. Out: lines with facts ready to print, never 
 from marking.checking.case.lazy_facts import Facts
 from marking.checking.case.reasons import Reason
 from marking.checking.case.student_case import Case, ExplanationTable, Line
+from marking.checking.case.unit_of_slip import belongs_to_slip, is_inverted_gradient
 from marking.checking.case.wording_facts import basic_facts, number_text, place_name, symbols, with_unit, written
 
 __all__ = [
@@ -15,6 +16,8 @@ __all__ = [
     "Line",
     "Reason",
     "basic_facts",
+    "belongs_to_slip",
+    "is_inverted_gradient",
     "number_text",
     "place_name",
     "symbols",

@@ -44,6 +44,8 @@ class Case:
     """Position in the batch."""
     judged: Mapping[str, Judged]
     explanations: ExplanationTable
+    certain: ExplanationTable
+    """Those of answers whose cause arithmetic alone makes certain, whatever the class has shown."""
     shapes: Mapping[tuple[str, str], str | None]
     """(x, y) columns to the shape of this student's points, None where it cannot be told."""
     selected: str | None
@@ -117,7 +119,7 @@ class Case:
         if not np.isfinite(value):
             return None
         unit = item.unit if entry is None else unit_used(item, entry)
-        return float((value - unit.offset) / unit.factor)
+        return unit.from_si(float(value))
 
     def full_facts(
         self,
@@ -156,7 +158,7 @@ class Case:
                 continue
             value = self.judged[name].own[self.student, at - 1]
             if self.judgement(earlier, at) is not Judgement.RIGHT and np.isfinite(value):
-                found[name] = float((value - earlier.unit.offset) / earlier.unit.factor)
+                found[name] = earlier.unit.from_si(float(value))
         return found
 
     def departs(self, item: Item, row: int) -> bool:

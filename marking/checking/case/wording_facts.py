@@ -11,7 +11,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from marking.checking.answers import entry_at, unit_used
 from marking.write_up import Entry, State, WriteUp
-from rubrics.formulas import Call, Formula, Name, printed_equation, printed_text, walk
+from rubrics.formulas import Call, Formula, printed_equation, printed_text, walk
 from rubrics.model import Item, Rubric
 
 SHOWN_FIGURES = 3
@@ -152,7 +152,7 @@ def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
     unit = unit_used(item, entry)
     finest = (entry.last_place or (0, 0))[0]
     figures = max(1, Decimal(repr(entry.value)).adjusted() - finest + 1)
-    value = (entry.value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    value = item.unit.from_si(unit.to_si(entry.value))
     ratio = unit.factor / item.unit.factor
     if math.isclose(ratio, 1.0):
         if -finest > MOST_PLACES:
@@ -162,9 +162,3 @@ def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
         return number_text(value, figures)
     text = number_text(value, max(figures, LEAST_CONVERTED))
     return text.rstrip("0").rstrip(".") if "." in text and GROUP not in text else text
-
-
-def names_in(formula: Formula) -> tuple[str, ...]:
-    """Return the names a formula uses outside functions of columns."""
-    inside = {id(argument) for node in walk(formula.tree) if isinstance(node, Call) for argument in node.columns}
-    return tuple(dict.fromkeys(n.name for n in walk(formula.tree) if isinstance(n, Name) and id(n) not in inside))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,7 +21,7 @@ from marking.checking.causes.slips import (
     rounding_slips,
     unit_slips,
 )
-from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh
+from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh, weigh_copied
 from marking.checking.causes.wrong import Carried, Hypothesis, Values, WrongAnswers, gather
 from marking.findings import Cause, Explanation
 
@@ -52,11 +52,22 @@ class Explained:
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
 
 
-def explain(board: Board, judged: Mapping[str, Judged], priors: Priors) -> Explained:
-    """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0)."""
+def explain(
+    board: Board, judged: Mapping[str, Judged], priors: Priors, *, names: Collection[str] | None = None
+) -> Explained:
+    """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0).
+
+    Args:
+        board: The batch.
+        judged: What each answer is worth.
+        priors: The shares of the causes.
+        names: Items whose answers are explained; all of them where None.
+    """
     found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
     counts: dict[str, dict[Cause, float]] = {}
     for name, one in judged.items():
+        if names is not None and name not in names:
+            continue
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
         for start in range(0, len(wrong), CHUNK):
@@ -98,9 +109,11 @@ def _explain(
         _, inside, _ = np.intersect1d(positions, open_still, return_indices=True)
         if inside.size:
             part = way.at(inside, way.carried)
-            pairs = list(pair_slips(part, [slip.at(inside) for slip in slips], prior))
+            inner = [slip.at(inside) for slip in slips]
+            pairs = weigh(part, list(pair_slips(part, inner, prior)), [], prior)
             share = 1.0 if way.carried is Carried.WRITTEN else UNROUNDED_SHARE
-            found.append(weigh(part, pairs, [], prior).spread(positions[inside], len(wrong), share))
+            for evidence in (pairs, weigh_copied(part, inner, prior)):
+                found.append(evidence.spread(positions[inside], len(wrong), share))
     everything = joined([*found, nothing])
     joint = _joint(wrong, [everything])
     return _list_all(wrong, joint / joint.sum(axis=0), everything)
@@ -120,12 +133,13 @@ def _left_open(joint: Values) -> Values:
 
 def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
     """Return every slip, worked forwards or found backwards."""
+    units = list(unit_slips(wrong))
     slips = [
-        *unit_slips(wrong),
+        *units,
         *formula_slips(wrong),
         *quantity_slips(wrong),
         *line_slips(wrong),
-        *digit_slips(wrong),
+        *digit_slips(wrong, units),
         *rounding_slips(wrong),
     ]
     return slips, list(matches(wrong))

@@ -102,7 +102,9 @@ def _choice_line(case: Case, item: Item, entry: Entry) -> Line:
     told = _means_of_selected(case)
     right = next((one.word for one in item.choices if shape in one.means), "") if shape else ""
     facts |= {"choice": entry.raw.strip(), "choice_expected": right}
-    if choice is None or (shape is None and not told):
+    if choice is None:
+        return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_NOT_KNOWN, facts)
+    if shape is None and not told:
         return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_UNCLEAR, facts)
     by_points = None if shape is None else shape in choice.means
     by_component = None if not told else bool(set(told) & set(choice.means))

@@ -22,17 +22,24 @@ FEWEST_DIGITS_OF_A_METER = 3
 
 
 def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
-    """Yield one line for each instrument: items of the criterion that share instrument and unit belong together."""
-    groups: dict[tuple[str, str], list[Item]] = {}
+    """Yield one line for each instrument and column; single items that share instrument and unit belong together."""
+    groups: dict[tuple[str, str, str], list[Item]] = {}
     for name in criterion.items:
         item = case.item(name)
-        groups.setdefault((item.instrument or item.name, item.unit.symbol), []).extend(case.readings(item))
+        column = item.name if item.table is not None else ""
+        group = groups.setdefault((item.instrument or item.name, item.unit.symbol, column), [])
+        group.extend(case.readings(item))
     for items in groups.values():
         readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
-        numbers = [one for one in readings if one[2].state is State.NUMBER and one[2].value != 0]
+        numbers = [one for one in readings if _has_places(one[2])]
         line = _group_line(case, items, numbers)
         between = _between_steps(numbers) if criterion.steps and line.outcome is Outcome.AWARDED else None
         yield line if between is None else _steps_line(case, *between)
+
+
+def _has_places(entry: Entry) -> bool:
+    # Neither 18½ nor a nought has decimal places to speak of.
+    return entry.state is State.NUMBER and entry.value != 0 and not entry.is_fraction
 
 
 def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:

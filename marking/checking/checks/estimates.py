@@ -47,7 +47,7 @@ def _range(case: Case, item: Item, row: int, entry: Entry) -> Mapping[str, str]:
     ends = [end[case.student, row - 1] for end in case.judged[item.name].own_interval]
     if not np.isfinite(ends).all():
         return {}
-    shown = [number_text(float(end - item.unit.offset) / unit.factor, RANGE_FIGURES) for end in ends]
+    shown = [number_text(unit.from_si(float(end)), RANGE_FIGURES) for end in ends]
     low, high = (with_unit(text, unit.symbol) for text in shown)
     facts = {"range_low": low, "range_high": high}
     if item.uncertainty_of is not None:

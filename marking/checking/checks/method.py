@@ -1,4 +1,4 @@
-"""A step on the way that a right answer proves; behind a wrong one only the working can show it."""
+"""A step on the way that a right answer proves; behind a wrong one a certain slip may tell, else the working."""
 
 from __future__ import annotations
 
@@ -6,21 +6,23 @@ from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason
-from marking.findings import Basis, Explanation, Outcome
+from marking.checking.causes import denies
+from marking.findings import Basis, Outcome
+from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 
-_STANDS = {Judgement.RIGHT: Basis.OWN_READINGS, Judgement.FOLLOWS: Basis.CARRIED_FORWARD}
+_STANDS = {
+    Judgement.RIGHT: Basis.OWN_READINGS,
+    Judgement.RIGHT_AS_ASKED: Basis.OWN_READINGS,
+    Judgement.FOLLOWS: Basis.CARRIED_FORWARD,
+}
 
-
-SURE = 0.9
-"""How likely a named slip is before another criterion takes the mark for it."""
-
-
-def named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> tuple[Explanation, ...] | None:
-    """Return what explains a wrong answer where it is, surely, one of the named slips *details*; else None."""
-    found = case.explanations.get((item.name, case.student, row - 1), ())
-    share = sum(one.probability for one in found if one.detail in details)
-    return found if details and found and found[0].detail in details and share >= SURE else None
+_DECIDED = {
+    None: (Outcome.FOR_TEACHER, Reason.METHOD_UNCLEAR),
+    True: (Outcome.WITHHELD, Reason.METHOD_NOT_DONE),
+    False: (Outcome.AWARDED, Reason.METHOD_BEHIND_SLIP),
+}
+"""Whether a slip that arithmetic makes certain denies the step, and what follows."""
 
 
 def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -29,12 +31,64 @@ def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
         yield _method_line(criterion, case, case.item(name))
 
 
+def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line | None:
+    """Return the line of a step that was not written down and that a later answer proves; None where none does.
+
+    Args:
+        case: The student.
+        item: The answer that is blank.
+        row: Its row; None for a single item, and for a whole column that is blank.
+        entry: What stands there; an entry that says '?' is no step that was left unwritten.
+    """
+    if entry is not None and entry.is_declined:
+        return None
+    rows = case.rows_expected(item) if row is None else [row]
+    proofs = [proof for one in rows if (proof := _proof(case, item, one)) is not None]
+    if not proofs or len(proofs) * 2 <= len(rows):
+        return None
+    expected = case.expected(item, rows[0], None, followed=False)
+    facts = case.full_facts(item, row, entry, expected, proof=proofs[0].symbol)
+    return Line(
+        item=item.name,
+        row=row,
+        outcome=Outcome.AWARDED,
+        reason=Reason.METHOD_SHOWN,
+        entry=entry,
+        basis=Basis.OWN_READINGS,
+        facts=facts,
+    )
+
+
+def _proof(case: Case, item: Item, row: int) -> Item | None:
+    """Return the later answer that proves *item* in *row*: of the same row, or of the whole class of rows.
+
+    What is worked out from a column proves a blank in it only where most of the column stands.
+    """
+    for later in case.judged.values():
+        if later.item.formula is None or item.name not in later.item.formula.names:
+            continue
+        if item.table is not None and later.item.table != item.table and not _mostly_there(case, item):
+            continue
+        same = item.table is not None and later.item.table == item.table
+        at = [row] if same else [found for found, _ in case.entries(later.item)]
+        if any(case.judgement(later.item, one) in _STANDS for one in at):
+            return later.item
+    return None
+
+
+def _mostly_there(case: Case, item: Item) -> bool:
+    rows = case.rows_expected(item)
+    there = [row for row, entry in case.entries(item) if entry.state is not State.BLANK]
+    return len(there) * 2 > len(rows)
+
+
 def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
     given = [(row, entry) for row, entry in case.answer_entries(item) if entry is not None]
     worth = [(case.judgement(item, row), row, entry) for row, entry in given]
     worth = [one for one in worth if one[0] not in (Judgement.NOT_GIVEN, Judgement.NO_VALUE)]
     if not worth:
-        return case.blank_line(item, None, given[0][1] if given else None)
+        blank = given[0][1] if given else None
+        return proved_line(case, item, None, blank) or case.blank_line(item, None, blank)
     judgement, row, entry = next((one for one in worth if one[0] in _STANDS), worth[0])
     follows = judgement is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
@@ -49,24 +103,13 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             basis=_STANDS[judgement],
             facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
-    paid = named_slip(case, item, row, criterion.pays)
-    if paid is not None:
-        return Line(
-            item=item.name,
-            row=None,
-            outcome=Outcome.WITHHELD,
-            reason=Reason.WRONG_VALUE,
-            entry=entry,
-            expected=expected,
-            basis=Basis.OWN_READINGS,
-            explanations=paid,
-            facts=case.full_facts(item, at, entry, expected, point=criterion.point),
-        )
+    told = case.certain.get((item.name, case.student, row - 1), ())
+    outcome, reason = _DECIDED[denies(told, criterion.lost_by)]
     return Line(
         item=item.name,
         row=None,
-        outcome=Outcome.FOR_TEACHER,
-        reason=Reason.METHOD_UNCLEAR,
+        outcome=outcome,
+        reason=reason,
         entry=entry,
         facts=case.full_facts(item, at, entry, expected, point=criterion.point),
     )

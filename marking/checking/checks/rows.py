@@ -10,11 +10,19 @@ from marking.checking.case import Case, Line, Reason, basic_facts, number_text, 
 from marking.checking.fits import mean_of
 from marking.findings import Outcome
 from marking.write_up import State
-from rubrics.model import Criterion, Item
+from rubrics.formulas import Call, Name, walk
+from rubrics.model import Criterion, Item, Rubric
 
 NEARLY_WIDE = 0.99
 """Of the range that is asked for, what is wide enough: 0.302 to 0.800 m was set out as half a metre.
 Common practice, no source."""
+
+
+_OF_REPEATS = frozenset({"mean", "concordant", "count"})
+_SAME_PLACES = 9
+"""Decimal places to which two values are compared: only the noise of binary numbers is below."""
+
+Values = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 
 def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -25,12 +33,15 @@ def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 def _column(criterion: Criterion, case: Case, item: Item) -> Line:
     read = np.stack([case.board.cells[one.name].si[case.student] for one in case.readings(item)])
-    values = (mean_of(read.T)[:, 0] - item.unit.offset) / item.unit.factor
+    values = item.unit.from_si(mean_of(read.T)[:, 0])
     values = values[np.isfinite(values)]
+    different = values if _is_averaged(case.rubric, item) else _different(values)
     facts = basic_facts(item, None, None) | _facts(criterion, item, values)
+    if different.size < values.size and different.size < (criterion.rows or 1):
+        del facts["rows"]  # there are enough of them, and too many alike
     entries = [entry for one in case.readings(item) for _, entry in case.entries(one)]
     unread = any(entry.state is State.UNREADABLE for entry in entries)
-    reason = _fault(criterion, values)
+    reason = _fault(criterion, different)
     if reason is None:
         return Line(item=item.name, row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT, facts=facts)
     # A cell that could not be read may be the row that is missing.
@@ -38,7 +49,22 @@ def _column(criterion: Criterion, case: Case, item: Item) -> Line:
     return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts)
 
 
-def _facts(criterion: Criterion, item: Item, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> dict[str, str]:
+def _is_averaged(rubric: Rubric, item: Item) -> bool:
+    """Tell whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
+    return any(
+        isinstance(node, Call) and node.function in _OF_REPEATS and Name(item.name) in node.arguments
+        for answer in rubric.items.values()
+        if answer.formula is not None
+        for node in walk(answer.formula.tree)
+    )
+
+
+def _different(values: Values) -> Values:
+    """Return each value once; the same reading three times is one point of a pattern."""
+    return np.unique(np.round(values, _SAME_PLACES))
+
+
+def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
     facts = {"rows": str(values.size), "rows_wanted": str(criterion.rows or 1)}
     if values.size:
         facts["span"] = with_unit(number_text(float(np.ptp(values))), item.unit.symbol)
@@ -57,7 +83,7 @@ def _facts(criterion: Criterion, item: Item, values: np.ndarray[tuple[int], np.d
     return facts
 
 
-def _fault(criterion: Criterion, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> Reason | None:
+def _fault(criterion: Criterion, values: Values) -> Reason | None:
     nearly = 1 - 1e-6  # what falls short by the noise of binary numbers is enough
     if criterion.rows is not None and values.size < criterion.rows:
         return Reason.ROWS_TOO_FEW

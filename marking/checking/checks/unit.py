@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, Reason, basic_facts, belongs_to_slip, is_inverted_gradient
 from marking.findings import Cause, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
@@ -16,6 +16,9 @@ _FAULTS = {
     Verdict.MISSING: (Outcome.WITHHELD, Reason.UNIT_MISSING, Cause.UNIT_MISSING),
     Verdict.AMBIGUOUS: (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE),
 }
+_UNKNOWN = (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE)
+"""What cannot be read as a unit may be one all the same."""
+_NOT_RIGHT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.UNLABELLED)
 _WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
 """In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
 
@@ -44,13 +47,19 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
     facts = basic_facts(item, at, entry)
     if entry.unit is not None and entry.unit.note:
         facts["note"] = entry.unit.note
+    beside = next((one for one in given if _is_beside_right_number(case, item, one[0])), None)
+    if worst not in _FAULTS and beside is not None:
+        return _not_of_number(case, item, *beside)
     if worst not in _FAULTS:
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
         return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
-    outcome, reason, cause = _FAULTS[worst]
-    if worst is Verdict.WRONG and _goes_with_slip(case, item, row):
+    outcome, reason, cause = _UNKNOWN if worst is Verdict.WRONG and _is_unknown(item, entry) else _FAULTS[worst]
+    if worst is Verdict.WRONG and _is_wrong(case, item, row):
         # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
-        outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE
+        if is_inverted_gradient(case, item, row, entry):
+            outcome, reason, cause = Outcome.AWARDED, Reason.UNIT_OF_INVERTED, Cause.NONE
+        elif belongs_to_slip(case, item, row, entry):
+            outcome, reason, cause = Outcome.FOR_TEACHER, Reason.UNIT_OF_SLIP, Cause.NONE
     wrote = entry.unit_raw or (entry.unit.typed if entry.unit else "")
     found = (
         ()
@@ -58,6 +67,11 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         else (Explanation(cause=cause, detail=f"{wrote or 'none'} for {item.unit.symbol}", probability=1.0),)
     )
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+def _is_unknown(item: Item, entry: Entry) -> bool:
+    reading = entry.unit or read_unit(entry.unit_raw, item.unit, item.recorded_in)
+    return reading.unit is None
 
 
 def _verdict(item: Item, entry: Entry) -> Verdict:
@@ -74,8 +88,24 @@ def _unreadable_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> 
     return Line(item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts)
 
 
-def _goes_with_slip(case: Case, item: Item, row: int) -> bool:
-    if item.name not in case.judged or case.judgement(item, row) is not Judgement.WRONG:
-        return False
-    explanations = case.explanations.get((item.name, case.student, row - 1), ())
-    return bool(explanations) and explanations[0].facts.get("unit_agrees") == "yes"
+def _is_wrong(case: Case, item: Item, row: int) -> bool:
+    return item.name in case.judged and case.judgement(item, row) in _NOT_RIGHT
+
+
+def _is_beside_right_number(case: Case, item: Item, row: int) -> bool:
+    return item.name in case.judged and case.judgement(item, row) is Judgement.RIGHT_AS_ASKED
+
+
+def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    """Return the line for a unit of the right quantity beside a number that is right in the unit asked for."""
+    at = case.table_row(item, row)
+    detail = f"{entry.unit_raw or (entry.unit.typed if entry.unit else '')} for {item.unit.symbol}"
+    return Line(
+        item=item.name,
+        row=at,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.UNIT_NOT_OF_NUMBER,
+        entry=entry,
+        explanations=(Explanation(cause=Cause.UNIT_WRONG, detail=detail, probability=1.0),),
+        facts=basic_facts(item, at, entry),
+    )

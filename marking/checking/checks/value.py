@@ -9,19 +9,20 @@ from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason, written
 from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.means import mean_line
-from marking.checking.checks.method import named_slip
+from marking.checking.checks.method import proved_line
 from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
-from marking.findings import Basis, Outcome
+from marking.findings import Basis, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
 
-_STANDS = (Judgement.RIGHT, Judgement.FOLLOWS)
+_STANDS = (Judgement.RIGHT, Judgement.RIGHT_AS_ASKED, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
+    Judgement.NEAR: Reason.NEAR_VALUE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
     Judgement.UNREADABLE: Reason.UNREADABLE,
 }
@@ -43,9 +44,20 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
                 yield _spared(criterion, case, item, row, line)
 
 
+SURE = 0.9
+"""How likely a named slip is before another criterion takes the mark for it."""
+
+
+def _named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> tuple[Explanation, ...] | None:
+    """Return what explains a wrong answer where it is, surely, one of the named slips *details*; else None."""
+    found = case.explanations.get((item.name, case.student, row - 1), ())
+    share = sum(one.probability for one in found if one.detail in details)
+    return found if details and found and found[0].detail in details and share >= SURE else None
+
+
 def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
     """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
-    if line.reason is not Reason.WRONG_VALUE or named_slip(case, item, row, criterion.spares) is None:
+    if line.reason is not Reason.WRONG_VALUE or _named_slip(case, item, row, criterion.spares) is None:
         return line
     return replace(
         line,
@@ -62,7 +74,9 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     at = case.table_row(item, row)
     verdict = case.judgement(item, row)
     if entry is None or entry.state is State.BLANK:
-        return _blank(case, item, row, entry) if _has_value(case, item, row) else None
+        if not _has_value(case, item, row):
+            return None
+        return proved_line(case, item, at, entry) or case.blank_line(item, at, entry)
     if item.is_estimate:
         return estimate_line(case, item, row, entry)
     if verdict is Judgement.NO_VALUE:
@@ -101,29 +115,6 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     )
 
 
-def _blank(case: Case, item: Item, row: int, entry: Entry | None) -> Line:
-    """Return the line for a step that was not written down: a right answer that needs it proves it."""
-    at = case.table_row(item, row)
-    for later in case.judged.values():
-        if later.item.formula is None or item.name not in later.item.formula.names:
-            continue
-        rows = [at] if at is not None and later.item.table == item.table else [r for r, _ in case.entries(later.item)]
-        proof = next((r for r in rows if case.judgement(later.item, r) in _STANDS), None)
-        if proof is not None:
-            expected = case.expected(item, row, None, followed=False)
-            facts = case.full_facts(item, at, entry, expected, proof=later.item.symbol)
-            return Line(
-                item=item.name,
-                row=at,
-                outcome=Outcome.AWARDED,
-                reason=Reason.METHOD_SHOWN,
-                entry=entry,
-                basis=Basis.OWN_READINGS,
-                facts=facts,
-            )
-    return case.blank_line(item, at, entry)
-
-
 def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:
     at = case.table_row(item, row)
     expected = case.expected(item, row, entry, followed=follows)
@@ -132,6 +123,8 @@ def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> 
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
         facts = case.full_facts(item, at, entry, expected, followed=True, carried=_carried(case, item, row))
+    elif case.judgement(item, row) is Judgement.RIGHT_AS_ASKED:
+        reason = Reason.RIGHT_AS_ASKED
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
         reason = Reason.RIGHT_OTHER_UNIT
     return Line(

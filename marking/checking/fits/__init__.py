@@ -1,30 +1,47 @@
 """Straight lines, parabolas, means and values read off a line: arrays in, arrays out. Knows no student and no unit."""
 
-from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, PARABOLA, fit_value, scatter
+from marking.checking.fits.drawn_allowance import (
+    DRAWN_ERRORS,
+    DRAWN_SHARE,
+    READ_OFF_SHARE,
+    UNSURE_SHARE,
+    line_room,
+)
+from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, fit_value, scatter
 from marking.checking.fits.outliers import LEAST_STEPS, grubbs_distance, grubbs_limit
 from marking.checking.fits.parabolas import bends
-from marking.checking.fits.read_offs import read_off, read_off_interval
-from marking.checking.fits.repeat_means import concordant_mean, concordant_means, mean_of, means_of
+from marking.checking.fits.read_offs import read_off
+from marking.checking.fits.repeat_means import (
+    concordant_mean,
+    concordant_means,
+    concordant_runs,
+    mean_of,
+    means_of,
+)
 from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
 
 __all__ = [
+    "DRAWN_ERRORS",
     "DRAWN_FITS",
+    "DRAWN_SHARE",
     "FITS",
     "LEAST_STEPS",
     "ORIGIN",
-    "PARABOLA",
+    "READ_OFF_SHARE",
+    "UNSURE_SHARE",
     "LineFit",
     "bends",
     "concordant_mean",
     "concordant_means",
+    "concordant_runs",
     "fit_lines",
     "fit_value",
     "grubbs_distance",
     "grubbs_limit",
+    "line_room",
     "mean_of",
     "means_of",
     "odd_points",
     "read_off",
-    "read_off_interval",
     "scatter",
 ]

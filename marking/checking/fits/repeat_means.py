@@ -86,6 +86,22 @@ def concordant_means(values: Values, within: Values) -> tuple[Values, Values]:
     return low, high
 
 
+def concordant_runs(values: Values, within: Values) -> list[Values]:
+    """Return the mean of every run of two or more neighbouring readings that agree to *within*, NaN where it does not.
+
+    The mean of the largest group, which :func:`concordant_mean` takes, stands first.
+    """
+    ordered, reach = _ordered(values, within)
+    found = [concordant_mean(values, within)]
+    with np.errstate(all="ignore"):
+        for start in range(ordered.shape[-1]):
+            for end in range(start + 1, ordered.shape[-1]):
+                run = ordered[..., start : end + 1]
+                agrees = run[..., -1:] - run[..., :1] <= reach
+                found.append(np.where(agrees, run.mean(axis=-1, keepdims=True), np.nan))
+    return found
+
+
 def _ordered(values: Values, within: Values) -> tuple[Values, Values]:
     ordered = np.sort(values, axis=-1)  # NaN last
     return ordered, np.asarray(within * (1 + _NOISE) + _NOISE * np.abs(ordered[..., :1]))

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import DRAWN_ERRORS, Board, column_value, steepest_and_shallowest
-from marking.checking.fits import fit_lines
+from marking.checking.answers import Board, column_value, steepest_and_shallowest
+from marking.checking.fits import DRAWN_ERRORS, fit_lines
 from marking.checking.uncertainty.chains import Chain
 from marking.findings import UncertaintyForm
 from rubrics.model import Item

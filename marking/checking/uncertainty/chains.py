@@ -71,12 +71,12 @@ class Chain:
         if item.is_whole_count:
             return np.zeros(cells.si.shape)
         if item.uncertainty is not None:
-            return np.full(cells.si.shape, item.uncertainty * item.unit.factor)
+            return np.full(cells.si.shape, item.unit.change_to_si(item.uncertainty))
         written = ten_to(cells.finest) * cells.factor
         if item.resolution is None:
             return np.asarray(written / 2.0)
-        step = item.resolution * item.unit.factor
-        steps = (cells.si - item.unit.offset) / step
+        step = item.unit.change_to_si(item.resolution)
+        steps = item.unit.from_si(cells.si) / item.resolution
         is_whole = np.abs(steps - np.round(steps)) < 1e-6 * np.maximum(np.abs(steps), 1.0)
         return np.asarray(np.where(is_whole, np.maximum(step, written), written) / 2.0)
 

@@ -36,17 +36,17 @@ class ResultUncertainties:
 
     def value(self, student: int) -> float:
         """Return one student's result in the unit of the answer, odd points left out; NaN where there is none."""
-        return float((self.standard.value[student, 0] - self.item.unit.offset) / self.item.unit.factor)
+        return self.item.unit.from_si(float(self.standard.value[student, 0]))
 
     def of(self, student: int, accepted: AcceptedValue | None, *, is_known: bool = False) -> ResultUncertainty | None:
         """Return how sure one student's result is; None where that cannot be told.
 
         *is_known* says that *accepted* is what was tested, however far off the result lies.
         """
-        factor = self.item.unit.factor
+        unit = self.item.unit
         value = self.value(student)
-        plus_minus = float(self.school.plus_minus[student, 0] / factor)
-        standard = float(self.standard.standard[student, 0] / factor)
+        plus_minus = unit.change_from_si(float(self.school.plus_minus[student, 0]))
+        standard = unit.change_from_si(float(self.standard.standard[student, 0]))
         if not (math.isfinite(value) and math.isfinite(plus_minus) and math.isfinite(standard)):
             return None
         sure = UncertainValue(value=value, uncertainty=standard, freedom=float(self.standard.freedom[student, 0]))

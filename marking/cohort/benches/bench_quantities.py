@@ -1,6 +1,6 @@
-"""What sound benches agree on: quantities of one practical that come out alike, and the instruments behind each.
+"""The quantities of one practical that sound benches find alike, and the instruments that each is worked out from.
 
-Everything here is in natural logarithms, in which a meter that reads off by a steady factor adds a constant.
+Everything here is in natural logarithms: a meter that reads wrong by a steady factor then adds a constant.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ Trials = Mapping[str, Sequence[WriteUp]]
 as that of its student. Readings, or answers where these were measured themselves."""
 
 STATES = ("°C", "s", "J", "W", "A", "V", "N")
-"""Units of quantities that a group sets, or that follow from what it set, and no property of what stands on the
-bench: if a meter is off, they shift along, and would put the blame on another instrument."""
+"""Units of quantities that a group chooses (a time, a p.d.) or that follow from its choice. They are no property of the
+apparatus, so that comparing them between benches would put the blame on the wrong instrument."""
 WIDEST_ANSWER = 0.06
 """Answers that differ more than this between benches are no common quantity of the class."""
 WIDEST_READING = 0.03
@@ -38,7 +38,7 @@ MOST_TIED = 0.3
 SMALLEST_SPREAD = 0.002
 """No school bench repeats another more closely than this, whatever a few of them seem to show."""
 ORDINARY = 0.01
-"""What sound benches usually differ by: meters and parts are sold to 1 % and better where a school has a choice."""
+"""Usual relative difference between sound benches: meters and parts are sold to 1 % (common practice, no source)."""
 BAND_IN_DEVIATIONS = 14.0
 """A loss that differs from bench to bench, such as heat through the lagging, puts all results on one side; the band
 that careful results fall in is then this many standard deviations of one class wide."""
@@ -191,7 +191,7 @@ def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: 
 
 
 def _spread(means: Values, kinds: Places) -> float:
-    """Return the standard deviation within kinds, without the benches that are farthest off."""
+    """Return the standard deviation between benches with parts of one kind, leaving out those that differ most."""
     distances = []
     fitted = 0
     for kind in range(int(kinds.max(initial=-1)) + 1):
@@ -233,6 +233,6 @@ def _tied_share(logs: Values, bench_of: Places) -> float:
 
 
 def _repeats(rubric: Rubric, name: str, kept: set[str]) -> bool:
-    """Tell whether a quantity only says again what others of the kept ones say."""
+    """Tell whether a quantity follows from others that are kept already, so that it is no evidence of its own."""
     formula = rubric.items[name].formula
     return formula is not None and all(other in kept or other in rubric.constants for other in formula.names)

@@ -1,7 +1,9 @@
-"""How far each bench is off, if one instrument is to blame: all that follows that instrument, weighed together.
+"""How far each bench is off, supposing that one instrument is to blame.
 
-What is off is told as the quantity that follows the instrument most closely has it: a density that comes out
-5 % too high, whether from the balance or, by its cube, from the calipers.
+For each bench the ratio of its results to those of sound benches is taken, one ratio for every quantity that the
+instrument enters, and averaged: quantities that are known better, or that follow the instrument more strongly,
+count for more. The average is told as the quantity that follows the instrument most closely shows it: a density
+that comes out 5 % too high, whether from the balance or, by its cube, from the calipers.
 """
 
 from __future__ import annotations
@@ -50,7 +52,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contrast:
-    """How far off every bench is, if one instrument alone were to blame."""
+    """How far off every bench is, supposing that one instrument alone is to blame."""
 
     instrument: str
     parts: tuple[Quantities, ...]
@@ -58,13 +60,13 @@ class Contrast:
     benches: tuple[str, ...]
 
     def powers(self, part: Quantities) -> Values:
-        """Return how each quantity of *part* goes with the one that follows the instrument most closely."""
+        """Return the power of each quantity of *part* in the one that follows the instrument most closely."""
         everything = np.concatenate([one.exponents[self.instrument] for one in self.parts])
         leading = everything[int(np.argmax(np.abs(everything)))]
         return np.asarray(part.exponents[self.instrument] / leading)
 
     def measured(self, sound: frozenset[str]) -> Measured:
-        """Return the factor of every bench beside the middle of the *sound* ones of its kind."""
+        """Return the ratio of every bench to the mean of the *sound* benches that have parts of the same kind."""
         each = [_in_order(_measured_in(part, self.powers(part), sound), part, self.benches) for part in self.parts]
         return each[0] if len(each) == 1 else _together(each)
 
@@ -142,7 +144,7 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
 
 
 def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
-    """Return each bench's quantities beside the sound ones of its kind, and the variance of each between those."""
+    """Return each bench's ratios to the sound benches of its kind, and the variance of each ratio between those."""
     is_sound = np.array([bench in sound for bench in part.benches])
     residuals = part.means - _middles(part.means, part.kinds, is_sound)
     return residuals, _usual(residuals[is_sound], part.kinds[is_sound], part.ordinary)
@@ -159,7 +161,7 @@ def _middles(means: Values, kinds: NDArray[np.int64], is_sound: NDArray[np.bool_
 
 
 def _usual(residuals: Values, kinds: NDArray[np.int64], ordinary: Values) -> Values:
-    """Return the variance of each quantity between sound benches, drawn towards what is usual."""
+    """Return each quantity's variance between sound benches, averaged with the variance that is usual in schools."""
     present = np.isfinite(residuals)
     fitted = np.array([len({int(kind) for kind in column if kind >= 0}) for column in kinds.T])
     degrees = np.maximum(present.sum(axis=0) - fitted, 0)
@@ -206,7 +208,7 @@ def _by_bench(
 
 
 def _without_astray(values: Values, bench_of: NDArray[np.int64]) -> Values:
-    """Return *values* without those of groups that are far off while the others of their bench are well."""
+    """Return *values* without groups that are far off while others of their bench are not: a slip of their own."""
     sizes = np.abs(values)
     usual = max(1.4826 * float(np.nanmedian(sizes)), 1e-6) if np.isfinite(sizes).any() else 1.0
     kept = values.copy()

@@ -80,7 +80,7 @@ def _split_near(means: Values, kinds: Places) -> Places:
 
 
 def _cut(ordered: Values) -> int:
-    """Return where a clear near gap divides the ordered values, 0 where none does."""
+    """Return the position at which a clear gap divides the ordered values in two, 0 where there is no such gap."""
     gaps = np.diff(ordered)
     best = 0
     for place in range(FEWEST_OF_KIND, ordered.size - FEWEST_OF_KIND + 1):

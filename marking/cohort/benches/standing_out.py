@@ -1,9 +1,10 @@
 """Whether a bench stands out from the sound ones, and how often one of a sound class would.
 
-The deleted test for outliers, one bench at a time against all others, taken backwards so that two benches
-that are off do not hide each other (Rosner, Technometrics 25 (1983) 165). A bench's own scatter and the
-scatter between benches are kept apart, as in an analysis of variance with random benches, and the latter
-is drawn towards what is usual, for a dozen benches tell their own spread only roughly.
+Each bench in turn is left out and held against the mean of all others (a test of the deleted residual). The bench
+that differs most is set aside first and the rest tested again, so that two benches that are off do not hide each
+other (Rosner, Technometrics 25 (1983) 165). The scatter between the groups of one bench and the scatter between
+benches are estimated apart, as in an analysis of variance with random benches; since a dozen benches tell the
+latter only roughly, it is averaged with the value that is usual in schools.
 """
 
 from __future__ import annotations
@@ -41,11 +42,11 @@ class StandsOut:
 
 
 def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[StandsOut, ...]:
-    """Return the benches that are off, if *contrast*'s instrument is to blame for it.
+    """Return the benches that are off, supposing that the instrument of *contrast* is to blame.
 
     Args:
         contrast: The factors of the benches.
-        looks: How many contrasts like this one would use up what the class may raise in false alarms.
+        looks: How many different contrasts of this class are tested; the chance of a false alarm is shared among them.
         limit: A bench is named if a sound class would show as much no more often than this.
     """
     sound = list(contrast.benches)
@@ -65,7 +66,7 @@ def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[Stands
 
 
 def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) -> StandsOut:
-    """Return how far *bench* is off beside the others of *among*."""
+    """Return how far *bench* differs from the mean of the others in *among*, with the chance of as much by luck."""
     from scipy.special import stdtr
 
     others = frozenset(one for one in among if one != bench)
@@ -88,7 +89,7 @@ def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) 
 
 
 def _variance(measured: Measured, place: int, is_rest: NDArray[np.bool_]) -> tuple[float, float]:
-    """Return the variance of a sound bench beside the others' middle, and its degrees of freedom."""
+    """Return the variance of a sound bench's difference from the mean of the others, and its degrees of freedom."""
     rest = is_rest & np.isfinite(measured.factors)
     degrees = int(rest.sum()) - measured.kinds
     companions = float(measured.companions[place])

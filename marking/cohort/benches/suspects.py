@@ -1,7 +1,7 @@
 """Which instrument a bench that is off is likeliest to have at fault.
 
-Each instrument is tried alone: with the best factor for it, how well does it account for all that the bench
-has in common with the others, what stayed right included?
+Each instrument is tried alone. The one factor is found by which it would have to read wrong, and then how well that
+factor explains every quantity of the bench: those that came out wrong and those that stayed right.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ NAMED_FROM = 0.15
 MENTIONED_FROM = 0.01
 """Down to this it is mentioned as less likely."""
 STEADY = 0.001
-"""If a steady factor leaves so much unaccounted for only this often, it is not one: a part is another one, say."""
+"""Below this probability of so large a misfit, the instrument does not read wrong by a steady factor: the bench may
+have another part, say."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,11 +30,11 @@ class Suspect:
 
     instrument: str
     factor: float
-    """Natural logarithm of what it shows over what there is."""
+    """Natural logarithm of what it shows over the true value."""
     share: float
-    """How likely it is, all suspects together making 1."""
+    """Its probability among the suspects, which add up to 1."""
     fit: float
-    """How often a steady factor of this instrument would leave so much or more unaccounted for."""
+    """Probability of a misfit as large or larger, if this instrument does read wrong by that factor."""
 
 
 def suspects(parts: Sequence[Quantities], bench: str, sound: frozenset[str]) -> tuple[Suspect, ...]:

@@ -1,8 +1,8 @@
 """Pages that are so alike that one may have been copied from the other, with some digits changed.
 
-Two pages of different benches are compared digit by digit, each with how often honest pages agree in it. The
-agreement counts as evidence by its likelihood ratio, and how often honest pages would gather as much of it
-is bounded from above by Chernoff's inequality (Annals of Mathematical Statistics 23 (1952) 493).
+Two pages of different benches are compared digit by digit. For each digit it is known how often two honest pages
+agree in it; from this comes the likelihood ratio of copying to honest work, and an upper bound for the chance that
+honest pages reach such a ratio (Chernoff's inequality, Annals of Mathematical Statistics 23 (1952) 493).
 """
 
 from __future__ import annotations

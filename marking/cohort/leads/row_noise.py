@@ -1,7 +1,7 @@
-"""How closely a column follows from its first rows: how much a row of honest work strays from a smooth course.
+"""How far a row of honest work scatters about the smooth course of its column.
 
-Two honest tables of like parts run alongside each other: their ratio changes smoothly from row to row, and
-only noise is left. Where the first rows of two tables agree, the others then agree as often as the noise lets them.
+The ratio of two honest tables of like parts changes smoothly from row to row; what scatters about that is noise.
+Where the first rows of two tables agree, how often the others agree follows from this noise.
 """
 
 from __future__ import annotations

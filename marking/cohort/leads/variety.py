@@ -1,7 +1,7 @@
 """How widely the cells of honest pages vary, and how much of one cell is settled by others.
 
-A class's own pages tell: two pages of honest work agree in a cell as often as the cell is narrow beside its
-last digit, and more often where another cell that goes with it agrees already.
+This is worked out from the class itself. Two honest pages agree in a cell the more often, the less the cell varies
+in units of its last digit, and more often still where a cell that is correlated with it agrees already.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ FARTHEST = 3.0
 INDEPENDENT = 0.02
 """Share by which cells are taken to vary on their own: a class of thirty cannot show that they never do."""
 NEAR = 0.1
-"""Share of the pairs that count as near: within a lump of one kind of part and one setting of the supply, where there
-are lumps, and near enough for what goes together to go together in proportion."""
+"""Share of all pairs of pages that count as near: pages with the same kind of part and the same setting of the supply,
+where a class has several, so that the correlation of cells can be taken as constant between them."""
 FEWEST_NEAR = 30
 ANY_DIGIT = 0.1
 """How often two digits agree that nothing ties together."""
@@ -37,7 +37,7 @@ FEWEST_PAIRS = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variety:
-    """The spread of each cell, in the class and between pages near each other, and how the cells go together."""
+    """The standard deviation of each cell over the class and between similar pages; how cells correlate."""
 
     sizes: Values
     """Shape (groups, cells): what a spread is a share of; the value itself, or 1 where values may be zero."""

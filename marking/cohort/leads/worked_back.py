@@ -138,7 +138,7 @@ def _column_books(rubric: Rubric, answer: DirectAnswer, group: int) -> Iterator[
     result = rubric.result
     if answer.x is not None and result is not None:
         for accepted in result.accepted:
-            slope = accepted.value * rubric.items[result.answer].unit.factor
+            slope = rubric.items[result.answer].unit.change_to_si(accepted.value)
             with np.errstate(all="ignore"):
                 yield np.log(slope * answer.x[group]), len(result.accepted)
     elif sold_in_series(answer.item):

@@ -1,4 +1,4 @@
-"""What groups wrote down, cell by cell, as whole numbers of each cell's last decimal place."""
+"""What groups wrote down, cell by cell: each number with the power of ten of its last digit, in the item's unit."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def _in_unit(item: Item, entry: Entry) -> tuple[float, int] | None:
     if entry.value is None or entry.last_place is None:
         return None
     unit = unit_used(item, entry)
-    value = (entry.value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    value = item.unit.from_si(unit.to_si(entry.value))
     # A unit that is no power of ten away (Wh for J) leaves the digits different ones; their size is kept.
     shift = round(float(np.log10(unit.factor / item.unit.factor)))
     return value, entry.last_place[0] + shift

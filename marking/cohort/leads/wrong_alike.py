@@ -91,7 +91,7 @@ def _own_values(board: Board, judged: Mapping[str, Judged], pages: Pages) -> tup
         if one is None:
             continue
         unit = one.item.unit
-        own[:, cell] = (one.own[:, row - 1] - unit.offset) / unit.factor
+        own[:, cell] = unit.from_si(one.own[:, row - 1])
         wrong[:, cell] = one.judgement[:, row - 1] == int(Judgement.WRONG)
         figures[:, cell] = board.cells[name].fewest_figures[:, row - 1]
     return own, wrong, figures

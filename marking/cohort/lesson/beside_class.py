@@ -145,7 +145,7 @@ def is_beyond(item: Item, values: Values, room: float = FAR) -> NDArray[np.bool_
     """Tell which values, in SI units, lie outside the limits by more than a factor of *room*."""
     if item.limits is None:
         return np.zeros(values.shape, np.bool_)
-    numbers = (values - item.unit.offset) / item.unit.factor
+    numbers = item.unit.from_si(values)
     low, high = item.limits
     if low > 0 and not item.unit.offset:
         low, high = low / room, high * room

@@ -62,7 +62,7 @@ def features(rubric: Rubric, readings: Readings) -> Values:
     found = []
     with np.errstate(all="ignore"):
         for item in compared(rubric):
-            number = (values[item.name] - item.unit.offset) / item.unit.factor
+            number = item.unit.from_si(values[item.name])
             if is_on_scale(item):
                 found.append(number[:, :1])
                 continue

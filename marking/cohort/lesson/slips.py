@@ -75,9 +75,9 @@ def mended(sheet: Sheet, base: Readings, slip: Slip) -> dict[str, Values]:
         written = sheet.unit(name, max(row, 1))
         number = (column[0, rows] - written.offset) / written.factor
         if slip.unit is not None:
-            column[0, rows] = number * slip.unit.factor + slip.unit.offset
+            column[0, rows] = slip.unit.to_si(number)
         else:
-            column[0, rows] = number * 10.0**-slip.move * written.factor + written.offset
+            column[0, rows] = written.to_si(number * 10.0**-slip.move)
         found[name] = column
     return found
 
@@ -89,8 +89,8 @@ def _exchanged(sheet: Sheet, base: Readings, slip: Slip) -> dict[str, Values]:
         rows = slice(None) if row == 0 else slice(row - 1, row)
         first, second = found.get(one, base[one]).copy(), found.get(other, base[other]).copy()
         number, number_of_other = (first[0, rows] - a.offset) / a.factor, (second[0, rows] - b.offset) / b.factor
-        first[0, rows] = number_of_other * a.factor + a.offset
-        second[0, rows] = number * b.factor + b.offset
+        first[0, rows] = a.to_si(number_of_other)
+        second[0, rows] = b.to_si(number)
         found[one], found[other] = first, second
     return found
 
@@ -192,8 +192,8 @@ def factor_of(sheet: Sheet, base: Readings, slip: Slip) -> float | None:
     name, row = slip.cells[0]
     unit = sheet.unit(name, max(row, 1))
     with np.errstate(all="ignore"):
-        written = (base[name][0] - unit.offset) / unit.factor
-        meant = (mended(sheet, base, slip)[name][0] - unit.offset) / unit.factor
+        written = unit.from_si(base[name][0])
+        meant = unit.from_si(mended(sheet, base, slip)[name][0])
         ratio = written / meant
     ratio = ratio[np.isfinite(ratio)] if row == 0 else ratio[row - 1 : row]
     return float(np.median(ratio)) if ratio.size else None

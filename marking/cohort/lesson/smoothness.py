@@ -79,7 +79,7 @@ def _orders(columns: list[Item], readings: list[Item]) -> Iterator[tuple[Item, I
 def _smallest(item: Item, u: Values) -> float:
     """Return the smallest difference that counts."""
     if item.resolution is not None:
-        return STEPS * item.resolution * item.unit.factor
+        return item.unit.change_to_si(STEPS * item.resolution)
     size = np.abs(u[0][np.isfinite(u[0])])
     return float(1e-3 * np.median(size)) if size.size else 0.0
 

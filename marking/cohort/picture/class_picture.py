@@ -1,4 +1,4 @@
-"""A class at a glance: marks, criteria, causes that many share, results beside nature's, and what waits.
+"""A class at a glance: marks, criteria, causes that many share, results beside the accepted value, and what waits.
 
 Pure arithmetic on one marked set; what it says stands in ``reports``.
 """
@@ -8,11 +8,10 @@ from __future__ import annotations
 import math
 import statistics
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from marking.class_notes import ClassNote, NoteKind
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
 from rubrics.model import AcceptedValue
 
@@ -259,29 +258,3 @@ def _waiting(handed_in: Iterable[Script]) -> tuple[Waiting, ...]:
         Waiting(reason=key[0], criterion=key[1], item=key[2], students=tuple(students[key]), findings=count)
         for key, count in lines.most_common()
     )
-
-
-_ADVICE: Mapping[Band, str] = {
-    Band.RETEACH: "Ten minutes with the whole class",
-    Band.GROUP: "A small group in the next lesson",
-}
-
-
-def reteach_groups(seen: ClassPicture) -> tuple[ClassNote, ...]:
-    """Return a note for each cause that is worth teaching again, most shared first."""
-    return tuple(
-        ClassNote(
-            kind=NoteKind.GROUP,
-            practical=seen.practical,
-            students=shared.students,
-            items=shared.items,
-            message=_group_message(shared, seen.handed_in),
-        )
-        for shared in seen.causes
-        if shared.band in _ADVICE
-    )
-
-
-def _group_message(shared: SharedCause, handed_in: int) -> str:
-    where = f" in {', '.join(shared.items)}" if shared.items else ""
-    return f"{len(shared.students)} of {handed_in} show {shared.cause.value}{where}. {_ADVICE[shared.band]}."

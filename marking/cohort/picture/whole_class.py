@@ -13,12 +13,13 @@ from marking.findings import MarkedSet, Result
 from rubrics.model import AcceptedValue, ResultInfo
 
 CHANCE = 0.01
-"""A class is called off if a sound class at the very edge of the band would be as far out no more often than this."""
+"""A class is said to be off one way if a sound class whose true result lies just at the edge of the band would have a
+median as far outside with no more than this probability."""
 FEWEST_BENCHES = 4
 SAME_SIDE = 0.75
 """Share of the results that must lie outside the band on the same side."""
 WIDEST = 0.15
-"""Results that scatter more than this share are not of one thing, or not measured with care: nobody is off one way."""
+"""Relative scatter above which the results are not of one thing, or not measured with care; nothing is said then."""
 
 
 def class_notes(marked: MarkedSet) -> tuple[ClassNote, ...]:

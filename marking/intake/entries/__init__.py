@@ -5,20 +5,24 @@ Never knows whether it is right.
 
 from marking.intake.entries.batch import Batch, Gathered
 from marking.intake.entries.entry_units import WrittenUnit
+from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Sheaf
 from marking.intake.entries.read_entry import read_entry
 from marking.intake.entries.settling import settle
-from marking.intake.entries.typed_ticks import PREFIX, tick_heading, waiting_criteria
+from marking.intake.entries.typed_ticks import PREFIX, WHY, marks_of, tick_heading, waiting_criteria
 
 __all__ = [
     "PREFIX",
     "SINGLE",
+    "WHY",
     "Batch",
     "Gathered",
     "Sheaf",
     "WrittenUnit",
+    "marks_of",
     "read_entry",
     "settle",
+    "settle_units",
     "tick_heading",
     "waiting_criteria",
 ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from marking.intake.grids import Field, SheetValue, Stored, is_empty, text_of
@@ -62,7 +64,9 @@ def unit_beside(beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
     return UnitOutcome(typed=near.typed, reading=near)
 
 
-def settle_unit(value: float, mine: UnitReading, beside: WrittenUnit, near: UnitReading) -> UnitOutcome:
+def settle_unit(
+    value: float, mine: UnitReading, beside: WrittenUnit, near: UnitReading, is_possible: Callable[[Unit], bool]
+) -> UnitOutcome:
     """Return the unit of an entry that has one typed with its number.
 
     Args:
@@ -70,6 +74,7 @@ def settle_unit(value: float, mine: UnitReading, beside: WrittenUnit, near: Unit
         mine: How the unit typed with it reads.
         beside: The unit beside or above it.
         near: How that one reads.
+        is_possible: Whether the apparatus can give the number in some unit; True where nothing is known of it.
     """
     own = mine.typed
     if mine.unit is None and mine.verdict is not Verdict.AMBIGUOUS:
@@ -79,16 +84,24 @@ def settle_unit(value: float, mine: UnitReading, beside: WrittenUnit, near: Unit
             return unit_beside(WrittenUnit(), mine)
         return UnitOutcome(typed=own, reading=mine)
     if mine.unit is None:
-        note = f"unit {quote(own)} taken as {near.unit.symbol}, the unit of the column"
-        return UnitOutcome(typed=own, reading=near, notes=(note,))
+        note = f"unit {quote(own)} behind the number: {mine.note}"
+        return UnitOutcome(typed=own, reading=mine, notes=(note,))
     if mine.unit.dimension != near.unit.dimension:
         problem = f"the unit {quote(own)} does not fit {quote(beside.typed.strip())} of the column"
+        return UnitOutcome(typed=own, reading=mine, problem=problem)
+    is_settled = is_possible(mine.unit) and not is_possible(near.unit)
+    if not is_empty(beside.field) and not _is_one_scale(mine.unit, near.unit) and not is_settled:
+        problem = f"the unit {quote(own)} behind the number and {quote(beside.typed.strip())} beside it disagree"
         return UnitOutcome(typed=own, reading=mine, problem=problem)
     return UnitOutcome(typed=own, reading=mine, notes=(_both_forms(value, mine.unit, near.unit),))
 
 
+def _is_one_scale(mine: Unit, near: Unit) -> bool:
+    return math.isclose(mine.factor, near.factor, rel_tol=1e-9) and mine.offset == near.offset
+
+
 def _both_forms(value: float, mine: Unit, near: Unit) -> str:
-    if mine.factor == near.factor and mine.offset == near.offset:
+    if _is_one_scale(mine, near):
         return f"unit {mine.symbol} typed with the number"
-    converted = (value * mine.factor + mine.offset - near.offset) / near.factor
+    converted = near.from_si(mine.to_si(value))
     return f"read as {value:.12g} {mine.symbol}, that is {converted:.12g} {near.symbol} {OTHER_SCALE}"

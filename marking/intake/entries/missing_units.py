@@ -24,6 +24,7 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     leave, or in none (for the teacher) where they leave several. Answers are never given a unit this way,
     for a missing unit and a slip of units would look the same.
     """
+    entries = {slot: _doubted(entry, vocabulary.rubric.items[slot[0]]) for slot, entry in entries.items()}
     missing: dict[str, list[Slot]] = defaultdict(list)
     for slot, entry in entries.items():
         if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
@@ -41,6 +42,21 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     return settled
 
 
+def _doubted(entry: Entry, item: Item) -> Entry:
+    """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg."""
+    unit = entry.unit.unit if entry.unit is not None else None
+    is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
+    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item):
+        return entry
+    others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
+    if not others or unit.dimension != item.unit.dimension:
+        return entry
+    names = " or ".join(one.symbol for one in others)
+    note = f"{unit.symbol} is out of range here, {names} would be within it: which unit is meant, is not sure"
+    reading = UnitReading(typed=entry.unit_raw, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+    return replace(entry, unit=reading, notes=(*entry.notes, note))
+
+
 def in_limits(value: float, unit: Unit, item: Item) -> bool:
     """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set."""
     if item.limits is None:
@@ -52,14 +68,14 @@ def in_limits(value: float, unit: Unit, item: Item) -> bool:
 
 def in_item_unit(value: float, unit: Unit, item: Item) -> float:
     """Return *value* of *unit* in the unit of the item."""
-    return (value * unit.factor + unit.offset - item.unit.offset) / item.unit.factor
+    return item.unit.from_si(unit.to_si(value))
 
 
 def limits_in(unit: Unit | None, item: Item) -> tuple[float, float] | None:
     """Return the item's limits in *unit*; None where it has none or the unit is of another quantity."""
     if item.limits is None or unit is None or unit.dimension != item.unit.dimension:
         return None
-    low, high = ((x * item.unit.factor + item.unit.offset - unit.offset) / unit.factor for x in item.limits)
+    low, high = (unit.from_si(item.unit.to_si(x)) for x in item.limits)
     return min(low, high), max(low, high)
 
 

@@ -6,12 +6,23 @@ import re
 from functools import lru_cache
 
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
-from marking.intake.entries.missing_units import limits_in
-from marking.intake.grids import Field, SheetValue, Stored, Vocabulary, text_of, without_counted
-from marking.intake.numbers import NumberReading, read_duration, read_number
+from marking.intake.entries.missing_units import in_limits, limits_in
+from marking.intake.grids import (
+    Field,
+    SheetValue,
+    Stored,
+    Vocabulary,
+    fold,
+    is_count,
+    is_empty,
+    text_of,
+    without_counted,
+)
+from marking.intake.numbers import Asked, NumberReading, read_duration, read_number, read_statement
+from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Dimension, Unit
+from rubrics.units import Dimension, Unit, UnitReading, Verdict, read_unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _UNUSABLE = {
@@ -26,6 +37,10 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 """A class writes the same temperatures and p.d.s over and over."""
 
 
+_NONE_FOUND = frozenset({"-", "–", "—", "none", "nil", "zero", "none found", "no plants"})
+"""What a count of nothing looks like."""
+_LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
+_CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
 _PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
 
 
@@ -51,18 +66,31 @@ def read_entry(
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
     if item.is_words:
-        return _words(text_of(value), place)
+        return _words(text_of(value), item, place)
     near = vocabulary.unit_of(unit.typed, item)
     reading = _read(value, near.unit or item.unit, item, vocabulary, decimal_comma)
+    reading = _doubted(reading, unit, item, text_of(value))
+    if reading.label or names_quantity(unit.typed, item):
+        near = _without_letter(near, item, reading.label)
     if reading.state is State.BLANK:
-        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.BLANK, place=place, notes=reading.notes)
+        return Entry(
+            raw=text_of(value),
+            unit_raw=near.typed,
+            state=State.BLANK,
+            place=place,
+            notes=reading.notes,
+            is_declined=reading.is_declined,
+        )
     if reading.state is State.UNREADABLE or reading.value is None:
         likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
         notes = (f"{reading.problem}{likely}", *unit_beside(unit, near).notes)
         return Entry(raw=text_of(value), unit_raw=near.typed, state=State.UNREADABLE, place=place, notes=notes)
     if reading.unit_text:
         mine = vocabulary.unit_of(reading.unit_text, item)
-        outcome = settle_unit(reading.value, mine, unit, near)
+        # Minutes may well stand beside 2:30; the seconds are ours.
+        beside = WrittenUnit(heading=unit.typed) if reading.is_in_parts else unit
+        number = reading.value
+        outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
     return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)
@@ -84,6 +112,7 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
         place=place,
         value=number,
         last_place=reading.last_place,
+        is_fraction=reading.is_fraction,
         zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
         uncertainty=reading.uncertainty,
         unit=outcome.reading,
@@ -96,12 +125,25 @@ def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_
     if item.uncertainty_of is not None:  # 'give ± 0.1 g': the sign belongs to the quantity
         text = _PLUS_MINUS.sub("", text)
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
+    if is_count(item) and fold(text) in _NONE_FOUND:
+        return NumberReading(state=State.NUMBER, value=0.0, last_place=(0, 0), notes=(f"{quote(text)} read as 0",))
     if item.unit.dimension == TIME and not is_number:
         duration = read_duration(text)
         if duration.state is State.NUMBER:
             return duration
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
+
+    def read(part: str) -> NumberReading:
+        return _read_number(part, near, item, vocabulary, comma)
+
+    reading = read(text)
+    if reading.state is State.UNREADABLE and not is_number:
+        return read_statement(text, asked_of(item), read) or reading
+    return reading
+
+
+def _read_number(text: str, near: Unit, item: Item, vocabulary: Vocabulary, comma: bool | None) -> NumberReading:
     limits = limits_in(near, item) if comma else None
     reading = _read_again(text, decimal_comma=comma, limits=limits)
     if len(reading.likely) > 1 and limits is None:
@@ -115,6 +157,43 @@ def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_
     return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 
 
+def asked_of(item: Item) -> Asked:
+    """Return what an entry for *item* is read for."""
+    return Asked(unit=item.unit, also=item.recorded_in, names=frozenset(map(fold, (item.name, item.symbol))))
+
+
+def _doubted(reading: NumberReading, unit: WrittenUnit, item: Item, text: str) -> NumberReading:
+    """Return *reading*, or why it is left to a person: 3l for a time, 2:30 beside seconds."""
+    if reading.state is not State.NUMBER:
+        return reading
+    if _LETTER_OR_UNIT.fullmatch(text.strip()):
+        own = read_unit(reading.unit_text, item.unit, item.recorded_in)
+        if own.verdict is Verdict.WRONG:
+            return NumberReading(state=State.UNREADABLE, problem="its last character is the letter l or a unit")
+    if item.unit.dimension == TIME and _CLOCK.fullmatch(text.strip()) and not is_empty(unit.field):
+        own = read_unit(unit.typed, item.unit, item.recorded_in)
+        if own.unit is not None and own.unit.factor == 1.0:
+            return NumberReading(state=State.UNREADABLE, problem="minutes and seconds, or a number of seconds")
+    return reading
+
+
+def _without_letter(near: UnitReading, item: Item, label: str) -> UnitReading:
+    """Return the reading of no unit where only the letter of the quantity stands there: R beside a resistance."""
+    if fold(near.typed) != fold(label) and not names_quantity(near.typed, item):
+        return near
+    if not near.typed.strip() or item.unit.is_pure_number:
+        return near
+    note = f"{quote(near.typed.strip())} is the quantity, not its unit"
+    return UnitReading(typed=near.typed, verdict=Verdict.MISSING, unit=None, note=note)
+
+
+def names_quantity(typed: str, item: Item) -> bool:
+    """Tell whether a unit box holds the letter or the name of the quantity, which is no unit of it."""
+    word = fold(typed)
+    is_letter = typed.strip() == item.symbol and read_unit(typed, item.unit).verdict is not Verdict.ACCEPT
+    return bool(word) and (is_letter or word == fold(item.quantity))
+
+
 def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None, tuple[str, ...]]:
     # A cell shows a rounded value; what is stored is what the sheet's own formulas went on with.
     notes = (value.remark,) if value.remark else ()
@@ -123,9 +202,11 @@ def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None,
     return reading.value, (*reading.notes, *notes)
 
 
-def _words(text: str, place: Place) -> Entry:
+def _words(text: str, item: Item, place: Place) -> Entry:
+    # Elsewhere an x says that nothing was given; in a cell for a tick it is one of the words that are asked for.
+    is_offered = fold(text) in {fold(choice.word) for choice in item.choices}
     reading = read_number(text)
-    if reading.state is State.BLANK:
+    if reading.state is State.BLANK and not is_offered:
         return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
     return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
 

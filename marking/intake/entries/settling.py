@@ -191,7 +191,16 @@ def _both(slot: Slot, group: list[Entry]) -> str:
     item, row = slot
     name = item if row == SINGLE else f"{item} in row {row}"
     first = group[0].place
-    return f"{name} " + " and ".join(f"{quote(entry.raw)} ({_from(first, entry.place)})" for entry in group)
+    # Where only the units differ, they are what has to be seen.
+    is_alike = len({entry.raw.strip() for entry in group}) == 1
+    texts = [_with_unit(entry) if is_alike else entry.raw for entry in group]
+    return f"{name} " + " and ".join(
+        f"{quote(text)} ({_from(first, entry.place)})" for text, entry in zip(texts, group, strict=True)
+    )
+
+
+def _with_unit(entry: Entry) -> str:
+    return f"{entry.raw.strip()} {entry.unit_raw.strip()}".strip()
 
 
 def _from(first: Place, place: Place) -> str:
@@ -202,7 +211,7 @@ def _from(first: Place, place: Place) -> str:
 
 
 def _undecided(group: list[Entry]) -> Entry:
-    texts = dict.fromkeys(f"{entry.raw.strip()} {entry.unit_raw.strip()}".strip() for entry in group)
+    texts = dict.fromkeys(map(_with_unit, group))
     first = group[0]
     return Entry(
         raw=" or ".join(texts),

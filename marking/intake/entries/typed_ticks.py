@@ -14,6 +14,8 @@ from rubrics.units import define_unit
 
 PREFIX = "tick "
 """Stands before a code in the heading of a tick, for V1 may be a voltage too."""
+WHY = "why "
+"""Stands before a code in the heading of the reason for a tick against what was worked out."""
 ON_SIGHT = (CheckKind.TEACHER, CheckKind.IDEAS)
 """Checks whose criteria wait for a teacher."""
 _GIVEN = frozenset({"✓", "✔", "☑", "yes", "y", "true", "tick", "ticked"})
@@ -32,9 +34,10 @@ def tick_heading(criterion: Criterion) -> str:
 
 
 def with_ticks(rubric: Rubric) -> Rubric:
-    """Return *rubric* as the reader of files knows it: with one more item of words for the ticks of each criterion.
+    """Return *rubric* as the reader of files knows it: with more items of words for the ticks of each criterion.
 
-    A bare code is a heading too, for a criterion that waits for a teacher, unless it names something else here.
+    Beside each tick may stand the reason for it. A bare code is a heading too, for a criterion that waits for a
+    teacher, unless it names something else here.
     """
     names = {
         fold(name) for item in rubric.items.values() for name in (item.name, item.symbol, item.quantity, *item.headings)
@@ -44,16 +47,19 @@ def with_ticks(rubric: Rubric) -> Rubric:
         is_free = criterion.check in ON_SIGHT and fold(criterion.code) not in names
         heading = tick_heading(criterion)
         if fold(heading) not in names:
-            ticks[heading] = _tick_item(heading, (criterion.code,) if is_free else ())
+            ticks[heading] = _item_of_words(heading, (criterion.code,) if is_free else (), _OFFERED)
+        reason = f"{WHY}{criterion.code}"
+        if fold(reason) not in names:
+            ticks[reason] = _item_of_words(reason, (), ())
     return replace(rubric, items={**rubric.items, **ticks})
 
 
 def without_ticks(entries: Mapping[Slot, Entry]) -> dict[Slot, Entry]:
     """Return the entries that stand for no criterion."""
-    return {slot: entry for slot, entry in entries.items() if not slot[0].startswith(PREFIX)}
+    return {slot: entry for slot, entry in entries.items() if not slot[0].startswith((PREFIX, WHY))}
 
 
-def _tick_item(heading: str, others: tuple[str, ...]) -> Item:
+def _item_of_words(heading: str, others: tuple[str, ...], words: tuple[str, ...]) -> Item:
     number = define_unit("")
     return Item(
         name=heading,
@@ -70,7 +76,7 @@ def _tick_item(heading: str, others: tuple[str, ...]) -> Item:
         formula=None,
         also=(),
         figures=(1, 9),
-        choices=tuple(Choice(word=word, means=()) for word in _OFFERED),
+        choices=tuple(Choice(word=word, means=()) for word in words),
         curve=None,
         blank=Blank.TEACHER,
     )
@@ -84,6 +90,7 @@ def read_ticks(
     What cannot be read as a tick is told, and the mark waits.
     """
     criteria = {tick_heading(criterion): criterion for criterion in rubric.criteria}
+    reasons = {f"{WHY}{criterion.code}" for criterion in rubric.criteria}
     ticks: dict[str, Tick] = {}
     for name, entry in singles.items():
         criterion = criteria.get(name)
@@ -91,7 +98,8 @@ def read_ticks(
             continue
         marks = marks_of(entry.raw, criterion.marks)
         if marks is not None:
-            ticks[criterion.code] = Tick(marks=marks, entry=entry)
+            reason = singles.get(f"{WHY}{criterion.code}")
+            ticks[criterion.code] = Tick(marks=marks, entry=entry, why=reason.raw.strip() if reason else "")
             continue
         if entry.state is State.BLANK:
             continue  # elsewhere an x means that nothing was given, so only here is it looked at first
@@ -99,7 +107,7 @@ def read_ticks(
         said = f"{quote(entry.raw)} is no tick for {criterion.code}; the mark waits"
         mend = f"Write ✓, x or {most}"
         notebook.tell(Weight.QUERY, said, mend, place=entry.place, student=student, item=criterion.code)
-    return {name: entry for name, entry in singles.items() if name not in criteria}, ticks
+    return {name: entry for name, entry in singles.items() if name not in criteria and name not in reasons}, ticks
 
 
 def marks_of(text: str, most: int) -> int | None:

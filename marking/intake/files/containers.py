@@ -10,10 +10,12 @@ import hashlib
 import io
 import stat
 import zipfile
+import zlib
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
+from marking.intake.files.part_limits import fault_of_parts
 from rubrics.faults import InputError
 
 MAX_BYTES = 20 * 1024 * 1024
@@ -22,7 +24,6 @@ MAX_UNPACKED_BYTES = 40 * 1024 * 1024
 """Sum over the parts of a workbook: more than that in a small file is made to fill the memory."""
 MAX_PARTS = 1000
 WORKBOOK_SUFFIXES = (".xlsx", ".xlsm")
-TEXT_SUFFIXES = (".csv", ".tsv", ".txt")
 SPREADSHEET_SUFFIXES = (*WORKBOOK_SUFFIXES, ".csv", ".tsv", ".xls", ".ods")
 """What is read from a folder; the last two only to be refused aloud, for a class may be inside."""
 
@@ -30,6 +31,7 @@ _ENCRYPTED_FLAG = 0x1
 _COMPOUND_FILE = bytes.fromhex("d0cf11e0a1b11ae1")
 _ZIP = b"PK"
 _COPY_AGAIN = "copy it again from where it came, or save it anew from the spreadsheet program"
+_NEW_WORKBOOK = "copy the readings into a new workbook"
 _SAVE_AS_XLSX = "open it in a spreadsheet program and save it as an Excel workbook (.xlsx)"
 
 
@@ -121,4 +123,11 @@ def _check_zip(data: bytes, name: str) -> None:
         raise InputError(name, "not a normal workbook (too many parts, or two of one name)", _SAVE_AS_XLSX)
     if sum(part.file_size for part in parts) > MAX_UNPACKED_BYTES:
         problem = f"unpacks to more than {MAX_UNPACKED_BYTES // 1024**2} MB"
-        raise InputError(name, problem, "copy the readings into a new workbook")
+        raise InputError(name, problem, _NEW_WORKBOOK)
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            fault = fault_of_parts(archive)
+    except (zipfile.BadZipFile, zlib.error, ValueError, OSError, EOFError, NotImplementedError) as error:
+        raise InputError(name, "damaged or incomplete", _COPY_AGAIN) from error
+    if fault:
+        raise InputError(name, f"not a normal workbook: {fault}", _NEW_WORKBOOK)

@@ -16,6 +16,8 @@ from rubrics.faults import InputError
 Record = tuple[int, list[str]]
 """Number of the row, counted as a spreadsheet would show it, and its fields."""
 
+MAX_WIDTH = 16_384
+"""As many columns as a spreadsheet has."""
 MAX_LINES = 1_000_000
 """No file of the size that is taken has so many, unless nearly all of them are empty."""
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes"}
@@ -55,6 +57,7 @@ def open_csv(container: Container) -> CsvFile:
     """Return the text of a CSV file with the separator that its heading line shows."""
     text, encoding = _decode(container.data)
     separator, text = _separator(text)
+    _check_width(text, separator, container.name)
     has_decimal_commas = separator != "," and _CLEAR_DECIMAL_COMMA.search(text) and not _DECIMAL_POINT.search(text)
     return CsvFile(
         name=container.name,
@@ -63,6 +66,14 @@ def open_csv(container: Container) -> CsvFile:
         encoding=encoding,
         decimal_comma=True if has_decimal_commas else None,
     )
+
+
+def _check_width(text: str, separator: str, name: str) -> None:
+    # One line of nothing but commas would become a list of millions of fields before anything could look at it.
+    if text.count(separator) <= MAX_WIDTH:
+        return
+    if any(line.count(separator) > MAX_WIDTH for line in io.StringIO(text) if len(line) > MAX_WIDTH):
+        raise InputError(name, f"a line with more than {MAX_WIDTH:,} fields", "hand in the readings alone")
 
 
 def records(file: CsvFile) -> Iterator[Record]:

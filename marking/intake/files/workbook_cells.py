@@ -14,15 +14,16 @@ import struct
 import warnings
 import zipfile
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import cast
+from typing import Any
 from xml.etree.ElementTree import ParseError
 
 import openpyxl
 from openpyxl.cell.read_only import ReadOnlyCell
 from openpyxl.utils.exceptions import InvalidFileException
 from openpyxl.worksheet._read_only import ReadOnlyWorksheet
+from openpyxl.worksheet._reader import WorkSheetParser
 
 from marking.intake.files.containers import Container
 from marking.intake.files.number_formats import plain_text, show_number
@@ -30,6 +31,9 @@ from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_p
 from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name
 from rubrics.faults import InputError
 
+MAX_SHEET_ROW = 1_048_576
+MAX_SHEET_COLUMN = 16_384
+"""What the format of workbooks allows (ECMA-376)."""
 _DAMAGE = (
     zipfile.BadZipFile,
     zlib.error,
@@ -106,9 +110,8 @@ def _read(container: Container, archive: zipfile.ZipFile) -> Book:
 
 
 def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> Grid:
-    sheet.reset_dimensions()
     rows: dict[int, dict[int, Field]] = {}
-    for cell in _cells(sheet):
+    for cell in _cells(sheet, file):
         if cell.value is not None or facts.formulas:
             found = _field(cell, facts)
             if found == "":
@@ -128,13 +131,30 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
     )
 
 
-def _cells(sheet: ReadOnlyWorksheet) -> Iterator[ReadOnlyCell]:
-    # The streaming reader fills gaps with a stand-in that has no address; those are left out.
-    rows = cast("Iterable[tuple[object, ...]]", sheet.rows)
-    for row in rows:
-        for cell in row:
-            if isinstance(cell, ReadOnlyCell):
-                yield cell
+def _cells(sheet: ReadOnlyWorksheet, file: str) -> Iterator[ReadOnlyCell]:
+    """Yield the cells of a sheet as they stand in its XML, each under its own address.
+
+    The rows of the streaming reader would be filled up with empty ones, from row 1 to whatever number a row
+    gives itself.
+    """
+    inner: Any = sheet  # what follows has no public name
+    book: Any = sheet.parent
+    with inner._get_source() as source:
+        parser = WorkSheetParser(
+            source,
+            inner._shared_strings,
+            data_only=True,
+            epoch=book.epoch,
+            date_formats=book._date_formats,
+            timedelta_formats=book._timedelta_formats,
+        )
+        for number, row in parser.parse():
+            if number > MAX_SHEET_ROW:
+                problem = f"a row has the number {str(number)[:20]}, and a sheet has {MAX_SHEET_ROW:,} rows"
+                raise InputError(file, problem, "copy the readings into a new workbook")
+            for cell in row:
+                if cell["column"] <= MAX_SHEET_COLUMN:
+                    yield ReadOnlyCell(sheet, **cell)
 
 
 def _field(cell: ReadOnlyCell, facts: SheetFacts) -> Field:

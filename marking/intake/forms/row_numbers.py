@@ -4,17 +4,28 @@ from __future__ import annotations
 
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Place, Weight
+from rubrics.model import Rubric
 
-MAX_ROW = 999
-"""No student's table is longer; a larger number is a reading under the wrong heading."""
+_LONGEST = 3
+"""Figures of a row number; a longer one is a reading under the wrong heading."""
 
 
-def read_row_number(text: str, place: Place, student: str, notebook: Notebook) -> int | None:
+def read_row_number(text: str, place: Place, student: str, rubric: Rubric, notebook: Notebook) -> int | None:
     """Return the row number that *text* gives, from 1; None, and the teacher is told, where it gives none."""
     bare = text.strip()
-    if bare.isascii() and bare.isdigit() and len(bare) <= len(str(MAX_ROW)) and int(bare) >= 1:
-        return int(bare)
+    if bare.isascii() and bare.isdigit() and len(bare) <= _LONGEST and int(bare) >= 1:
+        return within(int(bare), place, student, rubric, notebook)
     said = f"{quote(text)} is no row number; what stands on this line is not used"
     mend = "Number the rows of each student's table from 1"
-    notebook.tell(Weight.QUERY, said, mend, place=place, student=student)
+    notebook.tell(Weight.QUERY, said, mend, place=place, student=student, once="row number")
+    return None
+
+
+def within(number: int, place: Place, student: str, rubric: Rubric, notebook: Notebook) -> int | None:
+    """Return a row number that the practical allows; None for one beyond, of which the teacher is told once."""
+    if number <= rubric.most_rows:
+        return number
+    said = f"more than {rubric.most_rows} rows, the most that a table of {rubric.id} has; the rest is not used"
+    mend = "Hand in fewer rows, or raise most_rows in the rubric"
+    notebook.tell(Weight.QUERY, said, mend, place=place, student=student, once="most rows")
     return None

@@ -10,8 +10,8 @@ from difflib import get_close_matches
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
 from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
-from marking.intake.people import ABSENT_WORDS, code_of, codes_told, says_absent
-from marking.intake.remarks import Notebook, quote
+from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_class, says_absent
+from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
@@ -58,6 +58,8 @@ class TidySheet:
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
     _row: int = 0
+    _passed_over: bool = False
+    """The lines are about the class."""
 
     def read(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals."""
@@ -78,9 +80,10 @@ class TidySheet:
         person = cells[: len(_PERSON)]
         item_name, row, entry, unit = cells[len(_PERSON) :]
         if person != self._person:
+            self._passed_over = False
             self._person, self._whose = person, self._find_person(*map(text_of, person))
         if self._whose is None:
-            if not is_empty(person[0]):
+            if not is_empty(person[0]) and not self._passed_over:
                 self._count_unknown("practical", text_of(person[1]).strip(), "practical")
             return
         gathered, sheaf = self._whose
@@ -94,7 +97,9 @@ class TidySheet:
             return
         number: int | None = SINGLE
         if named.item.table is not None:
-            number = read_row_number(text_of(row), self._place("row"), sheaf.code, gathered.notebook)
+            number = read_row_number(
+                text_of(row), self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
+            )
         if number is not None:
             beside = WrittenUnit(field=unit, heading=named.unit)
             sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
@@ -106,9 +111,20 @@ class TidySheet:
         code = code_of(code_text)
         if not code:
             said = f"row {self._row} has an entry but no student's code, so it is not known whose it is"
-            self.notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=self._place("student"))
+            self.notebook.tell(
+                Weight.QUERY, said, "Write the code, and run again", place=self._place("student"), kind=NOBODYS
+            )
             return None
         if practical not in self.batch.rubrics:
+            return None
+        index = self.batch.index
+        if is_of_the_class(code) and (index is None or index.find(code) is None):
+            notebook = self.batch.gathered(practical).notebook
+            said = f"lines of {quote(code)} are about the class and not of a student; not marked"
+            mend, place = "If it is one, give the student a code", self._place("student")
+            notebook.tell(Weight.NOTE, said, mend, place=place, kind=code, once=code)
+            self.met.add(practical)
+            self._passed_over = True
             return None
         gathered = self.batch.gathered(practical)
         self.met.add(practical)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from marking.intake.entries import Gathered
-from marking.intake.grids import Grid, HeadingRow, Meaning, is_empty, text_of
+from marking.intake.grids import Grid, HeadingRow, is_empty, text_of
 from marking.intake.remarks import quote
 from marking.write_up import Weight
 from rubrics.units import Verdict
@@ -11,7 +11,7 @@ from rubrics.units import Verdict
 
 def is_unit_row(grid: Grid, headings: HeadingRow, row: int, gathered: Gathered) -> bool:
     """Tell whether a row has no code and nothing but units under the items."""
-    code_column = headings.column_of(Meaning.STUDENT) or headings.column_of(Meaning.NAME)
+    code_column = headings.code_column
     if code_column is not None and not is_empty(grid.at(row, code_column)):
         return False
     items = gathered.vocabulary.rubric.items

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
-from marking.intake.forms.row_numbers import read_row_number
+from marking.intake.forms.row_numbers import read_row_number, within
 from marking.intake.forms.stored_numbers import NumberWatch
 from marking.intake.forms.unit_rows import is_unit_row, units_below
 from marking.intake.grids import (
@@ -22,8 +22,8 @@ from marking.intake.grids import (
     is_empty,
     text_of,
 )
-from marking.intake.people import SUMMARY_WORDS, RosterIndex, code_key, code_of, codes_told, says_absent
-from marking.intake.remarks import fault_of, quote, tell_number_codes, tell_stored_numbers
+from marking.intake.people import RosterIndex, code_key, code_of, codes_told, is_of_the_class, says_absent
+from marking.intake.remarks import NOBODYS, fault_of, quote, tell_number_codes, tell_stored_numbers
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
@@ -45,6 +45,8 @@ class WideSheet:
     _watch: NumberWatch = field(default_factory=NumberWatch)
     _number_codes: list[int] = field(default_factory=list)
     _has_text_codes: bool = False
+    _last: tuple[int, str] = (0, "")
+    """Row and code of the student read last."""
 
     def read(self) -> None:
         """Read all rows below the headings into the pile."""
@@ -65,7 +67,7 @@ class WideSheet:
 
     @property
     def _code_column(self) -> int:
-        return self.headings.column_of(Meaning.STUDENT) or self.headings.column_of(Meaning.NAME) or 1
+        return self.headings.code_column or 1
 
     def _field(self, row: int, column: int | None) -> Field:
         return self.grid.at(row, column) if column is not None else ""
@@ -77,22 +79,24 @@ class WideSheet:
         return any(not is_empty(self._field(row, heading.column)) for heading in self.headings.values)
 
     def _read_row(self, row: int) -> None:
-        code = self.owner or self._code(row)
+        code = self.owner or self._code(row) or self._code_above(row)
         place = self.grid.place(row, self._code_column)
         notebook = self.gathered.notebook
         if not code:
             if self._has_entries(row):
                 said = f"row {row} has entries but no student's code, so it is not known whose they are"
-                notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place)
+                notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place, kind=NOBODYS)
             return
         if fold(code) in STUDENT_WORDS:
             return  # the headings once more, as some programs print them on every page
-        if fold(code) in SUMMARY_WORDS and (self.index is None or self.index.find(code) is None):
-            notebook.tell(Weight.NOTE, f"row {row} ({quote(code)}) sums up the class and is no student", place=place)
+        if is_of_the_class(code) and (self.index is None or self.index.find(code) is None):
+            said = f"row {row} ({quote(code)}) is about the class and is no student; not marked"
+            notebook.tell(Weight.NOTE, said, "If it is one, give the student a code", place=place)
             return
+        self._last = (row, code)
         sheaf = self.gathered.pile.sheaf(code, place)
         sheaf.add_person(
-            name=self._said(row, Meaning.NAME),
+            name=self._name(row),
             bench=self._said(row, Meaning.BENCH),
             absent=says_absent(self._said(row, Meaning.ABSENT)),
         )
@@ -100,6 +104,10 @@ class WideSheet:
         number = self._row_number(row, sheaf)
         if number is not None:
             self._read_entries(row, number, sheaf, place)
+
+    def _name(self, row: int) -> str:
+        whole = self._said(row, Meaning.NAME)
+        return whole or f"{self._said(row, Meaning.FIRST_NAME)} {self._said(row, Meaning.SURNAME)}".strip()
 
     def _code(self, row: int) -> str:
         column = self.headings.column_of(Meaning.STUDENT)
@@ -111,20 +119,38 @@ class WideSheet:
                 self._has_text_codes = True
             return code_of(value)
         # Only names: the roster knows whose they are; a name that it does not know stands for itself.
-        name = code_of(self._field(row, self.headings.column_of(Meaning.NAME)))
+        name = code_of(self._name(row))
         known = self.index.roster.other_codes if self.index is not None else {}
         return known.get(code_key(name), name)
 
+    def _code_above(self, row: int) -> str:
+        """Return the code of the block that a row without one goes on with: the code stands once, above its table."""
+        last, code = self._last
+        if not code or last != row - 1 or not self._goes_on(row):
+            return ""
+        said = f"rows without a code taken as more rows of {quote(code)}, whose code stands above"
+        place = self.grid.place(row, self._code_column)
+        self.gathered.notebook.tell(Weight.NOTE, said, place=place, student=code, kind="code above", once="code above")
+        return code
+
+    def _goes_on(self, row: int) -> bool:
+        # Only columns of a table are filled, and those of the student's own line are left as they are.
+        items = self.gathered.vocabulary.rubric.items
+        filled = [h for h in self.headings.values if not is_empty(self._field(row, h.column))]
+        return bool(filled) and all(items[h.item].table is not None for h in filled)
+
     def _row_number(self, row: int, sheaf: Sheaf) -> int | None:
         column = self.headings.column_of(Meaning.ROW)
+        rubric = self.gathered.vocabulary.rubric
         if column is None:
             # Without a column of row numbers, a student's rows count in the order in which they stand.
             self._rows_of[sheaf.code] = self._rows_of.get(sheaf.code, 0) + 1
-            return self._rows_of[sheaf.code]
+            place = self.grid.place(row, self._code_column)
+            return within(self._rows_of[sheaf.code], place, sheaf.code, rubric, self.gathered.notebook)
         if not self._has_entries(row):
             return None
         place = self.grid.place(row, column)
-        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, self.gathered.notebook)
+        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, rubric, self.gathered.notebook)
 
     def _read_entries(self, row: int, number: int, sheaf: Sheaf, place: Place) -> None:
         if self.headings.column_of(Meaning.ROW) is None:

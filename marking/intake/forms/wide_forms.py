@@ -66,7 +66,7 @@ def _read_sheet(grid: Grid, headings: HeadingRow, gathered: Gathered, batch: Bat
 
 
 def _has_students(grid: Grid, headings: HeadingRow) -> bool:
-    columns = [headings.column_of(Meaning.STUDENT), headings.column_of(Meaning.NAME)]
+    columns = [headings.code_column]
     values = [heading.column for heading in headings.values]
     return any(
         text_of(grid.at(row, column)).strip()

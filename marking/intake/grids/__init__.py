@@ -30,6 +30,7 @@ from marking.intake.grids.item_names import (
     Named,
     Vocabulary,
     fold,
+    is_count,
     strip_hidden,
     without_counted,
 )
@@ -57,6 +58,7 @@ __all__ = [
     "column_letters",
     "find_headings",
     "fold",
+    "is_count",
     "is_empty",
     "read_column_map",
     "strip_hidden",

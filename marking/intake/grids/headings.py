@@ -16,6 +16,8 @@ MAX_COLUMNS = 300
 SEARCHED_ROWS = 20
 """A title, a date and some instructions may stand above the headings, but no more than that."""
 _ROW_NUMBER = re.compile(r"^(?P<name>.+?)[\s_,]*\(?row[\s_]*(?P<row>\d{1,3})\)?$", re.IGNORECASE)
+_NUMBERED = re.compile(r"^(?P<name>[^\W\d_]+)[ _]?(?P<row>\d{1,2})(?P<unit>\s*[/(\[].*)?$")
+"""L1, V 2 (V): a table written across, one column for each of its rows."""
 _UNIT_OF = (
     re.compile(r"^(?P<name>.+?)[\s_.]*\(?units?\)?$", re.IGNORECASE),
     re.compile(r"^units?[\s_]+(?:of|for)[\s_]+(?P<name>.+)$", re.IGNORECASE),
@@ -28,9 +30,11 @@ class Meaning(StrEnum):
 
     STUDENT = "student"
     NAME = "name"
+    FIRST_NAME = "first name"
+    SURNAME = "surname"
     BENCH = "bench"
     ABSENT = "absent"
-    READER = "reader"
+    PAPER = "paper"
     MARK_CODE = "mark code"
     MATERIAL = "material"
     PRACTICAL = "practical"
@@ -43,6 +47,19 @@ class Meaning(StrEnum):
 PEOPLE_WORDS = {
     "student": Meaning.STUDENT,
     "student code": Meaning.STUDENT,
+    "pupil": Meaning.STUDENT,
+    "pupil code": Meaning.STUDENT,
+    "pupil number": Meaning.STUDENT,
+    "pupil no.": Meaning.STUDENT,
+    "pupil id": Meaning.STUDENT,
+    "pupil name": Meaning.NAME,
+    "learner": Meaning.STUDENT,
+    "first name": Meaning.FIRST_NAME,
+    "forename": Meaning.FIRST_NAME,
+    "given name": Meaning.FIRST_NAME,
+    "surname": Meaning.SURNAME,
+    "last name": Meaning.SURNAME,
+    "family name": Meaning.SURNAME,
     "student id": Meaning.STUDENT,
     "student number": Meaning.STUDENT,
     "code": Meaning.STUDENT,
@@ -58,7 +75,8 @@ PEOPLE_WORDS = {
     "bench number": Meaning.BENCH,
     "station": Meaning.BENCH,
     "absent": Meaning.ABSENT,
-    "reader": Meaning.READER,
+    "paper": Meaning.PAPER,
+    "reader": Meaning.PAPER,
     "mark code": Meaning.MARK_CODE,
     "mark codes": Meaning.MARK_CODE,
     "practical": Meaning.PRACTICAL,
@@ -68,7 +86,8 @@ PEOPLE_WORDS = {
 }
 """Headings, folded, of the columns that are about no item."""
 
-STUDENT_WORDS = frozenset(word for word, meaning in PEOPLE_WORDS.items() if meaning in (Meaning.STUDENT, Meaning.NAME))
+WHO = (Meaning.STUDENT, Meaning.NAME, Meaning.FIRST_NAME, Meaning.SURNAME)
+STUDENT_WORDS = frozenset(word for word, meaning in PEOPLE_WORDS.items() if meaning in WHO)
 """Headings, folded, by which a heading line is told from a title."""
 
 
@@ -111,6 +130,11 @@ class HeadingRow:
     def column_of(self, meaning: Meaning) -> int | None:
         """Return the column with that meaning; None where there is none."""
         return next((heading.column for heading in self.used if heading.meaning is meaning), None)
+
+    @property
+    def code_column(self) -> int | None:
+        """Return the column by which a row's student is known: a code, else a name, else a part of one."""
+        return next((column for meaning in WHO if (column := self.column_of(meaning)) is not None), None)
 
     @property
     def values(self) -> tuple[Heading, ...]:
@@ -222,8 +246,22 @@ def _settle_people(headings: list[Heading]) -> list[Heading]:
     ]
 
 
+def _numbered(match: re.Match[str], vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
+    """Return what L1 names: one of the repeats of L, else row 1 of the column L; None where neither is there."""
+    unit = match["unit"] or ""
+    repeat = vocabulary.item_called(f"{match['name']}_{match['row']}{unit}")
+    if repeat is not None:
+        return repeat.item.name, None, repeat.unit
+    named = vocabulary.item_called(f"{match['name']}{unit}")
+    if named is None or named.item.table is None or not int(match["row"]):
+        return None
+    return named.item.name, int(match["row"]), named.unit
+
+
 def _item_and_row(text: str, vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
     match = _ROW_NUMBER.match(text)
+    if match is None and (numbered := _NUMBERED.match(text)):
+        return _numbered(numbered, vocabulary)
     named = vocabulary.item_called(match["name"] if match else text)
     if named is None or (match is not None and named.item.table is None):
         return None

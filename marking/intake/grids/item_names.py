@@ -98,6 +98,8 @@ class Vocabulary:
             reading = self.unit_of(unit, item)
             if reading.verdict in (Verdict.ACCEPT, Verdict.NOTE):
                 yield Named(item=item, unit=unit)
+            elif reading.verdict is Verdict.AMBIGUOUS and (only := _in_any_case(unit, item)):
+                yield Named(item=item, unit=only)
 
     def unit_of(self, typed: str, item: Item) -> UnitReading:
         """Return how *typed* reads as a unit of *item*; each spelling is worked out once."""
@@ -106,6 +108,12 @@ class Vocabulary:
         if found is None:
             found = self._units[key] = read_item_unit(typed, item)
         return found
+
+
+def _in_any_case(typed: str, item: Item) -> str:
+    """Return the one unit of *item* that differs in capitals at most, for headings often are in capitals; or ''."""
+    symbols = {unit.symbol for unit in (item.unit, *item.recorded_in) if unit.symbol.casefold() == typed.casefold()}
+    return symbols.pop() if len(symbols) == 1 else ""
 
 
 def read_item_unit(typed: str, item: Item) -> UnitReading:
@@ -133,6 +141,11 @@ def without_counted(text: str, item: Item) -> str:
         text = re.sub(rf"(?<=\d)\s*{re.escape(name)}\b", " ", text, flags=re.IGNORECASE).rstrip()
     match = _COUNT.match(text) if _is_count(item) and len(text) <= MAX_HEADING else None
     return match["number"] if match and _names_what_is_counted(match["name"], item) else text
+
+
+def is_count(item: Item) -> bool:
+    """Tell whether *item* counts things that have a name: plants, dice."""
+    return bool(item.counted) and item.unit.is_pure_number
 
 
 def _is_count(item: Item) -> bool:

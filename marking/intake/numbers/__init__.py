@@ -1,6 +1,7 @@
 """Numbers as students type them: text in, value and last printed place out. Knows no file and no rubric."""
 
 from marking.intake.numbers.durations import read_duration
+from marking.intake.numbers.statements import Asked, read_statement
 from marking.intake.numbers.typed_numbers import NumberReading, read_number, show_text
 
-__all__ = ["NumberReading", "read_duration", "read_number", "show_text"]
+__all__ = ["Asked", "NumberReading", "read_duration", "read_number", "read_statement", "show_text"]

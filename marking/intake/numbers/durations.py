@@ -35,6 +35,8 @@ _FORMS = [
 ]
 _FULL_HOURS = re.compile(r"0?(?P<h>[1-9][0-9]?):(?P<m>[0-9]{2}):00")
 """What a spreadsheet makes of 2:30."""
+_CLOCK_WITH_UNIT = re.compile(rf"(?P<clock>[0-9]{{1,3}}:[0-9]{{2}}) ?(?P<unit>{_HOURS_WORD}|{_MINUTES_WORD})")
+"""2:30 min and 1:30 h say which parts they are."""
 _UNITS = [(re.compile(_HOURS_WORD), _HOUR), (re.compile(_MINUTES_WORD), _MINUTE)]
 
 
@@ -46,7 +48,9 @@ def read_duration(text: str) -> NumberReading:
     if blank := blank_reading(plain):
         return blank
     written = plain.plain.casefold()
-    if clock := _FULL_HOURS.fullmatch(written):
+    if timed := _CLOCK_WITH_UNIT.fullmatch(written):
+        written = f"{timed['clock']}:00" if timed["unit"].startswith("h") else timed["clock"]
+    elif clock := _FULL_HOURS.fullmatch(written):
         first, second = int(clock["h"]), int(clock["m"])
         meant = (f"{first} h {second} min", f"{first} min {second} s")
         return NumberReading(state=State.UNREADABLE, problem=f"could be {meant[0]} or {meant[1]}", likely=meant)
@@ -74,6 +78,7 @@ def _in_parts(parts: dict[str, str | None], notes: tuple[str, ...]) -> NumberRea
         last_place=_MINUTES_COARSEST if seconds is None else (-len(decimals), -len(decimals)),
         unit_text="s",
         notes=(*notes, f"read as {printed} s"),
+        is_in_parts=True,
     )
 
 

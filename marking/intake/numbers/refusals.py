@@ -22,6 +22,8 @@ _LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
 _SPACED_POINT = re.compile(r"([0-9]+)(?: [.,] ?|[.,] )([0-9]+)")
 _BRACKETED = re.compile(r"\(([0-9.,]+)\)")
 
+RESISTOR_CODE = re.compile(r"(?P<whole>[0-9]{1,3})(?P<prefix>[RkKM])(?P<decimals>[0-9]{1,2})")
+"""4k7 on a component is 4.7 kΩ; anywhere else it is no number."""
 _KINDS = [
     (re.compile(r"#{2,}"), "the column was too narrow to show the number"),
     (re.compile(r"#[A-Za-z0-9/?!]+"), "an error of the spreadsheet"),
@@ -36,6 +38,7 @@ _KINDS = [
     (re.compile(r"[<>≤≥] ?[-+0-9.,].*"), "a limit, not a reading"),
     (re.compile(r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]"), "a sum that was not worked out"),
     (re.compile(r"[0-9]+_[0-9_]+"), "figures with underscores"),
+    (RESISTOR_CODE, "a letter among the figures"),
 ]
 
 

@@ -12,6 +12,7 @@ from rubrics.units import knows_unit
 
 _PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")
 _BRACKETS = re.compile(r"\((?P<inside>[^()]*?(?:±|\+ ?/? ?-)[^()]*)\)(?P<behind>.*)")
+_SECOND_NUMBER = re.compile(r"(?<!out of)\s[0-9]")
 _END_MARKS = " ,;"
 
 
@@ -98,6 +99,6 @@ def _unit(plain: PlainText) -> tuple[str, str]:
     unit = plain.typed.strip()
     bare = unit.rstrip(_END_MARKS)
     note = "comma after the number left out" if bare != unit else ""
-    if bare and (not knows_unit(bare) or re.search(r"\s[0-9]", bare)):
+    if bare and (not knows_unit(bare) or _SECOND_NUMBER.search(bare)):
         raise NotANumberError(f'"{show_text(bare)}" behind the number is no unit')
     return bare, note

@@ -7,11 +7,19 @@ what it refuses (20,5, 8.8×10³, −4.5, ½) is read, and of a text that is lef
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from marking.intake.numbers.mantissa import Figures, LastPlace
-from marking.intake.numbers.refusals import NotANumberError, Refusal, explain, letter_for_figure, says_nothing_given
-from marking.intake.numbers.spreads import read_rest, without_brackets
+from marking.intake.numbers.refusals import (
+    RESISTOR_CODE,
+    NotANumberError,
+    Refusal,
+    explain,
+    letter_for_figure,
+    says_nothing_given,
+)
+from marking.intake.numbers.spreads import Rest, read_rest, without_brackets
+from marking.intake.numbers.student_words import says_not_known, without_struck
 from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
@@ -51,6 +59,14 @@ class NumberReading:
     """Why it cannot be read, a clause to stand in brackets behind the text; empty unless UNREADABLE."""
     likely: tuple[str, ...] = ()
     """What may have been meant, to be shown; never used."""
+    ways: tuple[NumberReading, ...] = field(default=(), compare=False)
+    """The same as readings, where the marks in the figures can be read two ways; something else has to settle it."""
+    is_declined: bool = False
+    """BLANK in words: '?', 'none', 'I don't know'."""
+    label: str = ""
+    """What stood in front of an equals sign before it: c."""
+    is_in_parts: bool = field(default=False, compare=False)
+    """A time written as 2 min 30 s or 2:30, whose seconds are ours."""
 
 
 def read_number(
@@ -88,10 +104,12 @@ def _ordinary(sign: str, digits: str) -> NumberReading:
 
 def blank_reading(plain: PlainText) -> NumberReading | None:
     """Return the reading of a text that gives no value; None where it gives something."""
-    if not says_nothing_given(plain.plain):
+    bare = without_struck(plain.typed)
+    if not (says_nothing_given(plain.plain) or says_not_known(plain.plain) or not bare):
         return None
     notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
-    return NumberReading(state=State.BLANK, notes=notes)
+    is_declined = any(sign.isalnum() or sign == "?" for sign in plain.typed)
+    return NumberReading(state=State.BLANK, notes=notes, is_declined=is_declined)
 
 
 def _unreadable(refusal: Refusal) -> NumberReading:
@@ -106,6 +124,8 @@ def _prepared(plain: PlainText) -> PlainText:
         raise NotANumberError("too long for a number")
     if plain.plain.startswith("'"):
         plain = plain.part(1, len(plain.plain), "apostrophe in front left out")
+    if RESISTOR_CODE.fullmatch(plain.plain):
+        raise NotANumberError("a letter among the figures")
     if (refusal := letter_for_figure(plain.plain)) is not None:
         raise NotANumberError(refusal.problem, *refusal.likely)
     return plain
@@ -123,7 +143,11 @@ def _read(plain: PlainText, decimal_comma: bool | None, limits: tuple[float, flo
     ish = _ISH.match(plain.plain, number.end)
     behind = plain.part(ish.end() if ish else number.end, len(plain.plain))
     rest = read_rest(behind, number, in_brackets=in_brackets, has_decimal_commas=has_decimal_commas)
-    figures, settled = _settle(number, decimal_comma, limits)
+    try:
+        figures, settled = _settle(number, decimal_comma, limits)
+    except NotANumberError as error:
+        ways = tuple(_reading(number, way, rest) for way in number.ways)
+        return replace(_unreadable(error.refusal), ways=ways)
     value = number.value(figures)
     minus = "typographic minus" if number.is_negative and plain.typed[start] != "-" else ""
     reasons = [reason for reason in (number.note, figures.note if figures else "", settled, minus) if reason]
@@ -139,6 +163,17 @@ def _read(plain: PlainText, decimal_comma: bool | None, limits: tuple[float, flo
         uncertainty=rest.spread_of(value),
         unit_text=rest.unit,
         notes=tuple(notes),
+    )
+
+
+def _reading(number: WrittenNumber, way: Figures, rest: Rest) -> NumberReading:
+    return NumberReading(
+        state=State.NUMBER,
+        value=number.value(way),
+        last_place=number.last_place(way),
+        uncertainty=rest.spread_of(number.value(way)),
+        unit_text=rest.unit,
+        notes=(f"read as {number.printed(way)} ({way.note}, as the sum in front of it)",),
     )
 
 

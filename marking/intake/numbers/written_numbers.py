@@ -21,6 +21,8 @@ _SIGN = re.compile("[+-] ?")
 _RUN = re.compile(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
 _ONE_SIGN_FRACTION = re.compile("(?P<whole>[0-9]{0,4})(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
+_LARGEST_PART = 100
+"""Nobody writes a fraction of two numbers as large as this; 896/869 is an answer changed, or a sum."""
 _LARGEST_BOTTOM = 100
 """Of a fraction in one sign (⅒ has 10); the float of the sign is turned back into its fraction."""
 
@@ -79,6 +81,8 @@ def _fraction(text: str, at: int) -> WrittenNumber | None:
     if match := _FRACTION.match(text, at):
         if not int(match["bottom"]):
             raise NotANumberError("a fraction with nothing below the line")
+        if min(int(match["top"]), int(match["bottom"])) >= _LARGEST_PART:
+            raise NotANumberError("two numbers, or a sum that was not worked out")
         value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     elif match := _ONE_SIGN_FRACTION.match(text, at):
         value = int(match["whole"] or 0) + Fraction(numeric(match["sign"])).limit_denominator(_LARGEST_BOTTOM)
@@ -112,5 +116,5 @@ def _figures(text: str, at: int, has_decimal_commas: bool) -> WrittenNumber | No
 def _ways(run: str, has_decimal_commas: bool) -> tuple[Figures, ...]:
     ways = read_figures(run, has_decimal_commas=has_decimal_commas)
     if not ways:
-        raise NotANumberError("its marks part no thousands")
+        raise NotANumberError("its commas or points do not stand between groups of three figures")
     return ways

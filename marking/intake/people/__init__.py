@@ -2,13 +2,13 @@
 
 from marking.intake.people.people import (
     ABSENT_WORDS,
-    SUMMARY_WORDS,
     CodeBook,
     Roster,
     RosterIndex,
     code_key,
     code_of,
     is_file_name,
+    is_of_the_class,
     says_absent,
 )
 from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster
@@ -18,7 +18,6 @@ __all__ = [
     "ABSENT_WORDS",
     "MARK_CODES",
     "ROSTER_FILE",
-    "SUMMARY_WORDS",
     "CodeBook",
     "Roster",
     "RosterIndex",
@@ -26,6 +25,7 @@ __all__ = [
     "code_of",
     "codes_told",
     "is_file_name",
+    "is_of_the_class",
     "join_rosters",
     "read_roster",
     "says_absent",

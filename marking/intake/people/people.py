@@ -19,8 +19,13 @@ _RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])", re.IGNOREC
 """Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
-SUMMARY_WORDS = frozenset({"mean", "average", "class mean", "class average", "total", "median", "maximum", "minimum"})
-"""First cells of rows that sum up a class; no student."""
+_OF_A_CLASS = re.compile(
+    r"(?:class |group |overall )?(?:mean|average|avg|ave|total|sum|median|mode|range|s\.?d|st\.? ?dev|stdev"
+    r"|standard deviation|maximum|minimum|max|min|count|uncertainty|error)"
+    r"|(?:worked )?example(?: \w{1,3})?|e\.?g|(?:the )?teacher(?:'?s)?(?: \w+)?|model answers?|answer key|mark scheme"
+    r"|(?:accepted|true|expected|book|published|target|reference)(?: values?| answers?)?|out of|max(?:imum)? marks?"
+)
+"""First cells of rows that sum up a class, show how it is done, or give what should come out; no student."""
 
 
 def code_of(value: Field) -> str:
@@ -31,6 +36,11 @@ def code_of(value: Field) -> str:
 def code_key(code: str) -> str:
     """Return what two codes share that differ only in case, spaces or the form of an accent."""
     return "".join(unicodedata.normalize("NFC", code).casefold().split())
+
+
+def is_of_the_class(code: str) -> bool:
+    """Tell whether what stands where a code should is the name of a row about the class: AVG, Max, Example."""
+    return len(code) <= _LONGEST_NAME and _OF_A_CLASS.fullmatch(fold(code).rstrip(".")) is not None
 
 
 def is_file_name(code: str) -> bool:
@@ -53,6 +63,8 @@ class Roster:
     """Key of a second code (a candidate number, say) or of a name to the student's code."""
     remarks: tuple[Remark, ...] = ()
     sources: tuple[Source, ...] = ()
+    doubled: tuple[str, ...] = ()
+    """Codes that stand in it twice, with the cell in which each stands again."""
 
 
 @dataclass(slots=True)

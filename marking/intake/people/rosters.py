@@ -20,16 +20,18 @@ ROSTER_FILE = "roster.csv"
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
 _ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL}
 """Headings that mean this in a roster only; on a sheet of readings a material may be an answer."""
-READER_WORDS = frozenset({"large", "print", "cream", "and"})
-"""What a column 'reader' may say: large print, cream, or both."""
-_READER_MEND = "Write large print, cream, or both"
+PAPER_WORDS = frozenset({"large", "print", "cream", "and"})
+"""What a column 'paper' may say: large print, cream, or both."""
+_OLD_PAPER = "reader"
+"""What that column was called before; in an examination a reader is a person who reads aloud."""
+_PAPER_MEND = "Write large print, cream, or both"
 _MEND = 'write a CSV file whose first line is "student,name,bench"'
 
 
 def read_roster(path: Path, name: str | None = None) -> Roster:
     """Return the roster in the CSV file at *path*.
 
-    Its first line names the columns: student, and if wanted name, bench, absent, reader, mark code, and columns with
+    Its first line names the columns: student, and if wanted name, bench, absent, paper, mark code, and columns with
     other codes of the same students (any heading with 'code', 'number' or 'id' in it).
 
     Raises:
@@ -44,7 +46,10 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
     notebook = Notebook()
     if file.note:
         notebook.tell(Weight.NOTE, file.note, file=file.name)
-    students, other_codes = _read_lines(file, lines[1:], columns, notebook)
+    if _OLD_PAPER in map(fold, lines[0][1]) and Meaning.PAPER in columns.values():
+        said = "the column reader is now called paper, for a reader is a person; read as ever"
+        notebook.tell(Weight.NOTE, said, "Head it paper", file=file.name)
+    students, other_codes, doubled = _read_lines(file, lines[1:], columns, notebook)
     if not students:
         raise InputError(file.name, "there are no students in this roster", _MEND)
     _tell_alike(notebook, file, students)
@@ -53,14 +58,16 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
         other_codes=other_codes,
         remarks=notebook.remarks(),
         sources=(Source(name=container.name, sha256=container.sha256),),
+        doubled=doubled,
     )
 
 
 def _read_lines(
     file: CsvFile, lines: list[Record], columns: Mapping[int, Meaning | None], notebook: Notebook
-) -> tuple[dict[str, Student], dict[str, str]]:
-    # The students by code, and the codes by what else they are known by.
+) -> tuple[dict[str, Student], dict[str, str], tuple[str, ...]]:
+    # The students by code, the codes by what else they are known by, and the cells in which a code stands again.
     students: dict[str, Student] = {}
+    doubled: list[str] = []
     others: dict[str, str | None] = {}
     for row, fields in lines:
         student = _student(fields, columns)
@@ -70,20 +77,21 @@ def _read_lines(
             notebook.tell(Weight.QUERY, said, "Add the code, or take the line out", place=place)
             continue
         if student.code in students:
+            doubled.append(f"{student.code} again in {place.cell}")
             _tell_double(notebook, place, student, students[student.code])
             continue
         column = next((at for at, meaning in columns.items() if meaning is Meaning.MARK_CODE), len(fields))
         codes = codes_told(fields[column], student.code, place, notebook) if column < len(fields) else ()
         student = replace(student, codes=codes, absent=student.absent or "AB" in codes)
         students[student.code] = student
-        if student.reader and not READER_WORDS.issuperset(re.findall(r"\w+", student.reader.casefold())):
-            said = f"the reader {quote(student.reader)} is not known; the usual page is used"
-            notebook.tell(Weight.QUERY, said, _READER_MEND, place=place, student=student.code)
+        if student.paper and not PAPER_WORDS.issuperset(re.findall(r"\w+", student.paper.casefold())):
+            said = f"the paper {quote(student.paper)} is not known; the usual page is used"
+            notebook.tell(Weight.QUERY, said, _PAPER_MEND, place=place, student=student.code)
         for text in _others(fields, columns):
             key = code_key(text)
             # Two students of one name, or one number given twice, mean nobody.
             others[key] = None if others.get(key, student.code) != student.code else student.code
-    return students, {key: code for key, code in others.items() if code is not None}
+    return students, {key: code for key, code in others.items() if code is not None}, tuple(doubled)
 
 
 def join_rosters(rosters: list[Roster]) -> Roster:
@@ -124,12 +132,16 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
     said = {meaning: fields[column] for column, meaning in columns.items() if meaning and column < len(fields)}
     return Student(
         code=code_of(said.get(Meaning.STUDENT, "")),
-        name=said.get(Meaning.NAME, "").strip(),
+        name=said.get(Meaning.NAME, "").strip() or _both_names(said),
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
-        reader=" ".join(said.get(Meaning.READER, "").split()),
+        paper=" ".join(said.get(Meaning.PAPER, "").split()),
         material=" ".join(said.get(Meaning.MATERIAL, "").split()),
     )
+
+
+def _both_names(said: Mapping[Meaning, str]) -> str:
+    return " ".join(filter(None, (said.get(part, "").strip() for part in (Meaning.FIRST_NAME, Meaning.SURNAME))))
 
 
 def _others(fields: list[str], columns: Mapping[int, Meaning | None]) -> list[str]:

@@ -1,6 +1,6 @@
 """What the teacher is told of the input: places and what stood there in, remarks out. Never changes what was read."""
 
-from marking.intake.remarks.notebook import MAX_ALIKE, Notebook, quote
+from marking.intake.remarks.notebook import MAX_ALIKE, NOBODYS, Notebook, quote
 from marking.intake.remarks.row_faults import fault_of
 from marking.intake.remarks.sheet_notes import (
     tell_headings,
@@ -12,6 +12,7 @@ from marking.intake.remarks.sheet_notes import (
 
 __all__ = [
     "MAX_ALIKE",
+    "NOBODYS",
     "Notebook",
     "fault_of",
     "quote",

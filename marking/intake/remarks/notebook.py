@@ -10,6 +10,8 @@ from marking.write_up import Place, Remark, Weight
 
 MAX_ALIKE = 8
 """More notes of one kind on one file than this are said in one: a page of them hides the one that matters."""
+NOBODYS = "nobody's"
+"""Kind of the queries about lines without a code: they concern no student, so that one may speak for many."""
 _LISTED = 12
 
 
@@ -19,6 +21,7 @@ class Notebook:
 
     _remarks: list[tuple[str, Remark]] = field(default_factory=list)
     _quiet: set[Place] = field(default_factory=set)
+    _told: set[tuple[str, str, str]] = field(default_factory=set)
 
     def keep_quiet_about(self, place: Place) -> None:
         """Say nothing of this cell later on, for what it is part of has been told as a whole."""
@@ -40,6 +43,7 @@ class Notebook:
         student: str = "",
         item: str = "",
         kind: str = "",
+        once: str = "",
     ) -> None:
         """Add a remark.
 
@@ -52,8 +56,14 @@ class Notebook:
             place: The cell it is about.
             student: Code of the student it is about.
             item: Name of the item it is about.
+            once: What is told once only of a student in a file, though every line of theirs has it.
             kind: What remarks that may be said in one have in common; empty for one that stands alone.
         """
+        if once:
+            key = (once, student, place.file if place is not None else file)
+            if key in self._told:
+                return
+            self._told.add(key)
         where = str(place) if place is not None else f"{file}, {sheet}" if sheet else file
         who = f", {quote_code(student)}" if student else ""
         tail = f" {mend}." if mend else ""
@@ -70,16 +80,20 @@ class Notebook:
         """Return everything told, in order; many notes of one kind on one file become one."""
         alike: dict[tuple[str, str], list[Remark]] = defaultdict(list)
         for kind, remark in self._remarks:
-            if kind and remark.weight is Weight.NOTE:
+            if _may_be_one(kind, remark):
                 alike[remark.file, kind].append(remark)
         told = []
         for kind, remark in self._remarks:
             group = alike.get((remark.file, kind), [])
-            if remark.weight is not Weight.NOTE or not kind or len(group) <= MAX_ALIKE:
+            if not _may_be_one(kind, remark) or len(group) <= MAX_ALIKE:
                 told.append(remark)
             elif remark is group[0]:
                 told.append(_in_one(group))
         return tuple(told)
+
+
+def _may_be_one(kind: str, remark: Remark) -> bool:
+    return bool(kind) and (remark.weight is Weight.NOTE or kind == NOBODYS)
 
 
 def quote(text: str) -> str:

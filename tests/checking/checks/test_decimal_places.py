@@ -92,3 +92,17 @@ def test_meter_that_changes_its_range(volts: str, outcome: str) -> None:
 def test_single_items_of_one_instrument_belong_together(sides: dict[str, str], outcome: str) -> None:
     """Three sides by one rule are looked at together; in two units their places cannot be compared."""
     assert [row[2] for row in rows("density-cuboid", changed(CUBOID, **sides), "R2")] == [outcome]
+
+
+def test_places_are_compared_within_a_column() -> None:
+    """Two columns of one instrument may each keep their own places; within one they may not change."""
+    columns = {"L": "0.20 0.30 0.40 0.50 0.60 0.80 m", "V": "0.40 0.60 0.80 1.00 1.20 1.60 V"}
+    assert {row[2] for row in rows("wire-resistance", in_table(**columns), "R2")} <= {"awarded", "for-teacher"}
+    columns["V"] = "0.40 0.60 0.8 1.00 1.20 1.60 V"
+    assert "withheld" in {row[2] for row in rows("wire-resistance", in_table(**columns), "R2")}
+
+
+def test_a_half_has_no_decimal_places() -> None:
+    """Beside 41.5 a reading of 18½ neither keeps the places nor breaks them."""
+    half = changed(HEAT, T_start="18½|°C")
+    assert [row[2] for row in rows("specific-heat-block", half, "R2")] == ["awarded"]

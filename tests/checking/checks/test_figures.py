@@ -73,9 +73,11 @@ def test_too_many_figures_cost_their_own_mark_only() -> None:
 
 
 def test_too_few_figures_leave_the_value_standing() -> None:
-    """One figure loses the mark of the figures, and the value stands if the figure can stand for it."""
-    lines = changed(HEAT, c="9e2")
+    """One figure loses the mark of the figures, and the value stands if it is the nearest."""
+    lines = changed(HEAT, c="1e3")
     assert [row[2] for row in rows("specific-heat-block", lines, "F1", "F3")] == ["awarded", "withheld"]
+    cut = changed(HEAT, c="9e2")
+    assert [row[2] for row in rows("specific-heat-block", cut, "F1", "F3")] == ["for-teacher", "withheld"]
 
 
 def test_finding_says_how_many_and_how_many_are_wanted() -> None:

@@ -1,4 +1,4 @@
-"""A step that a right answer proves; behind a wrong one only the working can show it."""
+"""A step that a right answer proves; behind a wrong one a certain slip decides, else only the working can show it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,6 @@ LAMP = in_table(
         ({"c": "973.3753"}, "awarded"),
         ({"dT": "62.0", "c": "330"}, "awarded"),
         ({"dT": "", "c": "973"}, "awarded"),
-        ({"c": "429000"}, "for-teacher"),
         ({"c": "123"}, "for-teacher"),
         ({"c": "97O"}, "for-teacher"),
         ({"m": "", "c": "973"}, "for-teacher"),
@@ -32,7 +31,6 @@ LAMP = in_table(
         "too-many-figures",
         "carried-forward",
         "step-left-out",
-        "wrong-order",
         "unexplained",
         "unreadable",
         "cannot-be-worked-out-again",
@@ -40,10 +38,37 @@ LAMP = in_table(
     ],
 )
 def test_what_an_answer_proves(changes: dict[str, str], outcome: str) -> None:
-    """A right answer proves its steps; a wrong one disproves none of them, so a teacher looks."""
+    """A right answer proves its steps; a wrong one that nothing explains disproves none, so a teacher looks."""
     found_rows = rows("specific-heat-block", changed(HEAT, **changes), "P2", "P3", "P4")
     assert [row[2] for row in found_rows] == [outcome] * 3
     assert {row[3] for row in found_rows} == {"none"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "outcomes"),
+    [
+        ({"c": "429000"}, ("for-teacher", "withheld", "for-teacher")),
+        ({"E": "20.4|kJ", "c": "0.9734"}, ("withheld", "awarded", "for-teacher")),
+        ({"m": "998|g", "c": "0.9734"}, ("awarded", "awarded", "for-teacher")),
+        ({"E": "20.4|kJ", "m": "998|g", "c": "0.000973"}, ("for-teacher", "awarded", "for-teacher")),
+        ({"c": "0.973"}, ("for-teacher", "for-teacher", "for-teacher")),
+        ({"c": "793"}, ("awarded", "awarded", "for-teacher")),
+        ({"c": "963"}, ("for-teacher", "for-teacher", "for-teacher")),
+    ],
+    ids=[
+        "wrong-order",
+        "E-left-in-kJ",
+        "m-left-in-g",
+        "both-left-or-m-the-wrong-way",
+        "one-of-several",
+        "digits-swapped",
+        "digit-changed",
+    ],
+)
+def test_what_a_certain_slip_decides(changes: dict[str, str], outcomes: tuple[str, ...]) -> None:
+    """Energy in joules (P2) falls with E left in kJ alone, the formula (P3) with a wrong formula alone."""
+    found_rows = rows("specific-heat-block", changed(HEAT, **changes), "P2", "P3", "P4")
+    assert tuple(row[2] for row in found_rows) == outcomes
 
 
 def test_step_that_was_not_written_down_is_proved_by_what_follows() -> None:
@@ -73,3 +98,10 @@ def test_teacher_is_told_what_to_look_for() -> None:
     (finding,) = found("specific-heat-block", changed(HEAT, c="123"), "P3")
     assert finding.facts["point"].startswith("c = E ÷ (m × ΔT)")
     assert (finding.reason, finding.entry, finding.marks) == ("method-unclear", "123", None)
+
+
+@pytest.mark.parametrize(("entry", "outcome"), [("", "awarded"), ("?|", "withheld"), ("I don't know|", "withheld")])
+def test_a_step_left_blank_is_proved_and_one_declined_is_not(entry: str, outcome: str) -> None:
+    """The right c proves the change of temperature that was not written; 'I don't know' is no step at all."""
+    lines = changed(HEAT, dT=entry)
+    assert [row[2] for row in rows("specific-heat-block", lines) if row[0] == "dT"][:1] == [outcome]

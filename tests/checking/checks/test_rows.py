@@ -24,6 +24,8 @@ def wire(lengths: str) -> list[str]:
         ("0.20 0.30 0.40 0.50 0.60 0.79 m", "withheld"),
         ("0.20 0.30 0.40 0.5O 0.60 0.80 m", "for-teacher"),
         ("0.20 0.30 0.40 _ 0.50 0.60 0.80 m", "awarded"),
+        ("0.20 0.20 0.40 0.50 0.60 0.80 m", "withheld"),
+        ("0.20 0.20 0.30 0.40 0.50 0.60 0.80 m", "awarded"),
     ],
     ids=[
         "just-enough",
@@ -35,6 +37,8 @@ def wire(lengths: str) -> list[str]:
         "span-just-too-small",
         "the-sixth-cannot-be-read",
         "a-gap",
+        "five-different-among-six",
+        "six-different-among-seven",
     ],
 )
 def test_rows_and_span(lengths: str, outcome: str) -> None:
@@ -76,3 +80,10 @@ def test_no_readings_at_all_are_the_teacher_s() -> None:
     """An empty column may stand on paper: never withheld by computing."""
     (finding,) = found("wire-resistance", in_table(V="0.45 0.66 V"), "R3")
     assert finding.outcome == "for-teacher"
+
+
+def test_equal_repeats_of_a_mean_all_count() -> None:
+    """Ten quadrats are ten, though three of them hold four plants each."""
+    plants = in_table(plants="4 4 4 0 2 3 5 1 0 6 -")
+    assert [row[2] for row in rows("quadrat", plants, "R3")] == ["awarded"]
+    assert [row[2] for row in rows("quadrat", plants.rsplit("\n", 1)[0], "R3")] == ["withheld"]

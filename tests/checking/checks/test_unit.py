@@ -36,7 +36,8 @@ def test_unit_that_stands(unit: str) -> None:
         ("J/kg", "withheld", "unit-wrong"),
         ("kg °C/J", "withheld", "unit-wrong"),
         ("J kg °C", "withheld", "unit-wrong"),
-        ("J/kg °C⁻¹", "for-teacher", "none"),
+        ("J/kg⁻¹ °C⁻¹", "for-teacher", "none"),
+        ("Jules each kg and degree", "for-teacher", "none"),
     ],
 )
 def test_unit_that_does_not_stand(unit: str, outcome: str, cause: str) -> None:
@@ -52,11 +53,13 @@ def test_unit_that_does_not_stand(unit: str, outcome: str, cause: str) -> None:
         ("973|", "awarded", "withheld"),
         ("0.973|J/(kg °C)", "withheld", "awarded"),
         ("0.973|kJ/(kg °C)", "awarded", "awarded"),
-        ("973|kJ/(kg °C)", "withheld", "awarded"),
+        ("973|kJ/(kg °C)", "awarded", "withheld"),
         ("97O|J/(kg °C)", "for-teacher", "awarded"),
         ("97O|J", "for-teacher", "withheld"),
         ("97O|", "for-teacher", "for-teacher"),
-        ("973 J/(kg °C) or so|", "for-teacher", "for-teacher"),
+        ("973|jewels each", "awarded", "for-teacher"),
+        ("0.973|jewels each", "for-teacher", "for-teacher"),
+        ("973 J/(kg °C) or so|", "awarded", "awarded"),
     ],
     ids=[
         "wrong-value-right-unit",
@@ -68,7 +71,9 @@ def test_unit_that_does_not_stand(unit: str, outcome: str, cause: str) -> None:
         "unreadable-right-unit",
         "unreadable-wrong-unit",
         "unreadable-no-unit",
-        "unreadable-and-the-unit-in-it",
+        "right-value-unknown-unit",
+        "value-of-another-prefix-unknown-unit",
+        "hedged-and-the-unit-in-it",
     ],
 )
 def test_value_and_unit_are_two_marks(entry: str, f1: str, f2: str) -> None:

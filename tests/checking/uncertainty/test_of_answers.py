@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import tempfile
-from pathlib import Path
-
 import numpy as np
 import pytest
 from uncertainties import ufloat
 
 from marking.checking.answers.board import lay_out
 from marking.checking.uncertainty.of_answers import AnswerUncertainty, answer_uncertainty
-from marking.intake.read_inputs import read_inputs
-from rubrics.load import load_catalogue
 from rubrics.model.practical import Rubric
-from tests.checking.rows import HEADINGS, rubric_of, split
+from tests.checking.rows import read_class, rubric_of
 
 BLOCK = "m,,0.998,kg\nT_start,,19.5,°C\nT_end,,40.0,°C\nE,,20400,J"
 SWING = """format = 1
@@ -58,16 +51,7 @@ items = ["period", "g"]
 
 def worked_out(practical: str | Rubric, lines: str, answer: str) -> AnswerUncertainty:
     """Return what one student's readings lead to for an answer."""
-    rubric = load_catalogue()[practical] if isinstance(practical, str) else practical
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADINGS)
-    for item, row, entry, unit in split(lines):
-        writer.writerow(["S001", "", rubric.id, item, row, entry, unit])
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "class.csv"
-        file.write_text(text.getvalue(), encoding="utf-8")
-        (class_set,) = read_inputs([file], {rubric.id: rubric})
+    rubric, class_set = read_class(practical, {"S001": lines})
     return answer_uncertainty(lay_out(rubric, class_set.write_ups), rubric.items[answer])
 
 

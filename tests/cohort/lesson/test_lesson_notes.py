@@ -7,9 +7,11 @@ from random import Random
 
 import pytest
 
+from marking.checking.marking_set import mark_set
 from marking.class_notes import ClassNote, NoteKind
+from marking.cohort.assembly import notes_for
 from marking.cohort.lesson.telling import awaits_answers, lesson_notes
-from marking.write_up import Entry, Place, State, WriteUp
+from marking.write_up import ClassSet, Entry, Place, State, WriteUp
 from rubrics.load import load_catalogue
 from rubrics.model.practical import Item, Role, Rubric
 from tests.benchmarks.lesson import clean, score
@@ -324,3 +326,23 @@ def test_most_decimal_slips_are_told() -> None:
 def test_sound_classes_are_left_alone(practical: str) -> None:
     """No sound class with parts of one kind is queried."""
     assert clean(alike, practical, classes=CLASSES).write_ups == 0
+
+
+def _lesson_students(*write_ups: WriteUp) -> list[str]:
+    rubric = load_catalogue()["specific-heat-block"]
+    class_set = ClassSet(practical=rubric.id, write_ups=write_ups, remarks=(), sources=())
+    notes = notes_for([mark_set(rubric, class_set)])
+    return sorted({code for note in notes if note.kind is NoteKind.LESSON for code in note.students})
+
+
+def test_each_student_is_told_until_they_have_answered() -> None:
+    """One who has answered silences nobody else, and hears no more of readings that cannot be taken again."""
+    sound = list(alike("specific-heat-block", 1))
+    slip = {"m": ("1003", "kg")}
+    first, second = (with_cells(sound[at], **slip) for at in (WHO, WHO + 1))
+    rest = [one for one in sound if one.student.code not in (first.student.code, second.student.code)]
+    both = sorted((first.student.code, second.student.code))
+    assert _lesson_students(first, second, *rest) == both
+    answered = with_cells(rest[0], c=("950", "J/(kg °C)"))
+    assert _lesson_students(first, second, answered, *rest[1:]) == both
+    assert _lesson_students(first, with_cells(second, c=("950", "J/(kg °C)")), *rest) == [first.student.code]

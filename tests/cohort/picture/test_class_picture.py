@@ -6,8 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from marking.class_notes import NoteKind
-from marking.cohort.picture.class_picture import Band, band_of, named_cause, picture, reteach_groups
+from marking.cohort.picture.class_picture import Band, band_of, named_cause, picture
 from marking.findings import Cause, MarkedSet
 from tests.reports.invented import (
     GRAMS,
@@ -114,15 +113,6 @@ def test_results_stand_beside_the_value_they_were_compared_with() -> None:
     seen = picture(heat_set())
     assert len(seen.results) == 28
     assert [one.name for one in seen.accepted] == ["aluminium"]
-
-
-def test_groups_become_notes_for_the_teacher() -> None:
-    """A cause worth teaching again is a note of kind group with its students; a rare one is none."""
-    (note,) = reteach_groups(picture(a_set_sharing(3, 12)))
-    assert note.kind is NoteKind.GROUP
-    assert note.students == ("S000", "S001", "S002")
-    assert note.message == "3 of 12 show rearrangement in R. A small group in the next lesson."
-    assert reteach_groups(picture(a_set_sharing(1, 12))) == ()
 
 
 def test_a_set_without_write_ups_has_a_picture() -> None:

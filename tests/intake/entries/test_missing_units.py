@@ -42,9 +42,12 @@ def test_a_reading_that_could_be_in_two_units_is_for_the_teacher() -> None:
     assert found.notes == ("no unit; could be cm or mm, and cannot be m",)
 
 
-def test_a_unit_that_was_written_is_kept_however_odd_the_value() -> None:
-    """A mass of 998 kg stays 998 kg: the range settles what was left open and nothing else."""
-    assert unit_of(read("m", "998", "kg")) == "kg"
+def test_a_unit_that_the_apparatus_cannot_give_is_for_the_teacher() -> None:
+    """998 kg on a bench is asked, for 998 g is possible; 99999 kg, which no unit makes possible, stays as written."""
+    found = read("m", "998", "kg")
+    assert found.unit is not None
+    assert (found.unit.verdict, found.value) == (Verdict.AMBIGUOUS, 998)
+    assert unit_of(read("m", "99999", "kg")) == "kg"
 
 
 def column(*cells: tuple[str, str]) -> list[Entry]:

@@ -34,7 +34,10 @@ def read(item: str, value: Field, unit: Field = "", heading: str = "", practical
         ("m", "0.998 kg", "", "", (NUMBER, 0.998, "kg", "kg")),
         ("m", "998", "", "g", (NUMBER, 998, "g", "g")),
         ("m", "998", "g", "kg", (NUMBER, 998, "g", "g")),  # the cell beside counts before the heading
-        ("m", "998 g", "kg", "", (NUMBER, 998, "g", "g")),  # and the one with the number before both
+        ("m", "998 g", "", "kg", (NUMBER, 998, "g", "g")),  # and the one with the number before a heading
+        ("m", "998 g", "kg", "", (NUMBER, 998, "g", "g")),  # and the limits may settle which of two counts
+        ("c", "896 J/(kg °C)", "kJ/(kg °C)", "", (UNREADABLE, None, "", "J/(kg °C)")),  # else it is a conflict
+        ("m", "998 g", "g", "kg", (NUMBER, 998, "g", "g")),
         ("m", "998 g", "°C", "", (UNREADABLE, None, "", "g")),
         ("m", "998 blue", "", "", (UNREADABLE, None, "", "")),
         ("T_start", "19.5 C", "°C", "", (NUMBER, 19.5, "°C", "C")),  # never coulombs
@@ -43,7 +46,7 @@ def read(item: str, value: Field, unit: Field = "", heading: str = "", practical
         ("E", "20,4 kJ", "", "", (NUMBER, 20.4, "kJ", "kJ")),
         ("E", "20,400", "J", "", (NUMBER, 20400, "J", "J")),  # 20.4 J warms no block
         ("E", "20,400", "kJ", "", (NUMBER, 20.4, "kJ", "kJ")),  # nor do 20 400 kJ
-        ("E", "20,400 kJ", "J", "", (NUMBER, 20.4, "kJ", "kJ")),  # the unit with the number decides
+        ("E", "20,400 kJ", "", "J", (NUMBER, 20.4, "kJ", "kJ")),  # the unit with the number decides
         ("c", "1,010", "J/(kg °C)", "", (UNREADABLE, None, "", "J/(kg °C)")),
         ("c", "997", "J/kg", "", (NUMBER, 997, "J/kg", "J/kg")),  # another quantity: for the check of units
         ("c", "997", "", "", (NUMBER, 997, "", "")),

@@ -47,7 +47,9 @@ def test_rows_of_a_table_count_from_one_and_may_come_in_any_order() -> None:
     assert {item: list(column) for item, column in work.columns.items()} == {"L": [2, 10], "V": [2]}
 
 
-@pytest.mark.parametrize(("row", "is_used"), [("1", True), ("999", True), ("1000", False), ("0", False), ("-1", False)])
+@pytest.mark.parametrize(
+    ("row", "is_used"), [("1", True), ("200", True), ("201", False), ("1000", False), ("0", False), ("-1", False)]
+)
 @pytest.mark.parametrize("item", ["L"])
 def test_a_row_number_counts_from_one_to_a_limit(item: str, row: str, is_used: bool) -> None:
     """What is no row number is for the teacher, with the entry that hangs on it."""

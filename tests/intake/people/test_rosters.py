@@ -142,7 +142,7 @@ def test_codes_are_text(tmp_path: Path) -> None:
     ],
 )
 def test_the_roster_says_how_a_sheet_is_set(typed: str, queries: int) -> None:
-    """What a column 'reader' asks for goes with the student; what is not known is told, and nobody is lost."""
-    found = read("B01", roster=f"student,name,reader\nB01,Sam Moss,{typed}\n")
-    assert work_of(found, "B01").student.reader == typed
+    """What a column 'paper' asks for goes with the student; what is not known is told, and nobody is lost."""
+    found = read("B01", roster=f"student,name,paper\nB01,Sam Moss,{typed}\n")
+    assert work_of(found, "B01").student.paper == typed
     assert len([weight for weight, _ in told(found) if weight == "query"]) == queries

@@ -18,8 +18,8 @@ from rubrics.model.practical import Role
 CATALOGUE = load_catalogue()
 CLASS = (
     Student(code="A01", name="Ottoline Quill", bench="3"),
-    Student(code="A02", name="Bram Tern", bench="11", reader="large print"),
-    Student(code="A03", bench="3", reader="cream"),
+    Student(code="A02", name="Bram Tern", bench="11", paper="large print"),
+    Student(code="A03", bench="3", paper="cream"),
 )
 
 
@@ -123,7 +123,7 @@ def test_the_same_class_gives_the_same_bytes(tmp_path: Path) -> None:
 
 def test_names_that_no_font_holds_are_no_trouble(tmp_path: Path) -> None:
     """A name of another script, or one as long as a line, leaves the sheet whole."""
-    students = (Student(code="A" * 90, name="王" * 50, bench="b" * 60, reader="large print"),)
+    students = (Student(code="A" * 90, name="王" * 50, bench="b" * 60, paper="large print"),)
     path = tmp_path / "sheet.pdf"
     write_results_sheets(path, CATALOGUE["density-cuboid"], students)
     assert "What this practical is for" in text_of(path)[0]

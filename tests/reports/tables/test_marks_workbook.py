@@ -22,7 +22,7 @@ from tests.reports.invented import (
 )
 from tests.reports.invented_practicals import RUBRICS, WIRE
 
-SHEETS = ["Marks", "Findings", "By criterion", "Item statistics", "Input remarks", "Task answers"]
+SHEETS = ["Marks", "Findings", "By criterion", "Item statistics", "Input remarks", "Task answers", "Ticks"]
 
 
 def rows_of(path: Path, sheet: str) -> list[tuple[Any, ...]]:
@@ -114,7 +114,7 @@ def test_findings_have_the_columns_of_the_csv(tmp_path: Path) -> None:
 def test_answers_of_the_tasks_are_for_the_teacher(tmp_path: Path) -> None:
     """Every question on a sheet has its answer here."""
     rows = rows_of(written(tmp_path, wire_script(a_student("S001"), wrong=True)), "Task answers")
-    assert [row[2] for row in rows[1:]] == ["rearrangement"] * 4
+    assert [row[2] for row in rows[1:]] == ["rearrangement"] * 2
     assert all(row[5] for row in rows[1:])
 
 

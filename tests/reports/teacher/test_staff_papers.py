@@ -10,12 +10,12 @@ import pytest
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.findings import Cause, LearnedShare
+from reports.next_step.what_now import task_for
 from reports.student.one_mark import explanation_lines, write_explanation
 from reports.teacher.class_lesson import cause_words, learned_sentence
 from reports.teacher.class_summary import write_class_summary
 from reports.teacher.staff_papers import write_projector_pages, write_task_answers, write_technician_note
 from reports.wording.sentences import wording
-from reports.wording.tasks import task_for
 from rubrics.model.practical import CheckKind
 from tests.reports.invented import a_finding, a_student, an_explanation, heat_set, wire_script, wire_set
 from tests.reports.invented_practicals import RUBRICS, WIRE
@@ -118,4 +118,4 @@ def test_a_mark_that_waits_is_the_teachers() -> None:
     code = next(mark.criterion.code for mark in script.criteria if mark.marks is None)
     lines = "\n".join(explanation_lines(script, RUBRICS[WIRE], code))
     assert "Not set yet" in lines
-    assert "The teacher. The program sets no mark here" in lines
+    assert "The program sets no mark here" in lines

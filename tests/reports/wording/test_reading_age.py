@@ -63,6 +63,8 @@ def sets_of_sentences() -> Mapping[str, list[str]]:
         for name in ("reasons", "causes", "sheet", "tasks", "results_sheet")
         for key, node in wording(name).items()
     }
+    for name, entry in wording("extensions").items():
+        told[f"extension: {name}"] = [plain(entry["ask"])]
     for rubric in load_catalogue().values():
         told[f"practical: {rubric.id}"] = [
             plain(sentence) for sentence in (rubric.purpose, *rubric.cautions, *usual_causes(rubric))

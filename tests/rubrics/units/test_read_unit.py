@@ -49,7 +49,6 @@ _ONE_UNIT = [
     "Ｊ/ｋｇ　Ｋ",
     "J\u2009kg\u207b\u00b9\u2009K\u207b\u00b9",
     " \u200bJ/(kg\u00a0K).\u202c ",
-    "J/(kg K",
     "J/kg K)",
     "j/kg/k",
     "J/kg degress",
@@ -100,9 +99,9 @@ def test_offset_goes_with_readings_only(wanted: Unit, typed: str, verdict: Verdi
     assert (reading.verdict, reading.unit.offset) == (verdict, offset)
 
 
-def test_degrees_of_a_change_are_clear_enough() -> None:
-    """A reading in 'degrees' goes to a person, a change in degrees does not: both scales give one number."""
-    assert read_unit("degrees", _READING).verdict is Verdict.AMBIGUOUS
+def test_degrees_beside_a_temperature_are_those_of_the_laboratory() -> None:
+    """'degrees' is the Celsius scale beside a temperature, with a note, and the angle beside an angle."""
+    assert (read_unit("degrees", _READING).verdict, read_unit("degrees", _READING).unit) == (Verdict.NOTE, _READING)
     assert read_unit("degrees", _CHANGE).verdict is Verdict.NOTE
     assert read_unit("degrees", define_unit("°")).verdict is Verdict.ACCEPT
 
@@ -186,7 +185,8 @@ _NOTES = [
     ("moles/dm3", "mol/dm³", "read as mol/dm³: keep to names or to symbols"),
     ("sec-1", "1/s", "read as 1/s: powers go with symbols"),
     ("J/kg°", "J/(kg °C)", "read as J/(kg °C): say which degree"),
-    ("J/(kg K", "J/(kg K)", "read as J/(kg K): brackets come in pairs"),
+    ("J/kg K)", "J/(kg K)", "read as J/(kg K): brackets come in pairs"),
+    ("J/(kg K", "J/(kg K)", "may stand for J/(kg K)"),
     ("celcius", "°C", "read as °C: check the spelling"),
     ("secs", "s", "read as s"),
     ("count", "", "right, though a pure number is expected"),
@@ -210,8 +210,8 @@ def test_words_of_the_notes(typed: str, wanted: str, note: str) -> None:
 
 
 def test_a_charge_is_no_plural() -> None:
-    """'As' may be amps in the plural; 'A s' with its space is a charge."""
-    assert read_unit("As", define_unit("A")).verdict is Verdict.NOTE
+    """'As' may be amps in the plural or a charge, so a person is asked; 'A s' with its space is a charge."""
+    assert read_unit("As", define_unit("A")).verdict is Verdict.AMBIGUOUS
     assert read_unit("A s", define_unit("A")).verdict is Verdict.WRONG
     assert read_unit("As", define_unit("C")).unit == define_unit("A s")
 

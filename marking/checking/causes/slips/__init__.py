@@ -1,16 +1,20 @@
 """One file for each kind of slip: wrong answers in, hypotheses that print them out. Never weighs them."""
 
 from marking.checking.causes.slips.backwards import Match, matches
+from marking.checking.causes.slips.digit_answers import Meant, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
-from marking.checking.causes.slips.pair_slips import pair_slips
+from marking.checking.causes.slips.pair_slips import copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
 from marking.checking.causes.slips.unit_slips import unit_slips
 
 __all__ = [
     "Match",
+    "Meant",
+    "copied_slips",
+    "copied_words",
     "digit_slips",
     "formula_slips",
     "line_slips",
@@ -18,5 +22,7 @@ __all__ = [
     "pair_slips",
     "quantity_slips",
     "rounding_slips",
+    "share_copied",
+    "swapped_answers",
     "unit_slips",
 ]

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from marking.checking.answers import is_drawn, magnitude, overlaps, rounded_interval, ten_to
+from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
 from marking.checking.causes.slips.digit_answers import Meant, meant_answers
+from marking.checking.causes.slips.formula_inputs import formula_inputs
 from marking.checking.causes.wrong import (
     MISREAD,
     MOST_DIGITS,
@@ -30,6 +31,8 @@ ROUNDED_SHARE = 0.25
 _STRAIGHT = 1e-6
 STEP_ROOM = 0.005
 """How far a step kept to three figures may shift an answer, relative."""
+_UP_TO = np.concatenate([np.zeros((10, 1)), np.cumsum(MISREAD, axis=1)], axis=1)
+"""The chance that a digit (row) is taken for one below another (column), shape (10, 11)."""
 SCALES = (1.0, 1.5, 1.5**2, 1.5**3)
 """By how much a reading is changed to see how the answer goes with it; any ratio will do."""
 
@@ -77,19 +80,15 @@ def _meant_words(wrong: WrongAnswers, meant: Values) -> Callable[[int], Descript
 
 def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield readings of which one digit was misread or miscopied, found by solving for the reading that was used."""
-    formula = wrong.item.formula
-    items = wrong.board.rubric.items
-    names = [n for n in formula.names if n in items] if formula else []
-    if formula is None or not names or (wrong.item.table is None and any(items[n].table for n in names)):
-        return
-    for name in names:
+    for one in formula_inputs(wrong):
+        name = one.name
         number, last = wrong.recorded(name)[:, 0], wrong.places(name)[:, 0]
-        scales = used_instead(wrong, formula.tree, name)
+        scales = used_instead(wrong, one.tree, name)
         if scales is None:
             continue
         with np.errstate(all="ignore"):  # a reading of zero that would have to be infinite
             low, high = number * scales[0], number * scales[1]
-            same_sign = (low * number > 0) & (high * number > 0)
+            same_sign = one.there & (low * number > 0) & (high * number > 0)
         # A hand copies a digit, not a sign.
         size_low, size_high = np.fmin(np.abs(low), np.abs(high)), np.fmax(np.abs(low), np.abs(high))
         digits = as_digits(number, last)
@@ -104,20 +103,28 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
             possible &= (middle != own) & (position < length)
             used_digit = np.where(possible, middle, 0).astype(np.int64)
             meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)
-            chance = CHANGED_READING_SHARE * MISREAD[own, used_digit] / (len(names) * length)
             with np.errstate(all="ignore"):
                 size = np.abs(meant)
                 near = possible & (size >= size_low * (1 - STEP_ROOM)) & (size <= size_high * (1 + STEP_ROOM))
-                hit = possible & (size >= size_low) & (size <= size_high)
+                # An answer of few figures leaves room for several of the nine digits.
+                ends = [(end / ten_to(last) - rest) / unit for end in (size_low, size_high)]
+                taken = MISREAD[own, used_digit], _misread_between(own, *ends)
                 width = (size_high - size_low) / np.maximum(size, 1e-300)
-                likely = np.where(hit, 1.0 - ROUNDED_SHARE, 0.0)
-                likely = likely + np.where(near, ROUNDED_SHARE * np.minimum(1.0, width / STEP_ROOM), 0.0)
-            if near.any():
+                likely = (1.0 - ROUNDED_SHARE) * np.where(possible, taken[1], 0.0)
+                likely = likely + np.where(near, ROUNDED_SHARE * taken[0] * np.minimum(1.0, width / STEP_ROOM), 0.0)
+            if likely.any():
                 yield Match(
                     cause=Cause.COPYING,
-                    mass=np.where(near, chance * likely, 0.0),
+                    mass=CHANGED_READING_SHARE * likely * one.chance / length,
                     describe=_reading_words(wrong, name, meant, last),
                 )
+
+
+def _misread_between(own: Places, low: Values, high: Values) -> Values:
+    """Return the chance that the digit *own* is taken for one from *low* to *high*, shape (answers,)."""
+    first = np.clip(np.nan_to_num(np.ceil(low - _STRAIGHT), nan=10.0), 0, 10).astype(np.int64)
+    after = np.clip(np.nan_to_num(np.floor(high + _STRAIGHT) + 1, nan=0.0), 0, 10).astype(np.int64)
+    return np.asarray(np.where(after > first, _UP_TO[own, after] - _UP_TO[own, first], 0.0))
 
 
 def _reading_words(

@@ -48,6 +48,14 @@ def meant_answers(wrong: WrongAnswers) -> Iterator[Meant]:
                 yield Meant(cause=slip.cause, number=slip.number, last=slip.last, chance=slip.chance * share)
 
 
+def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
+    """Yield what may have been meant by an answer with two neighbouring digits swapped, whatever it should be."""
+    for share, last in wrong.readings():
+        if share.any():
+            for slip in _swapped(wrong, last):
+                yield Meant(cause=slip.cause, number=slip.number, last=slip.last, chance=slip.chance * share)
+
+
 def _length(wrong: WrongAnswers, last: Places) -> Places:
     """Return how many digits stand from the first that is not zero to position *last*."""
     return np.asarray(np.clip(magnitude(wrong.number) - last + 1, 1, MOST_DIGITS))

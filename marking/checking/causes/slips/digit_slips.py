@@ -6,13 +6,15 @@ answers are looked at together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import Places
 from marking.checking.case import number_text
+from marking.checking.causes.slips.formula_inputs import formula_inputs
 from marking.checking.causes.slips.unit_words import size_text
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
@@ -29,6 +31,7 @@ from marking.checking.causes.wrong import (
     swap,
 )
 from marking.findings import Cause
+from rubrics.formulas import Node
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
@@ -36,14 +39,18 @@ LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
 
-def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    """Yield the digit slips that can be worked out forwards: swaps in readings and points moved."""
+def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hypothesis]:
+    """Yield the digit slips that can be worked out forwards: swaps in readings and points moved.
+
+    A point has not moved where one of the *units* on the sheet, left or changed the wrong way, prints the same.
+    """
     right = wrong.right() / wrong.scale
+    on_sheet = [slip for slip in units if slip.is_on_the_sheet]
     for power, share in POINT_SHARES.items():
         predicted = right * 10.0**power
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.full(len(wrong), share),
+            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share),
             predicted=predicted,
             describe=_point_words(wrong, power),
             steps=count_steps(wrong.item.formula.tree) if wrong.item.formula else 1,
@@ -55,6 +62,14 @@ def digit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         describe=_sign_words(wrong),
     )
     yield from _swapped_readings(wrong)
+
+
+def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[np.bool_]:
+    """Tell for each answer whether one of *slips* leads to *predicted*."""
+    same = np.zeros(predicted.size, np.bool_)
+    for slip in slips:
+        same |= (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+    return same
 
 
 def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:
@@ -76,29 +91,15 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
     return describe
 
 
-def _inputs(wrong: WrongAnswers) -> list[str]:
-    formula = wrong.item.formula
-    if formula is None or (wrong.item.table is None and any(_is_column(wrong, n) for n in formula.names)):
-        return []
-    return [n for n in formula.names if n in wrong.board.rubric.items]
-
-
-def _is_column(wrong: WrongAnswers, name: str) -> bool:
-    item = wrong.board.rubric.items.get(name)
-    return item is not None and item.table is not None
-
-
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    formula = wrong.item.formula
     for one in swapped_inputs(wrong):
-        if formula is not None:
-            yield Hypothesis(
-                cause=Cause.DIGITS_SWAPPED,
-                share=(1.0 - ANSWER_SHARE) * one.chance,
-                predicted=wrong.worked(formula.tree, {one.name: one.used}),
-                describe=one.describe,
-                steps=2,
-            )
+        yield Hypothesis(
+            cause=Cause.DIGITS_SWAPPED,
+            share=(1.0 - ANSWER_SHARE) * one.chance,
+            predicted=wrong.worked(one.tree, {one.name: one.used}),
+            describe=one.describe,
+            steps=2,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +107,8 @@ class SwappedInput:
     """An input of the formula with two neighbouring digits swapped."""
 
     name: str
+    tree: Node
+    """The formula in which it stands."""
     used: Values
     """As a number in the item's own unit, shape (answers, 1); NaN where nothing is to be swapped."""
     chance: Values
@@ -115,8 +118,8 @@ class SwappedInput:
 
 def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
     """Yield every input with every swap of neighbouring digits."""
-    names = _inputs(wrong)
-    for name in names:
+    for one in formula_inputs(wrong):
+        name = one.name
         number = wrong.recorded(name)[:, 0]
         last = wrong.places(name)[:, 0]
         digits = as_digits(number, last)
@@ -130,8 +133,9 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
                 ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
             yield SwappedInput(
                 name=name,
+                tree=one.tree,
                 used=wrong.needed(name) * ratio[:, None],
-                chance=np.where(possible, 1.0 / len(names) / np.maximum(length - 1, 1), 0.0),
+                chance=np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0),
                 describe=_swap_words(wrong, name, swapped, last),
             )
 

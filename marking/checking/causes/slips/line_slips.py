@@ -60,11 +60,9 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         both = np.isfinite(x) & np.isfinite(y)
         xx = np.where(both, x * x, 0.0).sum(axis=1, keepdims=True)
         forced = np.where(both, x * y, 0.0).sum(axis=1, keepdims=True) / xx
-        words = _words(
-            "line forced through the origin", "a line through the origin", "the line that follows your points"
-        )
+        words = _other_line("line forced through the origin", "gradient of a line through the origin")
         yield work.hypothesis(Cause.WRONG_QUANTITY, FORCED_WEIGHT / total, forced, words)
-        words = _words("intercept for gradient", "the intercept", "the gradient")
+        words = _other_line("intercept for gradient", "intercept of the line")
         yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
 
 
@@ -105,6 +103,11 @@ def _with_gradient(node: Node, slope: Call) -> Node:
 
 def _words(detail: str, used: str, right: str) -> Callable[[int], Description]:
     description = (detail, {"used": used, "right": right})
+    return lambda _: description
+
+
+def _other_line(detail: str, used: str) -> Callable[[int], Description]:
+    description = (detail, {"used_quantity": used, "right_quantity": "gradient of the line that follows your points"})
     return lambda _: description
 
 

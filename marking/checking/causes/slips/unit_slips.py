@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,12 +50,14 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     if formula is None:
         return
     work = _Work(wrong)
-    groups = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()), (WRONG_FACTOR_SHARE, work.wrong_factor()))
+    on_sheet = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()))
+    others = ((WRONG_FACTOR_SHARE, work.wrong_factor()), (UNRECORDED_SHARE, work.unrecorded()))
     steps = count_steps(formula.tree)
     needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
-    for share, raws in groups:
+    for share, raws in on_sheet:
+        yield from (replace(slip, is_on_the_sheet=True) for slip in _settled(share * needed, raws, steps))
+    for share, raws in others:
         yield from _settled(share * needed, raws, steps)
-    yield from _settled(UNRECORDED_SHARE * needed, work.unrecorded(), steps)
 
 
 def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -111,7 +113,7 @@ class _Work:
                 mask = np.logical_and.reduce([self.differs[name] for name in chosen])
                 if not mask.any():
                     continue
-                weight: Values = mask * np.float64(1.0 if size == 1 else self._group_weight(chosen, names))
+                weight: Values = mask * (1.0 if size == 1 else self._group_weight(chosen, names))
                 predicted = self.converted({name: self.recorded[name] for name in chosen})
                 found.append(_Raw(weight, predicted, self.words.left(chosen)))
         other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
@@ -157,10 +159,12 @@ class _Work:
         in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
         return in_si, {name: self.needed[name] * items[name].unit.factor for name in self.names}
 
-    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> float:
+    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> Values:
+        """Return how likely it is that just these were left, beside one alone, shape (answers,)."""
         dimensions = {self.wrong.dimension(name) for name in chosen}
-        whole = [name for name in names if self.wrong.dimension(name) in dimensions]
-        return ONE_KIND_WEIGHT if len(dimensions) == 1 and len(chosen) == len(whole) else SEVERAL_WEIGHT
+        others = [name for name in names if name not in chosen and self.wrong.dimension(name) in dimensions]
+        all_of_them = ~np.logical_or.reduce([self.differs[name] for name in others]) if others else ~self._never()
+        return np.where(all_of_them & (len(dimensions) == 1), ONE_KIND_WEIGHT, SEVERAL_WEIGHT)
 
     def wrong_way(self) -> list[_Raw]:
         """Return the slips in which a conversion was multiplied for divided."""

@@ -33,6 +33,9 @@ class Hypothesis:
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
 
+    is_on_the_sheet: bool = False
+    """A slip of a unit that stands on the sheet: left as it was recorded, or changed the wrong way."""
+
     def at(self, positions: NDArray[np.int64]) -> Hypothesis:
         """Return the same slip for some of the answers."""
         index = positions.tolist()

@@ -235,6 +235,10 @@ class WrongAnswers:
             number = np.where(np.isfinite(number) & as_written, number, kept / factor)
         return self._pick(number, item)
 
+    def is_written(self, name: str) -> NDArray[np.bool_]:
+        """Tell for which of the answers an item stands on the page as a number, shape (answers,)."""
+        return np.asarray(np.isfinite(self._pick(self.board.cells[name].number, self.board.rubric.items[name]))[:, 0])
+
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
         item = self.board.rubric.items[name]

@@ -1,0 +1,236 @@
+"""Whether a chain of steps that a student would do prints an answer, asked of those that lie near.
+
+An interval is the fast first filter. Inside it an answer stands if it is the direct value (from three figures on, one
+unit of the last place either way also stands), or if a chain's value, rounded or cut off to the printed figures, is
+it. What lies between two chains is reached by none: near, and for the teacher, unless a slip that the rubric names
+prints it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers.board import Board, Cells
+from marking.checking.answers.careful import is_drawn
+from marking.checking.answers.evaluation import evaluate
+from marking.checking.answers.judged import NO_LIMIT
+from marking.checking.answers.kept_steps import Ways
+from marking.checking.answers.printed_answers import FIGURES_WITH_A_UNIT_EITHER_WAY, Printed, printed
+from marking.checking.answers.rounding import Places, printed_interval, rounded_interval
+from marking.checking.answers.student_chains import Chosen, Route, Source, chains
+from marking.checking.fits import DRAWN_SHARE
+from rubrics.formulas import Formula
+from rubrics.model import Item, Rubric
+from rubrics.units import NO_DIMENSION
+
+Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+NEAR_SHARE = 0.002
+"""How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
+CHUNK = 256
+"""Answers whose chains are worked out together; bounds the memory."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Reached:
+    """What chains lead to; arrays of the board's shape."""
+
+    own: Mask
+    """From the readings."""
+    follows: Mask
+    """From earlier answers as they were written."""
+    near: Mask
+    """Between two chains, or hardly beyond them."""
+
+
+@dataclass(slots=True)
+class Chains:
+    """What may go into a formula of one batch, by name, as far as it has been judged."""
+
+    board: Board
+    own: dict[str, Source] = field(default_factory=dict)
+    """For one who goes by the readings."""
+    every: dict[str, Source] = field(default_factory=dict)
+    """And for one who goes by what stands written."""
+
+    def start(self, figures: Mapping[str, tuple[Places, Places]], values: Mapping[str, Values]) -> None:
+        """Take in constants and readings."""
+        unlimited = np.full((1, 1), NO_LIMIT, np.int64)
+        for name, constant in self.board.rubric.constants.items():
+            each = tuple(np.full((1, 1), value * constant.unit.factor) for value in constant.values)
+            self.own[name] = self.every[name] = Source(item=None, values=each, figures=unlimited)
+        for name, pair in figures.items():
+            item, cells = self.board.rubric.items[name], self.board.cells[name]
+            turned = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+            figures_of = np.where(_is_count(item, cells), NO_LIMIT, surest(pair))
+            source = Source(item=item, values=(values[name],), figures=figures_of, converted=turned)
+            self.own[name] = self.every[name] = source
+
+    def remember(
+        self,
+        item: Item,
+        ways: Sequence[Formula],
+        pair: tuple[Places, Places],
+        exact: Values,
+        stated: Values,
+        stands: Mask,
+    ) -> None:
+        """Take in an answer that was judged: *exact* from the readings, *stated* as what stands written leads to it.
+
+        Where it was written and *stands*, the number on paper is one more way to go on.
+        """
+        cells = self.board.cells[item.name]
+        there = np.isfinite(cells.si)
+        figures = surest(pair) if item.repeats else self._least_figures(item)
+        shape = cells.si.shape
+        low, high = self._before_rounding(item, ways, there & ~stands)
+        exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
+        own = (exact, np.where(there & stands, cells.si, exact))
+        along = np.where(np.isfinite(stated), stated, exact)
+        written = (np.where(there, cells.si, along), along)
+        source = Source(
+            item=item,
+            values=_different(own),
+            figures=figures,
+            ways=tuple(ways),
+            unwritten=~there,
+            printed=printed(cells),
+        )
+        is_line = any(is_drawn(way) for way in ways)
+        self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
+        self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high))
+
+    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
+        cells = self.board.cells[item.name]
+        shape = cells.number.shape
+        found = Reached(
+            own=np.zeros(shape, np.bool_), follows=np.zeros(shape, np.bool_), near=np.zeros(shape, np.bool_)
+        )
+        routes = [self._route(item, way) for way in ways]
+        students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
+        for start in range(0, students.size, CHUNK):
+            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share)
+        return found
+
+    def _look(
+        self,
+        found: Reached,
+        routes: Sequence[Route],
+        cells: Cells,
+        at: tuple[NDArray[np.int64], NDArray[np.int64]],
+        share: float,
+    ) -> None:
+        """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        for sources, hits in ((self.own, found.own), (self.every, found.follows)):
+            for one_habit in (True, False):
+                one = printed(cells).at(*at)
+                chosen = Chosen(
+                    sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share
+                )
+                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
+                hits[at] |= hit
+                found.near[at] |= near
+                at = (at[0][~hit], at[1][~hit])
+                if not at[0].size:
+                    return
+
+    def _before_rounding(self, item: Item, ways: Sequence[Formula], astray: Mask) -> tuple[Values, Values]:
+        """Return what a number may have been before it was rounded, where its figures cannot be worked out again.
+
+        That is so of a wrong one and of what was taken off a drawn line; two figures of either say too little.
+        """
+        cells = self.board.cells[item.name]
+        off_a_line = any(is_drawn(way) for way in ways)
+        unknown = (astray | off_a_line) & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
+        ends = (printed_interval if off_a_line else rounded_interval)(cells.number, cells.trusted)
+        low, high = (np.where(unknown, one * cells.factor + cells.offset, np.nan) for one in ends)
+        return low, high
+
+    def _least_figures(self, item: Item) -> Places:
+        """Return the figures of the least precise reading behind an answer; a count limits nothing."""
+        known = [self.own[name] for name in (item.formula.names if item.formula else ()) if name in self.own]
+        figures = [
+            one.figures if item.table is not None or one.item is None else one.figures.min(axis=1, keepdims=True)
+            for one in known
+        ]
+        least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
+        return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
+
+    def _route(self, item: Item, way: Formula) -> Route:
+        """Return *way* with the students who wrote a step of the usual way down that it passes by."""
+        usual = item.formula
+        assert usual is not None  # only answers with a formula come here
+        passed = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        behind = self._behind(way)
+        is_drawn_step = False
+        for name in usual.names:
+            if name in behind or not self.own[name].ways:
+                continue
+            passed |= np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True)
+            is_drawn_step = is_drawn_step or any(is_drawn(one) for one in self.own[name].ways)
+        return Route(
+            way=way, passes_by=passed, is_other_line=is_drawn(way) and not is_drawn(usual) and not is_drawn_step
+        )
+
+    def _behind(self, way: Formula) -> set[str]:
+        """Return everything that *way* rests on."""
+        found = set(way.names)
+        for name in way.names:
+            for one in self.own[name].ways:
+                found |= self._behind(one)
+        return found
+
+
+def surest(pair: tuple[Places, Places]) -> Places:
+    """Return the figures that a reading surely has: where a spreadsheet dropped zeros, those that are left."""
+    fewest, most = pair
+    return np.where(most < NO_LIMIT, most, fewest)
+
+
+def _only(where: Mask, low: Values, high: Values) -> tuple[Values, Values]:
+    return np.where(where, low, np.nan), np.where(where, high, np.nan)
+
+
+def _is_count(item: Item, cells: Cells) -> Mask:
+    """Tell which numbers are counts: whole, and of nothing that has a unit."""
+    if item.unit.dimension != NO_DIMENSION or item.unit.factor != 1.0:
+        return np.zeros((1, 1), np.bool_)
+    return np.asarray(cells.finest >= 0)
+
+
+def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
+    found: list[Values] = []
+    for one in values:
+        if not any(np.array_equal(one, other, equal_nan=True) for other in found):
+            found.append(one)
+    return tuple(found)
+
+
+def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
+    """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
+    with np.errstate(all="ignore"):
+        low, high = ways.low[..., 0], ways.high[..., 0]
+        hit = one.is_printed_by(low, high) & ~one.is_one_figure
+        least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
+        room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
+        return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)
+
+
+def named_slip_prints(rubric: Rubric, item: Item, one: Printed, values: Sequence[Mapping[str, Values]]) -> Mask:
+    """Tell which answers a slip that the rubric names prints, by arithmetic alone, on any of some sets of *values*."""
+    found = np.zeros(one.number.shape, np.bool_)
+    for slip in rubric.slips:
+        if slip.answer != item.name:
+            continue
+        for numbers in values:
+            if all(name in numbers for name in slip.formula.names):
+                value = evaluate(slip.formula.tree, numbers)
+                with np.errstate(all="ignore"):
+                    found |= one.is_printed_by(value, value) & ~one.is_one_figure
+    return found

@@ -1,0 +1,61 @@
+"""Slips that arithmetic alone makes certain, and whether they show that a step was not done.
+
+They are weighed by the fixed shares of ``priors.toml``, never by what a class has shown: the same answer is decided
+alike whoever sits beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from marking.checking.answers import Board, Judged
+from marking.checking.causes.explaining import Explanations, explain
+from marking.checking.causes.priors import load_priors
+from marking.findings import Cause, Explanation
+
+CERTAIN = 0.95
+"""A slip at least this likely, by the fixed shares, is taken for known."""
+SPARES_THE_STEP = (
+    Cause.UNIT_CONVERSION,
+    Cause.POWER_OF_TEN,
+    Cause.DIGITS_SWAPPED,
+    Cause.COPYING,
+    Cause.ROUNDED_EARLY,
+)
+"""Slips behind which the formula was the right one."""
+OF = " of "
+"""Between a cause and the reading that it is about: 'unit-conversion of E'."""
+
+
+def certain_slips(board: Board, judged: Mapping[str, Judged], names: Collection[str]) -> Explanations:
+    """Return the wrong answers to the items *names* of which the cause is certain, with their explanations."""
+    explained = explain(board, judged, load_priors(), names=names).explanations
+    return {key: told for key, told in explained.items() if _certain(told) is not None}
+
+
+def _certain(told: Sequence[Explanation]) -> Cause | None:
+    """Return the one cause that leaves no other; None of two slips at once, or where none is certain."""
+    first = told[0].cause
+    total = sum(one.probability for one in told if one.cause is first)
+    is_known = first is not Cause.UNEXPLAINED and total >= CERTAIN and "second" not in told[0].facts
+    return first if is_known else None
+
+
+def denies(told: Sequence[Explanation], lost_by: Sequence[str]) -> bool | None:
+    """Tell whether a slip shows that a step was not done, or that it was; None where that cannot be told from it.
+
+    Args:
+        told: The explanations of the answer that would prove the step, one cause certain; empty where none is.
+        lost_by: Causes that deny the step: ``rearrangement``, or ``unit-conversion of E`` of one reading alone.
+    """
+    cause = _certain(told) if told else None
+    if cause is None or not lost_by:
+        return None
+    if cause in lost_by:
+        return True
+    readings = {one.partition(OF)[2] for one in lost_by if one.startswith(f"{cause}{OF}")}
+    if not readings:
+        return False if cause in SPARES_THE_STEP else None
+    if told[0].probability < CERTAIN:  # the cause is certain, and the reading is not
+        return None
+    return any(part.partition(":")[0] in readings for part in told[0].detail.split("; "))

@@ -1,0 +1,64 @@
+"""``writeups desk``: a page in the browser of this machine, in which a whole round is done."""
+
+from __future__ import annotations
+
+import argparse
+import secrets
+import socket
+import sys
+import threading
+import webbrowser
+from pathlib import Path
+
+import uvicorn
+
+from marking.commands.mark import known_rubrics
+from marking.commands.program import program_version
+from marking.commands.record_use import now
+from marking.desk import desk_app
+from marking.record import open_record
+
+HOST = "127.0.0.1"
+"""Only this machine can reach it."""
+GRACE = 2
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Open the desk and stay until Ctrl-C; return the exit status."""
+    record = open_record(arguments.record, may_begin=True)
+    if record.was_begun:
+        print(f"{record.name}: a new record was begun here.", file=sys.stderr)
+    folder = Path(arguments.sets) if arguments.sets else _folder_beside(arguments.record)
+    secret = secrets.token_urlsafe(24)
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as door:
+        door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        door.bind((HOST, arguments.port))
+        port = door.getsockname()[1]
+        app = desk_app(
+            record,
+            known_rubrics(arguments.rubric),
+            secret,
+            hosts=frozenset({f"{HOST}:{port}", f"localhost:{port}"}),
+            folder=folder,
+            now=now,
+            fresh=lambda: secrets.token_hex(16),
+            program=program_version(),
+            who=arguments.by,
+        )
+        address = f"http://{HOST}:{port}/?key={secret}"
+        print(f"The desk is open at {address}\nCtrl-C closes it; everything decided is kept.", flush=True)
+        if not arguments.no_browser:
+            threading.Timer(0.3, webbrowser.open, [address]).start()
+        config = uvicorn.Config(app, log_level="error", access_log=False, timeout_graceful_shutdown=GRACE, ws="none")
+        try:
+            uvicorn.Server(config).run(sockets=[door])
+        except KeyboardInterrupt:
+            pass
+        finally:
+            record.close()
+    return 0
+
+
+def _folder_beside(record: str) -> Path:
+    """Return where files that are dropped in are kept: beside the record, or here for one that is shared."""
+    return Path("desk.sets") if "://" in record else Path(record).with_suffix(".sets")

@@ -1,0 +1,107 @@
+"""How the verbs use a record, and what they do where none is kept."""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+import datetime
+import secrets
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+
+from marking.commands.program import program_version
+from marking.findings import MarkedSet
+from marking.record import (
+    Decision,
+    Maker,
+    Record,
+    keep,
+    mark_versions,
+    name_set,
+    open_record,
+    proposed_class,
+    ticked,
+    with_decisions,
+)
+from marking.write_up import ClassSet
+from rubrics.model import Rubric
+
+
+class Keeper:
+    """Marks sets with the decisions of a record, or with the ticks of their workbooks alone."""
+
+    def __init__(self, record: Record | None, arguments: argparse.Namespace, inputs: Sequence[str]) -> None:
+        """Keep decisions in *record*; *inputs* are the paths that were given."""
+        self._record = record
+        self._arguments = arguments
+        self._inputs = inputs
+        self._decisions: dict[str, tuple[Decision, ...]] = {}
+
+    def marked(
+        self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
+    ) -> list[MarkedSet]:
+        """Return the sets marked and decided, second versions in the place of first ones."""
+        second = {one.practical: one for one in agains}
+        known = {one.practical for one in firsts}
+        pairs = [(one, second.get(one.practical)) for one in firsts]
+        pairs += [(one, None) for one in agains if one.practical not in known]
+        return [self._one(rubrics[first.practical], first, again) for first, again in pairs]
+
+    def _one(self, rubric: Rubric, first: ClassSet, again: ClassSet | None) -> MarkedSet:
+        if self._record is None:
+            return ticked(mark_versions(rubric, first, again))
+        proposed = proposed_class(self._inputs, first)
+        name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
+        maker = maker_of(self._arguments.by)
+        kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
+        self._decisions[rubric.id] = kept.decisions
+        return dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
+
+    def decided(self, found: MarkedSet) -> MarkedSet:
+        """Return other findings about a set that was marked here, with the same decisions."""
+        if self._record is None:
+            return ticked(found)
+        return with_decisions(found, self._decisions.get(found.rubric.id, ()))
+
+    def end(self) -> tuple[int, str] | None:
+        """Return the place and hash of the record's last line; None where there is no record."""
+        return self._record.end() if self._record is not None else None
+
+
+@contextmanager
+def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Keeper]:
+    """Give what marks sets as ``--record`` of *arguments* says."""
+    if arguments.record is None:
+        yield Keeper(None, arguments, inputs)
+        return
+    record = open_record(arguments.record, may_begin=True)
+    if record.was_begun:
+        print(f"{record.name}: a new record was begun here.", file=sys.stderr)
+    try:
+        yield Keeper(record, arguments, inputs)
+    finally:
+        record.close()
+
+
+@contextmanager
+def reading_record(where: str | None) -> Iterator[Record | None]:
+    """Give the record at *where*, which has to be there; None where none is named."""
+    if where is None:
+        yield None
+        return
+    record = open_record(where, may_begin=False)
+    try:
+        yield record
+    finally:
+        record.close()
+
+
+def maker_of(who: str) -> Maker:
+    """Return where decisions of this run take name, time, ids and version from."""
+    return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
+
+
+def now() -> str:
+    """Return the time, UTC, as the record writes it."""
+    return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")

@@ -1,0 +1,62 @@
+"""What all pages share: who sits at the desk, its sets, its secret, and the frame around each page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.responses import HTMLResponse
+
+from marking.desk.doors import Secret
+from marking.desk.shelf import HeldSet, Shelf
+from marking.record import Decision, Maker, SetName
+from reports.wording import wording
+
+SAMPLE = Path(__file__).parent / "sample"
+SAMPLE_NAME = "10D"
+"""The class in it."""
+
+
+def _environment() -> Environment:
+    return Environment(
+        loader=PackageLoader("marking.desk"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@dataclass(slots=True, kw_only=True)
+class Desk:
+    """One desk, of one teacher."""
+
+    shelf: Shelf
+    secret: Secret
+    now: Callable[[], str]
+    fresh: Callable[[], str]
+    program: str
+    who: str = ""
+    """Name of the teacher; asked for before anything is decided."""
+    pages: Environment = field(default_factory=_environment)
+
+    def maker(self) -> Maker:
+        """Return where decisions take name, time, ids and version from."""
+        return Maker(who=self.who, now=self.now, fresh=self.fresh, program=self.program)
+
+    def made(self, kind: type[Decision], name: SetName, **own: Any) -> Decision:  # noqa: ANN401 - fields of the kind
+        """Return a decision of the teacher at the desk, made now."""
+        rubric = self.shelf.rubrics[name.practical]
+        return kind(who=self.who, when=self.now(), set=name, program=self.program, edition=str(rubric.edition), **own)
+
+    def render(
+        self, template: str, page: object, *, held: HeldSet | None = None, tab: str = "", status: int = 200
+    ) -> HTMLResponse:
+        """Return a page in the frame."""
+        shown = self.pages.get_template(f"{template}.html").render(
+            page=page, words=wording("desk"), held=held, tab=tab, who=self.who, token=self.secret.token
+        )
+        return HTMLResponse(shown, status_code=status)

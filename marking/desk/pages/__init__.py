@@ -1,0 +1,29 @@
+"""What each page shows, as a record, worked out from the set as it stands. No address, no form, no template here."""
+
+from marking.desk.pages.cells_page import cells_page
+from marking.desk.pages.class_page import class_page
+from marking.desk.pages.close_page import close_page
+from marking.desk.pages.decide_page import Refused, Undo, decide_page, past
+from marking.desk.pages.feedback_page import feedback_page
+from marking.desk.pages.script_page import script_page
+from marking.desk.pages.sets_page import sets_page
+from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting
+
+__all__ = [
+    "BY_CRITERION",
+    "BY_SCRIPT",
+    "Refused",
+    "Spot",
+    "Undo",
+    "cells_page",
+    "class_page",
+    "close_page",
+    "decide_page",
+    "feedback_page",
+    "following",
+    "mark_at",
+    "past",
+    "script_page",
+    "sets_page",
+    "waiting",
+]

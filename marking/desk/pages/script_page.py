@@ -1,0 +1,149 @@
+"""Write-up: all of one student as written, the marks with who decided them, and a comment of the teacher's own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from marking.desk.pages.decide_page import Past, about_mark, past
+from marking.desk.shelf import HeldSet
+from marking.findings import Script
+from marking.record import CommentWritten
+from marking.write_up import Entry, State
+from reports.wording import message
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenCell:
+    """One cell as written."""
+
+    label: str
+    text: str
+    is_unread: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenTable:
+    """A table of readings as written."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    """Row number first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkRow:
+    """One criterion."""
+
+    criterion: str
+    point: str
+    marks: int | None
+    out_of: int
+    said: tuple[str, ...]
+    """What was found, in sentences."""
+    who: str
+    """Who decided; empty where nobody did."""
+    is_overruled: bool
+    history: tuple[Past, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptPage:
+    """One student's write-up."""
+
+    at: int
+    student: str
+    name: str
+    bench: str
+    codes: tuple[str, ...]
+    awarded: int
+    pending: int
+    out_of: int
+    singles: tuple[WrittenCell, ...]
+    tables: tuple[WrittenTable, ...]
+    marks: tuple[MarkRow, ...]
+    comment: str
+    comment_number: int
+    before: int | None
+    """Position of the script before; None at the first."""
+    after: int | None
+    button: str
+
+
+def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
+    """Return the page; None where the set has no such script."""
+    if not 0 <= at < len(held.marked.scripts):
+        return None
+    script = held.marked.scripts[at]
+    student = script.write_up.student
+    comments = held.about(CommentWritten.about, student=student.code)
+    last = comments[-1] if comments else None
+    return ScriptPage(
+        at=at,
+        student=student.code,
+        name=student.name,
+        bench=student.bench,
+        codes=student.codes,
+        awarded=script.awarded,
+        pending=script.pending,
+        out_of=script.out_of,
+        singles=_singles(held, script),
+        tables=_tables(held, script),
+        marks=tuple(_mark_rows(held, script)),
+        comment=last.text if isinstance(last, CommentWritten) else "",
+        comment_number=len(comments) + 1,
+        before=at - 1 if at > 0 else None,
+        after=at + 1 if at + 1 < len(held.marked.scripts) else None,
+        button=button,
+    )
+
+
+def _singles(held: HeldSet, script: Script) -> tuple[WrittenCell, ...]:
+    return tuple(
+        WrittenCell(
+            label=held.rubric.items[name].quantity,
+            text=_text(entry.raw, entry.unit_raw),
+            is_unread=entry.state is State.UNREADABLE,
+        )
+        for name, entry in script.write_up.singles.items()
+        if name in held.rubric.items
+    )
+
+
+def _in_row(column: Mapping[int, Entry], number: int) -> str:
+    return _text(column[number].raw, column[number].unit_raw) if number in column else ""
+
+
+def _text(raw: str, unit: str) -> str:
+    return raw if not unit or raw.rstrip().endswith(unit.strip()) else f"{raw} {unit}"
+
+
+def _tables(held: HeldSet, script: Script) -> tuple[WrittenTable, ...]:
+    tables = []
+    columns = {name: column for name, column in script.write_up.columns.items() if name in held.rubric.items}
+    for table in dict.fromkeys(held.rubric.items[name].table for name in columns):
+        mine = {name: column for name, column in columns.items() if held.rubric.items[name].table == table}
+        numbers = sorted({row for column in mine.values() for row in column})
+        rows = tuple((str(number), *(_in_row(column, number) for column in mine.values())) for number in numbers)
+        tables.append(WrittenTable(heads=tuple(held.rubric.items[name].quantity for name in mine), rows=rows))
+    return tuple(tables)
+
+
+def _mark_rows(held: HeldSet, script: Script) -> list[MarkRow]:
+    rows = []
+    for mark in script.criteria:
+        lines = [one for one in script.as_found if one.criterion == mark.criterion.code]
+        ruling = mark.ruling
+        rows.append(
+            MarkRow(
+                criterion=mark.criterion.code,
+                point=mark.criterion.point,
+                marks=mark.marks,
+                out_of=mark.criterion.marks,
+                said=tuple(dict.fromkeys(message(line) for line in lines)),
+                who=(ruling.who or ruling.source) if ruling is not None else "",
+                is_overruled=ruling is not None and ruling.proposed not in (None, ruling.marks),
+                history=tuple(past(one) for one in about_mark(held, script, mark.criterion.code)),
+            )
+        )
+    return rows

@@ -1,0 +1,63 @@
+"""Sets: what was handed in, what waits, and the next thing to do for each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from marking.desk.pages.cells_page import unread_cells
+from marking.desk.pages.waiting import waiting
+from marking.desk.shelf import HeldSet, Refusal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetRow:
+    """One set."""
+
+    sid: str
+    class_name: str
+    practical: str
+    """Title of the practical."""
+    handed_in: int
+    students: int
+    cells: int
+    """Cells that could not be read."""
+    waits: int
+    """Marks that wait for the teacher."""
+    state: str
+    """'open', 'signed' or 'closed'."""
+    step: str
+    """The next thing to do: 'cells', 'decide', 'feedback' or 'close'."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetsPage:
+    """All sets."""
+
+    rows: tuple[SetRow, ...]
+    reading: tuple[str, ...]
+    """Folders that are being read just now."""
+    refused: tuple[Refusal, ...]
+    is_first: bool
+    """Nothing is here yet."""
+
+
+def sets_page(sets: Sequence[HeldSet], reading: tuple[str, ...], refused: tuple[Refusal, ...]) -> SetsPage:
+    """Return the page."""
+    rows = tuple(_row(held) for held in sets)
+    return SetsPage(rows=rows, reading=reading, refused=refused, is_first=not (rows or reading))
+
+
+def _row(held: HeldSet) -> SetRow:
+    cells, waits = len(unread_cells(held)), len(waiting(held))
+    return SetRow(
+        sid=held.sid,
+        class_name=held.name.class_name,
+        practical=held.rubric.title,
+        handed_in=sum(bool(script.criteria) for script in held.marked.scripts),
+        students=len(held.marked.scripts),
+        cells=cells,
+        waits=waits,
+        state=held.state,
+        step="feedback" if held.state == "closed" else "cells" if cells else "decide" if waits else "close",
+    )

@@ -1,0 +1,214 @@
+"""The sets that are open at the desk: read once, kept up with the record, joined anew where something was decided."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import threading
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from marking.class_notes import ClassNote
+from marking.cohort import notes_for
+from marking.findings import MarkedSet, Script
+from marking.intake import read_inputs
+from marking.record import (
+    CellMended,
+    Closed,
+    CommentWritten,
+    Decision,
+    Maker,
+    MarkGiven,
+    Record,
+    Reopened,
+    SetName,
+    Signed,
+    keep,
+    name_set,
+    proposed_class,
+    with_decisions,
+)
+from marking.write_up import ClassSet
+from rubrics.faults import WriteupsError
+from rubrics.model import Rubric
+
+
+@dataclass(slots=True, kw_only=True)
+class HeldSet:
+    """One practical's set, as it stands now."""
+
+    sid: str
+    """Names the set in an address."""
+    name: SetName
+    rubric: Rubric
+    folder: Path
+    read: ClassSet
+    """As the files say, before any cell was mended."""
+    found: MarkedSet
+    marked: MarkedSet
+    decisions: list[Decision] = field(default_factory=list)
+    notes: tuple[ClassNote, ...] | None = None
+    """What only the whole class shows; None until somebody asks."""
+
+    @property
+    def state(self) -> str:
+        """Return 'open', 'signed' or 'closed'."""
+        state = "open"
+        for decision in self.decisions:
+            state = _STATES.get(type(decision), state)
+        return state
+
+    def about(self, word: str, *, student: str = "", criterion: str = "", cell: str = "") -> list[Decision]:
+        """Return the decisions about one thing, in order."""
+        return [
+            one
+            for one in self.decisions
+            if (one.about, one.student, one.criterion, one.cell) == (word, student, criterion, cell)
+        ]
+
+
+_STATES: Mapping[type[Decision], str] = {Signed: "signed", Closed: "closed", Reopened: "open"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """A folder that could not be read, and why."""
+
+    folder: str
+    message: str
+
+
+class Shelf:
+    """All sets at hand. Safe to use from several threads."""
+
+    def __init__(self, record: Record, rubrics: Mapping[str, Rubric], folder: Path, maker: Callable[[], Maker]) -> None:
+        """Hold the sets whose files lie in the folders below *folder*."""
+        self.record = record
+        self.rubrics = rubrics
+        self.folder = folder
+        self._maker = maker
+        self._sets: dict[str, HeldSet] = {}
+        self._refused: dict[str, Refusal] = {}
+        self._reading: set[str] = set()
+        self._place = 0
+        self._lock = threading.RLock()
+
+    @property
+    def reading(self) -> tuple[str, ...]:
+        """Return the names of folders that are being read just now."""
+        with self._lock:
+            return tuple(sorted(self._reading))
+
+    @property
+    def refused(self) -> tuple[Refusal, ...]:
+        """Return what could not be read."""
+        with self._lock:
+            return tuple(self._refused.values())
+
+    def begin(self) -> None:
+        """Read every folder, in the background."""
+        folders = sorted(path for path in self.folder.iterdir() if path.is_dir()) if self.folder.is_dir() else []
+        self.take(folders)
+
+    def take(self, folders: Sequence[Path]) -> None:
+        """Read more folders, in the background; they show as being read meanwhile."""
+        with self._lock:
+            self._reading |= {folder.name for folder in folders}
+        threading.Thread(target=self._read_all, args=(list(folders),), daemon=True).start()
+
+    def _read_all(self, folders: Sequence[Path]) -> None:
+        for folder in folders:
+            self.read(folder)
+
+    def read(self, folder: Path) -> None:
+        """Read one folder; what is wrong with it is kept to be shown."""
+        try:
+            sets = self._sets_in(folder)
+            refusal = None
+        except WriteupsError as error:
+            sets, refusal = [], Refusal(folder=folder.name, message=str(error))
+        with self._lock:
+            self._refused.pop(folder.name, None)
+            if refusal is not None:
+                self._refused[folder.name] = refusal
+            self._sets |= {one.sid: one for one in sets}
+            self._reading.discard(folder.name)
+
+    def _sets_in(self, folder: Path) -> list[HeldSet]:
+        return [self._held(folder, one) for one in read_inputs([folder], self.rubrics)]
+
+    def _held(self, folder: Path, class_set: ClassSet) -> HeldSet:
+        rubric = self.rubrics[class_set.practical]
+        proposed = proposed_class([str(folder)], class_set)
+        class_name, asked = name_set(self.record, class_set, wanted="", proposed=proposed)
+        kept = keep(self.record, rubric, class_set, self._maker(), class_name=class_name)
+        marked = dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
+        return HeldSet(
+            sid=sid_of(kept.name),
+            name=kept.name,
+            rubric=rubric,
+            folder=folder,
+            read=class_set,
+            found=kept.found,
+            marked=marked,
+            decisions=list(kept.decisions),
+        )
+
+    def sets(self) -> tuple[HeldSet, ...]:
+        """Return all sets, by class and practical, up to the last line of the record."""
+        self.refresh()
+        with self._lock:
+            return tuple(sorted(self._sets.values(), key=lambda one: one.name))
+
+    def get(self, sid: str) -> HeldSet | None:
+        """Return one set, up to the last line of the record; None where there is none of that name."""
+        self.refresh()
+        with self._lock:
+            return self._sets.get(sid)
+
+    def notes_on(self, held: HeldSet) -> tuple[ClassNote, ...]:
+        """Return what only the whole class shows; worked out once, for it takes seconds and no decision changes it."""
+        if held.notes is None:
+            trials = {held.name.practical: held.read.trials} if held.read.trials else {}
+            held.notes = tuple(notes_for([held.found], trials))
+        return held.notes
+
+    def refresh(self) -> None:
+        """Take in what was decided since, here or at another desk of the same record."""
+        with self._lock:
+            self._place, new = self.record.after(self._place)
+            for held in self._sets.values():
+                known = {one.id for one in held.decisions}
+                mine = [one for one in new if one.set == held.name and one.id not in known]
+                if mine:
+                    self._take_in(held, mine)
+
+    def _take_in(self, held: HeldSet, new: Sequence[Decision]) -> None:
+        held.decisions += new
+        if any(isinstance(one, CellMended) for one in new):
+            kept = keep(self.record, held.rubric, held.read, self._maker(), class_name=held.name.class_name)
+            held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
+            held.notes = None
+            return
+        touched = {one.student for one in new if one.about in (MarkGiven.about, CommentWritten.about)}
+        held.marked = joined_again(held, touched)
+
+
+def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:
+    """Return the marked set with the scripts of the students *touched* joined with their decisions anew."""
+    chosen = frozenset(touched)
+    few = dataclasses.replace(
+        held.found,
+        scripts=tuple(one for one in held.found.scripts if one.write_up.student.code in chosen),
+        remarks=(),
+    )
+    decided = with_decisions(few, [one for one in held.decisions if one.student in chosen])
+    new: dict[str, Script] = {one.write_up.student.code: one for one in decided.scripts}
+    scripts = tuple(new.get(one.write_up.student.code, one) for one in held.marked.scripts)
+    return dataclasses.replace(held.marked, scripts=scripts)
+
+
+def sid_of(name: SetName) -> str:
+    """Return how an address names a set: short, and without a sign that an address could not hold."""
+    return hashlib.sha256(f"{name.class_name}\n{name.practical}".encode()).hexdigest()[:12]

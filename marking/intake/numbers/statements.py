@@ -1,0 +1,236 @@
+"""Entries that say more than a number and its unit: c = 896 J/kg°C, 19300/(1.002×21.5) = 896, It took 12.4 s.
+
+Asked only where the reader of plain numbers has given up. What stands in one entry twice has to be one
+answer; two different numbers, or a sum that was not worked out, are left to a person.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from marking.intake.numbers.refusals import RESISTOR_CODE
+from marking.intake.numbers.student_words import is_harmless_front, is_harmless_tail, without_remarks, without_struck
+from marking.intake.numbers.sums import is_sum, value_of_sum
+from marking.intake.numbers.typed_numbers import NumberReading
+from marking.intake.numbers.typed_text import make_plain
+from marking.write_up import State
+from rubrics.units import Unit, Verdict, define_unit, read_unit
+
+Reader = Callable[[str], NumberReading]
+"""The reader of plain numbers, as it is set for this cell."""
+
+MAX_STATEMENT = 200
+"""Characters of an entry that is looked at as a statement; more is an essay."""
+_MOST_PARTS = 6
+_EQUALS = re.compile(r" ?[=≈→] ?")
+_LABEL = re.compile(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9])")
+_NEXT = re.compile(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
+_TWICE = re.compile(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
+_POINT_SPACE = re.compile(r"([0-9]+)\. ([0-9]+)(?![0-9. ])")
+_LETTER_NOUGHT = re.compile(r"^[Oo](?=[.,][0-9])")
+_FRONT = re.compile(r"^(?P<front>[A-Za-z][A-Za-z', ]* )(?P<rest>[-+~]?[0-9.½¼¾].*)$")
+_KELVIN_STEP = 0.15
+"""Kelvin: the rest of 273.15 that most students leave out."""
+_TWO_NUMBERS = "two different numbers"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What an entry is read for."""
+
+    unit: Unit
+    also: tuple[Unit, ...] = ()
+    names: frozenset[str] = frozenset()
+    """How the student may call it, case-folded: c, specific heat capacity."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    label: str
+    reading: NumberReading
+
+
+class _UnclearError(Exception):
+    """Not one answer.
+
+    Attributes:
+        reading: The reading that says why.
+    """
+
+    def __init__(self, why: str | NumberReading) -> None:
+        """Keep the reason."""
+        super().__init__(why)
+        self.reading = NumberReading(state=State.UNREADABLE, problem=why) if isinstance(why, str) else why
+
+
+def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | None:
+    """Return the one number that a longer text gives; None where it is no statement of that kind.
+
+    Args:
+        text: The entry as typed.
+        asked: What it is read for; settles which of two ways to write one answer counts.
+        read: The reader of plain numbers.
+    """
+    plain = make_plain(text)
+    if plain.problem or not plain.plain or len(plain.plain) > MAX_STATEMENT:
+        return None
+    bare, remark = without_remarks(" ".join(without_struck(plain.plain).split()))
+    bare = RESISTOR_CODE.sub(_resistor, bare) if asked.unit.dimension == define_unit("Ω").dimension else bare
+    bare = _POINT_SPACE.sub(r"\1.\2", _LETTER_NOUGHT.sub("0", bare))
+    try:
+        said = _statements(bare, asked, read)
+    except _UnclearError as error:
+        return error.reading
+    if said is None:
+        return None
+    notes = dict.fromkeys(filter(None, [f"read as {_shown(said.reading)}", remark, *said.reading.notes]))
+    return replace(said.reading, notes=tuple(notes), label=said.label)
+
+
+def _statements(text: str, asked: Asked, read: Reader) -> _Said | None:
+    parts = _NEXT.split(text)
+    if len(parts) > _MOST_PARTS:
+        return None
+    found = [_statement(part, asked, read) for part in parts]
+    said = [one for one in found if one is not None]
+    if len(said) < len(found):
+        return None
+    if len(said) == 1:
+        return said[0]
+    named = [one for one in said if one.label.casefold() in asked.names]
+    fitting = named or [one for one in said if _unit_of(one.reading, asked) is not None]
+    if len(fitting) != 1:
+        raise _UnclearError("more than one answer")
+    return fitting[0]
+
+
+def _statement(text: str, asked: Asked, read: Reader) -> _Said | None:
+    """Return what a chain of equals signs ends in, with the name in front of it; None where it is none."""
+    text = _LABEL.sub(r"\g<label> = ", text)
+    segments = _EQUALS.split(text)
+    if len(segments) > _MOST_PARTS:
+        return None
+    label = "" if len(segments) == 1 else segments[0]
+    sums = [segment for segment in segments[:-1] if is_sum(segment) and read(segment).state is not State.NUMBER]
+    if is_sum(segments[-1]) and sums + [*segments][:-1] and read(segments[-1]).state is not State.NUMBER:
+        raise _UnclearError("a sum that was not worked out")
+    numbers: list[NumberReading] = []
+    for segment in segments:
+        numbers += [] if segment in sums else _numbers(segment, read, sums, is_last=segment is segments[-1])
+    if not numbers:
+        return None
+    if any(not _agree(one, numbers[-1], asked) for one in numbers[:-1]):
+        raise _UnclearError(_TWO_NUMBERS)
+    at_scale = [one for one in numbers if (unit := _unit_of(one, asked)) is not None and _is_scale(unit, asked.unit)]
+    chosen = (at_scale or numbers)[-1]
+    is_label = bool(label) and not any(sign.isdigit() for sign in label)
+    return _Said(label if is_label else "", _checked(chosen, sums))
+
+
+def _numbers(segment: str, read: Reader, sums: Sequence[str], *, is_last: bool) -> list[NumberReading]:
+    """Return the numbers of one link of the chain: one, two for one answer in two units, none for algebra."""
+    reading = read(segment)
+    if reading.state is State.NUMBER:
+        return [reading]
+    if settled := _by_sum(reading, sums):
+        return [settled]
+    if (match := _TWICE.fullmatch(segment)) is not None:
+        pair = [read(match["first"]), read(match["second"])]
+        if all(one.state is State.NUMBER for one in pair):
+            return pair
+    if (found := _in_sentence(segment, read)) is not None:
+        return [found]
+    if is_last:
+        raise _UnclearError(reading if reading.problem else "no number in it")
+    if any(sign.isdigit() for sign in segment) and not any(sign.isalpha() for sign in segment):
+        raise _UnclearError(reading)
+    return []
+
+
+def _by_sum(reading: NumberReading, sums: Sequence[str]) -> NumberReading | None:
+    """Return the one of two readings of '4,920' that the sum in front of it comes to; None where none does."""
+    for text in sums:
+        worth = value_of_sum(text)
+        fitting = [way for way in reading.ways if worth is not None and _is_near(way, worth)]
+        if len(fitting) == 1:
+            return fitting[0]
+    return None
+
+
+def _is_near(reading: NumberReading, worth: float) -> bool:
+    return abs((reading.value or 0.0) - worth) <= _half(reading) * (1 + 1e-9)
+
+
+def _half(reading: NumberReading) -> float:
+    place = reading.last_place[1] if reading.last_place is not None else 0
+    return 0.5 * 10.0**place
+
+
+def _checked(reading: NumberReading, sums: Sequence[str]) -> NumberReading:
+    """Return *reading* with a note where the sum in front of it comes to another number."""
+    worth = value_of_sum(sums[-1]) if sums else None
+    if worth is None or _is_near(reading, worth):
+        return reading
+    note = f"the sum in front of it comes to {worth:.6g}"
+    return replace(reading, notes=(*reading.notes, note))
+
+
+def _unit_of(reading: NumberReading, asked: Asked) -> Unit | None:
+    """Return the unit typed with a number where it is one of the asked quantity; None otherwise."""
+    if not reading.unit_text:
+        return None
+    found = read_unit(reading.unit_text, asked.unit, asked.also)
+    return found.unit if found.verdict in (Verdict.ACCEPT, Verdict.NOTE) else None
+
+
+def _is_scale(unit: Unit, other: Unit) -> bool:
+    return abs(unit.factor / other.factor - 1) < 1e-9 and unit.offset == other.offset
+
+
+def _agree(one: NumberReading, other: NumberReading, asked: Asked) -> bool:
+    """Tell whether two numbers of one entry are one answer: alike as far as the shorter one is printed."""
+    units = [_unit_of(reading, asked) for reading in (one, other)]
+    if one.unit_text and other.unit_text and None in units:
+        return one.unit_text == other.unit_text and _near_each_other(one, other, None, None)
+    pure = define_unit("")
+    ways = [(units[0] or units[1], units[1] or units[0])]
+    if asked.unit.dimension == pure.dimension:
+        ways.append((units[0] or pure, units[1] or pure))
+    return any(_near_each_other(one, other, first, second) for first, second in ways)
+
+
+def _near_each_other(one: NumberReading, other: NumberReading, first: Unit | None, second: Unit | None) -> bool:
+    scales = [unit or define_unit("") for unit in (first, second)]
+    (a, half_a), (b, half_b) = (
+        (unit.to_si(reading.value or 0.0), unit.change_to_si(_half(reading)))
+        for reading, unit in zip((one, other), scales, strict=True)
+    )
+    slack = _KELVIN_STEP if scales[0].offset != scales[1].offset else 0.0
+    return abs(a - b) <= (max(half_a, half_b) + slack) * (1 + 1e-9)
+
+
+def _in_sentence(text: str, read: Reader) -> NumberReading | None:
+    """Return the one number of a sentence, with the longest unit behind it; None where it has not that shape."""
+    match = _FRONT.match(text)
+    front, rest = (match["front"], match["rest"]) if match else ("", text)
+    if front and not is_harmless_front(front):
+        return None
+    words = rest.split(" ")
+    for end in range(len(words), 0, -1):
+        reading = read(" ".join(words[:end]))
+        if reading.state is not State.NUMBER:
+            continue
+        has_unit = bool(reading.unit_text) or bool(front)
+        return reading if is_harmless_tail(" ".join(words[end:]), has_unit=has_unit) else None
+    return None
+
+
+def _resistor(match: re.Match[str]) -> str:
+    prefix = {"R": "", "k": "k", "K": "k", "M": "M"}[match["prefix"]]
+    return f"{match['whole']}.{match['decimals']} {prefix}Ω"
+
+
+def _shown(reading: NumberReading) -> str:
+    return f"{reading.value:.12g} {reading.unit_text}".strip()

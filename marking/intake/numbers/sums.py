@@ -1,0 +1,38 @@
+"""Sums that a student typed in front of an equals sign: 19300/(1.002×21.5)."""
+
+from __future__ import annotations
+
+import re
+
+from rubrics.faults import FormulaError
+from rubrics.formulas import Minus, Node, Number, Operation, Power, parse_formula
+
+_SUM = re.compile(r"[0-9.(+-][0-9.,()+*/×÷·x^ -]*[0-9)]")
+_SIGNS = str.maketrans({"×": "*", "x": "*", "·": "*", "÷": "/"})
+
+
+def is_sum(text: str) -> bool:
+    """Tell whether a plain text has the shape of a sum of numbers."""
+    return bool(_SUM.fullmatch(text)) and any(sign in text for sign in "+*/×÷·x^(-")
+
+
+def value_of_sum(text: str) -> float | None:
+    """Return what a typed sum comes to; None where it cannot be worked out."""
+    try:
+        return _value(parse_formula(text.translate(_SIGNS).replace("^", "**")).tree)
+    except (FormulaError, ArithmeticError, ValueError):
+        return None
+
+
+def _value(node: Node) -> float:
+    match node:
+        case Number(value, _):
+            return value
+        case Minus(term):
+            return -_value(term)
+        case Power(base, exponent):
+            return float(_value(base) ** exponent)
+        case Operation(sign, left, right):
+            a, b = _value(left), _value(right)
+            return a + b if sign == "+" else a - b if sign == "-" else a * b if sign == "*" else a / b
+    raise ValueError("not a sum of numbers")

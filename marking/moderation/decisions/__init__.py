@@ -1,0 +1,34 @@
+"""What is decided about marks after a round: proposals, effects, rulings, signatures, appeals."""
+
+from marking.moderation.decisions.appeals import Appeal, answer, appeals, ask
+from marking.moderation.decisions.appeals import Outcome as AppealOutcome
+from marking.moderation.decisions.effects import Effect, effect_of, final_totals
+from marking.moderation.decisions.ledger import (
+    Ledger,
+    SigningRole,
+    Standing,
+    department_decisions,
+    round_hash,
+    standing,
+)
+from marking.moderation.decisions.rulings import Proposal, Ruling, proposals
+
+__all__ = [
+    "Appeal",
+    "AppealOutcome",
+    "Effect",
+    "Ledger",
+    "Proposal",
+    "Ruling",
+    "SigningRole",
+    "Standing",
+    "answer",
+    "appeals",
+    "ask",
+    "department_decisions",
+    "effect_of",
+    "final_totals",
+    "proposals",
+    "round_hash",
+    "standing",
+]

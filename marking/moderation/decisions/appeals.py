@@ -1,0 +1,186 @@
+"""A student asks for a review of one mark: the window, who may look, and what comes of it.
+
+The mark may go down as well as up, and that is said beforehand. A review is seen: whoever looks has the explanation of
+the mark and everything that was written.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from marking.record import AppealAnswered, AppealAsked, Decision, Maker, MarkGiven, Record, SetName
+from rubrics.faults import InputError
+
+WINDOW_DAYS = 10
+"""School days after marks are released; five to ten are common practice, no source."""
+
+
+class Outcome(StrEnum):
+    """What a review comes to."""
+
+    UPHELD = "upheld"
+    RAISED = "raised"
+    LOWERED = "lowered"
+    UNCLEAR = "scheme-unclear"
+    """The scheme does not settle it: everybody's mark for the criterion is looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appeal:
+    """One question about one mark, and what became of it."""
+
+    asked: AppealAsked
+    answered: AppealAnswered | None
+
+
+def school_days(first: datetime.date, last: datetime.date, closed: frozenset[datetime.date] = frozenset()) -> int:
+    """Return the school days after *first* up to and with *last*: weekdays on which the school is not *closed*."""
+    days = (first + datetime.timedelta(days=number) for number in range(1, (last - first).days + 1))
+    return sum(day.weekday() < 5 and day not in closed for day in days)
+
+
+def ask(
+    record: Record,
+    name: SetName,
+    maker: Maker,
+    *,
+    student: str,
+    criterion: str,
+    why: str,
+    released: datetime.date,
+    window: int = WINDOW_DAYS,
+) -> AppealAsked:
+    """Take a question down.
+
+    Args:
+        record: The record of the department.
+        name: The student's set.
+        maker: Who takes it down.
+        student: Code of the student.
+        criterion: Code of the criterion; a review is about one mark.
+        why: What the student says.
+        released: The day on which marks were given back.
+        window: School days that a question may be asked in.
+
+    Raises:
+        InputError: The window is over, or the same mark is being looked at already.
+    """
+    if not maker.who.strip():
+        raise InputError(student, "a named person takes a question down", "say who after --by")
+    today = datetime.date.fromisoformat(maker.now()[:10])
+    if school_days(released, today) > window:
+        problem = f"the window of {window} school days after {released.isoformat()} is over"
+        raise InputError(student, problem, "take it to the head of department")
+    before = _about(record.decisions(name, about=AppealAsked.about), student, criterion)
+    if before and not isinstance(before[-1], AppealAnswered):
+        raise InputError(student, f"{criterion} is being looked at already", "answer that question first")
+    made = AppealAsked(
+        id=maker.fresh(),
+        who=maker.who,
+        when=maker.now(),
+        set=name,
+        number=len(before) + 1,
+        student=student,
+        criterion=criterion,
+        why=why,
+        program=maker.program,
+    )
+    record.add([made])
+    return made
+
+
+def answer(
+    record: Record,
+    name: SetName,
+    maker: Maker,
+    *,
+    student: str,
+    criterion: str,
+    outcome: Outcome,
+    marks: int,
+    why: str,
+    first_marker: str,
+    was: int,
+    out_of: int,
+) -> AppealAnswered:
+    """Take the outcome of a review down; a mark that changes becomes a decision on the mark as well.
+
+    Raises:
+        InputError: Nothing was asked, the first marker would judge, no reason, or a mark that is not the outcome's.
+    """
+    before = _about(record.decisions(name, about=AppealAsked.about), student, criterion)
+    if not before or isinstance(before[-1], AppealAnswered):
+        raise InputError(student, f"no question about {criterion} is open", "take the question down first")
+    _may_judge(maker.who, first_marker, why, student)
+    fits = {Outcome.RAISED: was < marks <= out_of, Outcome.LOWERED: 0 <= marks < was}.get(outcome, marks == was)
+    if not fits:
+        raise InputError(student, f"{marks} of {out_of} for {was} is not '{outcome.value}'", "mend mark or outcome")
+    made = AppealAnswered(
+        id=maker.fresh(),
+        who=maker.who,
+        when=maker.now(),
+        set=name,
+        number=len(before) + 1,
+        student=student,
+        criterion=criterion,
+        was=str(was),
+        why=why,
+        program=maker.program,
+        outcome=outcome.value,
+        marks=marks,
+    )
+    record.add([made, *_new_mark(record, name, maker, made, was)])
+    return made
+
+
+def _may_judge(who: str, first_marker: str, why: str, student: str) -> None:
+    if not who.strip() or who == first_marker:
+        raise InputError(student, "a review is for a teacher who did not mark it first", "let another teacher look")
+    if not why.strip():
+        raise InputError(student, "the answer has a reason", "say it after --reason")
+
+
+def _new_mark(record: Record, name: SetName, maker: Maker, made: AppealAnswered, was: int) -> Iterable[MarkGiven]:
+    if made.marks == was:
+        return
+    given = [one for one in record.decisions(name, about=MarkGiven.about) if _is_same(one, made) and not one.cell]
+    yield MarkGiven(
+        id=maker.fresh(),
+        who=made.who,
+        when=made.when,
+        set=name,
+        number=max((one.number for one in given), default=0) + 1,
+        student=made.student,
+        criterion=made.criterion,
+        was=str(was),
+        why=made.why,
+        program=maker.program,
+        marks=made.marks,
+    )
+
+
+def _is_same(one: Decision, made: Decision) -> bool:
+    return (one.student, one.criterion) == (made.student, made.criterion)
+
+
+def _about(decisions: Iterable[Decision], student: str, criterion: str) -> list[Decision]:
+    return [one for one in decisions if (one.student, one.criterion) == (student, criterion)]
+
+
+def appeals(decisions: Iterable[Decision]) -> tuple[Appeal, ...]:
+    """Return the questions of a set with their answers, in the order in which they were asked."""
+    found: list[Appeal] = []
+    for one in decisions:
+        if isinstance(one, AppealAsked):
+            found.append(Appeal(asked=one, answered=None))
+        elif isinstance(one, AppealAnswered):
+            place = max(
+                number
+                for number, each in enumerate(found)
+                if (each.asked.student, each.asked.criterion) == (one.student, one.criterion)
+            )
+            found[place] = Appeal(asked=found[place].asked, answered=one)
+    return tuple(found)

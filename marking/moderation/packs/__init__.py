@@ -1,0 +1,25 @@
+"""What goes to a second marker and comes back: blind packs, their key, and the check that they are the same."""
+
+from marking.moderation.packs import pack_layout
+from marking.moderation.packs.blinding import Shown, names_to_hide
+from marking.moderation.packs.key import Key, KeyLine, Person, key_lines, read_key, write_key
+from marking.moderation.packs.pack_contents import Pack, PackScript, common_pack, packs
+from marking.moderation.packs.returned import Returned, read_packs
+
+__all__ = [
+    "Key",
+    "KeyLine",
+    "Pack",
+    "PackScript",
+    "Person",
+    "Returned",
+    "Shown",
+    "common_pack",
+    "key_lines",
+    "names_to_hide",
+    "pack_layout",
+    "packs",
+    "read_key",
+    "read_packs",
+    "write_key",
+]

@@ -1,0 +1,275 @@
+"""What a person may decide: one small record a kind, with a name that never changes its meaning.
+
+A kind says what it decides in fields of its own; who, when, about what and why are the same for all. The clock, names
+and ids come from whoever makes a decision.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class SetName:
+    """One class's write-ups of one practical."""
+
+    class_name: str
+    practical: str
+    """Id of the rubric."""
+
+    def __str__(self) -> str:
+        """Return the name as people say it, e.g. '10A, wire-resistance'."""
+        return f"{self.class_name}, {self.practical}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """What every decision says."""
+
+    name: ClassVar[str]
+    """Stable name of the kind; never reused."""
+    about: ClassVar[str]
+    """Decisions about one thing are numbered; kinds with the same word here are about the same things."""
+    changes_marks: ClassVar[bool] = False
+    """Whether a closed set refuses it."""
+
+    id: str
+    """Made with the button, or from the cell it stands in; the same id twice is one decision."""
+    who: str
+    """Name of the teacher."""
+    when: str
+    """UTC, as ISO 8601 text, e.g. '2026-03-02T14:05:09+00:00'."""
+    set: SetName
+    number: int
+    """Its number among the decisions about the same thing, from 1: one more than the last that its maker saw."""
+    student: str = ""
+    """Code of the student; empty where it is about the whole set."""
+    criterion: str = ""
+    cell: str = ""
+    """Item, and row after a stroke where the item is a column: 'T_end', 'V/3'."""
+    was: str = ""
+    """What stood before, as its maker saw it."""
+    why: str = ""
+    source: str = ""
+    """File, sheet and cell for what came out of a workbook; empty for what was decided at the desk."""
+    input: str = ""
+    """SHA-256 of the file in which the student's work stood."""
+    edition: str = ""
+    """Edition of the rubric."""
+    program: str = ""
+    """Version of the program."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkGiven(Decision):
+    """So many marks for a criterion: where the mark waited, or against what was worked out, which takes a reason."""
+
+    name: ClassVar[str] = "mark-given"
+    about: ClassVar[str] = "mark"
+    changes_marks: ClassVar[bool] = True
+
+    marks: int
+    saw: str = ""
+    """Fingerprint of what was written when it was decided; see ``state.seen``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutOff(Decision):
+    """Looked at, and left for later."""
+
+    name: ClassVar[str] = "put-off"
+    about: ClassVar[str] = "mark"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenBack(Decision):
+    """The last decision about this mark that stands is taken back; the one before it counts again."""
+
+    name: ClassVar[str] = "taken-back"
+    about: ClassVar[str] = "mark"
+    changes_marks: ClassVar[bool] = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellMended(Decision):
+    """What a cell should say; the file itself is never changed."""
+
+    name: ClassVar[str] = "cell-mended"
+    about: ClassVar[str] = "cell"
+    changes_marks: ClassVar[bool] = True
+
+    entry: str
+    """As the teacher types it, number and unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CommentWritten(Decision):
+    """A teacher's own words on a student's sheet; empty words take the comment off."""
+
+    name: ClassVar[str] = "comment-written"
+    about: ClassVar[str] = "comment"
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SentenceMended(Decision):
+    """One sentence of the sheets said otherwise, for one student or (without a student) for all."""
+
+    name: ClassVar[str] = "sentence-mended"
+    about: ClassVar[str] = "sentence"
+
+    sentence: str
+    """As the program says it."""
+    text: str
+    """As it shall be said."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetRead(Decision):
+    """Files of a set were read for the first time; they are known by their contents, wherever they are moved."""
+
+    name: ClassVar[str] = "set-read"
+    about: ClassVar[str] = "files"
+
+    hashes: tuple[str, ...]
+    """SHA-256 of each file not seen before, in order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signed(Decision):
+    """A teacher has looked through the marks of the set and puts a name to them."""
+
+    name: ClassVar[str] = "signed"
+    about: ClassVar[str] = "set"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closed(Decision):
+    """No mark of the set changes from now on."""
+
+    name: ClassVar[str] = "closed"
+    about: ClassVar[str] = "set"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reopened(Decision):
+    """Marks may change again, for the reason given."""
+
+    name: ClassVar[str] = "reopened"
+    about: ClassVar[str] = "set"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Erased(Decision):
+    """All that was personal about a student of a class was erased; the set names the class and no practical."""
+
+    name: ClassVar[str] = "erased"
+    about: ClassVar[str] = "person"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationRuled(Decision):
+    """What becomes of a marker's first marks, or of a criterion, after a round of moderation."""
+
+    name: ClassVar[str] = "moderation-ruled"
+    about: ClassVar[str] = "moderation"
+
+    ruling: str
+    """A word of ``marking.moderation.decisions.Ruling``."""
+    marker: str = ""
+    point: str = ""
+    """Code of the criterion that it is about."""
+    slope: float = 1.0
+    """Of an adjustment: new = slope × mark + constant, on the marks that people give."""
+    constant: float = 0.0
+    out_of: int = 0
+    pairs: int = 0
+    round: str = ""
+    """Hash over the packs that it rests on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationUndone(Decision):
+    """An earlier ruling does not stand any more."""
+
+    name: ClassVar[str] = "moderation-undone"
+    about: ClassVar[str] = "moderation"
+
+    undoes: int
+    """Number of the ruling."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationSigned(Decision):
+    """A first marker, a second marker or the head of department puts a name to a version of the moderated marks."""
+
+    name: ClassVar[str] = "moderation-signed"
+    about: ClassVar[str] = "moderation"
+
+    role: str
+    version: str
+    """Hash of what was signed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModerationReopened(Decision):
+    """Signed marks may be moderated again, for the reason given."""
+
+    name: ClassVar[str] = "moderation-reopened"
+    about: ClassVar[str] = "moderation"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AppealAsked(Decision):
+    """A student asks for a review of one mark; the day counts."""
+
+    name: ClassVar[str] = "appeal-asked"
+    about: ClassVar[str] = "appeal"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AppealAnswered(Decision):
+    """A teacher who did not mark it first has looked at the mark, seeing everything."""
+
+    name: ClassVar[str] = "appeal-answered"
+    about: ClassVar[str] = "appeal"
+
+    outcome: str
+    """upheld, raised, lowered, or scheme-unclear."""
+    marks: int
+    """What counts from now on."""
+
+
+KINDS: dict[str, type[Decision]] = {
+    kind.name: kind
+    for kind in (
+        MarkGiven,
+        PutOff,
+        TakenBack,
+        CellMended,
+        CommentWritten,
+        SentenceMended,
+        SetRead,
+        Signed,
+        Closed,
+        Reopened,
+        Erased,
+        ModerationRuled,
+        ModerationUndone,
+        ModerationSigned,
+        ModerationReopened,
+        AppealAsked,
+        AppealAnswered,
+    )
+}
+"""A new kind is one more line here."""
+
+_SHARED = frozenset(field.name for field in dataclasses.fields(Decision))
+
+
+def own_fields(kind: type[Decision]) -> tuple[str, ...]:
+    """Return the names of the fields in which a kind says what it decides."""
+    return tuple(field.name for field in dataclasses.fields(kind) if field.name not in _SHARED)

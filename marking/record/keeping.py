@@ -1,0 +1,173 @@
+"""One practical's set with its record: cells mended, marked, ticks taken down, decided."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from marking.checking import mark_set
+from marking.compared import completed, with_second_versions
+from marking.findings import MarkedSet
+from marking.record.decisions import Decision, SetName, SetRead
+from marking.record.mending import with_mended_cells
+from marking.record.state import with_decisions
+from marking.record.store import Record, is_closed
+from marking.record.tick_decisions import idle_ticks, new_ticks
+from marking.write_up import ClassSet, Remark, Weight
+from rubrics.faults import InputError
+from rubrics.model import Rubric
+
+_FEWEST_SHARED = 0.5
+"""Share of students that two sets have in common before one is asked about as the other, moved and renamed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Maker:
+    """What a decision takes from outside: who decides, when, with which program, and ids nobody else has."""
+
+    who: str
+    now: Callable[[], str]
+    """UTC, ISO 8601."""
+    fresh: Callable[[], str]
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A set as it stands in its record."""
+
+    name: SetName
+    found: MarkedSet
+    """Before decisions."""
+    marked: MarkedSet
+    decisions: tuple[Decision, ...]
+
+
+def mark_versions(rubric: Rubric, first: ClassSet, again: ClassSet | None = None) -> MarkedSet:
+    """Return what is found in a set, second versions in the place of first ones."""
+    found = mark_set(rubric, first)
+    if again is None:
+        return found
+    return with_second_versions([found], [mark_set(rubric, completed(again, first))])[0]
+
+
+def keep(
+    record: Record, rubric: Rubric, first: ClassSet, maker: Maker, *, class_name: str, again: ClassSet | None = None
+) -> Kept:
+    """Return a set with all that its record holds, after its new ticks were taken down in it.
+
+    Args:
+        record: The record.
+        rubric: The set's practical.
+        first: What was handed in.
+        maker: Whose run this is.
+        class_name: Of the set, see ``name_set``.
+        again: What was handed in a second time.
+    """
+    name = SetName(class_name=class_name, practical=rubric.id)
+    known = record.decisions(name)
+    mended = with_mended_cells(first, rubric, known)
+    found = mark_versions(rubric, mended, with_mended_cells(again, rubric, known) if again else None)
+    remarks = [*idle_ticks(found)]
+    ticks = new_ticks(found, known, maker.fresh, name=name, who=maker.who, when=maker.now(), program=maker.program)
+    if ticks and is_closed(known):
+        remarks.append(_closed(name, len(ticks), found))
+        ticks = ()
+    read = _files(known, found, name, maker)
+    if new := (*read, *ticks):
+        record.add(new)
+        known = record.decisions(name)
+    marked = with_decisions(found, known)
+    marked = dataclasses.replace(marked, remarks=(*marked.remarks, *remarks))
+    return Kept(name=name, found=found, marked=marked, decisions=known)
+
+
+def _files(known: Sequence[Decision], found: MarkedSet, name: SetName, maker: Maker) -> Iterator[SetRead]:
+    reads = [one for one in known if isinstance(one, SetRead)]
+    met = {one for read in reads for one in read.hashes}
+    new = tuple(sorted({source.sha256 for source in found.sources} - met))
+    if new:
+        yield SetRead(
+            id=maker.fresh(),
+            who=maker.who,
+            when=maker.now(),
+            set=name,
+            number=len(reads) + 1,
+            edition=str(found.rubric.edition),
+            program=maker.program,
+            hashes=new,
+        )
+
+
+def _closed(name: SetName, count: int, found: MarkedSet) -> Remark:
+    said = f"The marks of {name} are closed: {count} new ticks are not used. Reopen the set, with a reason, first."
+    return Remark(weight=Weight.QUERY, file=found.sources[0].name if found.sources else str(name), message=said)
+
+
+def name_set(record: Record, first: ClassSet, *, wanted: str, proposed: str) -> tuple[str, tuple[Remark, ...]]:
+    """Return the class under which the record keeps a set, and what there is to ask about that.
+
+    A file is known by its contents, wherever it was moved and whatever it is called now; a changed file by its name.
+
+    Args:
+        record: The record.
+        first: The set as read.
+        wanted: The class as the teacher says it; empty where nothing was said.
+        proposed: A name from the files, for a set that the record has not met.
+
+    Raises:
+        InputError: The record holds another class under that name.
+    """
+    if wanted:
+        return wanted, ()
+    reads = [one for one in record.all_decisions(about=SetRead.about) if isinstance(one, SetRead)]
+    works = _work_hashes(first)
+    known = {one.set.class_name for one in reads if one.set.practical == first.practical and works & set(one.hashes)}
+    if len(known) == 1:
+        return known.pop(), ()
+    others = {name.class_name for name in record.sets() if name.practical == first.practical}
+    codes = {work.student.code for work in first.write_ups}
+    shares = {other: _shared(record, SetName(class_name=other, practical=first.practical), codes) for other in others}
+    if proposed in others:
+        if shares[proposed] == 0:
+            problem = f"the record holds another {proposed} for this practical, with other students"
+            raise InputError(proposed, problem, "say which class this is after --class")
+        return proposed, ()
+    like = sorted(other for other, share in shares.items() if share is not None and share >= _FEWEST_SHARED)
+    if not like:
+        return proposed, ()
+    said = (
+        f"Kept in the record as a new class, {proposed}. It holds the same students in {', '.join(like)}: if this is "
+        f"one of them, run again with --class '{like[0]}'."
+    )
+    return proposed, (Remark(weight=Weight.QUERY, file=proposed, message=said),)
+
+
+def proposed_class(inputs: Sequence[str], first: ClassSet) -> str:
+    """Return a name for a class from its files: of the one workbook, else of the folder that holds them."""
+    files = {
+        entry.place.file
+        for work in first.write_ups
+        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
+    }
+    given = Path(inputs[0])
+    if len(files) == 1:
+        return Path(files.pop()).stem
+    return given.resolve().name if given.is_dir() else given.stem
+
+
+def _shared(record: Record, name: SetName, codes: set[str]) -> float | None:
+    """Return the share of the students with decisions that are among *codes*; None where none has any."""
+    decided = {one.student for one in record.decisions(name) if one.student}
+    return len(decided & codes) / len(decided) if decided else None
+
+
+def _work_hashes(class_set: ClassSet) -> set[str]:
+    files = {
+        entry.place.file
+        for work in class_set.write_ups
+        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
+    }
+    return {source.sha256 for source in class_set.sources if source.name in files}

@@ -1,0 +1,106 @@
+"""How a run ends, whatever befalls it: one clear line and an exit status, and nothing half done."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import signal
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+DONE, NOTHING_DONE = 0, 2
+STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."
+_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+_STOPPING = ("SIGTERM", "SIGHUP")
+"""Signals that end a run like Ctrl-C does, with what is half made tidied away."""
+
+
+@dataclass(slots=True)
+class Ending:
+    """What became of a run."""
+
+    status: int = NOTHING_DONE
+    where: str = ""
+    """Where it writes, as the person named it."""
+
+
+@contextmanager
+def told_in_a_line() -> Iterator[Ending]:
+    """Run the block; whatever it raises is told in a line, and the status says that nothing was done."""
+    ending = Ending()
+    with _stoppable():
+        try:
+            yield ending
+        except KeyboardInterrupt:
+            _say(STOPPED)
+        except BrokenPipeError:
+            # Whoever read the output has gone; without this the interpreter complains once more at the end.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            ending.status = DONE
+        except OSError as error:
+            _say(_disk_words(error, ending.where))
+        except Exception as error:
+            _say(_words_of(error))
+
+
+def _words_of(error: Exception) -> str:
+    if isinstance(error, ImportError) and _was_interrupted(error):
+        return STOPPED
+    # Loaded only where something has gone wrong: help and the like come without any of the rooms.
+    import traceback
+
+    from rubrics.faults import WriteupsError
+
+    if isinstance(error, WriteupsError):
+        return str(error)
+
+    return f"{''.join(traceback.format_exception(error))}This is a fault of the program. Nothing was changed."
+
+
+def _was_interrupted(error: BaseException | None) -> bool:
+    """Tell whether an import failed because somebody pressed Ctrl-C while it went on."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
+
+
+def _disk_words(error: OSError, out: str) -> str:
+    where = out if error.errno in _FULL and out else error.filename or out or "The output"
+    if error.errno in _FULL:
+        return f"{where}: the disk is full. Nothing was changed. Make room, or name another place."
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return f"{where}: may not be written. Nothing was changed. Close what is open from it, or name another place."
+    return f"{where}: {error.strerror or error}. Nothing was changed."
+
+
+def _say(words: str) -> None:
+    with contextlib.suppress(OSError):
+        print(words, file=sys.stderr)
+
+
+@contextmanager
+def _stoppable() -> Iterator[None]:
+    """Let the signals that end a program end it in good order."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    numbers = [getattr(signal, name) for name in _STOPPING if hasattr(signal, name)]
+    before = {number: signal.getsignal(number) for number in numbers}
+    quiet = sys.unraisablehook
+    # A file that could not be written complains once more when it is thrown away; it has been told already.
+    sys.unraisablehook = lambda _: None
+    for number in numbers:
+        signal.signal(number, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        sys.unraisablehook = quiet
+        for number, handler in before.items():
+            if handler is not None:
+                signal.signal(number, handler)

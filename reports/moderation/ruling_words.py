@@ -1,0 +1,110 @@
+"""Proposals, rulings, effects and signatures in words."""
+
+from __future__ import annotations
+
+from marking.moderation.decisions import Effect, Proposal, Ruling, SigningRole, Standing
+from marking.moderation.joint import SECOND_STAGE, Adjustment
+from marking.record import ModerationRuled
+from reports.moderation.agreement_words import places
+from reports.wording import fill, listed, wording
+
+_MOST_STUDENTS = 12
+
+
+def change_words(adjustment: Adjustment) -> str:
+    """Return an adjustment as people say it: '+1 mark', or the line."""
+    words = wording("moderation")["proposals"]
+    constant = places(adjustment.constant, 2 if adjustment.is_line else 0, signed=True)
+    if not adjustment.is_line:
+        return fill([words["constant"][abs(adjustment.constant) != 1]], {"constant": constant})
+    return fill([words["line"]], {"slope": places(adjustment.slope), "constant": constant})
+
+
+def proposal_sentence(one: Proposal) -> str:
+    """Return what the figures suggest for a marker."""
+    words = wording("moderation")["proposals"]
+    slots = {
+        "marker": one.marker,
+        "criterion": one.criterion,
+        "scripts": listed(list(one.scripts), most=6),
+        "count": str(SECOND_STAGE),
+        "shift": "" if one.shift is None else places(one.shift, signed=True),
+        "change": change_words(one.adjustment) if one.adjustment else "",
+    }
+    for_all = one.ruling is Ruling.REMARK_CRITERION and not one.marker
+    return fill([words["re-mark-criterion-all" if for_all else one.ruling.value]], slots)
+
+
+def ruling_words(one: ModerationRuled) -> str:
+    """Return what was ruled, without who and why."""
+    words = wording("moderation")["rulings"]
+    adjustment = Adjustment(
+        marker=one.marker, slope=one.slope, constant=one.constant, out_of=one.out_of, pairs=one.pairs
+    )
+    slots = {
+        "marker": one.marker or words["everybody"],
+        "point": one.point or " ",
+        "change": change_words(adjustment),
+    }
+    return fill([words[one.ruling]], slots)
+
+
+def ruling_sentences(state: Standing) -> list[str]:
+    """Return the rulings that stand, each with who, when and why."""
+    words = wording("moderation")["rulings"]
+    if not state.rulings:
+        return [words["nothing"]]
+    return [
+        fill(
+            [words["line"]],
+            {
+                "number": str(one.number),
+                "what": ruling_words(one),
+                "who": one.who,
+                "when": one.when[:10],
+                "why": one.why,
+            },
+        )
+        for one in state.rulings
+    ]
+
+
+def signature_sentences(state: Standing) -> list[str]:
+    """Return one line for each role, in the order of signing."""
+    words = wording("moderation")["signatures"]
+    given = {one.role: one for one in state.signatures}
+    lines = []
+    for role in SigningRole:
+        one = given.get(role.value)
+        slots = {"role": words[role.value], "who": one.who if one else "", "when": one.when[:10] if one else ""}
+        lines.append(fill([words["line"], words["missing"]], slots))
+    return lines
+
+
+def effect_sentences(effect: Effect) -> list[str]:
+    """Return what an adjustment would change: how many, whether the order holds, who crosses a boundary."""
+    words = wording("moderation")["effect"]
+    if not effect.changes:
+        return [words["none"]]
+    slots = {
+        "changed": str(len(effect.changes)),
+        "students": str(effect.students),
+        "order": words["kept" if effect.keeps_order else "broken"],
+        "capped": str(effect.capped),
+    }
+    lines = [fill([words["changes"]], slots)]
+    if effect.crossing:
+        named = [
+            fill(
+                [words["one"]],
+                {
+                    "student": one.student,
+                    "class_name": one.class_name,
+                    "before": str(one.before),
+                    "after": str(one.after),
+                },
+            )
+            for one in effect.crossing
+        ]
+        lines.append(fill([words["crossing"]], {"students": listed(named, most=_MOST_STUDENTS)}))
+    return lines

@@ -1,0 +1,1 @@
+"""Entries and units as another hand wrote them down, each with what a fair teacher makes of it."""

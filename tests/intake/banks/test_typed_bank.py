@@ -1,0 +1,71 @@
+"""Every entry of the bank beside this file, read for an answer in the unit that is asked."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from marking.intake.entries import WrittenUnit, read_entry
+from marking.intake.grids import Vocabulary
+from marking.write_up import Entry, Place, State
+from rubrics.load import load_catalogue
+from rubrics.model import Item
+from rubrics.units import Unit, Verdict, define_unit
+
+_PLACE = Place(file="class.csv", sheet="", cell="F2")
+_PURE = ("1", "count")
+_BANK = Path(__file__).with_name("typed_open.csv")
+
+
+def _rows() -> list[dict[str, str]]:
+    with _BANK.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def _unit(text: str) -> Unit:
+    return define_unit("" if text in _PURE else text)
+
+
+def _item(asked: str) -> Item:
+    catalogue = load_catalogue()
+    if asked == "count":
+        return replace(catalogue["quadrat"].items["plants"], table=None, limits=None)
+    answer = catalogue["specific-heat-block"].items["c"]
+    return replace(answer, unit=_unit(asked), recorded_in=(_unit(asked),), limits=None)
+
+
+def _read(row: dict[str, str]) -> Entry:
+    rubric, item = load_catalogue()["specific-heat-block"], _item(row["asked_unit"])
+    vocabulary = Vocabulary(replace(rubric, items={**rubric.items, item.name: item}))
+    return read_entry(row["text"], WrittenUnit(field=row["unit_box"], cell="G2"), item, _PLACE, vocabulary)
+
+
+def _is_read(entry: Entry, row: dict[str, str]) -> bool:
+    unit = entry.unit.unit if entry.unit is not None else None
+    if entry.state is not State.NUMBER or entry.value is None or unit is None:
+        return False
+    wanted = _unit(row["unit"])
+    is_same = unit.to_si(entry.value) == pytest.approx(wanted.to_si(float(row["value"])))
+    return is_same and unit.dimension == wanted.dimension
+
+
+def _outcome(entry: Entry, row: dict[str, str]) -> str:
+    if entry.state is State.BLANK:
+        return "not-given" if entry.is_declined else "blank"
+    if _is_read(entry, row) if row["value"] and row["fair"] != "no-unit" else False:
+        return row["fair"] if entry.value != 0 or row["fair"] == "zero" else "zero"
+    if entry.state is State.UNREADABLE or entry.unit is None:
+        return "ask"
+    if entry.unit.verdict is Verdict.MISSING and row["value"] and entry.value == float(row["value"]):
+        return "no-unit"
+    is_unknown = entry.unit.verdict is Verdict.AMBIGUOUS or entry.unit.unit is None
+    return "ask" if is_unknown and entry.unit.verdict is not Verdict.MISSING else "misread"
+
+
+@pytest.mark.parametrize("row", _rows(), ids=lambda row: f"{row['text']}|{row['unit_box']}|{row['asked_unit']}")
+def test_an_entry_is_what_a_fair_teacher_makes_of_it(row: dict[str, str]) -> None:
+    """What is clear is read, what has two readings is asked, and what is not given is no blank."""
+    assert _outcome(_read(row), row) == row["fair"]

@@ -1,0 +1,118 @@
+"""Class lists as schools save them: who is a student, which rows go together, which columns are a table."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from marking.intake import read_inputs
+from marking.write_up import ClassSet, State, Weight
+from rubrics.load import load_catalogue
+
+BLOCK = "specific-heat-block"
+WIRE = "wire-resistance"
+HEAD = "student,m / kg,T_start / °C,T_end / °C,E / J,c"
+LINE = "0.998,20.5,41.5,20400,973 J/(kg °C)"
+
+
+def read(tmp_path: Path, text: str, practical: str = BLOCK) -> ClassSet:
+    """Return the set that a file with *text* becomes."""
+    file = tmp_path / "class.csv"
+    file.write_text(text, encoding="utf-8")
+    (one,) = read_inputs([file], load_catalogue(), practical=practical)
+    return one
+
+
+def codes(one: ClassSet) -> list[str]:
+    """Return the students of a set."""
+    return [work.student.code for work in one.write_ups]
+
+
+@pytest.mark.parametrize(
+    "name", ["AVG", "SD", "Range", "Max", "Mean", "Total", "EXAMPLE", "Teacher", "Accepted value", "Worked example"]
+)
+def test_a_row_about_the_class_is_no_student_and_is_told(name: str, tmp_path: Path) -> None:
+    """What sums up, shows how, or gives the book's value is passed over with a word."""
+    one = read(tmp_path, f"{HEAD}\nA01,{LINE}\nA02,{LINE}\n{name},{LINE}\n")
+    assert codes(one) == ["A01", "A02"]
+    assert any(name in remark.message for remark in one.remarks)
+
+
+def test_lines_about_the_class_in_a_tidy_file_are_passed_over(tmp_path: Path) -> None:
+    """Each name is told once, however many lines it has."""
+    lines = [f"{code},{item},{entry}" for code in ("A01", "Teacher") for item, entry in (("m", "1 kg"), ("E", "9 kJ"))]
+    one = read(tmp_path, "\n".join(["student,item,entry", *lines]))
+    assert codes(one) == ["A01"]
+    assert len([remark for remark in one.remarks if "Teacher" in remark.message]) == 1
+
+
+def test_a_name_of_the_roster_is_a_student_whatever_it_is(tmp_path: Path) -> None:
+    """A student called Max is one where the roster says so."""
+    (tmp_path / "roster.csv").write_text("student\nMax\nA01\n", encoding="utf-8")
+    (tmp_path / "class.csv").write_text(f"{HEAD}\nMax,{LINE}\nA01,{LINE}\n", encoding="utf-8")
+    (one,) = read_inputs([tmp_path], load_catalogue(), practical=BLOCK)
+    assert codes(one) == ["Max", "A01"]
+
+
+def test_a_code_typed_once_above_its_block_goes_for_all_of_it(tmp_path: Path) -> None:
+    """Rows below a code without one of their own are more rows of the same student, told once."""
+    lines = [
+        "student,L / m,V / V,I / A",
+        "A01,0.10,1.1,0.5",
+        ",0.20,1.2,0.5",
+        ",0.30,1.3,0.5",
+        "A02,0.1,1.1,0.5",
+        ",0.2,1,1",
+    ]
+    one = read(tmp_path, "\n".join(lines), WIRE)
+    assert {work.student.code: sorted(work.columns["L"]) for work in one.write_ups} == {"A01": [1, 2, 3], "A02": [1, 2]}
+    assert len([remark for remark in one.remarks if "stands above" in remark.message]) == 2
+
+
+def test_a_line_without_a_code_that_is_no_table_is_nobodys(tmp_path: Path) -> None:
+    """A single reading without a code is never given to the student above."""
+    one = read(tmp_path, f"{HEAD}\nA01,{LINE}\n,{LINE}\n")
+    assert codes(one) == ["A01"]
+    assert any(remark.weight is Weight.QUERY and "no student's code" in remark.message for remark in one.remarks)
+
+
+@pytest.mark.parametrize(
+    ("heading", "who", "code"),
+    [
+        ("Pupil", "A01", "A01"),
+        ("First name,Surname", "Ada,Hill", "Ada Hill"),
+        ("Forename,Last name", "Ada,Hill", "Ada Hill"),
+    ],
+)
+def test_other_headings_for_a_student(heading: str, who: str, code: str, tmp_path: Path) -> None:
+    """Pupil is a student, and two parts of a name are one name."""
+    one = read(tmp_path, f"{HEAD.replace('student', heading)}\n{who},{LINE}\n")
+    assert codes(one) == [code]
+
+
+def test_a_table_written_across(tmp_path: Path) -> None:
+    """L1 V1 I1 L2 V2 I2: a number behind a column's name is its row."""
+    one = read(tmp_path, "student,L1 (m),V1 (V),I1 (A),L2 (m),V2 (V),I2 (A)\nA01,0.1,1.1,0.5,0.2,1.2,0.6\n", WIRE)
+    (work,) = one.write_ups
+    assert {row: entry.value for row, entry in work.columns["V"].items()} == {1: 1.1, 2: 1.2}
+
+
+def test_two_entries_that_differ_in_unit_only_are_a_conflict(tmp_path: Path) -> None:
+    """0.998 kg and 0.998 g: neither is used, and the units are shown."""
+    lines = ["student,item,entry,unit", "A01,m,0.998,kg", "A01,m,0.998,g", "A01,E,20400,J"]
+    one = read(tmp_path, "\n".join(lines))
+    (work,) = one.write_ups
+    assert (work.singles["m"].state, work.singles["E"].state) == (State.UNREADABLE, State.NUMBER)
+    assert any("0.998 kg" in remark.message and "0.998 g" in remark.message for remark in one.remarks)
+
+
+@pytest.mark.parametrize(("item", "entry"), [("I", "250 MA"), ("I", "45 M"), ("E", "24.5k")])
+def test_an_unknown_unit_beside_a_reading_is_asked(item: str, entry: str, tmp_path: Path) -> None:
+    """Never the unit of the column with a note: a capital may be a thousand million."""
+    practical = WIRE if item == "I" else BLOCK
+    unit = "A" if item == "I" else "J"
+    row = "1" if item == "I" else ""
+    one = read(tmp_path, f"student,item,row,entry,unit\nA01,{item},{row},{entry},{unit}\n", practical)
+    (told,) = [remark for remark in one.remarks if remark.item == item]
+    assert told.weight is Weight.QUERY
