@@ -129,7 +129,7 @@ def test_short_answers_come_back_as_ticks(tmp_path: Path) -> None:
     head, row = ([str(value or "") for value in line] for line in sheet.iter_rows(values_only=True))
     assert head[-4:] == ["student", "practical", "item", "entry"]
     assert row[1].startswith("says: Energy goes to the surroundings")
-    assert row[2] == "awarded"
+    assert row[2] == "unsure"
     file = tmp_path / "ticks.csv"
     with file.open("w", encoding="utf-8", newline="") as stream:
         csv.writer(stream).writerows([head, [*row[:-1], "✓"]])
