@@ -185,7 +185,9 @@ def _has_opposite(question: Question, words: Sequence[Word], right: Sequence[Mat
 
 def _is_covered(denied: Match, right: Collection[Match]) -> bool:
     # Where a wording takes either direction, the one that was written counts.
-    return any(one.idea == denied.idea and set(one.spans) & set(denied.spans) for one in right)
+    # So does another idea that is made of the very same words: a meter that reads low, for one that reads high.
+    spans = set(denied.spans)
+    return any((one.idea == denied.idea and spans & set(one.spans)) or spans <= set(one.spans) for one in right)
 
 
 def _by_ideas(question: Question, found: _Found, own: Figures) -> Reading:
