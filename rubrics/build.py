@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from rubrics.build_constants import settle_constants
 from rubrics.build_graph import build_graph
 from rubrics.build_questions import question_items
 from rubrics.documents import (
@@ -60,6 +61,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
             items[name] = replace(items[name], is_read_off=True)
     for name, question in table.questions.items():
         items |= question_items(name, question)
+    settle_constants(items, constants)
     _settle_changes(items, constants)
     return Rubric(
         id=table.id,
@@ -106,7 +108,7 @@ def _settle_changes(items: dict[str, Item], constants: dict[str, Constant]) -> N
         if item.formula is None or not item.unit.offset:
             continue
         kinds = {n: Kind(i.unit.dimension, bool(i.unit.offset)) for n, i in items.items()}
-        kinds |= {n: Kind(c.unit.dimension) for n, c in constants.items()}
+        kinds |= {n: Kind(c.unit.dimension, bool(c.unit.offset)) for n, c in constants.items()}
         try:
             is_point = kind_of(item.formula.tree, kinds).is_point
         except (FormulaError, KeyError):
@@ -210,7 +212,7 @@ def _constant(name: str, table: ConstantTable, found: list[Complaint]) -> Consta
         name=name,
         symbol=table.symbol or name,
         quantity=table.quantity,
-        unit=_unit(table.unit, ("constants", name, "unit"), found).as_change(),
+        unit=_unit(table.unit, ("constants", name, "unit"), found),
         values=tuple(table.values),
         source=table.source,
     )

@@ -126,12 +126,22 @@ def _known_keys() -> tuple[str, ...]:
     return tuple(sorted({name for table in tables for name in table.model_fields}))
 
 
+def _is_misplaced(kind: str, key: tuple[str | int, ...]) -> bool:
+    """Tell whether a key of the practical itself was written below the heading of one of its tables."""
+    is_odd = kind == "extra_forbidden" or kind.startswith(("model_type", "dict_type"))
+    return is_odd and len(key) > 1 and str(key[-1]) in RubricTable.model_fields
+
+
 def _schema_complaints(error: ValidationError) -> list[Complaint]:
     found: list[Complaint] = []
     for one in error.errors():
         # Where a key may hold one text or several, the checker names its own types on the way.
         key = tuple(part for part in one["loc"] if isinstance(part, int) or not _OWN_TYPE.match(part))
         name = ".".join(str(part) for part in key)
+        if _is_misplaced(one["type"], key):
+            problem = f"{key[-1]} stands below the heading of {'.'.join(str(part) for part in key[:-1])}"
+            found.append(Complaint(key, problem, "move it up, above the first line in square brackets"))
+            continue
         match one["type"]:
             case "extra_forbidden":
                 near = get_close_matches(str(key[-1]), _known_keys(), 1, 0.8) if key else []

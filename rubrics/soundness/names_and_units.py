@@ -70,7 +70,7 @@ def _reserved_complaints(table: RubricTable) -> Iterator[Complaint]:
 
 def _formula_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Complaint]:
     kinds = {name: Kind(item.unit.dimension, bool(item.unit.offset)) for name, item in rubric.items.items()}
-    kinds |= {name: Kind(constant.unit.dimension) for name, constant in rubric.constants.items()}
+    kinds |= {n: Kind(one.unit.dimension, bool(one.unit.offset)) for n, one in rubric.constants.items()}
     for item in rubric.answers:
         formulas = [] if item.formula is None else [("formula", item.formula)]
         formulas += [("also", formula) for formula in item.also]

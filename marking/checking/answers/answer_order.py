@@ -42,7 +42,7 @@ def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
     """Return the constants of *rubric*, each from the lowest to the highest value in use."""
     found = {}
     for name, constant in rubric.constants.items():
-        values = [value * constant.unit.factor for value in constant.values]
+        values = [value * constant.unit.factor + constant.unit.offset for value in constant.values]
         found[name] = (np.full((1, 1), min(values)), np.full((1, 1), max(values)))
     return found
 
