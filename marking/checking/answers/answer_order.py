@@ -49,7 +49,7 @@ def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
 
 def constant_values(rubric: Rubric) -> dict[str, Values]:
     """Return the constants of *rubric* at the value to print."""
-    return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
+    return {n: np.full((1, 1), c.values[0] * c.unit.factor + c.unit.offset) for n, c in rubric.constants.items()}
 
 
 def unread(cells: Cells) -> Mask:
