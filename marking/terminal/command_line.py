@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from typing import Any, NoReturn
 
 from marking.terminal.ending import NOTHING_DONE
+
+_CHOICE = re.compile(r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL)
+_BARE = re.compile(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
 
 
 class ShowVersion(argparse.Action):
@@ -49,12 +53,14 @@ class CommandLine(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """End with one line on what is wrong and one on where help is."""
+        message = _plainer(message)
         missing = "the following arguments are required: "
         if message.startswith(missing):
             unknown = next((word for word in self._words if self._is_unknown(word)), None)
             message = self.left_over(unknown) if unknown else f"still to be named: {message.removeprefix(missing)}"
         verb = self.prog.removeprefix("writeups").strip()
-        print(f"{self.prog}: {message.removesuffix('.')}.", file=sys.stderr)
+        stop = "" if message.endswith((".", "?")) else "."
+        print(f"{self.prog}: {message}{stop}", file=sys.stderr)
         print(f"All about it, with an example: writeups help {verb}".rstrip(), file=sys.stderr)
         sys.exit(NOTHING_DONE)
 
@@ -90,3 +96,15 @@ class CommandLine(argparse.ArgumentParser):
         name = word.partition("=")[0]
         is_option = name.startswith("--") and name != "--"
         return is_option and not any(option.startswith(name) for option in self._option_string_actions)
+
+
+def _plainer(message: str) -> str:
+    """Return argparse's own sentence in plainer words; as it is where there are none."""
+    choice = _CHOICE.fullmatch(message)
+    if choice:
+        known = choice["known"].replace("'", "")
+        near = get_close_matches(choice["said"].strip("'"), known.split(", "), n=1)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        return f"{choice['what']}: {choice['said']} is not one of {known}{hint}"
+    bare = _BARE.fullmatch(message)
+    return f"{bare['what']} needs something behind it: {bare['what']} NAME" if bare else message

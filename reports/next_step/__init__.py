@@ -2,6 +2,6 @@
 
 from reports.next_step.line_points import line_points
 from reports.next_step.tasks import Task, starter
-from reports.next_step.what_now import Now, task_for, what_now
+from reports.next_step.what_now import Now, task_for, what_now, worked_line
 
-__all__ = ["Now", "Task", "line_points", "starter", "task_for", "what_now"]
+__all__ = ["Now", "Task", "line_points", "starter", "task_for", "what_now", "worked_line"]

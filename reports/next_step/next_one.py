@@ -12,7 +12,7 @@ from reports.next_step.drawing_lots import draw
 from reports.next_step.other_numbers import Another, Triangle, another, another_triangle
 from reports.next_step.setting_out import given_numbers, given_of, with_what_is_there
 from reports.next_step.tasks import Question, question_of_set
-from reports.wording import Point, fill, printed, rounded, step_words, symbol_words, told_cause, wording
+from reports.wording import Point, fill, listed, printed, rounded, step_words, symbol_words, told_cause, wording
 from rubrics.formulas import Call, Minus
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
@@ -21,9 +21,9 @@ _PLANNED = 6
 """Readings of a series that is planned."""
 _DIGITS = (Cause.DIGITS_SWAPPED, Cause.COPYING)
 _LONG = 7
+"""Figures of a number as a calculator shows it."""
 _SEVENTHS = (6 / 7, 8 / 7, 9 / 7, 11 / 7)
 """Factors that leave a number with digits without end."""
-"""Figures of a number as a calculator shows it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,10 +148,20 @@ def _intercept(plot: Plot, item: Item, made: Triangle) -> Question:
 def _unit_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
     made, _ = _another(script, rubric, item, finding, seed)
     if made is None:
-        return _same_gradient(script, item, seed)
+        return _same_gradient(script, item, seed) or _unit_alone(rubric, item)
     number = printed(made.step.value, max(made.figures, 2))
     slots = {"values": made.told, "symbol": made.symbol, "number": number}
     return _asked("unit", slots, made.answer, 1)
+
+
+def _unit_alone(rubric: Rubric, item: Item) -> Question | None:
+    """Return what unit an answer has, from the units of what goes into it."""
+    names = [name for name in item.formula.names if name in rubric.items] if item.formula else []
+    if not names or not all(rubric.items[name].unit.symbol for name in names):
+        return None
+    inputs = [f"{symbol_words(rubric.items[name])} in {rubric.items[name].unit.symbol}" for name in names]
+    slots = {"symbol": symbol_words(item), "inputs": listed(inputs, len(inputs))}
+    return _asked("unit_alone", slots, item.unit.symbol, 1)
 
 
 def _figures_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:

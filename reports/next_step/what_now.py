@@ -146,6 +146,19 @@ def own_step(script: Script, rubric: Rubric, finding: Finding) -> SetOut | None:
     return set_out(rubric, item, given_numbers(rubric, script.write_up, item, row), wanted, finding.expected)
 
 
+def worked_line(script: Script, rubric: Rubric, finding: Finding) -> str:
+    """Return the sum of one answer in the units that make it true, '0.100 × 0.0250'; empty where none does.
+
+    With the expected value behind it, it is an equation that holds for numbers and units.
+    """
+    step = own_step(script, rubric, finding)
+    if step is None or step.last_unit or not step.formula:
+        return ""
+    changes = [line for line in step.values if line.count(" = ") > 1]
+    working = step.working.partition(" = ")[2]
+    return f"{', '.join(changes)}: {working}" if changes else working
+
+
 def wanted_unit(script: Script, item: Item, finding: Finding) -> Unit:
     """Return the unit that the answer is asked for in: the one that was written where it fits, else the usual one."""
     column = script.write_up.columns.get(item.name, {})

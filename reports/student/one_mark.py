@@ -11,6 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import CriterionMark, Finding, Outcome, Script
 from marking.write_up import Entry, State
+from reports.next_step import worked_line
 from reports.page import BODY, Block, Column, Heading, draw, flow, labelled, printable, shortened, text, wrapped
 from reports.page import house_style as style
 from reports.wording import Slots, fill, message, printed, result_sentences, wording
@@ -44,7 +45,7 @@ def explanation(script: Script, rubric: Rubric, code: str, fullness: int | None 
     findings = _telling_first([finding for finding in script.as_found if finding.criterion == code])
     most = _MOST_LINES[fullness] if fullness is not None else len(findings)
     told, rest = findings[:most], findings[most:]
-    lines = [line for finding in told for line in _about(finding)]
+    lines = [line for finding in told for line in _about(script, rubric, finding)]
     if rest:
         lines.append(("", fill([words["more"]], {"count": str(len(rest))})))
     readings = _readings(script, rubric, told)
@@ -119,9 +120,10 @@ def _telling_first(findings: Sequence[Finding]) -> list[Finding]:
     return sorted(findings, key=lambda finding: order.index(finding.outcome))
 
 
-def _about(finding: Finding) -> list[tuple[str, str]]:
+def _about(script: Script, rubric: Rubric, finding: Finding) -> list[tuple[str, str]]:
     words = wording("explain")
     slots = Slots(finding)
+    slots["working"] = worked_line(script, rubric, finding)
     lines = (
         (words["labels"]["cell"], str(finding.source) if finding.source else ""),
         (words["labels"]["wrote"], slots["wrote"]),

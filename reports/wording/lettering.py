@@ -42,6 +42,8 @@ def one_line(text: str) -> str:
 
 _POWER = re.compile(r"(?<=\d) ?(?:[eE]|[x×*·] ?10(?:\^|\*\*)?)([+−-]?\d{1,3})(?![\d.])")
 _RAISED = re.compile(r"(?<=[A-Za-z\d)])(?:\^|\*\*)\(?([+−-]?\d{1,2})\)?(?!\d)")
+_PER = re.compile(r"(?<=[A-Za-zΩ°])[-−]([1-4])(?![\w.])")
+"""A unit with a power below the line: ms-1, J kg-1."""
 _MINUS = re.compile(r"(?<![\w.)])-(?=[\d.])")
 _JOINED = re.compile(r"(?<=\w)_(?=\w)")
 """A name of an item, as formulas have it: mean_titre."""
@@ -54,10 +56,11 @@ def as_print(text: str) -> str:
         return text
     shown = _POWER.sub(lambda found: f" × 10{found[1].lstrip('+').translate(_SUPERSCRIPTS)}", text)
     shown = _RAISED.sub(lambda found: found[1].lstrip("+").translate(_SUPERSCRIPTS), shown)
+    shown = _PER.sub(lambda found: f"⁻{found[1].translate(_SUPERSCRIPTS)}", shown)
     return _JOINED.sub(" ", _MINUS.sub("−", shown))
 
 
-_TYPED = re.compile(r"[\d.][eExX×*·]|\d ?[x×*·]|[\^*_]|-[\d.]")
+_TYPED = re.compile(r"[\d.][eExX×*·]|\d ?[x×*·]|[\^*_]|[-−][\d.]")
 """Signs that are typed where print has others."""
 
 

@@ -22,6 +22,8 @@ MOST_STANDING = 4
 ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
 """Causes that can be one habit in several answers; a copied figure is about one answer only."""
 _NAME = re.compile(r"[A-Za-z]\w*")
+_STEP_NOT_DONE = "method-not-done"
+"""Told with the wrong value that shows it."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -73,17 +75,20 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
 
 
 def _told_once(points: Sequence[Point]) -> tuple[Point, ...]:
-    """Return *points* without those that only follow from one told before: figures and unit of a wrong value."""
-    told: list[Point] = []
-    wrong: set[str] = set()
-    for point in points:
-        items = {finding.item for finding in point.findings}
-        if point.kind == KINDS[-1] and items and items <= wrong:
-            continue
-        told.append(point)
-        if any(wording("reasons")[finding.reason].get("names_cause") for finding in point.findings):
-            wrong |= items
-    return tuple(told)
+    """Return *points* without what only follows from another: a step not done, figures and unit of a wrong value."""
+    reasons = wording("reasons")
+    wrong = {
+        finding.item for point in points for finding in point.findings if reasons[finding.reason].get("names_cause")
+    }
+
+    def only_follows(point: Point) -> bool:
+        about = {finding.item for finding in point.findings}
+        if any(reasons[finding.reason].get("names_cause") for finding in point.findings):
+            return False
+        is_same_step = all(finding.reason == _STEP_NOT_DONE for finding in point.findings)
+        return (is_same_step or point.kind == KINDS[-1]) and about <= wrong and "" not in about
+
+    return tuple(point for point in points if not only_follows(point))
 
 
 def _mended_together(finding: Finding, rubric: Rubric) -> tuple[str, str, str]:
@@ -167,7 +172,6 @@ def _card(
     lines = [(fill([label], slots), fill(sentences, slots)) for label, *sentences in reason.get("card", ())]
     if reason.get("names_cause"):
         lines.append((labels["step"], explain(finding)))
-        lines.append((labels["worked"], fill(["{working} = {expected}"], slots)))
         lines.append((labels["tip"], wording("causes")[named]["tip"]))
     else:
         lines.append((labels["tip"], reason.get("tip", "")))

@@ -1,6 +1,10 @@
 from __future__ import annotations
 
+import os
 import shlex
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -8,6 +12,8 @@ import pytest
 from marking.__main__ import EXAMPLES, MORE
 from tests.commands.running import copy_program, run
 
+STAYS = "desk"
+"""The verb that stays until it is told to end."""
 MADE = {"prepare": "10A.xlsx", "mark": "results/class-summary.pdf"}
 """What an example leaves behind, where it leaves anything."""
 
@@ -18,7 +24,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return copy_program(tmp_path_factory.mktemp("copy"))
 
 
-@pytest.mark.parametrize("verb", EXAMPLES)
+@pytest.mark.parametrize("verb", [verb for verb in EXAMPLES if verb != STAYS])
 def test_example_runs_as_written(verb: str, copy: Path) -> None:
     """The example in the help of a verb works in a fresh copy of the program, typed as it stands."""
     program, *arguments = shlex.split(EXAMPLES[verb])
@@ -30,6 +36,20 @@ def test_example_runs_as_written(verb: str, copy: Path) -> None:
     assert done.out
     if verb in MADE:
         assert (copy / MADE[verb]).stat().st_size > 0
+
+
+def test_the_example_that_stays_opens_as_written(copy: Path) -> None:
+    """The desk says its address, and ends in peace when it is told to."""
+    program, *arguments = shlex.split(EXAMPLES[STAYS])
+    assert program == "writeups"
+    command = [sys.executable, "-m", "marking", *arguments, "--no-browser"]
+    env = {**os.environ, "PYTHONPATH": str(copy)}
+    with subprocess.Popen(command, cwd=copy, env=env, stdout=subprocess.PIPE, text=True) as desk:
+        assert desk.stdout is not None
+        assert "http://127.0.0.1:" in desk.stdout.readline()
+        desk.send_signal(signal.SIGINT)
+        assert desk.wait(timeout=30) == 0
+    assert (copy / "desk.record").stat().st_size > 0
 
 
 @pytest.mark.parametrize("example", [example for examples in MORE.values() for example in examples])

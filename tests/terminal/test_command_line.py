@@ -42,6 +42,11 @@ def test_help_tells_all_about_a_verb(verb: str) -> None:
         (["help", "prepair"], "Did you mean prepare?"),
         (["mark", "10A.xlsx", "--outt", "results"], "did you mean --out?"),
         (["mark", "10A.xlsx", "--out", "results", "--roaster", "r.csv"], "did you mean --roster?"),
+        (
+            ["mark", "10A.xlsx", "--out", "results", "--marks", "smal"],
+            "is not one of shown, small, hidden; did you mean",
+        ),
+        (["mark", "10A.xlsx", "--out"], "--out needs something behind it"),
         (["catalogue", "wire-resistence"], "The nearest is wire-resistance"),
         (["prepare", "pendulum", "--print", "sheet.pdf"], "The nearest is pendulum-g"),
         (["mark", "10A.xlsx", "--out", "results", "--practical", "titrasion"], "The nearest is titration"),

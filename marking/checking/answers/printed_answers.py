@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,8 @@ Mask = NDArray[np.bool_]
 
 FIGURES_WITH_A_UNIT_EITHER_WAY = 3
 """From so many figures on, the direct value stands with its last place one up or down."""
+FIGURES_CUT_OFF = 3
+"""From so many figures on, the answer of a chain may be cut off as well as rounded."""
 _SURE_SHARE = 1e-6
 """Of the last place; half a unit up or down is told to this."""
 
@@ -64,6 +66,19 @@ class Printed:
         up = np.where(self.number < 0, 0.5 * unit + noise, out)
         down = np.where(self.number > 0, 0.5 * unit + noise, out)
         return np.asarray((low <= self.number + up) & (high >= self.number - down))
+
+    def is_reached_by(self, low: Values, high: Values) -> Mask:
+        """Tell which are what a chain of kept steps comes to; an answer of two figures was rounded, not cut off."""
+        few = magnitude(self.number) - self.last + 1 < FIGURES_CUT_OFF
+        in_full = replace(self, last=self.finest)
+        unit = ten_to(self.last) * self.factor
+        by_half = np.abs(0.5 * (low + high) - (self.number * self.factor + self.offset)) <= 0.5 * unit * (
+            1 + _SURE_SHARE
+        ) + 0.5 * (high - low)
+        return np.asarray(
+            (self.is_printed_by(low, high) & (~few | by_half) & ~self.is_one_figure)
+            | (in_full.is_printed_by(low, high) & (in_full.most_figures >= FIGURES_CUT_OFF))
+        )
 
     def is_nearly(self, value: Values) -> Mask:
         """Tell which are *value* (SI units) printed with the last place one up or down, from three figures on."""

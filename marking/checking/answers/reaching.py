@@ -62,7 +62,8 @@ class Chains:
         """Take in constants and readings."""
         unlimited = np.full((1, 1), NO_LIMIT, np.int64)
         for name, constant in self.board.rubric.constants.items():
-            each = tuple(np.full((1, 1), value * constant.unit.factor) for value in constant.values)
+            unit = constant.unit
+            each = tuple(np.full((1, 1), value * unit.factor + unit.offset) for value in constant.values)
             self.own[name] = self.every[name] = Source(item=None, values=each, figures=unlimited)
         for name, pair in figures.items():
             item, cells = self.board.rubric.items[name], self.board.cells[name]
@@ -216,7 +217,7 @@ def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
     with np.errstate(all="ignore"):
         low, high = ways.low[..., 0], ways.high[..., 0]
-        hit = one.is_printed_by(low, high) & ~one.is_one_figure
+        hit = one.is_reached_by(low, high)
         least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
         room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
         return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)

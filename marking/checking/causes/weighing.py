@@ -43,7 +43,7 @@ STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
-SCATTERS = ((0.40, 0.05), (0.20, 0.25), (0.15, 1.1))
+SCATTERS = ((0.45, 0.05), (0.20, 0.25), (0.15, 1.1))
 """(share, scale in the logarithm) of unexplained answers that lie about the right one.
 
 The first are slips of mental arithmetic and of the hand, a few per cent off; the others are off by a factor of three or

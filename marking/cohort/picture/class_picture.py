@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
+from marking.write_up import MarkCode
 from rubrics.model import AcceptedValue
 
 NAMED = 0.5
@@ -25,7 +26,7 @@ FEWEST_SHARING = 2
 """One student is no group, however small the class."""
 
 
-OUT_OF_MEANS = frozenset({"AB", "EXC", "LOST"})
+OUT_OF_MEANS = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 """Mark codes whose students count in no mean; they stand in every list all the same."""
 
 

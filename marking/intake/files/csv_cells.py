@@ -6,11 +6,11 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from marking.intake.files.containers import Container
-from marking.intake.grids import MAX_FIELDS, SEARCHED_ROWS, STUDENT_WORDS, Field, Grid, fold
+from marking.intake.grids import MAX_FIELDS, SEARCHED_ROWS, STUDENT_WORDS, DecimalMarks, Field, Grid, fold
 from rubrics.faults import InputError
 
 Record = tuple[int, list[str]]
@@ -24,8 +24,6 @@ _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright str
 _FIELD_LIMIT = 131_072
 """What the csv module takes; a longer field is cut, for nobody writes 130,000 characters in a results table."""
 _KEPT = 2000
-_CLEAR_DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,(?:\d{1,2}|\d{4,})(?![\d.,])")
-_DECIMAL_POINT = re.compile(r"\d\.\d")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,8 +35,8 @@ class CsvFile:
     separator: str
     encoding: str
     """As said to the teacher; empty for UTF-8."""
-    decimal_comma: bool | None
-    """True where every number of the file that has decimals writes them after a comma."""
+    decimal_comma: bool | None = None
+    """True where most numbers of the file that have decimals write them after a comma."""
 
     @property
     def note(self) -> str:
@@ -49,23 +47,24 @@ class CsvFile:
         if self.separator != ",":
             clauses.append(f"{_SEPARATORS[self.separator]} between the columns")
         if self.decimal_comma:
-            clauses.append("decimal commas throughout (20,5 read as 20.5)")
+            clauses.append("decimal commas (20,5 read as 20.5)")
         return ", ".join(clauses)
 
 
 def open_csv(container: Container) -> CsvFile:
-    """Return the text of a CSV file with the separator that its heading line shows."""
+    """Return the text of a CSV file with the separator that its heading line shows.
+
+    Raises:
+        InputError: A quote that is never closed has swallowed other lines, or a line is endless.
+    """
     text, encoding = _decode(container.data)
     separator, text = _separator(text)
     _check_width(text, separator, container.name)
-    has_decimal_commas = separator != "," and _CLEAR_DECIMAL_COMMA.search(text) and not _DECIMAL_POINT.search(text)
-    return CsvFile(
-        name=container.name,
-        text=text,
-        separator=separator,
-        encoding=encoding,
-        decimal_comma=True if has_decimal_commas else None,
-    )
+    file = CsvFile(name=container.name, text=text, separator=separator, encoding=encoding)
+    marks = DecimalMarks()
+    for _, fields in records(file):  # to the end: a quote that is never closed shows only there
+        marks.see(fields)
+    return replace(file, decimal_comma=marks.has_commas)
 
 
 def _check_width(text: str, separator: str, name: str) -> None:

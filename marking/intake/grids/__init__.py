@@ -1,6 +1,7 @@
 """A sheet as it was found, and which column is which: cells in, headings matched to items out."""
 
 from marking.intake.grids.column_maps import read_column_map
+from marking.intake.grids.decimal_marks import DecimalMarks
 from marking.intake.grids.grid import (
     MAX_FIELDS,
     STORED,
@@ -44,6 +45,7 @@ __all__ = [
     "SEARCHED_ROWS",
     "STORED",
     "STUDENT_WORDS",
+    "DecimalMarks",
     "Field",
     "Grid",
     "Heading",

@@ -17,7 +17,7 @@ ANSWER_SHARE = 0.45
 """Of digit slips: in writing down the answer; the rest in using a reading."""
 LOOK_ALIKE = ((1, 7), (4, 9), (0, 6), (3, 8), (5, 6))
 """Digits taken for one another in handwriting."""
-LOOK_ALIKE_SHARE = 0.3
+LOOK_ALIKE_SHARE = 0.2
 """Of digits read as another, those read as one that looks alike, judged."""
 
 
