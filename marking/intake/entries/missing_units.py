@@ -13,6 +13,9 @@ from rubrics.units import Unit, UnitReading, Verdict
 
 _SLACK = 1e-9
 """Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
+_ROOM = 2.0
+"""A typed unit is in doubt from this many times beyond a limit: a slip of units is a factor of ten or more, and the
+limits say what usual apparatus gives, not what none could (common practice, no source)."""
 _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 
 
@@ -46,7 +49,7 @@ def _doubted(entry: Entry, item: Item) -> Entry:
     """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg."""
     unit = entry.unit.unit if entry.unit is not None else None
     is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
-    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item):
+    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item, room=_ROOM):
         return entry
     others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:
@@ -57,12 +60,20 @@ def _doubted(entry: Entry, item: Item) -> Entry:
     return replace(entry, unit=reading, notes=(*entry.notes, note))
 
 
-def in_limits(value: float, unit: Unit, item: Item) -> bool:
-    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set."""
+def in_limits(value: float, unit: Unit, item: Item, room: float = 1.0) -> bool:
+    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set.
+
+    Args:
+        value: As it was typed.
+        unit: The unit to try it in.
+        item: Whose limits are meant.
+        room: How many times beyond the upper limit, or below the lower one, still counts as within.
+    """
     if item.limits is None:
         return True
     low, high = item.limits
     slack = _SLACK * max(abs(low), abs(high))
+    low, high = (low / room if low > 0 else low * room), (high * room if high > 0 else high / room)
     return low - slack <= in_item_unit(value, unit, item) <= high + slack
 
 
