@@ -1,4 +1,4 @@
-"""What somebody meets who writes a first practical: functions of biology, a given temperature, misplaced keys."""
+"""What one meets who writes a first practical: functions of biology, a given temperature, misplaced keys."""
 
 from __future__ import annotations
 
