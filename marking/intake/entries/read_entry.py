@@ -61,7 +61,7 @@ def read_entry(
         item: The item that the cell is for.
         place: Where the cell stands.
         vocabulary: The names and units of the practical.
-        decimal_comma: True where the whole file is known to write 20,5 for 20.5.
+        decimal_comma: True where the column, or the whole file, is known to write 20,5 for 20.5.
     """
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
@@ -93,16 +93,14 @@ def read_entry(
         outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
-    return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)
+    return _entry(value, reading, outcome, place)
 
 
-def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, is_comma_known: bool) -> Entry:
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
     raw = text_of(value)
     if outcome.problem:
         return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
     number, notes = reading.value, reading.notes
-    if is_comma_known:  # told once for the whole file
-        notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
     if not isinstance(value, str):
         number, notes = _as_stored(value, reading)
     return Entry(
