@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from marking.intake.entries.dashes import DASHES
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.grids import (
@@ -37,7 +38,7 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 """A class writes the same temperatures and p.d.s over and over."""
 
 
-_NONE_FOUND = frozenset({"-", "–", "—", "none", "nil", "zero", "none found", "no plants"})
+_NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
 _LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
 _CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
