@@ -67,6 +67,13 @@ def test_all_lines_for_the_mark(lines: str, wanted: tuple[str, int | None]) -> N
         ("awwt", ("withheld", 0)),
         ("aawwt", ("for-teacher", None)),
         ("tttt", ("for-teacher", None)),
+        ("tt", ("for-teacher", None)),
+        ("t", ("for-teacher", None)),
+        ("at", ("withheld", 0)),
+        ("ttw", ("withheld", 0)),
+        ("tww", ("withheld", 0)),
+        ("aaa", ("withheld", 1)),
+        ("aaaaa", ("awarded", 2)),
     ],
 )
 def test_some_lines_for_some_marks(lines: str, wanted: tuple[str, int | None]) -> None:

@@ -90,3 +90,17 @@ def test_sound_repeats_are_hardly_ever_named() -> None:
     draws = np.random.default_rng(1).normal(1.80, 0.03, size=(2000, 5)).round(2)
     distance = np.abs(draws - draws.mean(axis=1, keepdims=True)).max(axis=1) / draws.std(axis=1, ddof=1)
     assert (distance > grubbs_limit(5, chance=0.01)).mean() <= 0.015
+
+
+@pytest.mark.parametrize(
+    ("times", "mean", "outcome_"),
+    [
+        ("1.85 1.86 1.85 1.84 2.31 s", "1.9", "awarded"),
+        ("1.85 1.86 1.85 1.84 2.31 s", "1.94", "for-teacher"),
+        ("1.84 1.83 1.85 1.82 2.31 s", "1.9", "for-teacher"),
+    ],
+    ids=["fits-both", "with-it-alone", "short-and-with-it-alone"],
+)
+def test_a_mean_that_is_right_with_and_without_the_odd_one_stands(times: str, mean: str, outcome_: str) -> None:
+    """1.9 is the mean of all five and of the four: nobody can say that the odd one was kept."""
+    assert outcome(times, mean)[0] == outcome_
