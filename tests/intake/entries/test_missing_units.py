@@ -79,7 +79,8 @@ def test_a_column_is_settled_as_a_whole() -> None:
     ("beside", "current", "unit", "verdict"),
     [
         ("mA", "0.73", "mA", Verdict.ACCEPT),  # the meter stands at mA, and the limit of 1 mA is what is expected
-        ("A", "0.73", "mA", Verdict.AMBIGUOUS),  # nothing else of this meter is in mA
+        ("A", "0.73", "mA", Verdict.ACCEPT),  # a little below what is expected
+        ("A", "0.3", "mA", Verdict.AMBIGUOUS),  # far below, and nothing else of this meter is in mA
         ("mA", "0.05", "mA", Verdict.AMBIGUOUS),  # twenty times below
         ("mA", "0.73", "A", Verdict.ACCEPT),  # within reach of the meter
     ],
