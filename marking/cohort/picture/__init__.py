@@ -9,7 +9,6 @@ from marking.cohort.picture.class_picture import (
     CriterionPicture,
     SharedCause,
     Waiting,
-    named_cause,
     picture,
     slip_of,
 )
@@ -29,7 +28,6 @@ __all__ = [
     "class_notes",
     "group_notes",
     "item_statistics",
-    "named_cause",
     "picture",
     "slip_of",
 ]

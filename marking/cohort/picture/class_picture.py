@@ -77,7 +77,7 @@ class SharedCause:
 
     cause: Cause
     slip: str
-    """What tells it from another slip of the same cause, such as 'g>kg' or 'V ÷ I' by units; empty where all are one."""
+    """What tells it from another slip of the same cause, 'g>kg' or 'V * Ω' by units; empty where all are one."""
     shown: Finding
     """One student's line that shows it: the surest."""
     items: tuple[str, ...]
