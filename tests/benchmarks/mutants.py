@@ -47,7 +47,7 @@ def files_that_decide() -> list[str]:
     return list(text["tool"]["mutmut"]["only_mutate"])
 
 
-def tests_of(file: str) -> list[str]:
+def room_tests(file: str) -> list[str]:
     """Return the tests of a file's own room: those of the folder that mirrors its own, not of the rooms within."""
     room = TREE / "tests" / Path(file).parent.relative_to("marking")
     return [str(one.relative_to(TREE)) for one in sorted(room.glob("test_*.py"))]
@@ -64,7 +64,7 @@ def shares(files: Sequence[str], each: int, seed: int, *, seconds: float | None 
     """
     rooms: dict[tuple[str, ...], list[str]] = defaultdict(list)
     for file in files:
-        rooms[tuple(tests_of(file))].append(file)
+        rooms[tuple(room_tests(file))].append(file)
     found = []
     for tests, together in rooms.items():
         with tempfile.TemporaryDirectory() as folder:

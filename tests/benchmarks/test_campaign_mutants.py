@@ -6,7 +6,7 @@ import importlib.util
 
 import pytest
 
-from tests.benchmarks.mutants import files_that_decide, shares, tests_of
+from tests.benchmarks.mutants import files_that_decide, room_tests, shares
 
 EACH, SEED = 3, 20
 LEAST = 0.85
@@ -18,7 +18,7 @@ def test_every_file_that_decides_has_tests_of_its_own_room() -> None:
     """A file that was moved or renamed is not left out in silence."""
     files = files_that_decide()
     assert len(files) == len(set(files)) > 10
-    assert all(tests_of(file) for file in files)
+    assert all(room_tests(file) for file in files)
 
 
 @pytest.mark.campaign
