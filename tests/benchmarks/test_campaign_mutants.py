@@ -25,7 +25,7 @@ def test_every_file_that_decides_has_tests_of_its_own_room() -> None:
 @pytest.mark.skipif(importlib.util.find_spec("mutmut") is None, reason="mutmut, of the extra 'dev', is not installed")
 def test_planted_faults_are_noticed() -> None:
     """Of some fifty faults in the files that decide, at least 85 % are noticed where they were planted."""
-    found = shares(files_that_decide(), EACH, SEED, seconds=SECONDS)
+    found = list(shares(files_that_decide(), EACH, SEED, seconds=SECONDS))
     tried = sum(one.tried for one in found)
     assert tried >= 40
     missed = "\n".join(text for one in found for text in one.survivors)
