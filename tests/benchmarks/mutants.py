@@ -17,7 +17,7 @@ import subprocess
 import sys
 import tempfile
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -47,14 +47,14 @@ def files_that_decide() -> list[str]:
     return list(text["tool"]["mutmut"]["only_mutate"])
 
 
-def tests_of(file: str) -> list[str]:
+def room_tests(file: str) -> list[str]:
     """Return the tests of a file's own room: those of the folder that mirrors its own, not of the rooms within."""
     room = TREE / "tests" / Path(file).parent.relative_to("marking")
     return [str(one.relative_to(TREE)) for one in sorted(room.glob("test_*.py"))]
 
 
-def shares(files: Sequence[str], each: int, seed: int, *, seconds: float | None = None) -> list[Share]:
-    """Return the share of noticed faults of each file.
+def shares(files: Sequence[str], each: int, seed: int, *, seconds: float | None = None) -> Iterator[Share]:
+    """Yield the share of noticed faults of each file.
 
     Args:
         files: Files of ``files_that_decide``.
@@ -64,12 +64,10 @@ def shares(files: Sequence[str], each: int, seed: int, *, seconds: float | None 
     """
     rooms: dict[tuple[str, ...], list[str]] = defaultdict(list)
     for file in files:
-        rooms[tuple(tests_of(file))].append(file)
-    found = []
+        rooms[tuple(room_tests(file))].append(file)
     for tests, together in rooms.items():
         with tempfile.TemporaryDirectory() as folder:
-            found += _shares_of_room(Path(folder), tests, together, each, seed, seconds)
-    return found
+            yield from _shares_of_room(Path(folder), tests, together, each, seed, seconds)
 
 
 def _shares_of_room(
@@ -134,12 +132,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0] if __doc__ else "")
     parser.add_argument("--each", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--seconds", type=float, default=None, help="how long the tester may take for one room")
     parser.add_argument("--only", default="", help="files whose name holds one of these words, parted by commas")
     parser.add_argument("--show", action="store_true", help="show what nobody noticed")
     chosen = parser.parse_args()
     words = [word for word in chosen.only.split(",") if word]
     files = [file for file in files_that_decide() if not words or any(word in file for word in words)]
-    for one in shares(files, chosen.each, chosen.seed):
+    for one in shares(files, chosen.each, chosen.seed, seconds=chosen.seconds):
         print(f"{one.file:48} {one.noticed:4} of {one.tried:4}  {one.noticed / max(one.tried, 1):.0%}", flush=True)
         if chosen.show:
             print("\n".join(one.survivors), flush=True)

@@ -342,3 +342,35 @@ def test_what_is_told_of_three_sides(case: dict[str, str], wanted: list[str]) ->
     assert (
         told("density-cuboid", changed(CUBOID, **case), "R2", facts=("quantity", "places", "places_wanted")) == wanted
     )
+
+
+@pytest.mark.parametrize(
+    ("burette", "wanted"),
+    [
+        ("1.05 2.10 3.00 cm³", []),
+        ("1.05 2.12 3.00 cm³", ["2"]),
+        ("1.05 2.101 3.003 cm³", []),  # places first
+        ("1.051 2.100 3.000 cm³", ["1"]),
+        ("1.03 2.12 3.00 cm³", ["1"]),
+        ("0.00 49.95 23.07 cm³", ["3"]),
+        ("0.15 0.30 0.35 cm³", []),  # 0.15 / 0.05 is not quite three in binary
+        ("1.05 2.10 3.00 ml", []),
+        ("1.05 2.12 3.00 ml", ["2"]),
+    ],
+)
+def test_a_reading_between_the_marks_of_a_burette(burette: str, wanted: list[str]) -> None:
+    """A burette is read to 0.05 cm³: 2.12 lies between, in the one column; the other keeps to its steps."""
+    lines = in_table(v_1=burette, v_2="26.00 27.05 28.10 cm³")
+    given = told("titration", lines, "R2", facts=("step",))
+    detail = "significant-figures (between steps of 0.05 cm³) 1 step=0.05 cm³"
+    between = [one for one in given if "between-steps" in one]
+    entries, unit = burette.split(" ")[:-1], burette.split(" ")[-1]
+    assert between == [f"v_1 {row} withheld between-steps [{entries[int(row) - 1]} {unit}] {detail}" for row in wanted]
+    assert len(given) == 2
+
+
+def test_steps_are_looked_at_where_the_scheme_asks() -> None:
+    """A rule read to half of its step costs nothing where no criterion asks for steps."""
+    assert [row[2] for row in rows("density-cuboid", changed(CUBOID, l="4.053", w="3.021", h="1.982"), "R2")] == [
+        "awarded"
+    ]
