@@ -51,9 +51,10 @@ def _used_within_limits(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> s
     found = set()
     for (name, _), entry in entries.items():
         item, unit = vocabulary.rubric.items[name], entry.unit.unit if entry.unit is not None else None
-        if item.role is Role.READING and unit is not None and entry.value is not None and entry.unit_raw:
-            if in_limits(entry.value, unit, item):
-                found.add((_instrument(item), unit.symbol))
+        if item.role is not Role.READING or unit is None or entry.value is None or not entry.unit_raw:
+            continue
+        if in_limits(entry.value, unit, item):
+            found.add((_instrument(item), unit.symbol))
     return found
 
 
