@@ -107,7 +107,10 @@ class Chains:
         source = _turned(source, item, cells)
         is_line = any(is_drawn(way) for way in ways)
         self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
-        rough = _only(there & ~stands, *cells.printed_si())
+        # One that stands was rounded, for all that is known: a step before it may have been kept more shortly.
+        rough = _only(
+            there, *(np.where(stands, *ends) for ends in zip(cells.rounded_si(), cells.printed_si(), strict=False))
+        )
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
     def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:

@@ -73,8 +73,8 @@ class Source:
     printed: Printed | None = None
     """An earlier answer as it was written."""
     rough: tuple[Values, Values] | None = None
-    """What an earlier answer that does not stand may have been before it was rounded or cut off, NaN elsewhere: too
-    wide with two figures to award by, and enough not to withhold."""
+    """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
+    too wide with two figures to award by, and enough not to withhold."""
     converted: Mask | None = None
     """Where a number is turned into the unit that is usual for it, which is a step like any other."""
     scaled: Mask | None = None
@@ -102,7 +102,7 @@ class Chosen:
     is_scaled: Mask = field(default_factory=lambda: np.zeros((1, 1), np.bool_))
     """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
     is_rough: bool = False
-    """Earlier answers that do not stand are taken as roughly as they were printed."""
+    """Earlier answers are taken as roughly as they were printed."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
 
@@ -151,7 +151,7 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
 
 
 def _are_rough(chosen: Chosen) -> bool:
-    """Tell whether some of these students wrote an earlier answer that does not stand."""
+    """Tell whether some of these students wrote an earlier answer."""
     rough = [source.rough[0] for source in chosen.sources.values() if source.rough is not None]
     return any(bool(np.isfinite(one[chosen.students]).any()) for one in rough)
 
