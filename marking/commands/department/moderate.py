@@ -14,6 +14,7 @@ from marking.commands.department.sample import KEY, PACKS
 from marking.commands.department.settled_wording import settle
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
+from marking.file_names import file_names
 from marking.moderation.comparing import Comparison, compare, together
 from marking.moderation.decisions import (
     Effect,
@@ -27,7 +28,7 @@ from marking.moderation.decisions import (
     standing,
 )
 from marking.moderation.packs import Key, Returned, read_key, read_packs
-from marking.outputs import OURS, file_names, replaced_folder
+from marking.outputs import OURS, replaced_folder
 from reports.moderation import (
     effect_sentences,
     joint_sentence,
