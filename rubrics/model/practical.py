@@ -132,7 +132,7 @@ class Item:
     def is_whole_count(self) -> bool:
         """Tell whether it is counted, not measured: exact, whatever was counted."""
         is_pure = not self.unit.symbol and not any(self.unit.dimension)
-        return self.role is Role.READING and is_pure and self.resolution is None and not self.is_words
+        return self.role is Role.READING and is_pure and self.resolution is None and bool(self.counted)
 
     @property
     def is_estimate(self) -> bool:
