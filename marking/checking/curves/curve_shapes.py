@@ -34,9 +34,12 @@ STEEPENING_PRIOR, LEVEL_PRIOR = 0.03, 0.015
 """What else the points may show: a curve that gets steeper, or nothing but scatter."""
 FEWEST_POINTS = 5
 LEAST_RANGE = 0.2
-"""Share of the largest p.d. that the readings must cover before a line and a lamp's curve can be told apart."""
+"""Share of the largest p.d. that the sizes of the readings must cover before a line and a lamp's curve can be told
+apart; readings at the same p.d. either way are one size twice."""
 FEWEST_STEPS = 4
-"""A largest current of fewer steps of the meter has no shape."""
+"""A largest current of fewer steps of the meter does not tell a line from a lamp's curve."""
+FEWEST_STEPS_OF_A_TURN_ON = 3
+"""No current at most p.d.s and three counts at the last shows a turn-on; fewer show nothing."""
 SURE = 0.95
 """A shape is named from this probability on."""
 LITTLE = 0.02
@@ -111,10 +114,11 @@ def _weigh(x: Values, y: Values, step_y: Values, step_x: Values) -> Shapes:
         total = np.stack([np.logaddexp.reduce(one, axis=1) for one in evidence], axis=1) + priors
         total -= np.logaddexp.reduce(total, axis=1)[:, None]
         probability = np.exp(total[:, : len(MODELS)])
-        low, high = np.where(used, u, np.inf).min(axis=1), np.where(used, u, -np.inf).max(axis=1)
-        probability[high - low < LEAST_RANGE, :2] = 0.0
+        probability[_range(u, used) < LEAST_RANGE, :2] = 0.0
         enough = (used.sum(axis=1) >= FEWEST_POINTS) & np.isfinite(probability).all(axis=1)
-        enough &= step_v[:, 0] * FEWEST_STEPS <= 1.0 + 1e-9
+        steps = 1.0 / np.maximum(step_v[:, 0], 1e-12) + 1e-6
+        probability[steps < FEWEST_STEPS, :2] = 0.0
+        enough &= steps >= FEWEST_STEPS_OF_A_TURN_ON
         turn_on, turn_on_error = _turn_on(turning_on, forward, used)
         scale = (way * reach * top_x)[:, 0]
         return Shapes(
@@ -134,6 +138,12 @@ def _members(
     anything: bool = False,
 ) -> Values:
     return log_evidence(family, v, used, step_v, x_error, anything=anything) + np.log(family.weight)
+
+
+def _range(u: Values, used: NDArray[np.bool_]) -> Values:
+    """Return the range of sizes of the p.d.s that were read, as a share of the largest, (students,)."""
+    size = np.abs(u)
+    return np.asarray(np.where(used, size, -np.inf).max(axis=1) - np.where(used, size, np.inf).min(axis=1))
 
 
 def _largest(values: Values) -> Values:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
+from marking.cohort.benches.careless_readings import without_careless
 
 Values = NDArray[np.float64]
 
@@ -45,9 +46,8 @@ class Measured:
     """Variance between sound benches, as the class and what is usual have it."""
     ordinary: float
     """What sound benches usually differ by, as a variance."""
-    lowest: Values
-    """Least and most of the groups of each bench."""
-    highest: Values
+    above: Values
+    """Share of each bench's groups that are above the sound benches; 0 where there is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,8 +103,7 @@ def _together(each: Sequence[Measured]) -> Measured:
         kinds=max(one.kinds for one in each),
         usual=float((weights**2) @ [one.usual for one in each]),
         ordinary=float(weights @ [one.ordinary for one in each]),
-        lowest=np.min([one.lowest for one in each], axis=0),
-        highest=np.max([one.highest for one in each], axis=0),
+        above=np.mean([one.above for one in each], axis=0),
     )
 
 
@@ -119,8 +118,7 @@ def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> M
         kinds=measured.kinds,
         usual=measured.usual,
         ordinary=measured.ordinary,
-        lowest=measured.lowest[places],
-        highest=measured.highest[places],
+        above=measured.above[places],
     )
 
 
@@ -132,7 +130,7 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
         part.means[is_sound][:, used] - middles[is_sound], part.kinds[is_sound][:, used], part.ordinary[used]
     )
     weights = exponents[used] / variances
-    residuals = part.logs[:, used] - middles[part.bench_of]
+    residuals = without_careless(part.logs[:, used] - middles[part.bench_of], exponents[used], part.bench_of)
     present = np.isfinite(residuals)
     total = np.where(present, weights * exponents[used], 0.0).sum(axis=1)
     with np.errstate(all="ignore"):
@@ -187,9 +185,7 @@ def _by_bench(
     squares = (kept[present] - factors[where]) ** 2
     degrees = int(np.maximum(groups - 1, 0).sum())
     scatter = float(squares.sum()) / degrees if degrees else 0.0
-    lowest, highest = np.full(count, np.inf), np.full(count, -np.inf)
-    np.minimum.at(lowest, where, kept[present])
-    np.maximum.at(highest, where, kept[present])
+    above = np.bincount(where, weights=kept[present] > 0, minlength=count) / np.maximum(groups, 1)
     same = (kinds[:, None] == kinds[None, :]) & (kinds >= 0)[:, None] & is_sound[None, :]
     np.fill_diagonal(same, val=False)
     chosen = factors[is_sound & np.isfinite(factors)]
@@ -202,8 +198,7 @@ def _by_bench(
         kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
         ordinary=ordinary,
         usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
-        lowest=lowest,
-        highest=highest,
+        above=above,
     )
 
 

@@ -25,6 +25,9 @@ before the lesson was off for the technician too, and only shows beside other be
 FEWEST_MEASUREMENTS = 2
 """One figure of one group may be that group's slip; two that agree are the bench's."""
 
+MOST_ON_SIDE = 2 / 3
+"""Share of a bench's groups that must be off to the same side; one of three may have been careless."""
+
 Signature = tuple[object, ...]
 
 
@@ -99,11 +102,12 @@ def _signature(look: Contrast) -> Signature:
 def _with_suspects(one: StandsOut, named: frozenset[str]) -> OffBench | None:
     """Return the bench with the instruments that may be at fault; None where no steady factor accounts for it."""
     look = one.contrast
-    same_side = one.range[0] > 0 or one.range[1] < 0
-    if one.measurements < FEWEST_MEASUREMENTS or not same_side:
+    if one.measurements < FEWEST_MEASUREMENTS or one.same_side < MOST_ON_SIDE:
         return None
     sound = frozenset(bench for part in look.parts for bench in part.benches) - named
     ranked = suspects(look.parts, one.bench, sound)
+    # What is named must be something that the quantities in which the bench stands out depend on.
+    ranked = tuple(suspect for suspect in ranked if _bears_on(look, suspect.instrument))
     if not ranked or ranked[0].fit < STEADY:
         return None
     partners = [p for part in look.parts for p in part.partners if p.bench == one.bench]
@@ -118,4 +122,13 @@ def _with_suspects(one: StandsOut, named: frozenset[str]) -> OffBench | None:
         students=tuple(dict.fromkeys(code for p in partners for code in p.students)),
         chance=one.chance,
         beside_trials=look.parts[0].beside_trials,
+    )
+
+
+def _bears_on(look: Contrast, instrument: str) -> bool:
+    """Tell whether a quantity that the look is taken from follows *instrument*."""
+    return any(
+        bool(np.any(part.exponents[instrument] * look.powers(part)))
+        for part in look.parts
+        if instrument in part.exponents
     )

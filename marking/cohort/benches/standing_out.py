@@ -37,8 +37,8 @@ class StandsOut:
     """How often any bench of a sound class would be as far off in one look."""
     measurements: int
     """Groups times quantities."""
-    range: tuple[float, float]
-    """Least and most of the bench's groups, natural logarithms."""
+    same_side: float
+    """Share of the bench's groups that are off to the same side as the bench."""
 
 
 def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[StandsOut, ...]:
@@ -84,7 +84,7 @@ def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) 
         error=error,
         chance=min(1.0, tail * len(among) * looks),
         measurements=int(measured.measurements[place]),
-        range=(float(measured.lowest[place]), float(measured.highest[place])),
+        same_side=float(measured.above[place] if factor > 0 else 1 - measured.above[place]) if known else 0.0,
     )
 
 

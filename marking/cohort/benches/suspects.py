@@ -10,10 +10,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
 from marking.cohort.benches.contrasts import beside_sound
 from marking.cohort.benches.instruments import readiness
+
+Values = NDArray[np.float64]
 
 NAMED_FROM = 0.15
 """A suspect at least this likely beside the first is named with it; the readings cannot tell them apart."""
@@ -22,6 +25,15 @@ MENTIONED_FROM = 0.01
 STEADY = 0.001
 """Below this probability of so large a misfit, the instrument does not read wrong by a steady factor: the bench may
 have another part, say."""
+
+
+ASTRAY = 2.0
+"""A quantity this many standard deviations from what the factor makes of it counts for less the farther it is (Huber,
+Annals of Mathematical Statistics 35 (1964) 73): one reading that went wrong is no evidence against the rest."""
+MOST_MISFIT = 9.0
+"""No single quantity speaks louder than this against an instrument, in units of a variance."""
+ROUNDS = 20
+"""Times the factor is found anew; it settles after a few."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,12 +84,22 @@ def _alone(parts: Sequence[Quantities], bench: str, sound: frozenset[str], instr
     value, power, variance = (np.concatenate(one) for one in (values, powers, variances))
     known = np.isfinite(value)
     value, power, variance = value[known], power[known], variance[known]
-    size = float((power**2 / variance).sum())
-    if not size:
+    if not np.any(power):
         return np.nan, np.inf, 0
-    factor = float((power * value / variance).sum()) / size
-    misfit = float(((value - factor * power) ** 2 / variance).sum())
-    return factor, misfit, int(known.sum()) - 1
+    factor = _robust_factor(value, power, variance)
+    misfits = np.minimum((value - factor * power) ** 2 / variance, MOST_MISFIT)
+    return factor, float(misfits.sum()), int(known.sum()) - 1
+
+
+def _robust_factor(value: Values, power: Values, variance: Values) -> float:
+    """Return the factor that fits the quantities best, those astray counting for less; some power is not zero."""
+    weight = np.ones(value.shape)
+    factor = 0.0
+    for _ in range(ROUNDS):
+        factor = float((weight * power * value / variance).sum() / (weight * power**2 / variance).sum())
+        away = np.abs(value - factor * power) / np.sqrt(variance)
+        weight = ASTRAY / np.maximum(away, ASTRAY)
+    return factor
 
 
 def named(ranked: Sequence[Suspect]) -> tuple[Suspect, ...]:

@@ -56,8 +56,9 @@ class Variety:
     """How often two pages of different benches agree in a cell down to a power of ten; shape (cells, powers from
     LOWEST_POWER on). Where a supply was set in steps they do more often than a smooth spread has it."""
     ratios: Values
-    """Standard deviation of the ratio of each two cells over the class, as a share; shape (cells, cells), infinite
-    where a value is not above zero. A resistor keeps the ratio of p.d. to current, whatever either was set to."""
+    """Standard deviation of the ratio of each two cells over the class, as a share; shape (cells, cells),
+    infinite where a value is not above zero. A resistor keeps the ratio of p.d. to current, whatever
+    either was set to."""
     rows: Values
     """Shape (groups, cells): standard deviation of a cell about the course of its column; infinite where unknown."""
     ties: Values
