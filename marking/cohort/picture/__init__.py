@@ -9,6 +9,7 @@ from marking.cohort.picture.class_picture import (
     CriterionPicture,
     SharedCause,
     Waiting,
+    named_cause,
     picture,
     slip_of,
 )
@@ -28,6 +29,7 @@ __all__ = [
     "class_notes",
     "group_notes",
     "item_statistics",
+    "named_cause",
     "picture",
     "slip_of",
 ]
