@@ -169,6 +169,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         "marks": arguments.marks,
         **({"graph": arguments.graph} if arguments.graph != "paper" else {}),
         "print": arguments.print,
+        **({"sides": arguments.sides} if arguments.sides != "two" else {}),
         "preview": arguments.preview,
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
@@ -197,7 +198,7 @@ def _write(
         if before := first_versions(marked):
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
-            _write_print(folder, marked, by_student, rubrics, notes, MarksShown(arguments.marks))
+            _write_print(folder, marked, by_student, rubrics, notes, arguments)
 
 
 def _write_account(
@@ -230,10 +231,12 @@ def _write_print(
     by_student: Mapping[str, list[Script]],
     rubrics: Mapping[str, Rubric],
     notes: Sequence[ClassNote],
-    marks: MarksShown,
+    arguments: argparse.Namespace,
 ) -> None:
     """Write what goes to the printer and the projector in one go."""
-    write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=True)
+    both = arguments.sides == "two"
+    marks = MarksShown(arguments.marks)
+    write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=both)
     write_task_answers(folder / "task-answers.pdf", marked)
     write_projector_pages(folder / "projector.pdf", marked)
     if benches_off(notes):

@@ -126,7 +126,7 @@ def _papers(
 
         yield _one(
             arguments.print,
-            partial(write_results_sheets, rubric=rubric, students=students),
+            partial(write_results_sheets, rubric=rubric, students=students, double_sided=arguments.sides == "two"),
             counted(max(1, len(students)), "results sheet"),
         )
     if arguments.kit:

@@ -22,6 +22,8 @@ _WHOLE_GROUP = 36
 _FEW = 12
 """Students named in a line about something else."""
 _MOST_QUESTIONS = 3
+_LAST = "figures"
+"""The kind of slip that is taught after all others: figures and units come right once the step does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,15 +41,15 @@ def cause_words(shared: SharedCause) -> CauseWords:
     said = wording("causes")[shared.cause]
     if shared.slip == PLACES and "name_places" in said:
         return CauseWords(name=said["name_places"], reteach=said["reteach_places"], task=PLACES)
-    words = wording("summary")["next"]
-    facts = next((one.facts for one in shared.shown.explanations if one.cause is shared.cause), {})
     if not shared.slip:
-        facts = {}
-    slots = {"name": said["name"], **facts}
-    if shared.cause not in BY_FORMULA:
-        slots = {name: fact for name, fact in slots.items() if name not in ("used", "right", "used_quantity")}
-    reteach = fill([words["by_rule"]], slots) if facts.get("rule") and facts.get("used") else said["reteach"]
-    return CauseWords(name=fill([*words["slip"], "{name}"], slots), reteach=reteach, task=shared.cause.value)
+        return CauseWords(name=said["name"], reteach=said["reteach"], task=shared.cause.value)
+    words = wording("summary")["next"]
+    slots = Slots(shared.shown, next((one for one in shared.shown.explanations if one.cause is shared.cause), None))
+    slots["name"] = said["name"]
+    by_formula = shared.cause in BY_FORMULA
+    reteach = fill([words["by_rule"]], slots) if by_formula and slots["rule"] and slots["used"] else said["reteach"]
+    name = fill([*words["slip_formula" if by_formula else "slip_unit"], "{name}"], slots)
+    return CauseWords(name=name, reteach=reteach, task=shared.cause.value)
 
 
 def learned_sentence(learned: Sequence[LearnedShare]) -> str:
@@ -68,8 +70,9 @@ def learned_sentence(learned: Sequence[LearnedShare]) -> str:
 
 
 def to_teach(seen: ClassPicture) -> list[SharedCause]:
-    """Return the slips that ask for a group or the whole class; all of a class of one."""
-    return [cause for cause in seen.causes if cause.band is not Band.SHEET or seen.handed_in == 1]
+    """Return the slips that ask for a group or the whole class, all of a class of one; figures and units last."""
+    taught = [cause for cause in seen.causes if cause.band is not Band.SHEET or seen.handed_in == 1]
+    return sorted(taught, key=lambda one: (one.band is not Band.RETEACH, wording("causes")[one.cause]["kind"] == _LAST))
 
 
 def teach_blocks(marked: MarkedSet, seen: ClassPicture, people: People, groups: int) -> list[Block]:
@@ -109,12 +112,12 @@ def _group_block(shared: SharedCause, marked: MarkedSet, seen: ClassPicture, peo
     words = wording("summary")["next"]
     told, rubric = cause_words(shared), marked.rubric
     items = [rubric.items[item].quantity if item in rubric.items else item for item in shared.items]
-    title = fill(words["head"], {"slip": told.name, "items": listed(items)})
+    title = fill(words["head"], {"slip": told.name, "items": listed(items, most=2)})
     slots = {"count": str(len(shared.students)), "handed_in": str(seen.handed_in), "percent": _percent(shared.share)}
     share = "" if seen.handed_in == 1 else fill([words["share"]], slots)
     parts = (
         PointHead("•", f"{title[:1].upper()}{title[1:]}" if title[1:2].islower() else title, share),
-        *labelled(words["who"], people.listed(shared.students, _WHOLE_GROUP)),
+        *(() if seen.handed_in == 1 else labelled(words["who"], people.listed(shared.students, _WHOLE_GROUP))),
         *labelled(words["shows"], _evidence(shared, marked, people)),
         *labelled(words["do"], fill([words[shared.band.value]], {"reteach": told.reteach})),
     )
@@ -154,8 +157,8 @@ def _percent(share: float) -> str:
 
 def class_starter(marked: MarkedSet, seen: ClassPicture) -> tuple[str, Task]:
     """Return the slip that most of the class share, empty where none is shared, and a task about it."""
-    fewest = 1 if seen.handed_in == 1 else FEWEST_SHARING
-    shared = next((one for one in seen.causes if len(one.students) >= fewest), None)
+    several = [one for one in seen.causes if len(one.students) >= FEWEST_SHARING]
+    shared = next(iter([*to_teach(seen), *several]), None)
     if shared is None:
         return "", starter("further", seen.practical)
     told = cause_words(shared)

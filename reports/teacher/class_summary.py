@@ -82,6 +82,10 @@ def _fronts(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) -
         told = [*missing_blocks(seen, people), *bench_blocks(notes, marked.rubric)]
         results, narrow = (result_blocks(marked.rubric, seen, people, width) for width in (_MAIN, _SIDE))
         marks = _marks(seen)
+        if not told and not marks:
+            whole = Column(left=style.LEFT, width=style.WIDTH, top=top, bottom=style.BOTTOM)
+            pages = flow([*taught, *result_blocks(marked.rubric, seen, people, style.WIDTH), *waiting], whole, top)
+            yield pages[0] if len(pages) == 1 else None
         for wide, beside in (
             ([*taught, *results, *waiting], [*told, *marks]),
             ([*taught, *results], [*told, *waiting, *marks]),

@@ -10,7 +10,7 @@ import pytest
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import picture
-from marking.findings import Cause, LearnedShare
+from marking.findings import Cause, Explanation, LearnedShare
 from reports.next_step.what_now import task_for
 from reports.student.one_mark import explanation_lines, write_explanation
 from reports.teacher.bench_words import bench_line
@@ -120,6 +120,40 @@ def test_dropped_decimal_places_are_called_that(reason: str, name: str) -> None:
     script = replace(wire_script(a_student("S001")), findings=findings)
     shared = picture(replace(wire_set(1), scripts=(script,))).causes
     assert name in [cause_words(one).name for one in shared if one.shown.reason == reason]
+
+
+@pytest.mark.parametrize(
+    ("explanation", "name", "reteach"),
+    [
+        pytest.param(
+            an_explanation(Cause.REARRANGEMENT, 0.9, "V * I", used="V × I", right="V ÷ I"),
+            "V × I instead of V ÷ I", "The two balancing steps", id="turned round",
+        ),
+        pytest.param(
+            an_explanation(Cause.REARRANGEMENT, 0.9, "V + I", used="V + I", right="V × I", rule="added"),
+            "V + I instead of V × I", "Work out V + I and V × I with easy numbers", id="added",
+        ),
+        pytest.param(
+            an_explanation(Cause.UNIT_CONVERSION, 0.9, given_unit="g", needed_unit="kg"),
+            "Units not converted: g to kg", "Four conversions", id="a change of unit",
+        ),
+        pytest.param(
+            an_explanation(Cause.UNIT_CONVERSION, 0.9, given_unit="g", needed_unit="%", size="100 times too small"),
+            "Units not converted: 100 times too small", "Four conversions", id="no change of unit that can be made",
+        ),
+        pytest.param(
+            an_explanation(Cause.COPYING, 0.9, used="24.4"), "figure changed in copying", "Read-back", id="pen"
+        ),
+    ],
+)  # fmt: skip
+def test_a_slip_is_named_by_what_was_done(explanation: Explanation, name: str, reteach: str) -> None:
+    """The heading of a group says the step, not only its kind; and what to teach fits the step."""
+    found = a_finding("wrong-value", explanations=(explanation,))
+    script = replace(wire_script(a_student("S001")), findings=(found,))
+    (shared,) = picture(replace(wire_set(1), scripts=(script,))).causes
+    told = cause_words(shared)
+    assert told.name == name
+    assert told.reteach.startswith(reteach)
 
 
 def test_what_was_learned_is_told_in_one_sentence() -> None:
