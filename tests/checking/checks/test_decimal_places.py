@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.checking.checks.told import told
-from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows, rubric_of
 
 
 @pytest.mark.parametrize(
@@ -374,3 +374,49 @@ def test_steps_are_looked_at_where_the_scheme_asks() -> None:
     assert [row[2] for row in rows("density-cuboid", changed(CUBOID, l="4.053", w="3.021", h="1.982"), "R2")] == [
         "awarded"
     ]
+
+
+STEPS = rubric_of("""format = 1
+id = "own"
+edition = 1
+title = "Own"
+level = "14 to 16"
+purpose = "To find a rise."
+cautions = ["Before you start, follow your school's own risk assessment and local rules."]
+
+[readings.a]
+quantity = "start"
+unit = "cm³"
+instrument = "burette"
+
+[readings.b]
+quantity = "end"
+unit = "cm³"
+instrument = "burette"
+resolution = 0.05
+
+[answers.rise]
+quantity = "rise"
+unit = "cm³"
+formula = "b - a"
+
+[[criteria]]
+code = "R2"
+point = "Burette readings to its steps"
+check = "places"
+items = ["a", "b"]
+steps = true
+
+[[criteria]]
+code = "F1"
+point = "Rise"
+check = "value"
+items = ["rise"]
+""")
+
+
+@pytest.mark.parametrize(("end", "reason"), [("12.05", "places-right"), ("12.07", "between-steps")])
+def test_a_reading_without_a_step_is_passed_over(end: str, reason: str) -> None:
+    """Of two readings of one instrument the one without a step says nothing, the one behind it is looked at."""
+    (finding,) = found(STEPS, f"a,,1.03,cm³\nb,,{end},cm³", "R2")
+    assert (finding.reason, finding.item) == (reason, "b" if reason == "between-steps" else "a")

@@ -198,3 +198,11 @@ def test_of_many_repeats_one_more_or_less_is_not_looked_for(repeats: int, named:
     lines = in_table(t=" ".join([*sound, "2.60", "s"])) + f"\nmean_t,,{sum(values) / repeats:.4f},s"
     (finding,) = found(COLUMN, lines, "F")
     assert (finding.reason == "mean-with-odd") is named
+
+
+@pytest.mark.parametrize(("odd", "named"), [("1.81", False), ("1.82", False), ("1.83", True), ("1.84", True)])
+def test_an_odd_reading_is_further_off_than_two_steps(odd: str, named: bool) -> None:
+    """Beside four equal readings the test alone would name anything: what is two steps of 0.01 s off is left."""
+    mean = (4 * 1.80 + float(odd)) / 5
+    given = outcome(f"1.80 1.80 1.80 1.80 {odd} s", f"{mean:.3f}")
+    assert (given[1] == "mean-with-odd") is named

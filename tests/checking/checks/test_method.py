@@ -209,3 +209,18 @@ def test_a_step_left_blank_is_proved_and_one_declined_is_not(entry: str, outcome
 def test_what_is_told_of_a_step(case: dict[str, str], wanted: list[str]) -> None:
     """Outcome, reason, basis and what the teacher is to look for, behind right and wrong answers."""
     assert told("specific-heat-block", changed(HEAT, **case), "P1", "P2", "P3", facts=("proof", "point")) == wanted
+
+
+@pytest.mark.parametrize(
+    ("resistances", "outcomes"),
+    [
+        ("0.90 1.32 1.76 _ Ω", "awarded"),
+        ("0.90 1.32 _ _ Ω", "withheld"),
+        ("0.90 _ _ _ Ω", "withheld"),
+    ],
+)
+def test_a_gradient_proves_a_blank_only_where_most_of_the_column_stands(resistances: str, outcomes: str) -> None:
+    """A right gradient shows the fourth resistance beside three; beside two, half of the column, it shows none."""
+    lines = in_table(L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R=resistances)
+    given = rows("wire-resistance", lines + "\ngradient,,4.29,Ω/m", "P1")
+    assert given[-1][2] == outcomes
