@@ -13,9 +13,9 @@ from rubrics.units import Unit, UnitReading, Verdict
 
 _SLACK = 1e-9
 """Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
-NEARLY_WITHIN = 10.0
-"""So many times beyond its limits a reading may be where its unit stands beside others of the instrument: limits are
-what is expected, and no more; common practice, no source."""
+BEYOND_ALONE, BEYOND_BESIDE_OTHERS = 2.0, 10.0
+"""So many times beyond its limits a reading may be in the unit that was typed, alone and where the instrument's other
+readings stand in that unit: limits are what is expected, and no more; common practice, no source."""
 _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 
 
@@ -65,7 +65,7 @@ def _instrument(item: Item) -> str:
 def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg.
 
-    Not so where the instrument's other readings stand in that unit (*used*), and this one is only a little beyond.
+    Not so of one that is only a little beyond, or beyond beside others of its instrument in that unit (*used*).
     """
     unit = entry.unit.unit if entry.unit is not None else None
     is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
@@ -74,8 +74,8 @@ def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:
         return entry
-    is_near = in_limits(entry.value * NEARLY_WITHIN, unit, item) or in_limits(entry.value / NEARLY_WITHIN, unit, item)
-    if is_near and (_instrument(item), unit.symbol) in used:
+    beyond = BEYOND_BESIDE_OTHERS if (_instrument(item), unit.symbol) in used else BEYOND_ALONE
+    if in_limits(entry.value * beyond, unit, item) or in_limits(entry.value / beyond, unit, item):
         return entry
     names = " or ".join(one.symbol for one in others)
     note = f"{unit.symbol} is out of range here, {names} would be within it: which unit is meant, is not sure"

@@ -78,8 +78,9 @@ def test_a_column_is_settled_as_a_whole() -> None:
 @pytest.mark.parametrize(
     ("beside", "current", "unit", "verdict"),
     [
-        ("mA", "0.73", "mA", Verdict.ACCEPT),  # the meter stands at mA, and the limit of 1 mA is what is expected
-        ("A", "0.73", "mA", Verdict.AMBIGUOUS),  # nothing else of this meter is in mA
+        ("mA", "0.43", "mA", Verdict.ACCEPT),  # the meter stands at mA, and the limit of 1 mA is what is expected
+        ("A", "0.73", "mA", Verdict.ACCEPT),  # less than twice beyond
+        ("A", "0.43", "mA", Verdict.AMBIGUOUS),  # nothing else of this meter is in mA
         ("mA", "0.05", "mA", Verdict.AMBIGUOUS),  # twenty times below
         ("mA", "0.73", "A", Verdict.ACCEPT),  # within reach of the meter
     ],
