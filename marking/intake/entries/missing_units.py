@@ -13,9 +13,12 @@ from rubrics.units import Unit, UnitReading, Verdict
 
 _SLACK = 1e-9
 """Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
-BEYOND_ALONE, BEYOND_BESIDE_OTHERS = 2.0, 10.0
-"""So many times beyond its limits a reading may be in the unit that was typed, alone and where the instrument's other
-readings stand in that unit: limits are what is expected, and no more; common practice, no source."""
+_ROOM = 2.0
+"""A typed unit is in doubt from this many times beyond a limit: a slip of units is a factor of ten or more, and the
+limits say what usual apparatus gives, not what none could (common practice, no source)."""
+NEARLY_WITHIN = 10.0
+"""So many times beyond its limits a reading may be where its unit stands beside others of the instrument: limits are
+what is expected, and no more; common practice, no source."""
 _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 
 
@@ -65,17 +68,17 @@ def _instrument(item: Item) -> str:
 def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg.
 
-    Not so of one that is only a little beyond, or beyond beside others of its instrument in that unit (*used*).
+    Not so where the instrument's other readings stand in that unit (*used*), and this one is only a little beyond.
     """
     unit = entry.unit.unit if entry.unit is not None else None
     is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
-    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item):
+    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item, room=_ROOM):
         return entry
     others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:
         return entry
-    beyond = BEYOND_BESIDE_OTHERS if (_instrument(item), unit.symbol) in used else BEYOND_ALONE
-    if in_limits(entry.value * beyond, unit, item) or in_limits(entry.value / beyond, unit, item):
+    is_near = in_limits(entry.value * NEARLY_WITHIN, unit, item) or in_limits(entry.value / NEARLY_WITHIN, unit, item)
+    if is_near and (_instrument(item), unit.symbol) in used:
         return entry
     names = " or ".join(one.symbol for one in others)
     note = f"{unit.symbol} is out of range here, {names} would be within it: which unit is meant, is not sure"
@@ -83,12 +86,20 @@ def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     return replace(entry, unit=reading, notes=(*entry.notes, note))
 
 
-def in_limits(value: float, unit: Unit, item: Item) -> bool:
-    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set."""
+def in_limits(value: float, unit: Unit, item: Item, room: float = 1.0) -> bool:
+    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set.
+
+    Args:
+        value: As it was typed.
+        unit: The unit to try it in.
+        item: Whose limits are meant.
+        room: How many times beyond the upper limit, or below the lower one, still counts as within.
+    """
     if item.limits is None:
         return True
     low, high = item.limits
     slack = _SLACK * max(abs(low), abs(high))
+    low, high = (low / room if low > 0 else low * room), (high * room if high > 0 else high / room)
     return low - slack <= in_item_unit(value, unit, item) <= high + slack
 
 

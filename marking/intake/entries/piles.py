@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from marking.write_up import Entry, Place, State
+from marking.write_up import Entry, MarkCode, Place, State
 
 SINGLE = 0
 """Stands for the row of an item that is written once; rows of a table count from 1."""
@@ -52,7 +52,7 @@ class Sheaf:
     def add_codes(self, codes: tuple[str, ...]) -> None:
         """Note the mark codes of a row, each once."""
         self.codes = tuple(dict.fromkeys((*self.codes, *codes)))
-        self.absent = self.absent or "AB" in codes
+        self.absent = self.absent or MarkCode.ABSENT in codes
 
     def take(self, other: Sheaf) -> None:
         """Add everything of another sheaf that turned out to be the same student's."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.intake.entries import Batch
-from marking.intake.files import Book, Container, read_workbook
+from marking.intake.files import Book, Container, Kind, read_old_workbook, read_workbook
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.own_workbook import Origin, origin_of, read_results_list, read_student_table
 from marking.intake.forms.tidy import Line, TidySheet, tidy_columns
@@ -23,7 +23,7 @@ def read_workbook_input(container: Container, batch: Batch, general: Notebook) -
     Raises:
         InputError: It cannot be used; nothing of it is in the piles then.
     """
-    book = read_workbook(container)
+    book = read_old_workbook(container) if container.kind is Kind.OLD_WORKBOOK else read_workbook(container)
     origin = origin_of(book.visible)
     if origin is not None:
         met = _read_own(book, origin, container.name, batch)
