@@ -62,8 +62,7 @@ class Chains:
         """Take in constants and readings."""
         unlimited = np.full((1, 1), NO_LIMIT, np.int64)
         for name, constant in self.board.rubric.constants.items():
-            unit = constant.unit
-            each = tuple(np.full((1, 1), value * unit.factor + unit.offset) for value in constant.values)
+            each = tuple(np.full((1, 1), constant.unit.to_si(value)) for value in constant.values)
             self.own[name] = self.every[name] = Source(item=None, values=each, figures=unlimited)
         for name, pair in figures.items():
             item, cells = self.board.rubric.items[name], self.board.cells[name]

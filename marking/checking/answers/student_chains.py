@@ -250,10 +250,7 @@ class _Walk:
         if unit is None:
             return inner
         # 41.8 °, and not so many radians.
-        found = mapped(
-            self._kept(mapped(inner, lambda values: (values - unit.offset) / unit.factor)),
-            lambda values: values * unit.factor + unit.offset,
-        )
+        found = mapped(self._kept(mapped(inner, unit.from_si)), unit.to_si)
         return fewer(found, MOST_OF_A_COLUMN) if self.whole else found
 
     def _pick(self, values: NDArray[_T], source: Source) -> NDArray[_T]:

@@ -174,8 +174,7 @@ def _run_and_rise(case: Case) -> tuple[float, float]:
     for name in names:
         cells = case.board.cells[name]
         at = (case.student, 0)
-        found = printed_interval(cells.number, cells.finest)
-        ends.append([float(end[at] * cells.factor[at] + cells.offset[at]) for end in found])
+        ends.append([float(cells.to_si(end)[at]) for end in printed_interval(cells.number, cells.finest)])
     if len(ends) != 4 or not np.isfinite(ends).all():
         return np.inf, -np.inf
     (a, b), (c, d), (e, f), (g, h) = ends
