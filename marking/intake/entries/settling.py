@@ -45,7 +45,7 @@ def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:
         if name == code:
             continue
         place = next(one.sheaf.place if one.sheaf is not None else None for one in handed if one.student.code == code)
-        said = f"the code {quote(code)} cannot name a file on every system, or not beside the others; its files are called {name}"
+        said = f"the code {quote(code)} cannot name a file on every system; the student's files are called {name}"
         notebook.tell(Weight.NOTE, said, place=place, file="roster", student=code, kind="file name")
 
 
