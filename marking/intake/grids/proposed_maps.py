@@ -69,9 +69,9 @@ def _people(texts: Sequence[str]) -> Iterator[tuple[int, str]]:
         yield column, meaning.value
     for word, wanted in (("student", _CODE_WORDS), ("name", _NAME_WORDS), ("bench", frozenset({"bench"}))):
         if word not in known.values():
-            column = next((at for at, text in enumerate(texts) if at not in known and wanted & _words(text)), None)
-            if column is not None:
-                yield column, word
+            first = next((at for at, text in enumerate(texts) if at not in known and wanted & _words(text)), None)
+            if first is not None:
+                yield first, word
 
 
 def _items(column: int, text: str, items: Sequence[Item]) -> Iterator[_Match]:
