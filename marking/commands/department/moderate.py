@@ -11,6 +11,7 @@ from pathlib import Path
 
 from marking.commands.department.moderation_deeds import change_record
 from marking.commands.department.sample import KEY, PACKS
+from marking.commands.department.settled_wording import settle
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
 from marking.file_names import file_names
@@ -58,6 +59,9 @@ def run(arguments: argparse.Namespace) -> int:
     _fit_together(keys, arguments.rounds)
     paths = [Path(one) for one in arguments.marked] or [Path(one) / PACKS for one in arguments.rounds]
     returned = read_packs(paths, keys)
+    if arguments.settle and keys[0].stage != 0:
+        mend = "name the round of scripts that were marked together"
+        raise InputError(arguments.settle, "wording is settled before bulk marking", mend)
     if keys[0].stage == 0:
         return _together(keys[0], returned, arguments)
     one = _round(keys, returned)
@@ -108,6 +112,7 @@ def _together(key: Key, returned: Sequence[Returned], arguments: argparse.Namesp
             write_together_page(folder / "marked-together.pdf", key, found)
             _write_account(folder, [key], {"markers": list(found.markers)})
         print(fill([words["terminal"]["report"]], {"file": str(Path(arguments.out) / "marked-together.pdf")}))
+    settle(arguments, key)
     return 1 if missing else 0
 
 
