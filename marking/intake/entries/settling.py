@@ -41,12 +41,12 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
 
 def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:
     # By the rule that the files are named by, so that none is called otherwise without a word.
-    for code, name in file_names([one.student.code for one in handed]).items():
+    places = {one.student.code: one.sheaf.place if one.sheaf is not None else None for one in handed}
+    for code, name in file_names(list(places)).items():
         if name == code:
             continue
-        place = next(one.sheaf.place if one.sheaf is not None else None for one in handed if one.student.code == code)
-        said = f"the code {quote(code)} cannot name a file on every system; its files are called {name}"
-        notebook.tell(Weight.NOTE, said, place=place, file="roster", student=code, kind="file name")
+        said = f"the code {quote(code)} cannot name a file on every system; the student's files are called {name}"
+        notebook.tell(Weight.NOTE, said, place=places[code], file="roster", student=code, kind="file name")
 
 
 def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:

@@ -82,6 +82,8 @@ def open_csv(container: Container) -> CsvFile:
 
 
 def _check_width(text: str, separator: str, name: str) -> None:
+    if text.count("\n") > MAX_LINES:
+        raise InputError(name, f"more than {MAX_LINES:,} lines", "split it into several files")
     # One line of nothing but commas would become a list of millions of fields before anything could look at it.
     if text.count(separator) <= MAX_WIDTH:
         return

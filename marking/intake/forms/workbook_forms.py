@@ -8,6 +8,7 @@ from marking.intake.entries import Batch
 from marking.intake.files import Book, Container, Kind, read_old_workbook, read_workbook
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.own_workbook import Origin, origin_of, read_results_list, read_student_table
+from marking.intake.forms.student_sheets import read_student_sheets
 from marking.intake.forms.tidy import Line, TidySheet, tidy_columns
 from marking.intake.forms.trial_sheet import read_trial_sheet
 from marking.intake.forms.wide_forms import fits, read_wide_sheets
@@ -102,6 +103,8 @@ def _read_wide(book: Book, file: str, batch: Batch) -> set[str]:
     try:
         return read_wide_sheets(book.visible, file, batch)
     except InputError as error:
+        if met := read_student_sheets(book.visible, file, batch):
+            return met
         practical = batch.practical
         hidden = [grid.sheet for grid in book.hidden if practical and fits(grid, batch, practical)]
         if not hidden:

@@ -35,6 +35,7 @@ from marking.intake.grids.item_names import (
     strip_hidden,
     without_counted,
 )
+from marking.intake.grids.proposed_maps import proposed_map
 
 __all__ = [
     "MAX_COLUMNS",
@@ -64,6 +65,7 @@ __all__ = [
     "fold",
     "is_count",
     "is_empty",
+    "proposed_map",
     "read_column_map",
     "strip_hidden",
     "text_of",
