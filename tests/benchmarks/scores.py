@@ -135,7 +135,8 @@ def _right_lines(page: Page, lines: dict[tuple[CheckKind, Key], Finding]) -> Ite
             continue
         is_spoiled = truth is not None and key in truth.spoiled
         if kind is CheckKind.UNIT:
-            if truth is None or not (is_spoiled and truth.has_wrong_unit):
+            # The right number of another unit is one slip: it costs the unit's mark where it does not cost the value's.
+            if truth is None or not (is_spoiled and (truth.has_wrong_unit or "unit-conversion" in truth.causes)):
                 yield finding, False
         elif truth is None or not is_spoiled or truth.kind in LINE_OF_KIND or (truth.is_right and key == truth.key):
             yield finding, True

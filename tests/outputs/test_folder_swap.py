@@ -3,7 +3,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.outputs import OURS, file_names, replaced_folder
@@ -142,6 +142,7 @@ def test_odd_codes_stay_inside_the_folder(tmp_path: Path) -> None:
     assert _names(tmp_path / "out") == ["results"]
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(min_size=1), unique=True, max_size=20))
 def test_file_names_are_safe_and_never_shared(codes: list[str]) -> None:
     """Any codes get names that every system takes as different plain files."""

@@ -1,4 +1,4 @@
-"""What somebody who writes a first practical meets: functions of biology, a temperature that is given, misplaced keys."""
+"""What one meets who writes a first practical: functions of biology, a given temperature, misplaced keys."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def test_a_worked_example_that_does_not_stand_is_told_its_value(
 def test_a_key_below_a_table_is_to_be_moved_up(tmp_path: Path, heading: str) -> None:
     """It is spelt right, and stands in the wrong place."""
     text = OWN.replace(heading, f'{heading}\nlevel = "14 to 16"')
-    with pytest.raises(RubricError, match="level stands below the heading of .*: move it up, above the first line"):
+    with pytest.raises(RubricError, match=r"level stands below the heading of .*: move it up, above the first line"):
         read_rubric(own(tmp_path, text))
 
 

@@ -1,4 +1,4 @@
-"""At most a quarter of the marks of any sample class waits for a teacher's eye, 15 % in the practicals of every school."""
+"""At most a quarter of the marks of a sample class waits for a teacher, 15 % in the practicals of every school."""
 
 from __future__ import annotations
 

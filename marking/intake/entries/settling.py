@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from marking.intake.entries.dashes import settle_dashes
 from marking.intake.entries.entry_remarks import tell_blanks, tell_entry
 from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Pile, Sheaf, Slot
@@ -111,6 +112,7 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
     if sheaf is None:
         return WriteUp(student=student, practical=practical, singles={}, columns={})
     entries = _settle_doubles(student, sheaf, notebook)
+    entries = settle_dashes(entries, vocabulary.rubric.items, student.code, notebook)
     entries = settle_units(entries, vocabulary)
     student, entries = _settle_person(student, sheaf, entries, notebook)
     by_item: dict[str, dict[int, Entry]] = {}
