@@ -127,6 +127,7 @@ def _add_prepare(prepare: argparse.ArgumentParser) -> None:
     prepare.add_argument(
         "--print", metavar="PDF", help="results sheet to write on by hand; one a student with --roster"
     )
+    _add_sides(prepare)
     prepare.add_argument("--kit", metavar="PDF", help="the technician's list, with room for trial values")
     prepare.add_argument("--trials", metavar="CSV", help="a form for the trial values, for mark to read")
     benches = "how many, for --kit and --trials; adds a sheet Trial values to --out"
@@ -136,6 +137,11 @@ def _add_prepare(prepare: argparse.ArgumentParser) -> None:
     like = "what --new starts from; else the nearest by its words"
     practicals(prepare.add_argument("--like", metavar="PRACTICAL", help=like))
     prepare.add_argument("--json", action="store_true", help="for scripts")
+
+
+def _add_sides(verb: argparse.ArgumentParser) -> None:
+    sides = "for --print: on both sides of a leaf (each student on a new one), or on one, without blank pages"
+    verb.add_argument("--sides", choices=("two", "one"), default="two", help=sides)
 
 
 def _add_mark(mark: argparse.ArgumentParser) -> None:
@@ -151,9 +157,14 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
         "--trials", metavar="FILE", help="the technician's trial values; else trials.csv beside the input"
     )
     mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
+    mark.add_argument(
+        "--graph", choices=("paper", "none"), default="paper",
+        help="paper: you look at the graph; none: what only paper shows is not marked, and the total is less",
+    )  # fmt: skip
     shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
+    _add_sides(mark)
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
     compared = "a rubric of the same practical, to see what this edition changes, student by student"
     _add_keeping(mark)

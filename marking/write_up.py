@@ -68,6 +68,28 @@ class Entry:
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
 
 
+class MarkCode(StrEnum):
+    """A code of a mark book for missing, partial and odd work, in the order in which they are listed."""
+
+    ABSENT = "AB"
+    LATE = "LATE"
+    INCOMPLETE = "INC"
+    ILLEGIBLE = "ILL"
+    FAULT = "FAULT"
+    """The apparatus was at fault."""
+    GIVEN = "GIVEN"
+    """Worked with given data."""
+    REDO = "REDO"
+    EXCUSED = "EXC"
+    LOST = "LOST"
+    """Lost by the school."""
+    QUERY = "QUERY"
+    """A question of integrity."""
+    SHARED = "SHARED"
+    """Readings were shared."""
+    NOT_ATTEMPTED = "NA"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Student:
     """One line of the roster."""
@@ -79,6 +101,8 @@ class Student:
     """Said to be absent in the roster or the workbook, not merely without entries."""
     paper: str = ""
     """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
+    material: str = ""
+    """What this student tested, by the roster, where benches have different ones: the name of an accepted value."""
     codes: tuple[str, ...] = ()
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 

@@ -10,6 +10,7 @@ from collections.abc import Collection, Sequence
 
 from marking.checking.case import Line, Reason
 from marking.findings import Outcome
+from marking.write_up import MarkCode
 from rubrics.model import CheckKind, Criterion
 
 RECORDING = frozenset({CheckKind.READING, CheckKind.PLACES, CheckKind.ROWS})
@@ -18,11 +19,11 @@ RECORDING = frozenset({CheckKind.READING, CheckKind.PLACES, CheckKind.ROWS})
 
 def left_to_teacher(criterion: Criterion, lines: Sequence[Line], codes: Collection[str]) -> list[Line]:
     """Return *lines*, or one line that waits for the teacher where a mark code of the student asks for that."""
-    if "GIVEN" in codes and criterion.check in RECORDING:
+    if MarkCode.GIVEN in codes and criterion.check in RECORDING:
         return [_waiting(criterion, Reason.GIVEN_DATA)]
     # What was earned in spite of the fault stays.
     is_short = any(line.outcome is Outcome.WITHHELD for line in lines)
-    if "FAULT" in codes and criterion.check is CheckKind.ROWS and is_short:
+    if MarkCode.FAULT in codes and criterion.check is CheckKind.ROWS and is_short:
         return [_waiting(criterion, Reason.BENCH_FAULT)]
     return list(lines)
 

@@ -16,7 +16,7 @@ from marking.commands.mark import known_rubrics
 from marking.commands.program import program_version
 from marking.commands.record_use import now
 from marking.desk import desk_app
-from marking.record import open_record
+from marking.record import Record, open_record
 
 HOST = "127.0.0.1"
 """Only this machine can reach it."""
@@ -29,34 +29,38 @@ def run(arguments: argparse.Namespace) -> int:
     if record.was_begun:
         print(f"{record.name}: a new record was begun here.", file=sys.stderr)
     folder = Path(arguments.sets) if arguments.sets else _folder_beside(arguments.record)
-    secret = secrets.token_urlsafe(24)
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as door:
-        door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        door.bind((HOST, arguments.port))
-        port = door.getsockname()[1]
-        app = desk_app(
-            record,
-            known_rubrics(arguments.rubric),
-            secret,
-            hosts=frozenset({f"{HOST}:{port}", f"localhost:{port}"}),
-            folder=folder,
-            now=now,
-            fresh=lambda: secrets.token_hex(16),
-            program=program_version(),
-            who=arguments.by,
-        )
-        address = f"http://{HOST}:{port}/?key={secret}"
-        print(f"The desk is open at {address}\nCtrl-C closes it; everything decided is kept.", flush=True)
-        if not arguments.no_browser:
-            threading.Timer(0.3, webbrowser.open, [address]).start()
-        config = uvicorn.Config(app, log_level="error", access_log=False, timeout_graceful_shutdown=GRACE, ws="none")
-        try:
-            uvicorn.Server(config).run(sockets=[door])
-        except KeyboardInterrupt:
-            pass
-        finally:
-            record.close()
+    try:
+        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as door:
+            _serve(door, record, folder, arguments)
+    except KeyboardInterrupt:
+        pass  # Ctrl-C is the way to close it
+    finally:
+        record.close()
     return 0
+
+
+def _serve(door: socket.socket, record: Record, folder: Path, arguments: argparse.Namespace) -> None:
+    """Say the address, and answer until told to end."""
+    door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    door.bind((HOST, arguments.port))
+    port, secret = door.getsockname()[1], secrets.token_urlsafe(24)
+    app = desk_app(
+        record,
+        known_rubrics(arguments.rubric),
+        secret,
+        hosts=frozenset({f"{HOST}:{port}", f"localhost:{port}"}),
+        folder=folder,
+        now=now,
+        fresh=lambda: secrets.token_hex(16),
+        program=program_version(),
+        who=arguments.by,
+    )
+    address = f"http://{HOST}:{port}/?key={secret}"
+    print(f"The desk is open at {address}\nCtrl-C closes it; everything decided is kept.", flush=True)
+    if not arguments.no_browser:
+        threading.Timer(0.3, webbrowser.open, [address]).start()
+    config = uvicorn.Config(app, log_level="error", access_log=False, timeout_graceful_shutdown=GRACE, ws="none")
+    uvicorn.Server(config).run(sockets=[door])
 
 
 def _folder_beside(record: str) -> Path:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
-from marking.write_up import ClassSet, State, Student, WriteUp
+from marking.write_up import ClassSet, MarkCode, State, Student, WriteUp
 from rubrics.model import Criterion
 
 
@@ -81,7 +81,7 @@ def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
 
 def _present(first: Student, second: Student) -> Student:
     """Return the student of both versions, who is no longer absent: work and the code for none never stand together."""
-    codes = tuple(dict.fromkeys(code for code in (*first.codes, *second.codes) if code != "AB"))
+    codes = tuple(dict.fromkeys(code for code in (*first.codes, *second.codes) if code != MarkCode.ABSENT))
     return dataclasses.replace(first, absent=False, codes=codes)
 
 

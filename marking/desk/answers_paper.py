@@ -13,7 +13,7 @@ from starlette.responses import RedirectResponse, Response
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
-from marking.desk.pages import class_page, close_page, feedback_page, waiting
+from marking.desk.pages import class_page, close_page, feedback_page, over_time_page, waiting
 from marking.desk.shelf import HeldSet
 from marking.record import Closed, Decision, Reopened, Signed
 from reports.student import MarksShown, write_feedback, write_feedback_print
@@ -28,6 +28,13 @@ def show_class(desk: Desk, request: Request) -> Response:
     """Show the class."""
     held = held_of(desk, request)
     return desk.render("class", class_page(held, desk.shelf.notes_on(held)), held=held, tab="class")
+
+
+def show_time(desk: Desk, request: Request) -> Response:
+    """Show the class over its practicals."""
+    held = held_of(desk, request)
+    page = over_time_page(held.name.class_name, desk.shelf.sets())
+    return desk.render("time", page, held=held, tab="time")
 
 
 def show_feedback(desk: Desk, request: Request) -> Response:

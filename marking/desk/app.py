@@ -34,6 +34,7 @@ SHOWN: Mapping[str, Show] = {
     "/set/{sid}/decide/{criterion}/{at:int}": answers_decide.show,
     "/set/{sid}/student/{at:int}": answers_script.show,
     "/set/{sid}/class": answers_paper.show_class,
+    "/set/{sid}/time": answers_paper.show_time,
     "/set/{sid}/feedback": answers_paper.show_feedback,
     "/set/{sid}/sheet/{at:int}": answers_paper.one_sheet,
     "/set/{sid}/paper/{paper}": answers_paper.paper,

@@ -19,7 +19,6 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-COOKIE = "desk"
 MOST_BYTES = 60 * 2**20
 """Of one request: a department's workbooks at once."""
 SAFE_METHODS = frozenset({"GET", "HEAD"})
@@ -98,8 +97,8 @@ class Doors:
             return PlainTextResponse(self._closed, status_code=421)
         key = request.query_params.get("key")
         if key is not None and request.method in SAFE_METHODS and request.url.path == "/":
-            return self._let_in(key)
-        if not self._secret.is_cookie(request.cookies.get(COOKIE, "")):
+            return self._let_in(key, host)
+        if not self._secret.is_cookie(request.cookies.get(cookie_of(host), "")):
             return PlainTextResponse(self._closed, status_code=403)
         if request.method not in SAFE_METHODS and not _is_own(request.headers, host):
             return PlainTextResponse(self._closed, status_code=403)
@@ -108,13 +107,18 @@ class Doors:
             return PlainTextResponse(self._closed, status_code=413)
         return None
 
-    def _let_in(self, key: str) -> Response:
+    def _let_in(self, key: str, host: str) -> Response:
         if not self._secret.is_key(key):
             return PlainTextResponse(self._closed, status_code=403)
         # The key goes out of the address at once, so that no history or screenshot keeps it in sight.
         answer = RedirectResponse("/", status_code=303)
-        answer.set_cookie(COOKIE, self._secret.derived("cookie"), httponly=True, samesite="strict", path="/")
+        answer.set_cookie(cookie_of(host), self._secret.derived("cookie"), httponly=True, samesite="strict", path="/")
         return answer
+
+
+def cookie_of(host: str) -> str:
+    """Return the name of the cookie: a browser knows no ports there, and two desks on one machine keep one each."""
+    return f"desk-{host.rpartition(':')[2]}"
 
 
 def _is_own(headers: Headers, host: str) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -15,6 +16,7 @@ from marking.intake.people import ROSTER_FILE
 
 _LOCK_PREFIXES = ("~$", ".~lock.", "._")
 """Files that programs leave beside an open or copied workbook; no one's work is in them."""
+_DRIVE = re.compile(r"(?P<letter>[A-Za-z]):/(?P<rest>.*)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,20 @@ class InputFiles:
     """Workbooks of marks in folders of results that were named as inputs: only what is typed there is read."""
 
 
+def path_here(path: Path) -> Path:
+    r"""Return *path*, or where it is a path of Windows that means nothing here the same with slashes: class\10A.xlsx.
+
+    A drive is looked for where Linux on Windows has it. What is found in neither way comes back as it was written.
+    """
+    text = str(path).strip("\"'")
+    if os.path.lexists(path) or "\\" not in text:
+        return path
+    plain = Path(text.replace("\\", "/"))
+    drive = _DRIVE.fullmatch(plain.as_posix())
+    there = Path("/mnt", drive["letter"].lower(), drive["rest"]) if drive else plain
+    return there if there.exists() else path
+
+
 def list_inputs(paths: Sequence[Path]) -> InputFiles:
     """Return the files to read, folders opened up, each file once and the folders' files in order of name.
 
@@ -59,7 +75,7 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
     over.
     """
     found = _Found()
-    for path in paths:
+    for path in map(path_here, paths):
         if not path.is_dir():
             found.add(path, path.name)
         elif is_results_folder(path):
@@ -115,7 +131,7 @@ class _Found:
 
 
 def _beside(paths: Sequence[Path], found: _Found) -> Beside:
-    folders = dict.fromkeys(path.resolve().parent for path in paths if path.exists())
+    folders = dict.fromkeys(path.resolve().parent for path in map(path_here, paths) if path.exists())
     there = {path.name.casefold(): path for folder in folders for path in _files(folder)}
     rosters = [there[ROSTER_FILE]] if ROSTER_FILE in there and not found.rosters else []
     trials = [there[name] for name in TRIAL_FILES if name in there and not found.trials]

@@ -10,7 +10,7 @@ from marking.intake.entries import Batch, Gathered, settle
 from marking.intake.files import Container, Kind, open_container, without_collector
 from marking.intake.forms import read_csv, read_trials_file, settled_trials, trial_batch
 from marking.intake.grids import read_column_map
-from marking.intake.input_files import InputFile, InputFiles, list_inputs
+from marking.intake.input_files import InputFile, InputFiles, list_inputs, path_here
 from marking.intake.ours import (
     MARKS_FILE,
     TypedMarks,
@@ -82,6 +82,7 @@ def read_all(
     """
     if practical is not None and practical not in rubrics:
         raise unknown_name(practical, "no practical of this name is known", practical, rubrics)
+    columns, roster, trials = (path_here(path) if path is not None else None for path in (columns, roster, trials))
     files = list_inputs(paths)
     given = roster is not None or bool(files.rosters)
     people = read_roster(roster) if roster is not None else _roster(files.rosters or files.beside.rosters)

@@ -115,19 +115,6 @@ class CommentWritten(Decision):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SentenceMended(Decision):
-    """One sentence of the sheets said otherwise, for one student or (without a student) for all."""
-
-    name: ClassVar[str] = "sentence-mended"
-    about: ClassVar[str] = "sentence"
-
-    sentence: str
-    """As the program says it."""
-    text: str
-    """As it shall be said."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SetRead(Decision):
     """Files of a set were read for the first time; they are known by their contents, wherever they are moved."""
 
@@ -251,7 +238,6 @@ KINDS: dict[str, type[Decision]] = {
         TakenBack,
         CellMended,
         CommentWritten,
-        SentenceMended,
         SetRead,
         Signed,
         Closed,

@@ -45,6 +45,8 @@ _TITLE_LINE = 20.0
 _GOOD_GRID = 480.0
 """Points, 17 cm: a graph that fills half of it is large enough."""
 _LEAST_GRID = 300.0
+_LEAST_OVERLEAF = 150.0
+"""Points of a last page below which its box stands alone."""
 _GRADES = (
     Roominess(row=26.0, working=84.0, lines=4),
     Roominess(row=25.0, working=54.0, lines=3),
@@ -63,21 +65,26 @@ class _Parts:
     questions: tuple[Block, ...]
 
 
-def write_results_sheets(path: Path, rubric: Rubric, students: Sequence[Student]) -> int:
+def write_results_sheets(path: Path, rubric: Rubric, students: Sequence[Student], *, double_sided: bool = True) -> int:
     """Write a blank sheet to *path*, or one for each of *students* with name, code and bench filled in.
 
-    Every student starts on a new leaf when it is printed on both sides.
+    Args:
+        path: The PDF to write.
+        rubric: The practical.
+        students: Who gets a sheet; nobody in particular where empty.
+        double_sided: Add an empty back after an odd last page, so that every student starts on a new leaf.
 
     Returns:
         How many pages the longest sheet has.
     """
     document = wording("results_sheet")["document"]["class"]
     canvas = style.new_canvas(str(path), f"{document}: {rubric.title}", rubric.title)
-    longest = 0
-    for number, student in enumerate(students or (Student(code=""),), start=1):
-        look = look_of(student.paper)
-        pages = _pages(rubric, look, student)
-        longest = max(longest, len(pages))
+    sheets = [
+        (student, look_of(student.paper), _pages(rubric, look_of(student.paper), student))
+        for student in students or (Student(code=""),)
+    ]
+    longest = max(len(pages) for _, _, pages in sheets)
+    for number, (student, look, pages) in enumerate(sheets, start=1):
         for place, page in enumerate(pages, start=1):
             look.start(canvas)
             if place == 1:
@@ -87,7 +94,7 @@ def write_results_sheets(path: Path, rubric: Rubric, students: Sequence[Student]
             draw(page, canvas)
             foot_line(canvas, student.code, rubric, look, (place, len(pages)))
             canvas.showPage()
-        if len(pages) % 2 and number < len(students) and longest > 1:
+        if double_sided and len(pages) % 2 and number < len(sheets) and longest > 1:
             canvas.showPage()
     canvas.save()
     return longest
@@ -154,7 +161,7 @@ def _set(rubric: Rubric, look: Look, student: Student, room: Roominess) -> list[
     )
     first = Column(left=look.left, width=look.width, top=_head_bottom(rubric, look), bottom=look.bottom)
     if rubric.graph is None:
-        return flow([*parts.front, *parts.answers, *parts.questions], first, look.later_top)
+        return _in_company([*parts.front, *parts.answers, *parts.questions], first, look.later_top)
     return _beside_graph(rubric, look, first, parts)
 
 
@@ -182,8 +189,33 @@ def _beside_graph(rubric: Rubric, look: Look, first: Column, parts: _Parts) -> l
     return [
         *flow(parts.front, first, look.later_top),
         *flow(graph, later, later.top),
-        *flow([*parts.answers, *parts.questions], later, later.top),
+        *_in_company([*parts.answers, *parts.questions], later, later.top),
     ]
+
+
+def _in_company(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page]:
+    """Return *blocks* on pages of which the last holds more than a lone box: what stands before it goes over too."""
+    pages = flow(blocks, column, later_top)
+    for count in range(2, len(blocks)):
+        if len(pages) < 2 or _extent(pages[-1]) >= _LEAST_OVERLEAF:
+            break
+        tried = flow([*blocks[:-count], _joined(blocks[-count:])], column, later_top)
+        if len(tried) > len(pages):
+            break
+        pages = tried
+    return pages
+
+
+def _extent(page: Page) -> float:
+    """Return how much of the height of a page is used, in points."""
+    ends = [end for one in page for end in (one.bottom, one.bottom + float(one.flowable.height))]
+    return max(ends) - min(ends) if ends else 0.0
+
+
+def _joined(blocks: Sequence[Block]) -> Block:
+    """Return *blocks* as one that is not torn apart."""
+    parts = [part for block in blocks for part in (Space(block.gap), *block.parts)]
+    return Block(parts=tuple(parts[1:]), gap=blocks[0].gap)
 
 
 def _height(blocks: Sequence[Block], width: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from marking.findings import Script
+from marking.write_up import MarkCode
 from reports.page import BODY, Block, EntryRow, Heading, Look, ResultsGrid, Space, question_parts, text
 from reports.wording import item_words, symbol_words, wording
 from rubrics.model import Role, Rubric
@@ -10,7 +11,7 @@ from rubrics.model import Role, Rubric
 _GAP = 12.0
 _GRID_ROWS = 8
 _ANSWER_LINES = 2
-_SETTLED = {"LOST": "lost", "EXC": "excused"}
+_SETTLED = {MarkCode.LOST: "lost", MarkCode.EXCUSED: "excused"}
 """Mark codes of students without work who are asked for nothing, and what they read."""
 
 

@@ -14,7 +14,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from marking.findings import Basis, Explanation, Finding
+from marking.findings import Basis, Explanation, Finding, Outcome
 from reports.wording.lettering import as_print, cut, one_line
 from rubrics.faults import UnitError
 from rubrics.units import define_unit
@@ -120,9 +120,9 @@ class Slots(dict[str, str]):
             case "own":
                 return "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
             case "entry":
-                return _as_typed(finding.entry)
+                return self._typed(finding.entry)
             case "unit_typed":
-                return _as_typed(finding.unit)
+                return self._typed(finding.unit)
             case "wrote":
                 return self._fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
             case "readings" | "columns":
@@ -136,6 +136,11 @@ class Slots(dict[str, str]):
                 return found if _OPERATIONS.intersection(found := self._fact("working")) else ""
             case _:
                 return _counted(name, self._fact(name))
+
+    def _typed(self, text: str) -> str:
+        """Return what was typed: as print, or sign by sign where a teacher has to see how it was meant."""
+        is_unclear = self._finding.outcome is Outcome.FOR_TEACHER
+        return cut(one_line(text), LONGEST_FACT) if is_unclear else _quoted(text)
 
     def _fact(self, name: str) -> str:
         return _quoted(self._finding.facts.get(name, ""))
@@ -156,11 +161,6 @@ def _named_formula(equation: str) -> str:
     if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
-
-
-def _as_typed(text: str) -> str:
-    """Return *text* as it was typed: a unit that can be read in two ways is quoted, not set as one of them."""
-    return cut(one_line(text), LONGEST_FACT)
 
 
 def _quoted(text: str) -> str:

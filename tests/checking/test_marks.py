@@ -6,8 +6,9 @@ import pytest
 
 from marking.checking.case.reasons import Reason
 from marking.checking.case.student_case import Line
-from marking.checking.marks import count_marks
-from marking.findings import Outcome
+from marking.checking.marks import as_findings, count_marks
+from marking.findings import Basis, Cause, CriterionMark, Explanation, Finding, Outcome
+from marking.write_up import Entry, Place, State, Student, WriteUp
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind, Criterion
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, mark, mark_class, marks
@@ -17,21 +18,9 @@ OUTCOMES = {"a": Outcome.AWARDED, "w": Outcome.WITHHELD, "t": Outcome.FOR_TEACHE
 
 def counted(lines: str, worth: int = 1, award: tuple[tuple[int, int], ...] = ()) -> tuple[str, int | None]:
     """Return outcome and marks of a criterion with lines such as 'aawt'."""
-    criterion = Criterion(
-        code="X",
-        point="x",
-        marks=worth,
-        check=CheckKind.VALUE,
-        items=("x",),
-        award=award,
-        rows=None,
-        span=None,
-        each_way=None,
-        near=None,
-        when=(),
-    )
     found = count_marks(
-        criterion, [Line(item="x", row=None, outcome=OUTCOMES[one], reason=Reason.RIGHT) for one in lines]
+        criterion_of(worth, award),
+        [Line(item="x", row=None, outcome=OUTCOMES[one], reason=Reason.RIGHT) for one in lines],
     )
     return found.outcome.value, found.marks
 
@@ -67,11 +56,103 @@ def test_all_lines_for_the_mark(lines: str, wanted: tuple[str, int | None]) -> N
         ("awwt", ("withheld", 0)),
         ("aawwt", ("for-teacher", None)),
         ("tttt", ("for-teacher", None)),
+        ("tt", ("for-teacher", None)),
+        ("t", ("for-teacher", None)),
+        ("a", ("withheld", 0)),
+        ("at", ("withheld", 0)),
+        ("ttw", ("withheld", 0)),
+        ("tww", ("withheld", 0)),
+        ("aaa", ("withheld", 1)),
+        ("aaaaa", ("awarded", 2)),
     ],
 )
 def test_some_lines_for_some_marks(lines: str, wanted: tuple[str, int | None]) -> None:
     """Four right earn two marks and three earn one, whatever waits that cannot change it."""
     assert counted(lines, worth=2, award=((4, 2), (3, 1))) == wanted
+
+
+def criterion_of(worth: int = 1, award: tuple[tuple[int, int], ...] = ()) -> Criterion:
+    """Return a criterion of so many marks."""
+    return Criterion(
+        code="X",
+        point="x",
+        marks=worth,
+        check=CheckKind.VALUE,
+        items=("x",),
+        award=award,
+        rows=None,
+        span=None,
+        each_way=None,
+        near=None,
+        when=(),
+    )
+
+
+def test_a_mark_knows_its_criterion() -> None:
+    """Whatever the lines come to, none at all among them, the mark says which criterion it is of."""
+    criterion = criterion_of()
+    for lines in ("", "a", "w", "t"):
+        found = [Line(item="x", row=None, outcome=OUTCOMES[one], reason=Reason.RIGHT) for one in lines]
+        assert count_marks(criterion, found).criterion is criterion
+
+
+ENTRY = Entry(raw="97O", unit_raw="J", state=State.UNREADABLE, place=Place(file="class.csv", sheet="", cell="F2"))
+TOLD = (Explanation(cause=Cause.SIGN, detail="m", probability=0.5),)
+FULL = Line(
+    item="x",
+    row=3,
+    outcome=Outcome.WITHHELD,
+    reason=Reason.WRONG_VALUE,
+    entry=ENTRY,
+    expected=973.0,
+    basis=Basis.CARRIED_FORWARD,
+    explanations=TOLD,
+    facts={"a": "b"},
+)
+BARE = Line(item="y", row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE)
+WORK = WriteUp(student=Student(code="S7"), practical="p", singles={}, columns={})
+
+
+def finding_of(line: Line, marks: int | None, out_of: int) -> Finding:
+    """Return the finding that *line* becomes."""
+    there = line.entry is not None
+    return Finding(
+        student="S7",
+        practical="p",
+        item=line.item,
+        row=line.row,
+        criterion="X",
+        outcome=line.outcome,
+        marks=marks,
+        out_of=out_of,
+        reason=line.reason,
+        entry="97O" if there else "",
+        unit="J" if there else "",
+        expected=line.expected,
+        basis=line.basis,
+        explanations=line.explanations,
+        source=ENTRY.place if there else None,
+        facts=line.facts,
+    )
+
+
+@pytest.mark.parametrize(
+    ("outcome", "marks_", "lines"),
+    [
+        (Outcome.WITHHELD, 1, [(BARE, None, 0), (FULL, 1, 2), (FULL, 0, 0)]),
+        (Outcome.FOR_TEACHER, None, [(FULL, 0, 0), (BARE, None, 2), (BARE, None, 0)]),
+        (Outcome.AWARDED, 2, [(FULL, 2, 2), (FULL, 0, 0), (BARE, None, 0)]),
+        (Outcome.WITHHELD, 0, [(BARE, 0, 2)]),
+    ],
+    ids=["withheld", "for-teacher", "no-line-of-that-outcome", "waits-and-cannot-change-it"],
+)
+def test_a_line_becomes_a_finding_whole(
+    outcome: Outcome, marks_: int | None, lines: list[tuple[Line, int | None, int]]
+) -> None:
+    """All that a line holds stands in its finding; the first line of the mark's outcome, else the first, carries it."""
+    mark_of = CriterionMark(criterion=criterion_of(worth=2), outcome=outcome, marks=marks_)
+    found_ = as_findings(WORK, "p", mark_of, [line for line, _, _ in lines])
+    assert found_ == [finding_of(*one) for one in lines]
 
 
 WRITE_UPS = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from tests.commands.running import SAMPLES, run_here
 
@@ -17,6 +18,20 @@ def test_print_adds_the_papers_for_printer_and_projector(tmp_path: Path) -> None
     assert done.status in (0, 1), done.err
     for name in ("feedback-print.pdf", "task-answers.pdf", "projector.pdf", "class-summary.pdf", "feedback"):
         assert (tmp_path / "results" / name).exists()
+
+
+def test_one_side_of_a_leaf_has_no_blank_pages(tmp_path: Path) -> None:
+    """For a printer that prints one side there is no page without words; for two sides every student has a leaf."""
+    for sides in ("one", "two"):
+        done = run_here("mark", BLOCK, "--out", str(tmp_path / sides), "--print", "--sides", sides)
+        assert done.status in (0, 1), done.err
+    one, two = (
+        [page.extract_text().strip() for page in PdfReader(tmp_path / sides / "feedback-print.pdf").pages]
+        for sides in ("one", "two")
+    )
+    assert all(one)
+    assert [text for text in two if text] == one
+    assert len(two) > len(one)
 
 
 def test_preview_makes_the_first_sheets_and_nothing_else(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from marking.desk.pages.waiting import alike, waiting
 from marking.record.chain import breaks
 from marking.record.decisions import MarkGiven, PutOff, TakenBack
+from marking.record.erasing import erase_student
 from marking.record.store import Record
 from tests.desk.sitting import Sitting, sit
 
@@ -160,6 +161,18 @@ def test_two_desks_of_one_record(sample: Sitting, record: Record) -> None:
     assert "Mr Reed" in page
     assert waiting(sample.held()) == waiting(other.held())
     assert breaks(record.whole()) == ()
+
+
+def test_an_erased_student_is_forgotten_at_once(sample: Sitting, record: Record) -> None:
+    """What was decided about the student is on no page of an open desk any more."""
+    page = first_page(sample)
+    sample.press(page, "give:1")
+    (given,) = marks_given(sample)
+    at = next(n for n, one in enumerate(sample.held().marked.scripts) if one.write_up.student.code == given.student)
+    address = f"/set/{sample.held().sid}/decide/{given.criterion}/{at}"
+    assert "This mark is settled" in sample.get(address)
+    erase_student(record, given.student, class_name=None, event_id="e1", who="Ms Hale", when="2026-03-03")
+    assert "This mark waits" in sample.get(address)
 
 
 def test_a_page_of_before_a_cell_was_mended_decides_nothing(sample: Sitting) -> None:

@@ -12,6 +12,8 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from marking.desk.frame import SAMPLE
+from marking.desk.pages.over_time_page import over_time_page
 from marking.record.opening import open_record
 from marking.record.store import Record
 from tests.checking.rows import CUBOID, HEADINGS, split
@@ -133,12 +135,32 @@ def test_sheets_and_marks_are_taken_away(sample: Sitting, marks: str) -> None:
             assert int(row["marks so far"]) == sum(int(row[code] or 0) for code in codes) == script.awarded
 
 
+def test_a_slip_that_came_back_is_told(empty: Sitting) -> None:
+    """One class in two practicals: marks side by side, slips mended and slips that came back."""
+    swapped = {"A03": CUBOID.replace("24.2,cm³", "24.2,"), "A05": CUBOID.replace("24.2,cm³", "24.2,"), "A07": CUBOID}
+    drop(empty, ("11C.csv", class_csv(swapped)))
+    first = empty.held()
+    displacement = "m,,65.4,g\nV,,{volume},cm³\nrho,,2.70,{unit}"
+    rows = [",".join(HEADINGS)]
+    for student, unit in (("A03", ""), ("A05", "g/cm³"), ("A07", "")):
+        text = displacement.format(volume="24.2", unit=unit)
+        rows += [f"{student},,density-displacement,{i},{r},{e},{u}" for i, r, e, u in split(text)]
+    drop(empty, ("11C.csv", ("\n".join(rows) + "\n").encode()))
+    sets = empty.desk.shelf.sets()
+    assert [str(one.name) for one in sets] == ["11C, density-cuboid", "11C, density-displacement"]
+    page = over_time_page("11C", sets)
+    told = {one.student: (one.mended, one.came_back) for one in page.people}
+    assert told == {"A03": ((), ("no unit",)), "A05": (("no unit",), ()), "A07": ((), ())}
+    assert [row.counts for row in page.slips if row.name == "no unit"] == [("2 / 3", "2 / 3")]
+    assert "no unit" in empty.get(f"/set/{first.sid}/time")
+
+
 def test_every_page_leads_on(sample: Sitting) -> None:
     """From sets to the printed sheets by links and buttons that are there."""
     sid = sample.held().sid
     page = sample.get("/")
     assert f'href="/set/{sid}/cells"' in page
-    for tab in ("cells", "decide", "class", "feedback", "close"):
+    for tab in ("cells", "decide", "class", "time", "feedback", "close"):
         assert f'href="/set/{sid}/{tab}"' in sample.get(f"/set/{sid}/class")
     for address in set(re.findall(r'href="(/[^"#]*)"', sample.get(f"/set/{sid}/feedback"))):
         assert sample.client.get(address).status_code == 200, address
@@ -149,7 +171,7 @@ def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) 
     """300 students in 5 practicals' sets: 100 ms at the middle, whichever page."""
     sitting = sit(record, tmp_path / "sets")
     for number in range(5):
-        entries = {f"S{student:03}": CUBOID for student in range(300)}
+        entries = {f"{number}S{student:03}": CUBOID for student in range(300)}
         drop(sitting, (f"class{number}.csv", class_csv(entries)))
     sets = sitting.desk.shelf.sets()
     assert len(sets) == 5
@@ -167,4 +189,12 @@ def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) 
             start = time.perf_counter()
             sitting.get(path)
             seconds.append(time.perf_counter() - start)
-    assert statistics.median(seconds) < 0.1
+    assert statistics.median(seconds) < 0.1, sorted(seconds)
+
+
+def test_the_sample_set_is_the_one_among_the_samples() -> None:
+    """It is packed with the program, so a new edition of the sample has to be copied to it."""
+    there = Path(__file__).resolve().parents[2] / "samples" / "cooling-insulation"
+    assert {file.name: file.read_bytes() for file in SAMPLE.iterdir()} == {
+        file.name: file.read_bytes() for file in there.iterdir()
+    }

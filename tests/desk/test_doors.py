@@ -25,8 +25,8 @@ def stranger(sitting: Sitting, **headers: str) -> TestClient:
 def test_without_the_key_nothing_opens(empty: Sitting, path: str) -> None:
     """Not a page, not a style."""
     assert stranger(empty).get(path).status_code == 403
-    assert stranger(empty, cookie="desk=").get(path).status_code == 403
-    assert stranger(empty, cookie=f"desk={SECRET}").get(path).status_code == 403
+    assert stranger(empty, cookie="desk-desk.test=").get(path).status_code == 403
+    assert stranger(empty, cookie=f"desk-desk.test={SECRET}").get(path).status_code == 403
 
 
 @pytest.mark.parametrize("key", ["", "x", SECRET + "x", SECRET[:-1], "ä"])

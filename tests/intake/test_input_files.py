@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from marking.intake.blank.blank_workbook import write_class_workbook, write_student_workbook
-from marking.intake.input_files import list_inputs
+from marking.intake.input_files import list_inputs, path_here
 from marking.intake.read_inputs import read_inputs
 from marking.write_up import Student, Weight
 from rubrics.faults.errors import InputError
@@ -50,6 +50,23 @@ def test_files_of_one_name_are_told_apart_by_their_folders(tmp_path: Path) -> No
         (tmp_path / folder / "set.csv").write_text(tidy(folder))
     files = list_inputs([tmp_path / "10A" / "set.csv", tmp_path / "10B" / "set.csv"])
     assert [file.name for file in files.files] == ["10A/set.csv", "10B/set.csv"]
+
+
+@pytest.mark.parametrize("written", ["term 1\\10A.csv", '"term 1\\10A.csv"', ".\\term 1\\10A.csv"])
+def test_a_path_of_windows_is_found(written: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Copied from another machine, with or without quotes."""
+    (tmp_path / "term 1").mkdir()
+    (tmp_path / "term 1" / "10A.csv").write_text(tidy("A01"), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert [file.name for file in list_inputs([Path(written)]).files] == ["10A.csv"]
+
+
+def test_a_path_that_is_nowhere_stays_as_written(tmp_path: Path) -> None:
+    r"""The message shows what was typed, and a file whose name holds a \ is that file."""
+    assert path_here(Path("C:\\marks\\10A.csv")) == Path("C:\\marks\\10A.csv")
+    odd = tmp_path / "a\\b.csv"
+    odd.write_text("", encoding="utf-8")
+    assert path_here(odd) == odd
 
 
 def test_a_file_given_twice_is_read_once(tmp_path: Path) -> None:

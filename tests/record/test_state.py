@@ -42,7 +42,7 @@ def test_without_decisions_nothing_changes() -> None:
     """The set is the one that was found; so it is with decisions about other things."""
     plain = found()
     assert with_decisions(plain, ()) == plain
-    others = (on("V1", 1, student="A99"), on("V9", 1), a_step(CommentWritten, 1, student="A03", text="Good."))
+    others = (on("V1", 1, student="A99"), on("V9", 1), a_step(CommentWritten, 1, student="A99", text="Good."))
     assert with_decisions(plain, others) == plain
 
 
@@ -95,6 +95,15 @@ def test_more_marks_than_there_are_do_not_stand() -> None:
     plain = found()
     assert marks(decided(plain, on("V1", 5)))["V1"] is None
     assert len(with_decisions(plain, (on("V1", 5),)).remarks) == len(plain.remarks) + 1
+
+
+def test_the_last_comment_stands() -> None:
+    """An empty one takes it off; marks and findings are as they were."""
+    plain = found()
+    one, other = (a_step(CommentWritten, number, student="A03", text=said) for number, said in enumerate("ab", 1))
+    assert decided(plain, one, other).comment == "b"
+    assert decided(plain, one, a_step(CommentWritten, 2, student="A03", text="")).comment == ""
+    assert decided(plain, one).findings == plain.scripts[0].findings
 
 
 def test_nothing_handed_in_has_no_marks() -> None:

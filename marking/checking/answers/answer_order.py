@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.board import Cells
 from marking.checking.answers.careful import Interval
+from marking.checking.answers.judged import NO_LIMIT
+from marking.checking.answers.rounding import Places
 from rubrics.formulas import Call, walk
 from rubrics.model import Item, Role, Rubric
 
@@ -42,14 +44,14 @@ def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
     """Return the constants of *rubric*, each from the lowest to the highest value in use."""
     found = {}
     for name, constant in rubric.constants.items():
-        values = [value * constant.unit.factor for value in constant.values]
+        values = [constant.unit.to_si(value) for value in constant.values]
         found[name] = (np.full((1, 1), min(values)), np.full((1, 1), max(values)))
     return found
 
 
 def constant_values(rubric: Rubric) -> dict[str, Values]:
     """Return the constants of *rubric* at the value to print."""
-    return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
+    return {name: np.full((1, 1), c.unit.to_si(c.values[0])) for name, c in rubric.constants.items()}
 
 
 def unread(cells: Cells) -> Mask:
@@ -74,3 +76,17 @@ def lacks_reading(item: Item, before: Mapping[str, Mask]) -> Mask:
             continue
         found = found | (mask.any(axis=1, keepdims=True) if item.table is None else mask)
     return found
+
+
+def reading_figures(cells: Cells) -> tuple[Places, Places]:
+    """Return the significant figures of readings, fewest and most that may count."""
+    # A zero has no significant figures to limit anything.
+    none = ~np.isfinite(cells.number) | (cells.number == 0)
+    fewest, most = np.where(none, NO_LIMIT, cells.fewest_figures), np.where(none, NO_LIMIT, cells.most_figures)
+    return fewest, np.where(cells.unknown_zeros, NO_LIMIT, most)
+
+
+def per_answer(figures: Places, item: Item) -> Places:
+    """Return figures as they limit an answer, shape (students, rows) for a column, else (students, 1)."""
+    # A single answer drawn from a column is no better than the column's least precise reading.
+    return figures.min(axis=1, keepdims=True) if item.table is None else figures

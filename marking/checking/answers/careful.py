@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -38,6 +38,8 @@ class Care:
     figures: Places
     """Figures a step is kept to, shape (students, rows) or (students, 1)."""
     drawn_share: float = DRAWN_SHARE
+    line_turns: bool = False
+    """A line that gives gradient and intercept turns about its middle: the allowance is given to the intercept."""
 
 
 def careful_interval(formula: Formula, env: Mapping[str, Interval], care: Care) -> Interval:
@@ -48,8 +50,9 @@ def careful_interval(formula: Formula, env: Mapping[str, Interval], care: Care) 
         env: Name to interval, in coherent SI units.
         care: How many figures a step keeps, and how freely a line is drawn.
     """
+    calls = {part.function for part in walk(formula.tree) if isinstance(part, Call)}
     with np.errstate(all="ignore"):
-        return _interval(formula.tree, env, care)
+        return _interval(formula.tree, env, replace(care, line_turns=calls.issuperset(("slope", "intercept"))))
 
 
 def hull(first: Interval, *others: Interval) -> Interval:
@@ -85,6 +88,10 @@ def _call(call: Call, env: Mapping[str, Interval], care: Care) -> Interval:
         # 273 is added as often as 273.15.
         low, high = _interval(arguments[0], env, care)
         return low - ZERO_CELSIUS_CUT, high
+    if function == "abs":
+        low, high = _interval(arguments[0], env, care)
+        ends = _ends([np.abs(low), np.abs(high)])
+        return np.where(low * high < 0, 0.0, ends[0]), ends[1]
     if function in POINT_FUNCTIONS:
         # Monotone over the ranges that school formulas use.
         low, high = _step(arguments[0], env, care)
@@ -230,14 +237,16 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
     middles = [_middle(column) for column in columns]
     if function in (*_DRAWN, *FITS):
         return _lines(function, [middles], care)
-    low = column_value(function, [column[0] for column in columns])
-    return low, column_value(function, [column[1] for column in columns])
+    # A spread, and a rank, come from the values as they are: an end of every range has neither.
+    ends = (middles, middles) if function in ("stdev", "rank") else ([c[0] for c in columns], [c[1] for c in columns])
+    return column_value(function, list(ends[0])), column_value(function, list(ends[1]))
 
 
 def _lines(function: str, columns: list[list[Values]], care: Care) -> Interval:
     """Return the hull over every line that may be drawn."""
     rooms = [room for one in columns for room in line_room(function, one, care.drawn_share) or ()]
-    first, *others = [(low, high) for _, low, high in rooms]
+    is_still = care.line_turns and function == "slope"
+    first, *others = [(value, value) if is_still else (low, high) for value, low, high in rooms]
     return hull(first, *others)
 
 

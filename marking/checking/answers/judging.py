@@ -8,27 +8,38 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.answer_order import constant_intervals, constant_values, in_order, lacks_reading, unread
+from marking.checking.answers.answer_order import (
+    constant_intervals,
+    constant_values,
+    in_order,
+    lacks_reading,
+    per_answer,
+    reading_figures,
+    unread,
+)
 from marking.checking.answers.board import Board, Cells
 from marking.checking.answers.careful import Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
-from marking.checking.answers.printed_answers import Printed, is_direct, printed
-from marking.checking.answers.reaching import Chains, named_slip_prints
+from marking.checking.answers.named_slips import named_slips_behind
+from marking.checking.answers.printed_answers import (
+    any_of,
+    is_direct,
+    is_right_as_asked,
+    is_right_elsewhere,
+    is_rough,
+    lies_inside,
+    printed,
+)
+from marking.checking.answers.reaching import Chains
 from marking.checking.answers.rounding import (
     Places,
-    magnitude,
-    overlaps,
-    printed_interval,
-    rounded_interval,
     step_interval,
-    ten_to,
 )
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.formulas import Call, Formula
@@ -66,7 +77,7 @@ class _Work:
             self.exact[item.name] = cells.si
             self.carried[item.name] = cells.si
             self.own[item.name] = (cells.si, cells.si)
-            self.figures[item.name] = _reading_figures(cells)
+            self.figures[item.name] = reading_figures(cells)
             self.lacking[item.name] = unread(cells)
         self.chains = Chains(board)
         self.chains.start(self.figures, self.exact)
@@ -90,16 +101,18 @@ class _Work:
         along = self._along(item, formula, care)
         unrounded = evaluate(formula.tree, self.carried)
         direct = self._direct(item, exact, unrounded)
-        judgement = self._verdicts(item, formula, [own, *others], direct, care)
+        known = (self.exact, self.exact | self.stated_exact)
+        slips = named_slips_behind(self.board.rubric, item, printed(cells), known)
+        judgement = self._verdicts(item, formula, [own, *others], direct, care, slips)
         shape = cells.number.shape
         lacking = lacks_reading(item, self.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
         # One who wrote this step down goes on with what stands there.
         self.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
-        self._remember(item, cells, (own, exact), along, (fewest, most), care)
         stands = judgement == int(Judgement.RIGHT)
+        self._remember(item, cells, (own, exact), along, (fewest, most), care, stands)
         ways = _ways(item, self.own)
-        self.chains.remember(item, ways, self.figures[item.name], self.exact[item.name], along[1], stands)
+        self.chains.remember(item, ways, self.figures[item.name], self.exact[item.name], along[1], stands, slips)
         kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
         self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
@@ -121,13 +134,15 @@ class _Work:
         along: tuple[Interval, Values],
         figures: tuple[Places, Places],
         care: Care,
+        stands: NDArray[np.bool_],
     ) -> None:
         own, exact = from_readings
         # A later step may use this one as it was kept on paper, to three figures.
         self.own[item.name] = hull(own, step_interval(*own, care.figures))
         self.exact[item.name] = exact
         # A step that was not written down was worked out all the same, from what stands before it.
-        written = _in_si(cells, rounded_interval(cells.number, cells.trusted))
+        # What a wrong one was before it was rounded or cut off is not known here.
+        written = _chosen(stands, cells.rounded_si(), cells.printed_si())
         there, follows = np.isfinite(cells.si), np.isfinite(along[1])
         unwritten = _chosen(follows, step_interval(*along[0], care.figures), (np.full((1, 1), np.nan),) * 2)
         self.stated[item.name] = _chosen(there, written, unwritten)
@@ -150,7 +165,7 @@ class _Work:
         )
         # It may have been carried on unrounded, as the calculator held it.
         self.own[item.name] = _chosen(alone, self.stated[item.name], self.own[item.name])
-        self.figures[item.name] = _chosen(alone, _reading_figures(cells), self.figures[item.name])
+        self.figures[item.name] = _chosen(alone, reading_figures(cells), self.figures[item.name])
         self.exact[item.name] = np.where(alone, cells.si, self.exact[item.name])
 
     def _interval(self, item: Item, env: Mapping[str, Interval], exact: Mapping[str, Values], care: Care) -> Interval:
@@ -161,7 +176,7 @@ class _Work:
         inputs = [self.figures[name] for name in formula.names if name in self.figures]
         if not inputs:
             return np.full((1, 1), 3, np.int64), np.full((1, 1), 3, np.int64)
-        pairs = [(_per_answer(few, item), _per_answer(many, item)) for few, many in inputs]
+        pairs = [(per_answer(few, item), per_answer(many, item)) for few, many in inputs]
         fewest = np.minimum.reduce(np.broadcast_arrays(*[few for few, _ in pairs]))
         return fewest, np.minimum.reduce(np.broadcast_arrays(*[many for _, many in pairs]))
 
@@ -223,75 +238,51 @@ class _Work:
         intervals: list[Interval],
         direct: tuple[list[Values], list[Values]],
         care: Care,
+        slips: list[Values],
     ) -> NDArray[np.int64]:
         cells, one = self.board.cells[item.name], printed(self.board.cells[item.name])
         exact = direct[0][0]
         missing = ~np.isfinite(exact)
-        is_own, is_along = (_any([is_direct(one, value) for value in values]) for values in direct)
+        is_own, is_along = (any_of([is_direct(one, value) for value in values]) for values in direct)
         near_line = self._near_line(item, formula, care)
         # An interval that cannot be told, such as the root of what may be below zero, is no licence.
-        inside = self._inside(item, intervals) | (~missing & ~np.isfinite(intervals[0][0]))
+        inside = lies_inside(cells, intervals) | (~missing & ~np.isfinite(intervals[0][0]))
         reached = self.chains.reached(item, _ways(item, self.own), inside & ~is_own & ~missing)
-        slip = named_slip_prints(self.board.rubric, item, one, (self.exact, self.exact | self.stated_exact))
+        slip = any_of([np.zeros(cells.number.shape, np.bool_), *(np.isfinite(value) for value in slips)])
         # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
         result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         near = Judgement.NEAR_LINE if is_drawn(formula) else Judgement.NEAR
         result = np.where(reached.near & ~slip, int(near), result)
         result = np.where(near_line & ~slip, int(Judgement.NEAR_LINE), result)
-        result = np.where(self._right_elsewhere(item, intervals), int(Judgement.UNLABELLED), result)
-        result = np.where(self._right_as_asked(item, one, direct), int(Judgement.RIGHT_AS_ASKED), result)
-        result = np.where(self._is_rough(cells, [*direct[0], *direct[1]]), int(Judgement.ROUGH), result)
+        result = np.where(is_right_elsewhere(cells, item, intervals), int(Judgement.UNLABELLED), result)
+        result = np.where(
+            is_right_as_asked(one, item, [*direct[0], *direct[1]]) & (self._unit_pays(item) | item.unit.is_pure_number),
+            int(Judgement.RIGHT_AS_ASKED),
+            result,
+        )
+        result = np.where(is_rough(cells, [*direct[0], *direct[1]]), int(Judgement.ROUGH), result)
         result = np.where(is_along | reached.follows, int(Judgement.FOLLOWS), result)
         result = np.where(is_own | reached.own, int(Judgement.RIGHT), result)
         # The first reading is no intercept, and no more are tangents sines, however near.
-        only_near = slip & ~_any([one.is_printed_by(value, value) for value in (*direct[0], *direct[1])])
+        only_near = slip & ~any_of([one.is_printed_by(value, value) for value in (*direct[0], *direct[1])])
         mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(formula))
         result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)
         result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
         result = np.where(missing & self._all_there(item) & ~_has_size(cells, exact), int(Judgement.NO_VALUE), result)
         return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
 
-    def _inside(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
-        cells = self.board.cells[item.name]
-        return _any_overlap(_in_si(cells, printed_interval(cells.number, cells.trusted)), intervals)
-
     def _near_line(self, item: Item, formula: Formula, care: Care) -> NDArray[np.bool_]:
         """Tell where an answer taken off a drawn line lies between the shares that decide."""
         if not is_drawn(formula):
             return np.zeros((1, 1), np.bool_)
         wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-        return self._inside(item, [self._interval(item, self.own, self.exact, wide), *self._followed(item, wide)])
-
-    def _is_rough(self, cells: Cells, direct: list[Values]) -> NDArray[np.bool_]:
-        """Tell where a whole number is right if it was rounded to a single figure: 1000 for 1431."""
-        half = 0.5 * ten_to(cells.coarsest) * cells.factor
-        one_figure = (magnitude(cells.number) == cells.coarsest) & (cells.coarsest > cells.finest)
-        with np.errstate(all="ignore"):
-            return np.asarray(one_figure & _any([np.abs(cells.si - value) <= half * (1 + 1e-9) for value in direct]))
-
-    def _right_as_asked(self, item: Item, one: Printed, direct: tuple[list[Values], list[Values]]) -> NDArray[np.bool_]:
-        """Tell where a number is right for the unit asked for, and another unit of the quantity stands beside it.
-
-        That costs the unit's mark: where none pays for the unit, it is a slip of the value like any other.
-        """
-        pays = any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)
-        if not pays and not item.unit.is_pure_number:
-            return np.zeros((1, 1), np.bool_)
-        as_asked = replace(
-            one, factor=np.full_like(one.factor, item.unit.factor), offset=np.full_like(one.offset, item.unit.offset)
+        return lies_inside(
+            self.board.cells[item.name], [self._interval(item, self.own, self.exact, wide), *self._followed(item, wide)]
         )
-        other = ~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0)
-        return np.asarray(other & _any([is_direct(as_asked, value) for value in (*direct[0], *direct[1])]))
 
-    def _right_elsewhere(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
-        """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""
-        cells = self.board.cells[item.name]
-        low, high = printed_interval(cells.number, cells.trusted)
-        found = np.zeros(cells.number.shape, np.bool_)
-        for unit in item.recorded_in:
-            printed = (low * unit.factor + unit.offset, high * unit.factor + unit.offset)
-            found |= _any_overlap(printed, intervals)
-        return np.asarray(found & cells.unlabelled)
+    def _unit_pays(self, item: Item) -> bool:
+        # Where nothing pays for the unit, another one is a slip of the value like any other.
+        return any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)
 
     def _all_there(self, item: Item) -> NDArray[np.bool_]:
         """Tell where every input is there, so that a missing value means that there is none."""
@@ -324,42 +315,18 @@ def _careful(way: Formula, env: Mapping[str, Interval], exact: Mapping[str, Valu
     return hull(rounded, careful_interval(way, {name: (exact[name], exact[name]) for name in way.names}, care))
 
 
-def _any(masks: list[NDArray[np.bool_]]) -> NDArray[np.bool_]:
-    return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*masks)))
-
-
 def _is_intercept(formula: Formula) -> bool:
     return isinstance(formula.tree, Call) and formula.tree.function == "intercept"
-
-
-def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.bool_]:
-    return _any([overlaps(*printed, *one) for one in intervals])
 
 
 def _beyond(item: Item, exact: Values) -> NDArray[np.bool_]:
     if item.limits is None:
         return np.zeros(exact.shape, np.bool_)
-    low, high = (limit * item.unit.factor + item.unit.offset for limit in item.limits)
+    low, high = (item.unit.to_si(limit) for limit in item.limits)
     with np.errstate(all="ignore"):
         return np.asarray((exact < low) | (exact > high))
-
-
-def _in_si(cells: Cells, interval: Interval) -> Interval:
-    return interval[0] * cells.factor + cells.offset, interval[1] * cells.factor + cells.offset
 
 
 def _has_size(cells: Cells, exact: Values) -> NDArray[np.bool_]:
     # V / 0 is beyond every size, so a number written there is a matter for the teacher; 0 / 0 is nothing at all.
     return np.isinf(exact) & np.isfinite(cells.number)
-
-
-def _reading_figures(cells: Cells) -> tuple[Places, Places]:
-    # A zero has no significant figures to limit anything.
-    none = ~np.isfinite(cells.number) | (cells.number == 0)
-    fewest, most = np.where(none, NO_LIMIT, cells.fewest_figures), np.where(none, NO_LIMIT, cells.most_figures)
-    return fewest, np.where(cells.unknown_zeros, NO_LIMIT, most)
-
-
-def _per_answer(figures: Places, item: Item) -> Places:
-    # A single answer drawn from a column is no better than the column's least precise reading.
-    return figures.min(axis=1, keepdims=True) if item.table is None else figures

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Judgement, entry_at, printed_interval, ten_to
+from marking.checking.answers import Judgement, entry_at, ten_to
 from marking.checking.case import Case, Facts, Line, Reason, written
 from marking.checking.fits import LEAST_STEPS, grubbs_distance, grubbs_limit
 from marking.findings import Basis, Cause, Explanation, Outcome
@@ -47,9 +47,7 @@ def mean_line(case: Case, item: Item, row: int, line: Line) -> Line:
         return line
     cells = case.board.cells[item.name]
     at = (case.student, row - 1)
-    low, high = (
-        float(end[at] * cells.factor[at] + cells.offset[at]) for end in printed_interval(cells.number, cells.trusted)
-    )
+    low, high = (float(end[at]) for end in cells.printed_si())
     fitting = [n for n in range(repeats.values.size) if _fits(np.delete(repeats.values, n), low, high)]
     verdict = case.judgement(item, row)
     if verdict is Judgement.RIGHT and _fits(repeats.values, low, high):

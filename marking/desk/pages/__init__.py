@@ -5,6 +5,7 @@ from marking.desk.pages.class_page import class_page
 from marking.desk.pages.close_page import close_page
 from marking.desk.pages.decide_page import Refused, Undo, decide_page, past
 from marking.desk.pages.feedback_page import feedback_page
+from marking.desk.pages.over_time_page import over_time_page
 from marking.desk.pages.script_page import script_page
 from marking.desk.pages.sets_page import sets_page
 from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting
@@ -22,6 +23,7 @@ __all__ = [
     "feedback_page",
     "following",
     "mark_at",
+    "over_time_page",
     "past",
     "script_page",
     "sets_page",

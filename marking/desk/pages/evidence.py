@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import dataclasses
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from marking.findings import Finding, Plot, Script
 from reports.student import Told, explanation
+from reports.wording import wording
 from rubrics.model import Rubric
 
 WIDTH, HEIGHT, MARGIN = 420.0, 280.0, 44.0
@@ -72,12 +74,27 @@ def evidence_for(script: Script, rubric: Rubric, criterion: str) -> Evidence:
     )
     # The mark itself and who decided it stand elsewhere on the page.
     rule, *told = explanation(script, rubric, criterion)[1:-1]
+    words = tuple(_words(line) for line in lines if line.facts.get("proposal"))
     return Evidence(
-        words=tuple(_words(line) for line in lines if line.facts.get("proposal")),
+        words=words,
         nothing_written=any(line.item for line in lines) and not any(line.entry.strip() for line in lines),
-        told=(*reversed(told), rule),
+        told=(*_without(_needless(lines, words), reversed(told)), rule),
         drawing=drawing_of(script.plot) if about_graph and script.plot is not None else None,
     )
+
+
+def _needless(lines: Sequence[Finding], words: Sequence[Words]) -> frozenset[str]:
+    """Return the labels of what the page says already: the words themselves, and that a teacher marks this."""
+    labels, reasons = wording("explain")["labels"], wording("reasons")
+    says_nothing = all(reasons[line.reason].get("says_teacher") for line in lines)
+    return frozenset(([labels["wrote"]] if words else []) + ([labels["said"]] if says_nothing else []))
+
+
+def _without(labels: frozenset[str], sections: Iterable[Told]) -> Iterator[Told]:
+    for section in sections:
+        kept = tuple(line for line in section.lines if line[0] not in labels)
+        if kept:
+            yield dataclasses.replace(section, lines=kept)
 
 
 def _graph_items(rubric: Rubric) -> set[str]:

@@ -18,6 +18,7 @@ from marking.record import (
     Closed,
     CommentWritten,
     Decision,
+    Erased,
     Maker,
     MarkGiven,
     Record,
@@ -178,7 +179,11 @@ class Shelf:
         """Take in what was decided since, here or at another desk of the same record."""
         with self._lock:
             self._place, new = self.record.after(self._place)
+            erased = {one.set.class_name for one in new if isinstance(one, Erased)}
             for held in self._sets.values():
+                if held.name.class_name in erased:
+                    self._anew(held)
+                    continue
                 known = {one.id for one in held.decisions}
                 mine = [one for one in new if one.set == held.name and one.id not in known]
                 if mine:
@@ -187,12 +192,16 @@ class Shelf:
     def _take_in(self, held: HeldSet, new: Sequence[Decision]) -> None:
         held.decisions += new
         if any(isinstance(one, CellMended) for one in new):
-            kept = keep(self.record, held.rubric, held.read, self._maker(), class_name=held.name.class_name)
-            held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
-            held.notes = None
+            self._anew(held)
             return
         touched = {one.student for one in new if one.about in (MarkGiven.about, CommentWritten.about)}
         held.marked = joined_again(held, touched)
+
+    def _anew(self, held: HeldSet) -> None:
+        """Read a set's cells and decisions anew: a cell was mended, or a student erased."""
+        kept = keep(self.record, held.rubric, held.read, self._maker(), class_name=held.name.class_name)
+        held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
+        held.notes = None
 
 
 def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from marking.write_up import Entry, Place, State
+from marking.write_up import Entry, MarkCode, Place, State
 
 SINGLE = 0
 """Stands for the row of an item that is written once; rows of a table count from 1."""
@@ -25,7 +25,7 @@ class Sheaf:
     absent: bool = False
     codes: tuple[str, ...] = ()
     """Mark codes that its rows give."""
-    other_benches: list[str] = field(default_factory=list)
+    other_benches: dict[str, None] = field(default_factory=dict)
     row_places: list[Place] = field(default_factory=list)
     """Where the code stands in sheets with one row a student; more than one place is a double."""
     entries: dict[Slot, Entry] = field(default_factory=dict)
@@ -44,15 +44,15 @@ class Sheaf:
     def add_person(self, *, name: str = "", bench: str = "", absent: bool = False) -> None:
         """Note what a line says of the student; the first name and the first bench count."""
         self.name = self.name or name
-        if bench and self.bench and bench != self.bench and bench not in self.other_benches:
-            self.other_benches.append(bench)
+        if bench and self.bench and bench != self.bench:
+            self.other_benches.setdefault(bench)
         self.bench = self.bench or bench
         self.absent = self.absent or absent
 
     def add_codes(self, codes: tuple[str, ...]) -> None:
         """Note the mark codes of a row, each once."""
         self.codes = tuple(dict.fromkeys((*self.codes, *codes)))
-        self.absent = self.absent or "AB" in codes
+        self.absent = self.absent or MarkCode.ABSENT in codes
 
     def take(self, other: Sheaf) -> None:
         """Add everything of another sheaf that turned out to be the same student's."""

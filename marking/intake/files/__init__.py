@@ -3,6 +3,7 @@
 from marking.intake.files.collector import without_collector
 from marking.intake.files.containers import SPREADSHEET_SUFFIXES, Container, Kind, open_container
 from marking.intake.files.csv_cells import CsvFile, Record, csv_grid, open_csv, records
+from marking.intake.files.old_formats import read_old_workbook
 from marking.intake.files.workbook_cells import Book, read_workbook
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "csv_grid",
     "open_container",
     "open_csv",
+    "read_old_workbook",
     "read_workbook",
     "records",
     "without_collector",

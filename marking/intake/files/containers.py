@@ -25,7 +25,8 @@ MAX_UNPACKED_BYTES = 40 * 1024 * 1024
 MAX_PARTS = 1000
 WORKBOOK_SUFFIXES = (".xlsx", ".xlsm")
 SPREADSHEET_SUFFIXES = (*WORKBOOK_SUFFIXES, ".csv", ".tsv", ".xls", ".ods")
-"""What is read from a folder; the last two only to be refused aloud, for a class may be inside."""
+"""What is read from a folder."""
+_OLD_SUFFIXES = (".xls", ".ods")
 
 _ENCRYPTED_FLAG = 0x1
 _COMPOUND_FILE = bytes.fromhex("d0cf11e0a1b11ae1")
@@ -39,6 +40,8 @@ class Kind(StrEnum):
     """How a file has to be read."""
 
     WORKBOOK = "workbook"
+    OLD_WORKBOOK = "workbook of another format"
+    """.xls or .ods."""
     TEXT = "text"
 
 
@@ -73,6 +76,10 @@ def open_container(path: Path, name: str) -> Container:
         raise InputError(name, problem, "close it elsewhere, and check who may read it") from error
     kind = _kind_of(data, name)
     named_workbook = path.suffix.lower() in WORKBOOK_SUFFIXES
+    if kind is Kind.OLD_WORKBOOK and path.suffix.lower() not in _OLD_SUFFIXES:
+        is_zip = data.startswith(_ZIP)
+        problem = "an OpenDocument file, not an Excel workbook" if is_zip else "in the old workbook format (.xls)"
+        raise InputError(name, problem, f"give it the ending {'.ods' if is_zip else '.xls'}, or {_SAVE_AS_XLSX}")
     if kind is Kind.TEXT and named_workbook:
         raise InputError(name, "holds text, not a workbook", "give it the ending .csv, or save it as .xlsx")
     if kind is Kind.WORKBOOK and not named_workbook:
@@ -84,10 +91,10 @@ def _kind_of(data: bytes, name: str) -> Kind:
     if not data:
         raise InputError(name, "the file is empty (0 bytes)", _COPY_AGAIN)
     if data.startswith(_COMPOUND_FILE):
-        raise _compound_refusal(data, name)
+        _check_compound(data, name)
+        return Kind.OLD_WORKBOOK
     if data.startswith(_ZIP):
-        _check_zip(data, name)
-        return Kind.WORKBOOK
+        return _kind_of_zip(data, name)
     if data.startswith(b"%PDF"):
         raise InputError(name, "a PDF, not a spreadsheet", "hand in the workbook that it was printed from")
     if data[:512].lstrip(b"\xef\xbb\xbf \r\n\t").lower().startswith((b"<html", b"<!doctype", b"<?xml")):
@@ -98,15 +105,14 @@ def _kind_of(data: bytes, name: str) -> Kind:
     return Kind.TEXT
 
 
-def _compound_refusal(data: bytes, name: str) -> InputError:
+def _check_compound(data: bytes, name: str) -> None:
     if "EncryptedPackage".encode("utf-16-le") in data:
-        return InputError(name, "protected with a password, not marked", "save a copy without a password and run again")
-    if "Workbook".encode("utf-16-le") in data or "Book".encode("utf-16-le") in data:
-        return InputError(name, "in the old workbook format (.xls)", _SAVE_AS_XLSX)
-    return InputError(name, "an old Office file that is no workbook", "check that this is the right file")
+        raise InputError(name, "protected with a password, not marked", "save a copy without a password and run again")
+    if "Workbook".encode("utf-16-le") not in data and "Book".encode("utf-16-le") not in data:
+        raise InputError(name, "an old Office file that is no workbook", "check that this is the right file")
 
 
-def _check_zip(data: bytes, name: str) -> None:
+def _kind_of_zip(data: bytes, name: str) -> Kind:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             parts = archive.infolist()
@@ -115,9 +121,10 @@ def _check_zip(data: bytes, name: str) -> None:
     names = [part.filename for part in parts]
     if any(part.flag_bits & _ENCRYPTED_FLAG for part in parts):
         raise InputError(name, "protected with a password, not marked", "save a copy without a password and run again")
-    if "content.xml" in names and "mimetype" in names:
-        raise InputError(name, "an OpenDocument file, not an Excel workbook", _SAVE_AS_XLSX)
-    if "[Content_Types].xml" not in names or not any(part.startswith("xl/") for part in names):
+    is_open_document = "content.xml" in names and "mimetype" in names
+    if not is_open_document and (
+        "[Content_Types].xml" not in names or not any(part.startswith("xl/") for part in names)
+    ):
         raise InputError(name, "not a workbook", "check that this is the right file")
     if len(parts) > MAX_PARTS or len(set(names)) != len(names):
         raise InputError(name, "not a normal workbook (too many parts, or two of one name)", _SAVE_AS_XLSX)
@@ -131,3 +138,4 @@ def _check_zip(data: bytes, name: str) -> None:
         raise InputError(name, "damaged or incomplete", _COPY_AGAIN) from error
     if fault:
         raise InputError(name, f"not a normal workbook: {fault}", _NEW_WORKBOOK)
+    return Kind.OLD_WORKBOOK if is_open_document else Kind.WORKBOOK

@@ -6,11 +6,21 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from marking.intake.files.containers import Container
-from marking.intake.grids import MAX_FIELDS, SEARCHED_ROWS, STUDENT_WORDS, Field, Grid, fold
+from marking.intake.grids import (
+    MAX_FIELDS,
+    NO_HABIT,
+    SEARCHED_ROWS,
+    STUDENT_WORDS,
+    DecimalHabit,
+    DecimalMarks,
+    Field,
+    Grid,
+    fold,
+)
 from rubrics.faults import InputError
 
 Record = tuple[int, list[str]]
@@ -24,8 +34,6 @@ _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright str
 _FIELD_LIMIT = 131_072
 """What the csv module takes; a longer field is cut, for nobody writes 130,000 characters in a results table."""
 _KEPT = 2000
-_CLEAR_DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,(?:\d{1,2}|\d{4,})(?![\d.,])")
-_DECIMAL_POINT = re.compile(r"\d\.\d")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,8 +45,12 @@ class CsvFile:
     separator: str
     encoding: str
     """As said to the teacher; empty for UTF-8."""
-    decimal_comma: bool | None
-    """True where every number of the file that has decimals writes them after a comma."""
+    decimal_habit: DecimalHabit = NO_HABIT
+
+    @property
+    def is_of_comma_country(self) -> bool:
+        """Tell whether commas are so much the habit that no field is parted by them: said once, not cell by cell."""
+        return self.separator != "," and self.decimal_habit.of_file is True
 
     @property
     def note(self) -> str:
@@ -48,27 +60,30 @@ class CsvFile:
             clauses.append(f"saved as {self.encoding}")
         if self.separator != ",":
             clauses.append(f"{_SEPARATORS[self.separator]} between the columns")
-        if self.decimal_comma:
-            clauses.append("decimal commas throughout (20,5 read as 20.5)")
+        if self.is_of_comma_country:
+            clauses.append("decimal commas (20,5 read as 20.5)")
         return ", ".join(clauses)
 
 
 def open_csv(container: Container) -> CsvFile:
-    """Return the text of a CSV file with the separator that its heading line shows."""
+    """Return the text of a CSV file with the separator that its heading line shows.
+
+    Raises:
+        InputError: A quote that is never closed has swallowed other lines, or a line is endless.
+    """
     text, encoding = _decode(container.data)
     separator, text = _separator(text)
     _check_width(text, separator, container.name)
-    has_decimal_commas = separator != "," and _CLEAR_DECIMAL_COMMA.search(text) and not _DECIMAL_POINT.search(text)
-    return CsvFile(
-        name=container.name,
-        text=text,
-        separator=separator,
-        encoding=encoding,
-        decimal_comma=True if has_decimal_commas else None,
-    )
+    file = CsvFile(name=container.name, text=text, separator=separator, encoding=encoding)
+    marks = DecimalMarks()
+    for _, fields in records(file):  # to the end: a quote that is never closed shows only there
+        marks.see(enumerate(fields, 1))
+    return replace(file, decimal_habit=marks.habit)
 
 
 def _check_width(text: str, separator: str, name: str) -> None:
+    if text.count("\n") > MAX_LINES:
+        raise InputError(name, f"more than {MAX_LINES:,} lines", "split it into several files")
     # One line of nothing but commas would become a list of millions of fields before anything could look at it.
     if text.count(separator) <= MAX_WIDTH:
         return
@@ -121,7 +136,7 @@ def csv_grid(file: CsvFile, rows: Iterable[Record]) -> Grid:
         room -= len(filled)
         if room < 0:
             raise InputError(file.name, f"more than {MAX_FIELDS:,} filled fields", "hand in one class a file")
-    return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_comma=file.decimal_comma)
+    return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_habit=file.decimal_habit)
 
 
 def _decode(data: bytes) -> tuple[str, str]:

@@ -28,7 +28,7 @@ from openpyxl.worksheet._reader import WorkSheetParser
 from marking.intake.files.containers import Container
 from marking.intake.files.number_formats import plain_text, show_number
 from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
-from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name
+from marking.intake.grids import MAX_FIELDS, STORED, DecimalMarks, Field, Grid, SheetValue, Stored, cell_name
 from rubrics.faults import InputError
 
 MAX_SHEET_ROW = 1_048_576
@@ -121,10 +121,13 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
             if room < 0:
                 problem = f"more than {MAX_FIELDS:,} filled cells"
                 raise InputError(file, problem, "hand in the readings alone, one class a file")
+    marks = DecimalMarks()
+    marks.see((column, text) for row in rows.values() for column, text in row.items() if isinstance(text, str))
     return Grid(
         file=file,
         sheet=sheet.title,
         rows=rows,
+        decimal_habit=marks.habit,
         hidden_rows=frozenset(facts.hidden_rows),
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),
@@ -177,14 +180,15 @@ def _typed(value: object, cell: ReadOnlyCell) -> SheetValue:
         case bool():
             return SheetValue(stored=Stored.TRUTH, text=str(value).upper())
         case int() | float() if math.isfinite(value):
-            return _number(value, cell.number_format)
+            return number_field(value, cell.number_format)
         case datetime.datetime() | datetime.date() | datetime.time() | datetime.timedelta():
             return SheetValue(stored=Stored.DATE, text=_date_text(value))
         case _:
             return SheetValue(stored=Stored.ERROR, text=str(value))
 
 
-def _number(number: float, number_format: str) -> SheetValue:
+def number_field(number: float, number_format: str) -> SheetValue:
+    """Return a number that is stored in a cell, as its number format shows it."""
     shown = show_number(float(number), number_format)
     stored = plain_text(float(number))
     hides_digits = shown.is_fixed and not shown.suffix and float(shown.text) != float(number)

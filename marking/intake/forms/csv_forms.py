@@ -25,8 +25,6 @@ def read_csv(container: Container, batch: Batch, general: Notebook) -> set[str]:
         InputError: It cannot be used; nothing of it is in the piles then.
     """
     file = open_csv(container)
-    for _ in records(file):
-        pass  # a quote that is never closed shows only at its end: find it before anything is kept
     rows = records(file)
     top = list(islice(rows, SEARCHED_ROWS))
     for position, (_, fields) in enumerate(top):
@@ -47,8 +45,14 @@ def _rest(top: list[Record], rows: Iterator[Record]) -> Iterator[Record]:
 def _read_tidy(
     file: CsvFile, columns: dict[str, int], lines: Iterator[Record], batch: Batch, general: Notebook
 ) -> set[str]:
+    comma = file.decimal_habit.of_file
     sheet = TidySheet(
-        file=file.name, sheet="", columns=columns, batch=batch, notebook=general, decimal_comma=file.decimal_comma
+        file=file.name,
+        sheet="",
+        columns=columns,
+        batch=batch,
+        notebook=general,
+        decimal_comma=comma,
     )
     with without_collector():
         sheet.read(lines)
@@ -63,5 +67,8 @@ def _read_tidy(
 def _tell_note(file: CsvFile, batch: Batch, met: set[str], general: Notebook) -> None:
     if not file.note:
         return
+    if file.is_of_comma_country:
+        for practical in met:
+            batch.gathered(practical).notebook.keep_quiet_about_all("decimal comma", file.name)
     notebook = batch.gathered(next(iter(met))).notebook if len(met) == 1 else general
     notebook.tell(Weight.NOTE, f"{file.note}; read accordingly", file=file.name)

@@ -42,6 +42,8 @@ class WideSheet:
     """Code of the one student whom the whole sheet belongs to; empty where each row says whose it is."""
     _units: dict[int, str] = field(default_factory=dict)
     _rows_of: dict[str, int] = field(default_factory=dict)
+    _block_of: dict[str, int] = field(default_factory=dict)
+    """Rows of each student that stood together the last time."""
     _watch: NumberWatch = field(default_factory=NumberWatch)
     _number_codes: list[int] = field(default_factory=list)
     _has_text_codes: bool = False
@@ -93,6 +95,7 @@ class WideSheet:
             said = f"row {row} ({quote(code)}) is about the class and is no student; not marked"
             notebook.tell(Weight.NOTE, said, "If it is one, give the student a code", place=place)
             return
+        is_new_block = self._last[1] != code
         self._last = (row, code)
         sheaf = self.gathered.pile.sheaf(code, place)
         sheaf.add_person(
@@ -101,6 +104,11 @@ class WideSheet:
             absent=says_absent(self._said(row, Meaning.ABSENT)),
         )
         sheaf.add_codes(codes_told(self._said(row, Meaning.MARK_CODE), sheaf.code, place, notebook))
+        if is_new_block:
+            if self._block_of.get(sheaf.code, 0) > 1:
+                self._rows_of[sheaf.code] = 0  # a second block is a second attempt, not more rows of the first
+            self._block_of[sheaf.code] = 0
+        self._block_of[sheaf.code] += 1
         number = self._row_number(row, sheaf)
         if number is not None:
             self._read_entries(row, number, sheaf, place)
@@ -177,7 +185,8 @@ class WideSheet:
             cell=cell_name(row, column) if column is not None else "",
         )
         place = self.grid.place(row, heading.column)
-        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma)
+        comma = self.grid.decimal_habit.at(heading.column)
+        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=comma)
         if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
             self._watch.see(value, heading.column, place.cell)
         return entry

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from marking.intake.entries import PREFIX, Batch, Gathered
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.wide import WideSheet
 from marking.intake.grids import (
+    MAX_COLUMNS,
     MAX_HEADING,
     SEARCHED_ROWS,
+    Field,
     Grid,
     HeadingRow,
     Meaning,
     Vocabulary,
     find_headings,
     fold,
+    proposed_map,
     text_of,
 )
 from marking.intake.remarks import tell_headings, tell_hidden, tell_strays
@@ -110,4 +113,26 @@ def _no_headings(grids: Sequence[Grid], file: str, vocabulary: Vocabulary) -> In
     problem = "no row of headings that names the student and the items"
     if found:
         problem += f"; the first row says: {', '.join(found[:_LISTED])}"
-    return InputError(file, problem, f"head the columns {wanted}")
+    return InputError(file, problem, f"head the columns {wanted}{_proposal(first, vocabulary)}")
+
+
+def _proposal(grid: Grid | None, vocabulary: Vocabulary) -> str:
+    # A form's questions are its headings, and nobody can head them anew: offer the map that would read it.
+    if grid is None:
+        return ""
+    items = [item for name, item in vocabulary.rubric.items.items() if not name.startswith(PREFIX)]
+    fields = max((grid.rows[row] for row in list(grid.filled_rows())[:SEARCHED_ROWS]), key=_count_texts)
+    lines = proposed_map([text_of(fields[column]) for column in sorted(fields)[:MAX_COLUMNS]], vocabulary, items)
+    if not lines:
+        return ""
+    indented = lines.replace("\n", "\n    ")
+    return (
+        ". Or is it a form's export? Then save these lines as map.toml, correct what is not right, and run again with "
+        f"--columns map.toml:\n    {indented}"
+    )
+
+
+def _count_texts(fields: Mapping[int, Field]) -> int:
+    return sum(
+        isinstance(value, str) and any(map(str.isalpha, value)) and not value[:1].isdigit() for value in fields.values()
+    )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.intake.entries import Batch
-from marking.intake.files import Book, Container, read_workbook
+from marking.intake.files import Book, Container, Kind, read_old_workbook, read_workbook
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.own_workbook import Origin, origin_of, read_results_list, read_student_table
+from marking.intake.forms.student_sheets import read_student_sheets
 from marking.intake.forms.tidy import Line, TidySheet, tidy_columns
 from marking.intake.forms.trial_sheet import read_trial_sheet
 from marking.intake.forms.wide_forms import fits, read_wide_sheets
@@ -23,7 +24,7 @@ def read_workbook_input(container: Container, batch: Batch, general: Notebook) -
     Raises:
         InputError: It cannot be used; nothing of it is in the piles then.
     """
-    book = read_workbook(container)
+    book = read_old_workbook(container) if container.kind is Kind.OLD_WORKBOOK else read_workbook(container)
     origin = origin_of(book.visible)
     if origin is not None:
         met = _read_own(book, origin, container.name, batch)
@@ -102,6 +103,8 @@ def _read_wide(book: Book, file: str, batch: Batch) -> set[str]:
     try:
         return read_wide_sheets(book.visible, file, batch)
     except InputError as error:
+        if met := read_student_sheets(book.visible, file, batch):
+            return met
         practical = batch.practical
         hidden = [grid.sheet for grid in book.hidden if practical and fits(grid, batch, practical)]
         if not hidden:

@@ -1,6 +1,7 @@
 """A sheet as it was found, and which column is which: cells in, headings matched to items out."""
 
 from marking.intake.grids.column_maps import read_column_map
+from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks
 from marking.intake.grids.grid import (
     MAX_FIELDS,
     STORED,
@@ -34,16 +35,20 @@ from marking.intake.grids.item_names import (
     strip_hidden,
     without_counted,
 )
+from marking.intake.grids.proposed_maps import proposed_map
 
 __all__ = [
     "MAX_COLUMNS",
     "MAX_FIELDS",
     "MAX_HEADING",
     "MAX_UNIT_LENGTH",
+    "NO_HABIT",
     "PEOPLE_WORDS",
     "SEARCHED_ROWS",
     "STORED",
     "STUDENT_WORDS",
+    "DecimalHabit",
+    "DecimalMarks",
     "Field",
     "Grid",
     "Heading",
@@ -60,6 +65,7 @@ __all__ = [
     "fold",
     "is_count",
     "is_empty",
+    "proposed_map",
     "read_column_map",
     "strip_hidden",
     "text_of",

@@ -78,7 +78,8 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
         return None
     bare, remark = without_remarks(" ".join(without_struck(plain.plain).split()))
     bare = RESISTOR_CODE.sub(_resistor, bare) if asked.unit.dimension == define_unit("Ω").dimension else bare
-    bare = _POINT_SPACE.sub(r"\1.\2", _LETTER_NOUGHT.sub("0", bare))
+    if (mended := _POINT_SPACE.sub(r"\1.\2", _LETTER_NOUGHT.sub("0", bare))) != bare:
+        bare, remark = mended, "; ".join(filter(None, (remark, "a slip of the keyboard mended")))
     try:
         said = _statements(bare, asked, read)
     except _UnclearError as error:

@@ -12,12 +12,14 @@ from marking.intake.grids import PEOPLE_WORDS, Meaning, fold
 from marking.intake.people.people import Roster, code_key, code_of, says_absent
 from marking.intake.people.typed_codes import codes_told
 from marking.intake.remarks import Notebook, quote
-from marking.write_up import Place, Source, Student, Weight
+from marking.write_up import MarkCode, Place, Source, Student, Weight
 from rubrics.faults import InputError
 
 ROSTER_FILE = "roster.csv"
 """A file of this name in a folder of workbooks is its roster."""
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
+_ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL}
+"""Headings that mean this in a roster only; on a sheet of readings a material may be an answer."""
 PAPER_WORDS = frozenset({"large", "print", "cream", "and"})
 """What a column 'paper' may say: large print, cream, or both."""
 _OLD_PAPER = "reader"
@@ -80,7 +82,7 @@ def _read_lines(
             continue
         column = next((at for at, meaning in columns.items() if meaning is Meaning.MARK_CODE), len(fields))
         codes = codes_told(fields[column], student.code, place, notebook) if column < len(fields) else ()
-        student = replace(student, codes=codes, absent=student.absent or "AB" in codes)
+        student = replace(student, codes=codes, absent=student.absent or MarkCode.ABSENT in codes)
         students[student.code] = student
         if student.paper and not PAPER_WORDS.issuperset(re.findall(r"\w+", student.paper.casefold())):
             said = f"the paper {quote(student.paper)} is not known; the usual page is used"
@@ -112,7 +114,10 @@ def _columns(lines: list[Record], container: Container) -> dict[int, Meaning | N
         raise InputError(container.name, "the roster is empty", _MEND)
     words = [fold(text) for text in lines[0][1]]
     columns: dict[int, Meaning | None] = {}
-    for word, meaning in PEOPLE_WORDS.items():  # the plainest word first: 'student' before 'candidate number'
+    for word, meaning in (
+        *PEOPLE_WORDS.items(),
+        *_ROSTER_WORDS.items(),
+    ):  # the plainest word first: 'student' before 'candidate number'
         if word in words and meaning not in columns.values():
             columns[words.index(word)] = meaning
     for column, word in enumerate(words):
@@ -131,6 +136,7 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
         paper=" ".join(said.get(Meaning.PAPER, "").split()),
+        material=" ".join(said.get(Meaning.MATERIAL, "").split()),
     )
 
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 
 from marking.intake.remarks import Notebook, quote
-from marking.write_up import Place, Weight
+from marking.write_up import MarkCode, Place, Weight
 
-MARK_CODES = ("AB", "LATE", "INC", "ILL", "FAULT", "GIVEN", "REDO", "EXC", "LOST", "QUERY", "SHARED", "NA")
-"""Absent, late, incomplete, illegible part, apparatus fault, given data, resubmitted, excused, lost by the school,
-question of integrity, shared readings, not attempted; in the order in which they are listed."""
+MARK_CODES = tuple(MarkCode)
 _APART = re.compile(r"[\s,;+/]+")
 _LONGEST = 80
 

@@ -141,9 +141,7 @@ def _own_key(path: Path, about: Mapping[str, str], keys: Sequence[Key]) -> tuple
                 return key, marker
     same = [key for key in keys if key.practical == about.get("practical")]
     if same and about.get("rubric") != same[0].rubric_sha256:
-        problem = (
-            f"this pack was marked by edition {about.get('edition')}, and the round is of edition {same[0].edition}"
-        )
+        problem = f"this pack has another text of the scheme (edition {about.get('edition')}) than the round"
         raise InputError(path.name, problem, "have it marked again from the pack of this round")
     raise InputError(path.name, "this pack is of another round", "name the folder of its round, or take the file away")
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.moderation.joint import FIRST_STAGE
+from marking.write_up import MarkCode
 
 
 class Reason(StrEnum):
@@ -35,9 +36,9 @@ class Reason(StrEnum):
 
 _COHORT = ((10, None), (100, 10), (200, 15), (math.inf, 20))
 """Scripts of a task up to a size of the cohort; None for all. Long-standing rule of UK awarding bodies, as reported."""
-NEVER = frozenset({"AB", "EXC", "LOST"})
+NEVER = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 """Codes with no script behind them, or none that a marker judged."""
-ASIDE = frozenset({"FAULT", "QUERY"})
+ASIDE = frozenset({MarkCode.FAULT, MarkCode.QUERY})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -143,3 +143,21 @@ def test_a_large_set_is_marked_in_batches_and_in_order() -> None:
     assert np.array([script.awarded == few.awarded for script in scripts]).tolist() == [
         bool(number % 3) for number in range(BATCH + 5)
     ]
+
+
+@pytest.mark.parametrize(
+    ("gradient", "outcome", "reason"),
+    [
+        ("0.449", "awarded", "right-carried-forward"),
+        ("0.460", "for-teacher", "near-line"),
+        ("0.400", "for-teacher", "near-line"),
+        ("0.490", "withheld", "wrong-value"),
+        ("0.370", "withheld", "wrong-value"),
+    ],
+)
+def test_a_line_near_the_student_s_own_points_is_the_teacher_s(gradient: str, outcome: str, reason: str) -> None:
+    """The shares of a line drawn by hand go for points that were worked out wrong as for right ones."""
+    wrong = in_table(R="0.090 0.132 0.176 0.216 0.264 0.302 0.348 Ω")
+    readings = "\n".join(line for line in WIRE.split("\n") if not line.startswith("R,"))
+    (finding,) = found("wire-resistance", f"{readings}\n{wrong}\ngradient,,{gradient},Ω/m", "G5")
+    assert (finding.outcome, finding.reason) == (outcome, reason)

@@ -176,3 +176,33 @@ def test_a_missing_step_stays_missing() -> None:
 def test_intervals_meet(first: tuple[float, float], second: tuple[float, float], meet: bool) -> None:
     """Two intervals share a value or they do not; noise of binary arithmetic decides nothing."""
     assert bool(overlaps(one(first[0]), one(first[1]), one(second[0]), one(second[1]))[0, 0]) is meet
+
+
+@pytest.mark.parametrize(
+    ("value", "figures", "low", "high"),
+    [
+        (2.34444, 3, 2.34, 2.34449),
+        (2.34666, 3, 2.34, 2.35),
+        (2.34996, 3, 2.34, 2.35001),
+        (2.30001, 3, 2.29996, 2.30006),
+        (-2.34444, 3, -2.34449, -2.34),
+        (23444.4, 2, 23000.0, 23449.4),
+        (0.00234444, 3, 0.00234, 0.00234449),
+    ],
+)
+def test_finer_rounding_has_half_a_unit_two_figures_on(value: float, figures: int, low: float, high: float) -> None:
+    """Kept to three figures, to four, or to five and more: that moves 2.34444 by five in the sixth figure, no more."""
+    found = ends(step_interval(one(value), one(value), places(figures)))
+    assert found == pytest.approx([low, high], rel=1e-8)
+
+
+@settings(deadline=None)
+@given(st.floats(1.0, 9.99), st.integers(2, 4), st.integers(-4, 4), st.sampled_from([-1, 1]))
+def test_a_step_never_has_more_room_than_its_last_figure(value: float, figures: int, power: int, sign: int) -> None:
+    """What is kept to three figures lies within one unit of the third, the end outwards within half of one."""
+    number = sign * value * 10.0**power
+    unit = 10.0 ** (power - figures + 1)
+    low, high = ends(step_interval(one(number), one(number), places(figures)))
+    inwards, outwards = (number - low, high - number) if sign > 0 else (high - number, number - low)
+    assert 0 <= inwards <= unit * 1.0001
+    assert 0 <= outwards <= unit * 0.5001

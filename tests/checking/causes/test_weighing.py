@@ -200,3 +200,125 @@ def test_scatter_adds_up_to_a_share() -> None:
     shares = [share for share, _ in weighing_of.SCATTERS]
     assert 0 < sum(shares) < 1
     assert all(share > 0 for share in shares)
+
+
+@pytest.mark.parametrize(
+    ("printed", "predicted", "steps", "wanted"),
+    [
+        ("3.1416", 3.141592, 1, 0.85),
+        ("3.1415", 3.141592, 1, 0.05),
+        ("3.1416", 3.1416, 1, 0.85),
+        ("-3.1415", -3.141592, 1, 0.05),
+        ("-3.1416", -3.141592, 1, 0.85),
+        ("3.15", 3.141592, 1, 0.0),
+    ],
+    ids=["rounded", "cut-off", "exact", "cut-off-below-zero", "rounded-below-zero", "neither"],
+)
+def test_a_cut_off_answer_is_evidence_too(printed: str, predicted: float, steps: int, wanted: float) -> None:
+    """Most round and some cut off: 3.1415 speaks for 3.141592, if less loudly than 3.1416 does."""
+    assert chance(printed, predicted, steps=steps) == pytest.approx(wanted, abs=0.02)
+
+
+def test_a_slip_of_one_step_leaves_room_for_its_last_figure_alone() -> None:
+    """Steps on the way move an answer, its own rounding does not: 1, 2 and 3 steps give none, half and one per cent."""
+    for steps, room in ((1, 0.0), (2, 0.005), (3, 0.010), (5, 0.020)):
+        inside, outside = (chance("3.14159", 3.14159 * math.exp(room + extra), steps=steps) for extra in (-2e-4, 2e-4))
+        assert outside == 0.0
+        assert (inside > 0.0) is (steps > 1)
+
+
+def test_what_a_step_on_the_way_is_worth() -> None:
+    """Half of the room away from what the slip leads to, half of the share is left, by the width of the last figure."""
+    width = 1e-5 / 3.14159
+    for steps in (2, 3):
+        room = 0.005 * (steps - 1)
+        found = chance("3.14159", 3.14159 * math.exp(room / 2), steps=steps)
+        assert found == pytest.approx(0.15 * 0.5 * width / room, rel=0.01)
+
+
+def test_each_slip_has_its_own_steps() -> None:
+    """A slip of one step beside one of three keeps to its own figures."""
+    wrong = block("3.14159")
+    slips = [slip(wrong, 3.14159 * 1.004, steps=1), slip(wrong, 3.14159 * 1.004, steps=3)]
+    one, three = weigh(wrong, slips, [], PRIOR).chance[:, 0]
+    assert one == 0.0
+    assert three > 0.0
+
+
+def test_a_fitting_unit_outweighs_ten_others() -> None:
+    """The unit beside an answer is strong evidence, and an answer without one none against the slip."""
+    wrong = block("3.14")
+    slips = [slip(wrong, 3.14, share=0.01, agrees=agrees) for agrees in (True, False, None)]
+    fits, fits_not, unknown = weigh(wrong, slips, [], PRIOR).prior[:, 0]
+    assert fits > 10 * fits_not
+    assert fits_not == unknown > 0
+
+
+def test_what_nothing_explains_scatters_near_the_right_answer() -> None:
+    """Four figures 3 % off are some tens of times likelier than anywhere; each share has its scale."""
+    anywhere = (1 - 0.1 - 0.45 - 0.20 - 0.15) / (6 * math.log(10))
+    for factor in (0.97, 1.03, 1.5, 3.0):
+        distance = abs(math.log(factor))
+        about = sum(
+            share * math.exp(-distance / scale) / (2 * scale)
+            for share, scale in ((0.45, 0.05), (0.20, 0.25), (0.15, 1.1))
+        )
+        number = 973.3753 * factor
+        last = 0.1 if number < 1000 else 1.0
+        assert off_by(factor) == pytest.approx(last / number * (anywhere + about), rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("answer", "is_off_by_one"),
+    [("983", True), ("963", True), ("873", True), ("1073", True), ("993", False), ("985", False)],
+)
+def test_a_sum_off_by_one_in_one_place(answer: str, is_off_by_one: bool) -> None:
+    """973 and 983, 873 or 1073 differ by one in one place; 993 and 985 do not, and are rarer."""
+    wrong = block(answer)
+    found = float(unexplained(wrong, PRIOR).chance[0, 0])
+    beside = float(unexplained(block(f"{float(answer) + (2 if '.' not in answer else 0.3):g}"), PRIOR).chance[0, 0])
+    assert (found > 2 * beside) is is_off_by_one
+
+
+def test_the_whole_of_the_unexplained_is_its_prior() -> None:
+    """'Unexplained' has its prior whole, says nothing, and claims no unit."""
+    wrong = block("3.14", "31.4")
+    found = unexplained(wrong, PRIOR)
+    assert found.causes == (Cause.UNEXPLAINED,)
+    assert found.agrees == (None,)
+    assert found.words[0](1) == ("", {})
+    assert found.prior.tolist() == [[PRIOR[Cause.UNEXPLAINED]] * 2]
+    assert found.chance.shape == (1, 2)
+
+
+def test_all_that_is_known_of_a_slip_is_kept() -> None:
+    """Causes, words and units come through in order, of slips first and of what was found backwards behind them."""
+    wrong = block("3.14", "31.4")
+    fits = slip(wrong, 3.14, agrees=True)
+    match = Match(cause=Cause.COPYING, mass=np.array([0.02, np.nan]), describe=lambda at: (f"copied {at}", {}))
+    found = weigh(wrong, [fits], [match], PRIOR)
+    assert found.causes == (Cause.REARRANGEMENT, Cause.COPYING)
+    assert [words(1)[0] for words in found.words] == ["a slip", "copied 1"]
+    assert found.agrees[0] is not None
+    assert found.agrees[0].tolist() == [True, True]
+    assert found.agrees[1] is None
+    assert found.chance[1].tolist() == [0.02, 0.0]
+    assert found.prior[1].tolist() == [PRIOR[Cause.COPYING]] * 2
+    wide = found.spread(np.array([2, 0]), 3, 0.5)
+    assert wide.agrees[0] is not None
+    assert wide.agrees[0].tolist() == [True, False, True]
+    assert wide.agrees[1] is None
+    assert wide.words[1](0) == ("copied 1", {})
+    assert wide.chance[0].tolist() == [found.chance[0, 1], 0.0, found.chance[0, 0]]
+    assert wide.prior[1].tolist() == [0.5 * PRIOR[Cause.COPYING], 0.0, 0.5 * PRIOR[Cause.COPYING]]
+    both = joined([found, unexplained(wrong, PRIOR)])
+    assert [words(0)[0] for words in both.words] == ["a slip", "copied 0", ""]
+    assert [one is None for one in both.agrees] == [False, True, True]
+    assert both.prior.tolist() == [*found.prior.tolist(), [PRIOR[Cause.UNEXPLAINED]] * 2]
+
+
+def test_a_cause_without_a_prior_weighs_nothing() -> None:
+    """Where no prior is known for a cause, neither a slip nor a match of it has any weight."""
+    wrong = block("3.14")
+    match = Match(cause=Cause.COPYING, mass=np.array([0.02]), describe=lambda _: ("", {}))
+    assert weigh(wrong, [slip(wrong, 3.14)], [match], {}).prior.tolist() == [[0.0], [0.0]]

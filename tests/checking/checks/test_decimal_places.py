@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+from tests.checking.checks.told import told
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows, rubric_of
 
 
 @pytest.mark.parametrize(
@@ -106,3 +107,316 @@ def test_a_half_has_no_decimal_places() -> None:
     """Beside 41.5 a reading of 18½ neither keeps the places nor breaks them."""
     half = changed(HEAT, T_start="18½|°C")
     assert [row[2] for row in rows("specific-heat-block", half, "R2")] == ["awarded"]
+
+
+@pytest.mark.parametrize(
+    ("ends", "outcome", "wanted"),
+    [
+        ("24.10 23.05 23.10 cm³", "awarded", "2"),
+        ("24.1 23.1 23.0 cm³", "withheld", "2"),
+        ("24 23 23 cm³", "withheld", "2"),
+        ("24.1 23.05 23.1 cm³", "withheld", "2"),
+        ("0.02410 0.02305 0.02310 dm³", "awarded", "5"),
+        ("24.107 23.051 23.102 cm³", "withheld", "2"),
+    ],
+    ids=["as-the-scale", "one-place", "whole", "mixed", "another-unit", "finer"],
+)
+def test_places_hold_against_the_steps_of_a_burette(ends: str, outcome: str, wanted: str) -> None:
+    """Where the scale is stated, keeping to one place all along is not enough."""
+    (finding,) = [one for one in found("titration", in_table(v_2=ends), "R2") if one.item.startswith("v_2")]
+    assert (finding.outcome, finding.facts["places_wanted"]) == (outcome, wanted)
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            {"T_start": "20.5", "T_end": "41.5"},
+            [("T_start awarded places-right [20.5 °C] quantity=start temperature places=1 places_wanted=1")],
+        ),
+        (
+            {"T_start": "20", "T_end": "41.5"},
+            [
+                (
+                    "T_start withheld places-mixed [20 °C] significant-figures (0 decimal places beside 1) 1 "
+                    "quantity=start temperature places=0 places_wanted=1"
+                )
+            ],
+        ),
+        (
+            {"T_start": "20.5|°C", "T_end": "314.65|K"},
+            [("T_start for-teacher places-mixed [20.5 °C] quantity=start temperature places=1 places_wanted=2")],
+        ),
+        ({"T_start": "", "T_end": ""}, ["T_start for-teacher reading-missing quantity=start temperature"]),
+        (
+            {"T_start": "4I", "T_end": "41.5"},
+            [
+                (
+                    "T_end awarded places-right [41.5 °C] quantity=highest temperature after switching off "
+                    "places=1 places_wanted=1"
+                )
+            ],
+        ),
+        (
+            {"T_start": "20.50", "T_end": "41.5"},
+            [
+                (
+                    "T_end withheld places-mixed [41.5 °C] significant-figures (1 decimal places beside 2) 1 "
+                    "quantity=highest temperature after switching off places=1 places_wanted=2"
+                )
+            ],
+        ),
+        (
+            {"T_start": "0", "T_end": "41.5"},
+            [
+                (
+                    "T_end awarded places-right [41.5 °C] quantity=highest temperature after switching off "
+                    "places=1 places_wanted=1"
+                )
+            ],
+        ),
+        ({"T_start": "-", "T_end": "0"}, ["T_start for-teacher reading-missing quantity=start temperature"]),
+        (
+            {"T_start": "20.005", "T_end": "41.5"},
+            [
+                (
+                    "T_end withheld places-mixed [41.5 °C] significant-figures (1 decimal places beside 3) 1 "
+                    "quantity=highest temperature after switching off places=1 places_wanted=3"
+                )
+            ],
+        ),
+        (
+            {"T_start": "20", "T_end": "41"},
+            ["T_start awarded places-right [20 °C] quantity=start temperature places=0 places_wanted=0"],
+        ),
+    ],
+)
+def test_what_is_told_of_two_readings(case: dict[str, str], wanted: list[str]) -> None:
+    """Which reading is odd, how many places it has and how many are wanted."""
+    assert (
+        told("specific-heat-block", changed(HEAT, **case), "R2", facts=("quantity", "places", "places_wanted"))
+        == wanted
+    )
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            "8.00 9.00 10.0 11.0 12.0 V",
+            [
+                "V 1 for-teacher places-mixed [8.00 V] places=2 places_wanted=1",
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "8.0 9.0 10 11 12 V",
+            [
+                (
+                    "V 1 withheld places-mixed [8.0 V] significant-figures (1 decimal places beside 0) 1 "
+                    "places=1 places_wanted=0"
+                ),
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "99.8 99.9 100 101 102 V",
+            [
+                "V 1 for-teacher places-mixed [99.8 V] places=1 places_wanted=0",
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "0.98 1.02 1.00 1.1 1.20 V",
+            [
+                (
+                    "V 4 withheld places-mixed [1.1 V] significant-figures (1 decimal places beside 2) 1 "
+                    "places=1 places_wanted=2"
+                ),
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "9.8 9.90 10.0 11.00 12 V",
+            [
+                (
+                    "V 1 withheld places-mixed [9.8 V] significant-figures (1 decimal places beside 2) 1 "
+                    "places=1 places_wanted=2"
+                ),
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "8.00 9.0 10.0 11.0 12.0 V",
+            [
+                (
+                    "V 1 withheld places-mixed [8.00 V] significant-figures (2 decimal places beside 1) 1 "
+                    "places=2 places_wanted=1"
+                ),
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "8.001 9.001 10.00 11.00 12.00 V",
+            [
+                "V 1 for-teacher places-mixed [8.001 V] places=3 places_wanted=2",
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "-8.00 -9.00 10.0 11.0 V",
+            [
+                "V 3 for-teacher places-mixed [10.0 V] places=1 places_wanted=2",
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "8.00 9.00 8.0 9.0 V",
+            [
+                (
+                    "V 3 withheld places-mixed [8.0 V] significant-figures (1 decimal places beside 2) 1 "
+                    "places=1 places_wanted=2"
+                ),
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        (
+            "8.00 -- V",
+            [
+                "V awarded places-right [8.00 V] places=2 places_wanted=2",
+                "I awarded places-right [0.80 A] places=2 places_wanted=2",
+            ],
+        ),
+        ("0 0 0 V", ["V for-teacher reading-missing", "I awarded places-right [0.80 A] places=2 places_wanted=2"]),
+    ],
+)
+def test_what_is_told_of_a_column(case: str, wanted: list[str]) -> None:
+    """Three figures throughout may be a meter that changed its range; two, or a row that breaks them, are not."""
+    assert (
+        told(
+            "iv-characteristic",
+            in_table(V=case, I="0.80 0.90 1.00 1.10 1.20 A") + "\ncomponent,,resistor,",
+            "R2",
+            facts=("places", "places_wanted"),
+        )
+        == wanted
+    )
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            {"l": "4.0"},
+            [
+                (
+                    "l withheld places-mixed [4.0 cm] significant-figures (1 decimal places beside 2) 1 "
+                    "quantity=length places=1 places_wanted=2"
+                )
+            ],
+        ),
+        (
+            {"w": "3.021"},
+            [
+                (
+                    "w withheld places-mixed [3.021 cm] significant-figures (3 decimal places beside 2) 1 "
+                    "quantity=width places=3 places_wanted=2"
+                )
+            ],
+        ),
+        ({"l": "40.5|mm"}, ["l for-teacher places-mixed [40.5 mm] quantity=length places=1 places_wanted=2"]),
+        (
+            {"h": "2"},
+            [
+                (
+                    "h withheld places-mixed [2 cm] significant-figures (0 decimal places beside 2) 1 "
+                    "quantity=height places=0 places_wanted=2"
+                )
+            ],
+        ),
+        ({}, ["l awarded places-right [4.05 cm] quantity=length places=2 places_wanted=2"]),
+    ],
+)
+def test_what_is_told_of_three_sides(case: dict[str, str], wanted: list[str]) -> None:
+    """Sides by one rule are one group, told by the first of them; its places are those of its own unit."""
+    assert (
+        told("density-cuboid", changed(CUBOID, **case), "R2", facts=("quantity", "places", "places_wanted")) == wanted
+    )
+
+
+@pytest.mark.parametrize(
+    ("burette", "wanted"),
+    [
+        ("1.05 2.10 3.00 cm³", []),
+        ("1.05 2.12 3.00 cm³", ["2"]),
+        ("1.05 2.101 3.003 cm³", []),  # places first
+        ("1.051 2.100 3.000 cm³", ["1"]),
+        ("1.03 2.12 3.00 cm³", ["1"]),
+        ("0.00 49.95 23.07 cm³", ["3"]),
+        ("0.15 0.30 0.35 cm³", []),  # 0.15 / 0.05 is not quite three in binary
+        ("1.05 2.10 3.00 ml", []),
+        ("1.05 2.12 3.00 ml", ["2"]),
+    ],
+)
+def test_a_reading_between_the_marks_of_a_burette(burette: str, wanted: list[str]) -> None:
+    """A burette is read to 0.05 cm³: 2.12 lies between, in the one column; the other keeps to its steps."""
+    lines = in_table(v_1=burette, v_2="26.00 27.05 28.10 cm³")
+    given = told("titration", lines, "R2", facts=("step",))
+    detail = "significant-figures (between steps of 0.05 cm³) 1 step=0.05 cm³"
+    between = [one for one in given if "between-steps" in one]
+    entries, unit = burette.split(" ")[:-1], burette.split(" ")[-1]
+    assert between == [f"v_1 {row} withheld between-steps [{entries[int(row) - 1]} {unit}] {detail}" for row in wanted]
+    assert len(given) == 2
+
+
+def test_steps_are_looked_at_where_the_scheme_asks() -> None:
+    """A rule read to half of its step costs nothing where no criterion asks for steps."""
+    assert [row[2] for row in rows("density-cuboid", changed(CUBOID, l="4.053", w="3.021", h="1.982"), "R2")] == [
+        "awarded"
+    ]
+
+
+STEPS = rubric_of("""format = 1
+id = "own"
+edition = 1
+title = "Own"
+level = "14 to 16"
+purpose = "To find a rise."
+cautions = ["Before you start, follow your school's own risk assessment and local rules."]
+
+[readings.a]
+quantity = "start"
+unit = "cm³"
+instrument = "burette"
+
+[readings.b]
+quantity = "end"
+unit = "cm³"
+instrument = "burette"
+resolution = 0.05
+
+[answers.rise]
+quantity = "rise"
+unit = "cm³"
+formula = "b - a"
+
+[[criteria]]
+code = "R2"
+point = "Burette readings to its steps"
+check = "places"
+items = ["a", "b"]
+steps = true
+
+[[criteria]]
+code = "F1"
+point = "Rise"
+check = "value"
+items = ["rise"]
+""")
+
+
+@pytest.mark.parametrize(("end", "reason"), [("12.05", "places-right"), ("12.07", "between-steps")])
+def test_a_reading_without_a_step_is_passed_over(end: str, reason: str) -> None:
+    """Of two readings of one instrument the one without a step says nothing, the one behind it is looked at."""
+    (finding,) = found(STEPS, f"a,,1.03,cm³\nb,,{end},cm³", "R2")
+    assert (finding.reason, finding.item) == (reason, "b" if reason == "between-steps" else "a")

@@ -90,3 +90,119 @@ def test_sound_repeats_are_hardly_ever_named() -> None:
     draws = np.random.default_rng(1).normal(1.80, 0.03, size=(2000, 5)).round(2)
     distance = np.abs(draws - draws.mean(axis=1, keepdims=True)).max(axis=1) / draws.std(axis=1, ddof=1)
     assert (distance > grubbs_limit(5, chance=0.01)).mean() <= 0.015
+
+
+@pytest.mark.parametrize(
+    ("times", "mean", "outcome_"),
+    [
+        ("1.85 1.86 1.85 1.84 2.31 s", "1.9", "awarded"),
+        ("1.85 1.86 1.85 1.84 2.31 s", "1.94", "for-teacher"),
+        ("1.84 1.83 1.85 1.82 2.31 s", "1.9", "for-teacher"),
+    ],
+    ids=["fits-both", "with-it-alone", "short-and-with-it-alone"],
+)
+def test_a_mean_that_is_right_with_and_without_the_odd_one_stands(times: str, mean: str, outcome_: str) -> None:
+    """1.9 is the mean of all five and of the four: nobody can say that the odd one was kept."""
+    assert outcome(times, mean)[0] == outcome_
+
+
+ALONG = rubric_of(
+    HEAD
+    + """
+[readings.t_1]
+quantity = "time, first"
+unit = "s"
+table = "runs"
+
+[readings.t_2]
+quantity = "time, second"
+unit = "s"
+table = "runs"
+
+[readings.t_3]
+quantity = "time, third"
+unit = "s"
+table = "runs"
+
+[readings.t_4]
+quantity = "time, fourth"
+unit = "s"
+table = "runs"
+
+[readings.t_5]
+quantity = "time, fifth"
+unit = "s"
+table = "runs"
+
+[answers.t]
+quantity = "mean time"
+unit = "s"
+table = "runs"
+formula = "mean(t_1, t_2, t_3, t_4, t_5)"
+
+[[criteria]]
+code = "F"
+point = "Mean follows"
+check = "value"
+items = ["t"]
+"""
+)
+
+
+def test_a_mean_along_a_row_names_the_reading_of_its_row() -> None:
+    """In the second row the fifth time is odd: it is named with its column and row, and the first row stands."""
+    rows_of = {"t_1": "1.21 1.82", "t_2": "1.22 1.84", "t_3": "1.23 1.83", "t_4": "1.21 1.85", "t_5": "1.22 2.31"}
+    lines = in_table(**{name: f"{cells} s" for name, cells in rows_of.items()}, t="1.218 1.930 s")
+    first, second = found(ALONG, lines, "F")
+    assert (first.outcome, first.reason, first.row) == ("awarded", "right", 1)
+    assert (second.outcome, second.reason, second.row) == ("for-teacher", "mean-with-odd", 2)
+    assert second.explanations[0].detail == "t_5 2"
+    assert (second.facts["odd"], second.explanations[0].facts["used_value"]) == ("2.31 s", "2.31 s")
+    assert (second.entry, second.basis, second.expected) == ("1.930", "own-readings", pytest.approx(1.930))
+    assert second.explanations[0].probability == 0.9
+
+
+@pytest.mark.parametrize(
+    ("times", "mean", "wanted"),
+    [
+        ("1.82 1.84 1.83 1.85 2.31 s", "1.930", ("for-teacher", "mean-with-odd", "2.31 s")),
+        ("2.31 1.84 1.83 1.85 1.82 s", "1.930", ("for-teacher", "mean-with-odd", "2.31 s")),
+        ("1.82 1.84 1.83 1.35 1.85 s", "1.738", ("for-teacher", "mean-with-odd", "1.35 s")),
+        ("1.82 1.84 1.83 1.85 2.31 s", "1.835", ("awarded", "right", "")),
+        ("1.82 1.84 1.83 1.85 2.31 s", "1.9575", ("for-teacher", "mean-without-sound", "1.82 s")),
+        ("1.82 1.84 1.83 2.31 s", "1.95", ("for-teacher", "mean-with-odd", "2.31 s")),
+        ("1.82 1.84 2.31 s", "1.99", ("awarded", "right", "")),
+        ("1.820 1.950 s", "1.820", ("withheld", "wrong-value", "")),
+        ("1.820 1.860 1.950 s", "1.840", ("awarded", "right", "")),
+        ("1.80 1.80 1.80 1.80 1.82 s", "1.804", ("awarded", "right", "")),
+        ("1.80 1.80 1.80 1.80 1.90 s", "1.82", ("for-teacher", "mean-with-odd", "1.90 s")),
+    ],
+)
+def test_what_is_told_of_a_mean(times: str, mean: str, wanted: tuple[str, str, str]) -> None:
+    """Which of the readings is named, or none: three give a test no power."""
+    (finding,) = found(COLUMN, in_table(t=times) + f"\nmean_t,,{mean},s", "F")
+    assert (finding.outcome, finding.reason, finding.facts.get("odd", "")) == wanted
+
+
+def test_a_mean_in_another_unit() -> None:
+    """1930 ms kept the odd one as 1.930 s did."""
+    (finding,) = found(COLUMN, in_table(t=FIVE) + "\nmean_t,,1930,ms", "F")
+    assert (finding.reason, finding.facts["odd"]) == ("mean-with-odd", "2.31 s")
+
+
+@pytest.mark.parametrize(("repeats", "named"), [(12, True), (13, False)])
+def test_of_many_repeats_one_more_or_less_is_not_looked_for(repeats: int, named: bool) -> None:
+    """Up to twelve repeats the odd one is named."""
+    sound = [f"{1.80 + 0.01 * (number % 3):.2f}" for number in range(repeats - 1)]
+    values = [*map(float, sound), 2.60]
+    lines = in_table(t=" ".join([*sound, "2.60", "s"])) + f"\nmean_t,,{sum(values) / repeats:.4f},s"
+    (finding,) = found(COLUMN, lines, "F")
+    assert (finding.reason == "mean-with-odd") is named
+
+
+@pytest.mark.parametrize(("odd", "named"), [("1.81", False), ("1.82", False), ("1.83", True), ("1.84", True)])
+def test_an_odd_reading_is_further_off_than_two_steps(odd: str, named: bool) -> None:
+    """Beside four equal readings the test alone would name anything: what is two steps of 0.01 s off is left."""
+    mean = (4 * 1.80 + float(odd)) / 5
+    given = outcome(f"1.80 1.80 1.80 1.80 {odd} s", f"{mean:.3f}")
+    assert (given[1] == "mean-with-odd") is named

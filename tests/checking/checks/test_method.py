@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.checking.checks.told import told
 from tests.checking.rows import HEAT, changed, found, in_table, rows
 
 LAMP = in_table(
@@ -105,3 +106,121 @@ def test_a_step_left_blank_is_proved_and_one_declined_is_not(entry: str, outcome
     """The right c proves the change of temperature that was not written; 'I don't know' is no step at all."""
     lines = changed(HEAT, dT=entry)
     assert [row[2] for row in rows("specific-heat-block", lines) if row[0] == "dT"][:1] == [outcome]
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            {},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+            ],
+        ),
+        (
+            {"c": "973|"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c awarded method-shown [973] own-readings",
+                "c awarded method-shown [973] own-readings",
+            ],
+        ),
+        (
+            {"dT": "62.0", "c": "330"},
+            [
+                "dT withheld wrong-value [62.0 °C] → 21 own-readings sign (T_end + T_start) 1",
+                "c awarded method-shown [330 J/(kg °C)] carried-forward",
+                "c awarded method-shown [330 J/(kg °C)] carried-forward",
+            ],
+        ),
+        (
+            {"dT": "", "c": "973"},
+            [
+                "dT awarded method-shown own-readings proof=c",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+            ],
+        ),
+        (
+            {"dT": "", "c": "123"},
+            [
+                "dT withheld no-answer",
+                "c for-teacher method-unclear [123 J/(kg °C)] point=Energy used in joules",
+                "c for-teacher method-unclear [123 J/(kg °C)] point=c = E ÷ (m × ΔT), the rearranged form",
+            ],
+        ),
+        (
+            {"c": "123"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c for-teacher method-unclear [123 J/(kg °C)] point=Energy used in joules",
+                "c for-teacher method-unclear [123 J/(kg °C)] point=c = E ÷ (m × ΔT), the rearranged form",
+            ],
+        ),
+        (
+            {"c": "97O"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c for-teacher method-unclear [97O J/(kg °C)] point=Energy used in joules",
+                "c for-teacher method-unclear [97O J/(kg °C)] point=c = E ÷ (m × ΔT), the rearranged form",
+            ],
+        ),
+        ({"c": ""}, ["dT awarded right [21.0 °C] → 21 own-readings", "c withheld no-answer", "c withheld no-answer"]),
+        (
+            {"c": "429000"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c for-teacher method-unclear [429000 J/(kg °C)] point=Energy used in joules",
+                ("c withheld method-not-done [429000 J/(kg °C)] point=c = E ÷ (m × ΔT), the rearranged form"),
+            ],
+        ),
+        (
+            {"E": "20.4|kJ", "c": "0.9734"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c withheld method-not-done [0.9734 J/(kg °C)] point=Energy used in joules",
+                ("c awarded method-behind-slip [0.9734 J/(kg °C)] point=c = E ÷ (m × ΔT), the rearranged form"),
+            ],
+        ),
+        (
+            {"c": "?|"},
+            ["dT awarded right [21.0 °C] → 21 own-readings", "c withheld no-answer [?]", "c withheld no-answer [?]"],
+        ),
+        (
+            {"c": "973|kJ/(kg °C)"},
+            [
+                "dT awarded right [21.0 °C] → 21 own-readings",
+                "c awarded method-shown [973 kJ/(kg °C)] own-readings",
+                "c awarded method-shown [973 kJ/(kg °C)] own-readings",
+            ],
+        ),
+        (
+            {"dT": "?|"},
+            [
+                "dT withheld no-answer [?]",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+                "c awarded method-shown [973 J/(kg °C)] own-readings",
+            ],
+        ),
+    ],
+)
+def test_what_is_told_of_a_step(case: dict[str, str], wanted: list[str]) -> None:
+    """Outcome, reason, basis and what the teacher is to look for, behind right and wrong answers."""
+    assert told("specific-heat-block", changed(HEAT, **case), "P1", "P2", "P3", facts=("proof", "point")) == wanted
+
+
+@pytest.mark.parametrize(
+    ("resistances", "outcomes"),
+    [
+        ("0.90 1.32 1.76 _ Ω", "awarded"),
+        ("0.90 1.32 _ _ Ω", "withheld"),
+        ("0.90 _ _ _ Ω", "withheld"),
+    ],
+)
+def test_a_gradient_proves_a_blank_only_where_most_of_the_column_stands(resistances: str, outcomes: str) -> None:
+    """A right gradient shows the fourth resistance beside three; beside two, half of the column, it shows none."""
+    lines = in_table(L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R=resistances)
+    given = rows("wire-resistance", lines + "\ngradient,,4.29,Ω/m", "P1")
+    assert given[-1][2] == outcomes

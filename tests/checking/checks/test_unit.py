@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.checking.checks.told import told
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, rows
 
 STANDS = [
@@ -133,3 +134,154 @@ def test_a_column_has_one_unit(first: str, second: str, outcome: str) -> None:
     """In a column a unit written once serves for all rows; one of another quantity does not."""
     lines = RESISTOR + f"R,1,10.0,{first}\nR,2,10.0,{second}"
     assert [row[2] for row in rows("iv-characteristic", lines, "F2")] == [outcome]
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        ({"c": "973|J/(kg °C)"}, ["c awarded unit-right [973 J/(kg °C)]"]),
+        ({"c": "973|"}, ["c withheld unit-missing [973] unit-missing (none for J/(kg °C)) 1"]),
+        (
+            {"c": "973|J"},
+            [
+                (
+                    "c withheld unit-other-quantity [973 J] unit-wrong (J for J/(kg °C)) 1 note=J is a unit "
+                    "of another quantity"
+                )
+            ],
+        ),
+        ({"c": "973|jewels each"}, ["c for-teacher unit-unclear [973 jewels each] note=not a unit we know"]),
+        ({"c": "97O|"}, ["c for-teacher unreadable [97O]"]),
+        ({"c": "97O|J"}, ["c withheld unit-other-quantity [97O J] unit-wrong (J for J/(kg °C)) 1"]),
+        ({"c": "97O|J/(kg °C)"}, ["c awarded unit-right [97O J/(kg °C)]"]),
+        (
+            {"c": "973|kJ/(kg °C)"},
+            ["c withheld unit-not-of-number [973 kJ/(kg °C)] unit-wrong (kJ/(kg °C) for J/(kg °C)) 1"],
+        ),
+        ({"c": ""}, ["c withheld no-answer"]),
+        ({"c": "?|"}, ["c withheld no-answer"]),
+        ({"c": "0.973|J/(g °C)"}, ["c awarded unit-right [0.973 J/(g °C)]"]),
+        (
+            {"c": "973|j/kg°c"},
+            [("c awarded unit-note [973 j/kg°c] note=read as J/(kg °C): capitals and small letters count")],
+        ),
+    ],
+)
+def test_what_is_told_of_a_unit(case: dict[str, str], wanted: list[str]) -> None:
+    """Outcome, reason, cause and note of each kind of unit, beside right and wrong numbers."""
+    assert told("specific-heat-block", changed(HEAT, **case), "F2", facts=("note",)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        ("R,1,10.0,Ω\nR,2,10.0,Ω", ["R awarded unit-right [10.0 Ω]"]),
+        ("R,1,10.0,\nR,2,10.0,", ["R withheld unit-missing [10.0] unit-missing (none for Ω) 1"]),
+        (
+            "R,1,10.0,Ω\nR,2,10.0,V",
+            [("R 2 withheld unit-other-quantity [10.0 V] unit-wrong (V for Ω) 1 note=V is a unit of another quantity")],
+        ),
+        ("R,1,10.0,Ω\nR,2,10.0,kΩ", ["R 2 withheld unit-not-of-number [10.0 kΩ] unit-wrong (kΩ for Ω) 1"]),
+        ("R,1,10.0,kΩ\nR,2,10.0,Ω", ["R 1 withheld unit-not-of-number [10.0 kΩ] unit-wrong (kΩ for Ω) 1"]),
+        ("R,1,10.0,\nR,2,1O.0,", ["R 2 for-teacher unreadable [1O.0]"]),
+        ("R,1,1O.0,\nR,2,10.0,", ["R 1 for-teacher unreadable [1O.0]"]),
+        ("R,1,10.0,zz\nR,2,10.0,Ω", ["R 1 for-teacher unit-unclear [10.0 zz] note=not a unit we know"]),
+        ("R,1,10.0,Ω\nR,2,10.0,zz", ["R 2 for-teacher unit-unclear [10.0 zz] note=not a unit we know"]),
+        ("R,1,10.0,Ω\nR,2,1O.0,V", ["R 2 withheld unit-other-quantity [1O.0 V] unit-wrong (V for Ω) 1"]),
+        ("R,1,10.0,\nR,2,10.0,ohms", ["R awarded unit-right [10.0 ohms]"]),
+        ("R,1,-,\nR,2,-,", ["R for-teacher no-answer"]),
+        ("R,1,-,\nR,2,10.0,Ω", ["R awarded unit-right [10.0 Ω]"]),
+    ],
+)
+def test_what_is_told_of_the_unit_of_a_column(case: str, wanted: list[str]) -> None:
+    """A column has one unit: the worst in it is told, with its row; one that could not be read may hold the unit."""
+    assert told("iv-characteristic", RESISTOR + case, "F2", facts=("note",)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            {"rho": "0.370|cm³/g", "rho_si": ""},
+            [
+                "rho withheld wrong-value [0.370 cm³/g] → 2.702 own-readings rearrangement (V / m) 1",
+                "rho for-teacher unit-of-slip [0.370 cm³/g]",
+            ],
+        ),
+        (
+            {"rho": "2.70|cm³/g", "rho_si": ""},
+            [
+                "rho awarded right [2.70 cm³/g] → 2.701 own-readings",
+                "rho withheld unit-other-quantity [2.70 cm³/g] unit-wrong (cm³/g for g/cm³) 1",
+            ],
+        ),
+        (
+            {"rho": "0.370|cm", "rho_si": ""},
+            [
+                "rho withheld wrong-value [0.370 cm] → 2.702 own-readings rearrangement (V / m) 1",
+                "rho withheld unit-other-quantity [0.370 cm] unit-wrong (cm for g/cm³) 1",
+            ],
+        ),
+        (
+            {"rho": "0.370|g/cm³", "rho_si": ""},
+            [
+                "rho withheld wrong-value [0.370 g/cm³] → 2.702 own-readings rearrangement (V / m) 1",
+                "rho awarded unit-right [0.370 g/cm³]",
+            ],
+        ),
+    ],
+)
+def test_what_is_told_of_the_unit_of_a_slip(case: dict[str, str], wanted: list[str]) -> None:
+    """The unit of a turned formula belongs to the slip of the value; of a right value or another slip it does not."""
+    assert told("density-cuboid", changed(CUBOID, **case), "F1", "F2") == wanted
+
+
+@pytest.mark.parametrize(
+    ("case", "wanted"),
+    [
+        (
+            "0.233,m/Ω",
+            [
+                (
+                    "gradient withheld wrong-value [0.233 m/Ω] → 4.293 own-readings gradient-inverted (run / "
+                    "rise: L / R) 1"
+                ),
+                "gradient awarded unit-of-inverted [0.233 m/Ω]",
+            ],
+        ),
+        (
+            "4.29,m/Ω",
+            [
+                "gradient awarded right [4.29 m/Ω] → 4.293 own-readings",
+                "gradient withheld unit-other-quantity [4.29 m/Ω] unit-wrong (m/Ω for Ω/m) 1",
+            ],
+        ),
+        (
+            "0.233,Ω/m",
+            [
+                (
+                    "gradient withheld wrong-value [0.233 Ω/m] → 4.293 own-readings gradient-inverted (run / "
+                    "rise: L / R) 1"
+                ),
+                "gradient awarded unit-right [0.233 Ω/m]",
+            ],
+        ),
+        (
+            "4.29,Ω/m",
+            ["gradient awarded right [4.29 Ω/m] → 4.293 own-readings", "gradient awarded unit-right [4.29 Ω/m]"],
+        ),
+        (
+            "0.233,V",
+            [
+                (
+                    "gradient withheld wrong-value [0.233 V] → 4.293 own-readings gradient-inverted (run / "
+                    "rise: L / R) 1"
+                ),
+                "gradient withheld unit-other-quantity [0.233 V] unit-wrong (V for Ω/m) 1",
+            ],
+        ),
+    ],
+)
+def test_what_is_told_of_the_unit_of_a_turned_gradient(case: str, wanted: list[str]) -> None:
+    """Run over rise with its own unit loses the value alone."""
+    assert told("wire-resistance", WIRE + "\ngradient,," + case, "F2", "G5") == wanted

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import minimize
@@ -24,6 +24,7 @@ def misfit(line: Values, x_error: Values, y_error: Values) -> float:
     return float((((Y - intercept - slope * X) ** 2) / (y_error**2 + slope**2 * x_error**2)).sum())
 
 
+@settings(deadline=None)
 @given(
     shares=st.lists(st.floats(0.2, 5.0), min_size=14, max_size=14),
 )

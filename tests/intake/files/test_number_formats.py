@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-import pytest
+from decimal import ROUND_HALF_UP, Decimal
 
-from marking.intake.files.number_formats import plain_text, show_number
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from marking.intake.files.number_formats import Shown, plain_text, show_number
 
 
 @pytest.mark.parametrize(
@@ -60,3 +64,71 @@ def test_a_number_is_shown_as_its_format_says(number: float, number_format: str,
 def test_a_number_is_written_as_it_would_be_typed(number: float, text: str) -> None:
     """No '.0' behind a whole number, no figures that arithmetic left behind."""
     assert plain_text(number) == text
+
+
+@pytest.mark.parametrize(
+    ("number", "number_format", "wanted"),
+    [
+        (20.5, "0.0", Shown(text="20.5", is_fixed=True, suffix="")),
+        (0.2, '0.0" kg"', Shown(text="0.2 kg", is_fixed=True, suffix="kg")),
+        (0.2, '"m = "0.0', Shown(text="0.2 m =", is_fixed=True, suffix="m =")),
+        (0.2, '"about "0.0" kg"', Shown(text="0.2 kg", is_fixed=True, suffix="kg")),
+        (5.0, "0.0[$kg-809]", Shown(text="5.0 kg", is_fixed=True, suffix="kg")),
+        (5.0, "[Red]0.0", Shown(text="5.0", is_fixed=True, suffix="")),
+        (0.256, "0.0%", Shown(text="25.6%", is_fixed=True, suffix="%")),
+        (0.256, "0.0#%", Shown(text="25.6%", is_fixed=False, suffix="%")),
+        (5.25, '0.0#" m"', Shown(text="5.25 m", is_fixed=False, suffix="m")),
+        (5.0, "0.0?", Shown(text="5", is_fixed=False, suffix="")),
+        (5.0, "GENERAL", Shown(text="5", is_fixed=False, suffix="")),
+        (5.0, "", Shown(text="5", is_fixed=False, suffix="")),
+        (5.0, "yyyy-mm-dd", Shown(text="5", is_fixed=False, suffix="")),
+        (5.0, 'yyyy" m"', Shown(text="5", is_fixed=False, suffix="")),
+        (-5.0, '0.0;"minus "0.0', Shown(text="-5.0 minus", is_fixed=True, suffix="minus")),
+        (5.0, '0.0;"minus "0.0', Shown(text="5.0", is_fixed=True, suffix="")),
+        (0.0, "0.0;-0.00", Shown(text="0.0", is_fixed=True, suffix="")),
+        (5.0, '0.0" a;b"', Shown(text="5.0 a;b", is_fixed=True, suffix="a;b")),
+        (-0.05, "0.0", Shown(text="-0.1", is_fixed=True, suffix="")),
+        (1.5, "0.000000000000000", Shown(text="1.500000000000000", is_fixed=True, suffix="")),
+        (1.5, "0.0000000000000000", Shown(text="1.5", is_fixed=False, suffix="")),
+        (1e15, "0.0", Shown(text="1000000000000000.0", is_fixed=True, suffix="")),
+        (1e16, "0.0", Shown(text="1e+16", is_fixed=True, suffix="")),
+        (0.00123, "0.0E+00", Shown(text="1.2E-03", is_fixed=True, suffix="")),
+        (0.00996, "0.0E+00", Shown(text="1.0E-02", is_fixed=True, suffix="")),
+        (-4213.0, "0.00E+00", Shown(text="-4.21E+03", is_fixed=True, suffix="")),
+        (1.25e12, "0.0E+0", Shown(text="1.3E+12", is_fixed=True, suffix="")),
+        (12.0, "#,##0", Shown(text="12", is_fixed=True, suffix="")),
+        (12.0, "?00", Shown(text="12", is_fixed=True, suffix="")),
+        (-7.0, "0000.0", Shown(text="-0007.0", is_fixed=True, suffix="")),
+    ],
+)
+def test_all_that_is_shown(number: float, number_format: str, wanted: Shown) -> None:
+    """Text, whether its zeros count, and the words of the format, at the edges of what formats can say."""
+    assert show_number(number, number_format) == wanted
+
+
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [
+        (999999999999999.0, "999999999999999"),
+        (1e15, "1000000000000000.0"),
+        (-999999999999999.0, "-999999999999999"),
+        (0.123456789012345, "0.123456789012345"),
+        (0.1234567890123456, "0.123456789012346"),
+        (1234567.000000001, "1234567"),
+        (-0.5, "-0.5"),
+    ],
+)
+def test_fifteen_figures_are_kept(number: float, text: str) -> None:
+    """A spreadsheet keeps fifteen figures; what a double has beyond is nobody's."""
+    assert plain_text(number) == text
+
+
+@settings(deadline=None)
+@given(st.decimals("-99999", "99999", places=4), st.integers(0, 6))
+def test_fixed_places_are_rounded_half_up(number: Decimal, places: int) -> None:
+    """As many places as the format has, halves away from zero."""
+    shown = show_number(float(number), "0" if not places else f"0.{'0' * places}")
+    wanted = number.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    assert Decimal(shown.text) == wanted
+    assert len(shown.text.partition(".")[2]) == places
+    assert shown.is_fixed

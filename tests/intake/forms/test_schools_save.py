@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -116,3 +117,55 @@ def test_an_unknown_unit_beside_a_reading_is_asked(item: str, entry: str, tmp_pa
     one = read(tmp_path, f"student,item,row,entry,unit\nA01,{item},{row},{entry},{unit}\n", practical)
     (told,) = [remark for remark in one.remarks if remark.item == item]
     assert told.weight is Weight.QUERY
+
+
+@pytest.mark.parametrize(
+    ("energy", "value"), [("22.100", None), ("20.400", 20400), ("20400,5", 20400.5), ("20.400,5", 20400.5)]
+)
+def test_a_point_in_a_file_of_decimal_commas_may_part_thousands(
+    energy: str, value: float | None, tmp_path: Path
+) -> None:
+    """22.100 is 22.1 or 22 100: where the limits allow only one of them it is that, and else a person is asked."""
+    lines = [HEAD.replace(",", ";"), f"A01;0,998;20,5;41,5;{energy};973 J/(kg °C)", "A02;0,998;20,5;41,5;20400;973"]
+    file = tmp_path / "class.csv"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    catalogue = load_catalogue()
+    if value is None:
+        block = catalogue[BLOCK]
+        energy_item = replace(block.items["E"], limits=None)
+        catalogue = {**catalogue, BLOCK: replace(block, items={**block.items, "E": energy_item})}
+    (one,) = read_inputs([file], catalogue, practical=BLOCK)
+    assert one.write_ups[0].singles["E"].value == value
+    assert one.write_ups[0].singles["T_start"].value == 20.5
+
+
+_TWO_BLOCKS = [
+    "student,L / m,V / V,I / A",
+    "A01,0.10,1.1,0.5",
+    "A01,0.20,1.2,0.5",
+    "A02,0.1,1.1,0.5",
+    "A02,0.2,1.2,0.5",
+]
+
+
+def test_a_table_pasted_twice_is_used_once(tmp_path: Path) -> None:
+    """The same block again adds no rows."""
+    one = read(tmp_path, "\n".join([*_TWO_BLOCKS, *_TWO_BLOCKS]), WIRE)
+    assert [sorted(work.columns["L"]) for work in one.write_ups] == [[1, 2], [1, 2]]
+    assert any("the same again" in remark.message for remark in one.remarks)
+
+
+def test_a_second_attempt_is_not_merged_into_the_first(tmp_path: Path) -> None:
+    """Other readings in a second block of one student are a conflict, told with both."""
+    one = read(tmp_path, "\n".join([*_TWO_BLOCKS, "A01,0.10,1.3,0.6", "A01,0.20,1.4,0.7"]), WIRE)
+    first = one.write_ups[0]
+    assert sorted(first.columns["L"]) == [1, 2]
+    assert first.columns["V"][1].state is State.UNREADABLE
+    assert any("not the same" in remark.message for remark in one.remarks)
+
+
+def test_rows_that_alternate_between_students_go_on(tmp_path: Path) -> None:
+    """Row 1 of everybody, then row 2 of everybody: no second attempt."""
+    lines = [_TWO_BLOCKS[0], *(f"{code},0.{row},1.{row},0.5" for row in (1, 2, 3) for code in ("A01", "A02"))]
+    one = read(tmp_path, "\n".join(lines), WIRE)
+    assert [len(work.columns["L"]) for work in one.write_ups] == [3, 3]

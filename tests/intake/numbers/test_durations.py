@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.intake.numbers.durations import read_duration
@@ -75,6 +75,7 @@ def test_no_time_given(text: str) -> None:
     assert read_duration(text).state is State.BLANK
 
 
+@settings(deadline=None)
 @given(st.integers(0, 999), st.integers(0, 59), st.sampled_from(["{} min {} s", "{}:{:02d}", "{}m{}s", "{}'{}''"]))
 def test_minutes_and_seconds_read_back(minutes: int, seconds: int, form: str) -> None:
     """Every time to the second, in every form, comes back in seconds."""

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.intake.numbers.typed_numbers import NumberReading, read_number, show_text
@@ -346,6 +346,7 @@ def test_no_text_takes_long() -> None:
     assert time.perf_counter() - start < 1.0
 
 
+@settings(deadline=None)
 @given(st.text(max_size=120))
 def test_any_text_gets_an_answer(text: str) -> None:
     """Whatever is typed, the reader answers, and a value only ever comes with its last place."""
@@ -379,6 +380,7 @@ _STYLES: dict[str, Callable[[str], str]] = {
 }
 
 
+@settings(deadline=None)
 @given(st.floats(-1e9, 1e9), st.integers(0, 6), st.sampled_from(sorted(_STYLES)))
 def test_decimals_read_back(value: float, places: int, style: str) -> None:
     """A number printed with any decimal places in any of our styles reads back to value and last place."""
@@ -388,6 +390,7 @@ def test_decimals_read_back(value: float, places: int, style: str) -> None:
     assert (reading.value, reading.last_place) == (float(plain), (-places, zeros if not places else -places))
 
 
+@settings(deadline=None)
 @given(st.floats(-1e9, 1e9), st.sampled_from([1, 2, 4, 5, 6]))
 def test_decimal_commas_read_back(value: float, places: int) -> None:
     """A decimal comma reads back wherever it cannot be a thousands mark."""
@@ -407,6 +410,7 @@ _POWERS: dict[str, Callable[[str, int], str]] = {
 }
 
 
+@settings(deadline=None)
 @given(
     st.floats(1, 9.999),
     st.integers(1, 8),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rubrics.faults.errors import UnitError, WriteupsError
@@ -47,6 +47,7 @@ def test_symbol_comes_back_in_our_spelling(text: str, symbol: str) -> None:
     assert define_unit(text).symbol == symbol
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(_SYMBOLS), st.integers(-3, 3)), max_size=3))
 def test_printed_symbol_is_the_same_unit_again(factors: list[tuple[str, int]]) -> None:
     """What we print, we read as the same unit: symbol, factor, dimension and offset."""

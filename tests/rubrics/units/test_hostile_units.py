@@ -6,7 +6,7 @@ import random
 import time
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rubrics.faults.errors import UnitError
@@ -63,6 +63,7 @@ def test_number_of_factors(typed: str) -> None:
     assert knows_unit(typed) == (typed.count("m") <= 6)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="mskgJNCKVAhµΩ°%²⁻¹./*^()- per", max_size=48))
 def test_no_text_of_unit_signs_is_slow_or_raises(typed: str) -> None:
     """Whatever is put together from the signs of units gets a verdict, and soon."""
@@ -77,6 +78,7 @@ def _seconds(typed: str) -> float:
     return time.process_time() - start
 
 
+@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_no_text_at_all_raises(typed: str) -> None:
     """Any text gets a verdict."""
