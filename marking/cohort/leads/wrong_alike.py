@@ -7,7 +7,7 @@ follow from its readings, and are to the last digit those of another bench, they
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,8 @@ APART = 2.0
 """What the two groups' readings lead to must differ by this many units of the last digit: the same slip then prints
 different figures."""
 FEWEST_FIGURES = 2
+MOST_AT_ONCE = 400
+"""Groups compared with each other at a time; a year group is several classes."""
 LEAST_LUCK = 0.05
 """Answers of one class are near each other: two agree by luck at least this often."""
 
@@ -47,11 +49,24 @@ class WrongAlike:
 
 
 def wrong_alike(rubric: Rubric, partners: Sequence[Partners], limit: float) -> tuple[WrongAlike, ...]:
-    """Return the pairs of groups of different benches that honest work would bring up no more often than *limit*."""
+    """Return the pairs of groups of different benches that honest work would bring up no more often than *limit*.
+
+    Of many groups, so many at a time are compared with each other, in the order of the class.
+    """
+    found: list[WrongAlike] = []
+    for start in range(0, len(partners), MOST_AT_ONCE):
+        found += [
+            replace(one, first=one.first + start, second=one.second + start)
+            for one in _among(rubric, partners[start : start + MOST_AT_ONCE], limit)
+        ]
+    return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
+
+
+def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[WrongAlike]:
     pages = answer_pages(rubric, partners)
     first, second = pairs_apart(pages)
     if not first.size or not pages.cells:
-        return ()
+        return []
     board = lay_out(rubric, [one.write_up for one in partners])
     own, wrong, figures = _own_values(board, judge(board), pages)
     luck = _luck(own)
@@ -78,7 +93,7 @@ def wrong_alike(rubric: Rubric, partners: Sequence[Partners], limit: float) -> t
                     chance=chance,
                 )
             )
-    return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
+    return found
 
 
 def _own_values(board: Board, judged: Mapping[str, Judged], pages: Pages) -> tuple[Values, Flags, Values]:
