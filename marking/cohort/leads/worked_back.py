@@ -14,10 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate, lay_out
-from marking.cohort.evidence import Partners
+from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.direct_answers import DirectAnswer, direct_answers
 from marking.cohort.leads.sold_values import nearest_sold, sold_in_series
-from marking.cohort.leads.tails import at_least
 from rubrics.model import Item, Rubric
 
 Values = NDArray[np.float64]

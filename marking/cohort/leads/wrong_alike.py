@@ -13,8 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged, Judgement, judge, lay_out
-from marking.cohort.evidence import Partners
-from marking.cohort.leads.tails import at_least
+from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.variety import agreeing, pairs_apart
 from marking.cohort.leads.written_cells import Pages, answer_pages
 from rubrics.model import Rubric
