@@ -81,7 +81,7 @@ def missing_blocks(seen: ClassPicture, people: People) -> list[Block]:
     if seen.handed_in == seen.students == 1 and not seen.codes:
         return []
     absent = [(name, codes) for name, codes in (("missing", seen.missing), ("absent", seen.absent)) if codes]
-    told = [fill([words["missing"][name]], {"codes": people.listed(codes, _ALL)}) for name, codes in absent]
+    told = [fill([words["missing"][name]], {"codes": people.with_codes(codes, _ALL)}) for name, codes in absent]
     told = told or [words["missing"]["nobody"]]
     told += [
         fill([words["missing"]["mark_code"]], {"code": code, "codes": people.listed(students, _ALL)})

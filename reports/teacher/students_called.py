@@ -38,6 +38,14 @@ class People:
         """Return students as a list in prose, 'and 4 more' beyond *most*."""
         return listed([self.called(code) for code in codes], most=most)
 
+    def with_codes(self, codes: Sequence[str], most: int) -> str:
+        """Return students as such a list, with the code behind each name: for whoever looks for an empty row."""
+        names = [self.called(code) for code in codes]
+        pairs = zip(names, codes, strict=True)
+        return listed(
+            [name if name == code or name.endswith(f"({code})") else f"{name} ({code})" for name, code in pairs], most
+        )
+
     def with_each(self, template: str, pairs: Iterable[tuple[str, str]]) -> str:
         """Return students each with a value, filled into *template*; nobody is left out."""
         said = [fill([template], {"who": self.called(code), "value": value}) for code, value in pairs]

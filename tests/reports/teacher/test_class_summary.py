@@ -186,3 +186,11 @@ def test_one_line_of_one_student_shows_the_slip(tmp_path: Path) -> None:
     assert re.search(
         r"One line S0\d\d wrote \S+ Ω\. “You did I ÷ V\. It is V ÷ I\.”", text_of(tmp_path / "summary.pdf")
     )
+
+
+def test_who_is_missing_has_name_and_code(tmp_path: Path) -> None:
+    """The empty row of the mark book is found by the code, the student by the name."""
+    write_class_summary(tmp_path / "summary.pdf", [called(wire_set(), "Ada Li {}x")])
+    text = text_of(tmp_path / "summary.pdf")
+    assert "Not in: Ada Li S020x (S020)" in text
+    assert "Away: Ada Li S010x (S010)" in text
