@@ -151,6 +151,10 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
         "--trials", metavar="FILE", help="the technician's trial values; else trials.csv beside the input"
     )
     mark.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
+    mark.add_argument(
+        "--graph", choices=("paper", "none"), default="paper",
+        help="paper: you look at the graph; none: what only paper shows is not marked, and the total is less",
+    )  # fmt: skip
     shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")

@@ -38,5 +38,7 @@ class ClassNote:
     """'high' or 'low'; empty where there is none."""
     factor: float | None = None
     """Estimated ratio to sound apparatus."""
+    factors: tuple[float, ...] = ()
+    """For each of ``items`` that ratio, if it is the one at fault: one of them is, not all."""
     chance: float | None = None
     """How often a sound class or an honest write-up would show as much by luck."""

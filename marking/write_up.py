@@ -101,6 +101,8 @@ class Student:
     """Said to be absent in the roster or the workbook, not merely without entries."""
     paper: str = ""
     """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
+    material: str = ""
+    """What this student tested, by the roster, where benches have different ones: the name of an accepted value."""
     codes: tuple[str, ...] = ()
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 

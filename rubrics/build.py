@@ -6,21 +6,18 @@ by something harmless, so that the rest of the file is still looked through.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cache
-from importlib import resources
 
+from rubrics.build_constants import settle_constants
+from rubrics.build_graph import build_graph
+from rubrics.build_questions import question_items
 from rubrics.documents import (
     AnswerTable,
     ChoiceTable,
     ConstantTable,
     CriterionTable,
-    GraphTable,
-    IdeaTable,
     ItemTable,
-    QuestionTable,
     ResultTable,
     RubricTable,
 )
@@ -35,11 +32,8 @@ from rubrics.model import (
     Choice,
     Constant,
     Criterion,
-    GraphInfo,
-    Idea,
     Item,
     NamedSlip,
-    Question,
     ResultInfo,
     Role,
     Rubric,
@@ -61,11 +55,13 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         items |= with_repeats(reading, one.repeats) if one.repeats else {name: reading}
     for name, answer in table.answers.items():
         items[name] = _answer(name, answer, found)
-    for name, question in table.questions.items():
-        items[name] = _question(name, question)
+    graph = build_graph(table.graph, items) if table.graph else None
     for name in table.graph.read_off or () if table.graph else ():
         if name in items:  # else told by rubrics/soundness_of_estimates.py
             items[name] = replace(items[name], is_read_off=True)
+    for name, question in table.questions.items():
+        items |= question_items(name, question)
+    settle_constants(items, constants)
     _settle_changes(items, constants)
     return Rubric(
         id=table.id,
@@ -78,7 +74,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         criteria=tuple(_criterion(one, items) for one in table.criteria),
         selector=table.selector,
         most_rows=table.most_rows,
-        graph=_graph(table.graph) if table.graph else None,
+        graph=graph,
         result=_result(table.result) if table.result else None,
         slips=tuple(
             NamedSlip(
@@ -97,10 +93,6 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
     )
 
 
-def _graph(table: GraphTable) -> GraphInfo:
-    return GraphInfo(x=table.x, y=table.y, fit=table.fit, read_off=tuple(table.read_off or ()))
-
-
 def _texts(given: Mapping[str, str | list[str]]) -> dict[str, tuple[str, ...]]:
     return {name: (text,) if isinstance(text, str) else tuple(text) for name, text in given.items()}
 
@@ -116,7 +108,7 @@ def _settle_changes(items: dict[str, Item], constants: dict[str, Constant]) -> N
         if item.formula is None or not item.unit.offset:
             continue
         kinds = {n: Kind(i.unit.dimension, bool(i.unit.offset)) for n, i in items.items()}
-        kinds |= {n: Kind(c.unit.dimension) for n, c in constants.items()}
+        kinds |= {n: Kind(c.unit.dimension, bool(c.unit.offset)) for n, c in constants.items()}
         try:
             is_point = kind_of(item.formula.tree, kinds).is_point
         except (FormulaError, KeyError):
@@ -183,6 +175,7 @@ def _reading(name: str, table: ItemTable, found: list[Complaint]) -> Item:
         curve=None,
         blank=Blank.WITHHELD,
         counted=tuple(table.counted),
+        is_random=table.random,
         uncertainty=table.uncertainty,
     )
 
@@ -214,52 +207,12 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
     )
 
 
-def _question(name: str, table: QuestionTable) -> Item:
-    number = define_unit("")
-    return Item(
-        name=name,
-        symbol=name,
-        quantity=table.prompt,
-        role=Role.ANSWER,
-        unit=number,
-        recorded_in=(number,),
-        table=None,
-        limits=None,
-        instrument="",
-        resolution=None,
-        headings=tuple(table.headings),
-        formula=None,
-        also=(),
-        figures=(1, 9),
-        choices=(),
-        curve=None,
-        blank=Blank.TEACHER,
-        question=Question(
-            ideas=tuple(_idea(one) for one in table.ideas),
-            wrong=tuple(_idea(one) for one in table.wrong),
-            ignore=(Idea(id="ignore", says="", wordings=(*always_ignored(), *table.ignore)),),
-            need=table.need,
-        ),
-    )
-
-
-@cache
-def always_ignored() -> tuple[str, ...]:
-    """Return the wordings that earn nothing and spoil nothing, whatever the question."""
-    text = (resources.files("rubrics") / "ignored.toml").read_text(encoding="utf-8")
-    return tuple(tomllib.loads(text)["ignore"])
-
-
-def _idea(table: IdeaTable) -> Idea:
-    return Idea(id=table.id, says=table.says, wordings=tuple(table.wordings))
-
-
 def _constant(name: str, table: ConstantTable, found: list[Complaint]) -> Constant:
     return Constant(
         name=name,
         symbol=table.symbol or name,
         quantity=table.quantity,
-        unit=_unit(table.unit, ("constants", name, "unit"), found).as_change(),
+        unit=_unit(table.unit, ("constants", name, "unit"), found),
         values=tuple(table.values),
         source=table.source,
     )
@@ -285,6 +238,10 @@ def _criterion(table: CriterionTable, items: Mapping[str, Item]) -> Criterion:
         near=(table.near[0], table.near[1], int(table.near[2])) if table.near else None,
         within=table.within,
         steps=table.steps,
+        decides=table.decides,
+        on_paper=table.on_paper,
+        spares=tuple(table.spares),
+        least=tuple(table.least.items()),
         lost_by=tuple(table.lost_by),
         when=tuple(table.when),
     )
@@ -295,7 +252,12 @@ def _result(table: ResultTable) -> ResultInfo:
         answer=table.answer,
         accepted=tuple(
             AcceptedValue(
-                name=one.name, value=one.value, uncertainty=one.uncertainty, source=one.source, edition=one.edition
+                name=one.name,
+                value=one.value,
+                uncertainty=one.uncertainty,
+                source=one.source,
+                edition=one.edition,
+                follows=one.follows,
             )
             for one in table.accepted
         ),
@@ -303,4 +265,7 @@ def _result(table: ResultTable) -> ResultInfo:
         stop=(table.stop[0], table.stop[1]) if table.stop else None,
         too_high=table.too_high,
         too_low=table.too_low,
+        or_answers=tuple(table.or_answers),
+        use=table.use,
+        each=table.each,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from functools import cache
 from importlib import resources
@@ -73,15 +74,18 @@ class Catalogue(Mapping[str, Rubric]):
     A file of the catalogue is named after the id of its practical, so that the names are known unread.
     """
 
-    def __init__(self, files: Mapping[str, Traversable], own: Mapping[str, Rubric]) -> None:
+    def __init__(
+        self, files: Mapping[str, Traversable], own: Mapping[str, Rubric], *, marks_paper: bool = True
+    ) -> None:
         self._files = files
+        self._marks_paper = marks_paper
         self._read: dict[str, Rubric] = dict(own)
         self._names = tuple(dict.fromkeys((*files, *own)))
 
     def __getitem__(self, name: str) -> Rubric:
         if name not in self._read:
             self._read[name] = read_rubric(self._files[name])
-        return self._read[name]
+        return self._read[name] if self._marks_paper else without_paper(self._read[name])
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._names)
@@ -94,7 +98,17 @@ class Catalogue(Mapping[str, Rubric]):
 
     def with_own(self, rubrics: Iterable[Rubric]) -> Catalogue:
         """Return this catalogue with *rubrics* added; one of the same id takes the place of the catalogue's."""
-        return Catalogue(self._files, {**self._read, **{rubric.id: rubric for rubric in rubrics}})
+        own = {**self._read, **{rubric.id: rubric for rubric in rubrics}}
+        return Catalogue(self._files, own, marks_paper=self._marks_paper)
+
+    def without_paper(self) -> Catalogue:
+        """Return this catalogue with the graph on paper left unmarked: what only paper shows is in no total."""
+        return Catalogue(self._files, self._read, marks_paper=False)
+
+
+def without_paper(rubric: Rubric) -> Rubric:
+    """Return *rubric* without the criteria that only the graph on paper shows."""
+    return replace(rubric, criteria=tuple(one for one in rubric.criteria if not one.on_paper))
 
 
 @cache
@@ -112,12 +126,22 @@ def _known_keys() -> tuple[str, ...]:
     return tuple(sorted({name for table in tables for name in table.model_fields}))
 
 
+def _is_misplaced(kind: str, key: tuple[str | int, ...]) -> bool:
+    """Tell whether a key of the practical itself was written below the heading of one of its tables."""
+    is_odd = kind == "extra_forbidden" or kind.startswith(("model_type", "dict_type"))
+    return is_odd and len(key) > 1 and str(key[-1]) in RubricTable.model_fields
+
+
 def _schema_complaints(error: ValidationError) -> list[Complaint]:
     found: list[Complaint] = []
     for one in error.errors():
         # Where a key may hold one text or several, the checker names its own types on the way.
         key = tuple(part for part in one["loc"] if isinstance(part, int) or not _OWN_TYPE.match(part))
         name = ".".join(str(part) for part in key)
+        if _is_misplaced(one["type"], key):
+            problem = f"{key[-1]} stands below the heading of {'.'.join(str(part) for part in key[:-1])}"
+            found.append(Complaint(key, problem, "move it up, above the first line in square brackets"))
+            continue
         match one["type"]:
             case "extra_forbidden":
                 near = get_close_matches(str(key[-1]), _known_keys(), 1, 0.8) if key else []

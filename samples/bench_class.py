@@ -12,10 +12,10 @@ from samples.bench_data import BenchData, bench_data
 from samples.desk import SHARE_REPEATS, SHARE_UNIT_ONCE, Desk, read_off
 from samples.habits import Habits, ordinary
 from samples.messy import NUMBER, make_untidy
+from samples.paper_boxes import fill_paper_boxes
 from samples.recording import Written
 from samples.scenario import Mess, SampleSet
 from samples.sheet import WriteUp, rows_of
-from samples.short_answers import answer_in_words
 
 SLIP_RATE = 0.13
 """How often an answer is wrong."""
@@ -69,10 +69,19 @@ def fill_desk(
     read_off(desk)
     answer_all(desk, slip_rate, uses_other_ways=uses_other_ways)
     words = Random(f"{seed}/{student.code}/words")  # a question more or less changes no figure
-    for item in rubric.items.values():
-        if item.question is not None:
-            desk.work.cells[item.name] = (answer_in_words(item.question, words), "")
+    fill_paper_boxes(rubric, desk.work, _graph_columns(desk), None, words)
     return desk
+
+
+def _graph_columns(desk: Desk) -> dict[str, list[float]]:
+    """Return the columns of the graph in the units of the rubric."""
+    graph = desk.rubric.graph
+    found = {}
+    for name in (graph.x, graph.y) if graph else ():
+        unit, figure = desk.rubric.items[name].unit, desk.si.get(name)
+        if isinstance(figure, list):
+            found[name] = [(one - unit.offset) / unit.factor for one in figure]
+    return found
 
 
 def _stand(data: BenchData, number: int, seed: str) -> dict[str, float]:

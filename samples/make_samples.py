@@ -21,6 +21,7 @@ from samples.apparatus import PRACTICALS
 from samples.bench_class import fill_class
 from samples.messy import NUMBER, make_untidy
 from samples.mistakes import Planted
+from samples.paper_boxes import add_comparison, add_own_readings, columns_of, fill_paper_boxes
 from samples.scenario import FOLDER, SampleSet, sample_sets
 from samples.sheet import Cell, WriteUp, rows_of
 from samples.stored_as_numbers import Typed, store_as_numbers
@@ -75,6 +76,14 @@ def fill(sample: SampleSet, rubric: Rubric | None = None) -> FilledSet:
             has_odd_row=student.code in sample.odd_rows,
             loses_minus=student.code in sample.lost_minus,
         )
+        words = Random(f"{sample.seed}/{student.code}/words")
+        known = load_catalogue()[sample.practical]
+        add_own_readings(known, work, words)
+        add_comparison(known, work, words)
+        columns = dict(columns_of(known, work))
+        if student.code in sample.lost_minus:  # and plotted as they were written
+            columns["I"] = [abs(current) for current in columns["I"]]
+        fill_paper_boxes(known, work, columns, work.numbers.value.get("rho"), words)
         make_untidy(work, [one for one in sample.mess if one.student == student.code])
         write_ups[student.code] = work
     return FilledSet(sample=sample, write_ups=write_ups)

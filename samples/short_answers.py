@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from rubrics.model import Idea, Question
+from rubrics.model import ErrorSource, Idea, Moves, Question
 
 _OPENINGS = ("", "", "because ", "I think ", "Because ", "the reason is ")
 _SLIPS = (
@@ -13,12 +13,13 @@ _SLIPS = (
     ("temperature", "temprature"),
     ("surroundings", "suroundings"),
 )
-SHARE_FULL = 0.5
+SHARE_FULL = 0.85
 """Of answers, that say all that is needed."""
-SHARE_WRONG = 0.12
-SHARE_EMPTY_WORDS = 0.08
-SHARE_BLANK = 0.06
+SHARE_WRONG = 0.06
+SHARE_EMPTY_WORDS = 0.03
+SHARE_BLANK = 0.02
 SHARE_MISSPELT = 0.12
+_WORDS = {Moves.HIGH: "too high", Moves.LOW: "too low", Moves.SAME: "no change"}
 
 
 def answer_in_words(question: Question, chance: Random) -> str:
@@ -30,18 +31,44 @@ def answer_in_words(question: Question, chance: Random) -> str:
         return _said(chance.choice(question.ignore), chance)
     if kind < SHARE_BLANK + SHARE_EMPTY_WORDS + SHARE_WRONG and question.wrong:
         return _finished(_said(chance.choice(question.wrong), chance), chance)
+    if question.sources and (not question.ideas or chance.random() < 0.5):
+        source, way = _source(question, chance)
+        if chance.random() >= SHARE_FULL:
+            return _finished(_said(source, chance), chance)
+        return _finished(f"{_said(source, chance)}, so {question.of[0]} is {_WORDS[way]}", chance)
     needed = min(question.need, len(question.ideas))
     count = needed if chance.random() < SHARE_FULL / (1 - SHARE_WRONG) or needed == 1 else needed - 1
-    ideas = chance.sample(question.ideas, count)
+    ideas = chance.sample(question.ideas[: max(needed, 2)] if needed > 1 else question.ideas, count)
     return _finished(" and ".join(_said(idea, chance) for idea in ideas), chance)
 
 
-def _said(idea: Idea, chance: Random) -> str:
+def answer_in_parts(question: Question, chance: Random) -> tuple[str, str, str]:
+    """Return source, direction and reason as they stand in their boxes; some belong to nothing, some are left out."""
+    kind = chance.random()
+    if kind < SHARE_BLANK:
+        return "", "", ""
+    if kind < SHARE_BLANK + SHARE_EMPTY_WORDS and question.ignore:
+        return _said(chance.choice(question.ignore), chance), chance.choice(list(_WORDS.values())), ""
+    source, way = _source(question, chance)
+    if kind > 1 - SHARE_WRONG:
+        way = Moves.LOW if way is Moves.HIGH else Moves.HIGH
+    because = source.because if chance.random() < 0.5 else ""
+    return _said(source, chance), _WORDS[way], because
+
+
+def _source(question: Question, chance: Random) -> tuple[ErrorSource, Moves]:
+    known = [one for one in question.sources if one.moves is not Moves.SAME]
+    source = chance.choice(known)
+    way = chance.choice((Moves.HIGH, Moves.LOW)) if source.moves is Moves.EITHER else source.moves
+    return source, way
+
+
+def _said(idea: Idea | ErrorSource, chance: Random) -> str:
     """Return an idea in the words of the scheme or in shorter ones."""
-    if idea.says and chance.random() < 0.6:
+    if idea.says and chance.random() < 0.4:
         return idea.says[:1].lower() + idea.says[1:].rstrip(".")
-    words = chance.choice(idea.wordings).split()
-    return " ".join(chance.choice(word.split("/")) for word in words)
+    words = chance.choice(idea.wordings).removeprefix("~").split()
+    return " ".join(chance.choice(word.split("/")) for word in words if not word.startswith("-"))
 
 
 def _finished(text: str, chance: Random) -> str:

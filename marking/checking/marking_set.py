@@ -16,12 +16,12 @@ from marking.checking.checks import CHECKS, find_choice
 from marking.checking.curves import Shapes, shapes
 from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
-from marking.checking.results import choose_accepted, plots_of, result_of
+from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
-from marking.write_up import ClassSet, WriteUp
-from rubrics.model import AcceptedValue, Criterion, Rubric
+from marking.write_up import ClassSet, State, WriteUp
+from rubrics.model import Criterion, Role, Rubric
 
 BATCH = 2000
 """Students laid out as arrays at a time; bounds the memory, whatever the size of the set."""
@@ -148,10 +148,24 @@ def _selected(rubric: Rubric, write_up: WriteUp, named: Mapping[tuple[str, str],
         if choice is not None:
             return choice.word
     shape = next((one for one in named.values() if one is not None), None)
-    return next((choice.word for choice in selector.choices if shape in choice.means), None)
+    by_shape = next((choice.word for choice in selector.choices if shape in choice.means), None)
+    return by_shape or _by_boxes(rubric, write_up)
 
 
-def _script(case: Case, accepted: AcceptedValue | None, plot: Plot | None, sure: ResultUncertainties | None) -> Script:
+def _by_boxes(rubric: Rubric, write_up: WriteUp) -> str | None:
+    """Return the one choice whose own readings were taken down; None where none or several were."""
+    taken = {name for name, entry in write_up.singles.items() if entry.state is not State.BLANK}
+    taken |= {n for n, rows in write_up.columns.items() if any(e.state is not State.BLANK for e in rows.values())}
+    taken |= {rubric.items[name].repeat_of or name for name in taken if name in rubric.items}
+    words = [choice.word for choice in rubric.items[rubric.selector or ""].choices]
+    asked = {word: {n for c in rubric.criteria if word in c.when for n in c.items} for word in words}
+    own = {word: names.difference(*(asked[w] for w in words if w != word)) for word, names in asked.items()}
+    readings = {n for n, item in rubric.items.items() if item.role is Role.READING or item.repeats}
+    found = [word for word in words if own[word] & readings & taken]
+    return found[0] if len(found) == 1 else None
+
+
+def _script(case: Case, accepted: Chosen | None, plot: Plot | None, sure: Mapping[str, ResultUncertainties]) -> Script:
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):

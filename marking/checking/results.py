@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,55 +15,105 @@ from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_lines, fit_value, odd_
 from marking.checking.uncertainty import ResultUncertainties, fitting
 from marking.findings import Plot, Result
 from rubrics.formulas import Call, Name, walk
-from rubrics.model import AcceptedValue, GraphInfo, Item
+from rubrics.model import AcceptedValue, GraphInfo, Item, ResultInfo
 
 Values = NDArray[np.float64]
 
 FEWEST_FOR_LINE = 3
 """Two points always lie on a line; it says nothing."""
+FEWEST_TO_KNOW = 3
+"""Results from which on most of a class tell what was tested."""
 
 
-def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[AcceptedValue | None]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """The accepted value that a student is compared with."""
+
+    value: AcceptedValue
+    is_known: bool
+    """Whether roster, rubric or most of the class say that it is this one; else a result far off says nothing."""
+
+
+def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[Chosen | None]:
     """Return the accepted value that each student is compared with, in the order of the batch.
 
-    The one whose expected band holds the student's own result; where none does, the one that serves
-    most of the class, else the first of the rubric.
+    One for the class: the one that the rubric names, else the one that serves most of what the class recorded, else
+    the first of the rubric. A student whose roster names a material is compared with that one. So a bench that reads
+    off is not taken for one with another material.
     """
     info = board.rubric.result
-    count = len(board.write_ups)
     if info is None or not info.accepted or info.answer not in judged:
-        return [None] * count
-    item = board.rubric.items[info.answer]
-    values = item.unit.from_si(judged[info.answer].own)[:, 0]
-    found = [fitting(info, float(value)) if np.isfinite(value) else None for value in values]
+        return [None] * len(board.write_ups)
+    # Where each may have another object, the nearest is taken, and what is near none says nothing.
+    by_name = {one.name.casefold(): one for one in info.accepted}
+    own = [_own_value(board, judged, student) for student in range(len(board.write_ups))]
+    told = [by_name.get(write_up.student.material.casefold()) for write_up in board.write_ups]
+    usual, is_known = _of_the_class(info, [v for v, one in zip(own, told, strict=True) if one is None])
+    if info.each:
+        nearest = [fitting(info, value) if np.isfinite(value) else None for value in own]
+        told = [one or near for one, near in zip(told, nearest, strict=True)]
+    chosen = [Chosen(value=one or usual, is_known=(is_known and not info.each) or one is not None) for one in told]
+    return [replace(one, value=_followed(board, judged, one.value, s)) for s, one in enumerate(chosen)]
+
+
+def _of_the_class(info: ResultInfo, values: list[float]) -> tuple[AcceptedValue, bool]:
+    if info.use is not None:
+        return next(one for one in info.accepted if one.name == info.use), True
+    found = [fitting(info, value) for value in values if np.isfinite(value)]
     tally = Counter(one.name for one in found if one is not None)
     usual = max(info.accepted, key=lambda one: tally[one.name])  # the first of equals
-    return [usual if one is None else one for one in found]
+    is_known = len(info.accepted) == 1 or 2 * tally[usual.name] > len(found) >= FEWEST_TO_KNOW
+    return usual, is_known
+
+
+def _followed(board: Board, judged: Mapping[str, Judged], accepted: AcceptedValue, student: int) -> AcceptedValue:
+    """Return *accepted* as it is for this student, where it depends on what they measured: the air temperature."""
+    if accepted.follows is None or accepted.follows not in judged:
+        return accepted
+    item = board.rubric.items[accepted.follows]
+    value = float((judged[accepted.follows].own[student, 0] - item.unit.offset) / item.unit.factor)
+    return replace(accepted, value=value) if np.isfinite(value) else accepted
+
+
+def _answer_of(board: Board, judged: Mapping[str, Judged], student: int) -> str | None:
+    """Return the final answer that this student's readings lead to; None where they lead to none."""
+    info = board.rubric.result
+    names = () if info is None else (info.answer, *info.or_answers)
+    return next((n for n in names if n in judged and np.isfinite(judged[n].own[student, 0])), None)
+
+
+def _own_value(board: Board, judged: Mapping[str, Judged], student: int) -> float:
+    name = _answer_of(board, judged, student)
+    if name is None:
+        return float("nan")
+    item = board.rubric.items[name]
+    return float((judged[name].own[student, 0] - item.unit.offset) / item.unit.factor)
 
 
 def result_of(
     board: Board,
     judged: Mapping[str, Judged],
     student: int,
-    accepted: AcceptedValue | None,
-    sure: ResultUncertainties | None = None,
+    accepted: Chosen | None,
+    sure: Mapping[str, ResultUncertainties] | None = None,
 ) -> Result | None:
     """Return one student's final value; None where their readings lead to none."""
-    info = board.rubric.result
-    if info is None or info.answer not in judged:
+    name = _answer_of(board, judged, student)
+    if name is None:
         return None
-    item = board.rubric.items[info.answer]
-    own = item.unit.from_si(float(judged[info.answer].own[student, 0]))
-    if not np.isfinite(own):
-        return None
-    without_odd = sure.value(student) if sure is not None else own
-    written = item.unit.from_si(float(board.cells[info.answer].si[student, 0]))
+    item = board.rubric.items[name]
+    own = _own_value(board, judged, student)
+    known = (sure or {}).get(name)
+    without_odd = known.value(student) if known is not None else own
+    written = item.unit.from_si(float(board.cells[name].si[student, 0]))
+    value = accepted.value if accepted else None
+    is_known = accepted is not None and accepted.is_known
     return Result(
         value=without_odd if np.isfinite(without_odd) else own,
         written=written if np.isfinite(written) else None,
         unit=item.unit.symbol,
-        accepted=accepted,
-        uncertainty=sure.of(student, accepted) if sure is not None else None,
+        accepted=value,
+        uncertainty=known.of(student, value, is_known=is_known) if known is not None else None,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
@@ -16,9 +16,10 @@ from marking.cohort import notes_for
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
 from marking.compared import Change, changes, first_versions
+from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading, read_all, read_inputs
-from marking.outputs import KEPT, OURS, changed_by_hand, file_names, held, is_ours, replaced_folder, written_files
+from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
 from marking.record import mark_versions
 from marking.write_up import ClassSet
 from reports.student import MarksShown, write_feedback, write_feedback_print
@@ -53,7 +54,7 @@ def _place(out: Path, *, is_preview: bool) -> Path:
 
 
 def _run(out: Path, arguments: argparse.Namespace) -> int:
-    rubrics = known_rubrics(arguments.rubric)
+    rubrics = known_rubrics(arguments.rubric, arguments.graph)
     reading = read_all(
         [Path(path) for path in arguments.inputs],
         rubrics,
@@ -87,7 +88,18 @@ def _run(out: Path, arguments: argparse.Namespace) -> int:
         if compared is not None:
             print(compared_words(Path(arguments.compare).name, compared))
         print(beside_words(reading))
+        if arguments.graph != "paper":
+            print(*_left_out(marked, arguments.rubric), sep="\n")
     return tell(told, as_json=arguments.json)
+
+
+def _left_out(marked: Sequence[MarkedSet], files: Sequence[str]) -> Iterator[str]:
+    """Yield what a graph that is not marked takes from each total."""
+    whole = known_rubrics(files)
+    for one in marked:
+        before = whole[one.rubric.id].total
+        if before != one.rubric.total:
+            yield f"The graph on paper is not marked: {one.rubric.id} is out of {one.rubric.total}, not {before}."
 
 
 def _refuse_strangers(out: Path, reading: Reading) -> None:
@@ -137,9 +149,13 @@ def _compared(
     return tuple(change for first, second in pairs for change in changes(first, second))
 
 
-def known_rubrics(files: Sequence[str]) -> Catalogue:
-    """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id."""
-    return load_catalogue().with_own(read_rubric(Path(file)) for file in files)
+def known_rubrics(files: Sequence[str], graph: str = "paper") -> Catalogue:
+    """Return the catalogue, with the rubrics in *files* added; a file's rubric replaces one of the same id.
+
+    With *graph* ``none`` the graph on paper is not marked.
+    """
+    known = load_catalogue().with_own(read_rubric(Path(file)) for file in files)
+    return known if graph == "paper" else known.without_paper()
 
 
 def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict[str, object]:
@@ -151,6 +167,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         "rubric": [Path(file).name for file in arguments.rubric],
         "compare": Path(arguments.compare).name if arguments.compare else None,
         "marks": arguments.marks,
+        **({"graph": arguments.graph} if arguments.graph != "paper" else {}),
         "print": arguments.print,
         "preview": arguments.preview,
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),

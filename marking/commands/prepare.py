@@ -11,9 +11,10 @@ from functools import partial
 from pathlib import Path
 
 from marking.commands.counting import counted
+from marking.file_names import file_names
 from marking.intake.blank import write_class_workbook, write_student_workbook
 from marking.intake.people import Roster, read_roster
-from marking.outputs import Put, file_names, put_all
+from marking.outputs import Put, put_all
 from marking.write_up import Student, Weight
 from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric

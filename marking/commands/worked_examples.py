@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import csv
+import math
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 from marking.checking import mark_set
-from marking.findings import Outcome
+from marking.findings import Finding, Outcome
 from marking.intake import read_inputs
 from marking.write_up import Weight
 from rubrics.model import CheckKind, Rubric, Worked
@@ -29,13 +30,21 @@ def faults_of(rubric: Rubric, worked: Worked) -> tuple[str, ...]:
     (script,) = mark_set(rubric, class_set).scripts
     checks = {criterion.code: criterion.check for criterion in rubric.criteria}
     wrong = [
-        f"{one.item} = {one.entry} does not stand in {one.criterion} ({one.reason})"
+        f"{one.item} = {one.entry} does not stand in {one.criterion} ({one.reason}){_led_to(rubric, one)}"
         for one in script.findings
         if one.item in worked.answers and checks.get(one.criterion) in _JUDGED and one.outcome is not Outcome.AWARDED
     ]
     judged = {one.item for one in script.findings}
     unseen = [f"no criterion looks at {name}" for name in worked.answers if name not in judged]
     return (*queries, *wrong, *unseen)
+
+
+def _led_to(rubric: Rubric, finding: Finding) -> str:
+    """Return what the readings of the example lead to, where that can be worked out."""
+    if finding.expected is None or not math.isfinite(finding.expected):
+        return ""
+    unit = finding.unit or rubric.items[finding.item].unit.symbol
+    return f"; its readings lead to {finding.expected:.4g} {unit}".rstrip()
 
 
 def _lines(rubric: Rubric, worked: Worked) -> Iterator[tuple[str, str, str, str, str]]:

@@ -3,7 +3,6 @@
 A name and what is to stand there go in; a folder or a file that is complete comes out. Never knows marks or students.
 """
 
-from marking.outputs.file_names import file_names
 from marking.outputs.folder_lock import held
 from marking.outputs.folder_swap import KEPT, OURS, changed_by_hand, is_ours, replaced_folder, written_files
 from marking.outputs.put_files import Put, put_all, put_file
@@ -13,7 +12,6 @@ __all__ = [
     "OURS",
     "Put",
     "changed_by_hand",
-    "file_names",
     "held",
     "is_ours",
     "put_all",

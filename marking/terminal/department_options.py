@@ -55,6 +55,12 @@ def add_moderate(moderate: argparse.ArgumentParser) -> None:
     moderate.add_argument(
         "--sign", metavar="ROLE", help="first-marker, second-marker, head-of-department: in this order"
     )
+    moderate.add_argument(
+        "--settle", metavar="CODE", help="after marking together: the criterion whose wording is settled"
+    )
+    moderate.add_argument("--wording", metavar="TEXT", help="with --settle: what earns the mark from now on")
+    moderate.add_argument("--next", metavar="TOML", help="with --settle: where the scheme's next edition goes")
+    moderate.add_argument("--scheme", metavar="TOML", help="with --settle: the scheme, where it is not the catalogue's")
     moderate.add_argument("--reopen", action="store_true", help="open signed marks again, with a reason")
     moderate.add_argument("--json", action="store_true", help="print what was found as JSON")
 

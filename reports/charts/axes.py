@@ -73,9 +73,9 @@ def axis(values: Sequence[float], start: float, length: float, *, zero: bool = F
     return Axis(math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step, step, start, length)
 
 
-def inset(along: Axis) -> Axis:
+def inset(along: Axis, size: float = TICK_SIZE) -> Axis:
     """Return the same axis, drawn in at both ends so that the figures under the end ticks stay in its place."""
-    first, last = (width_of(along.label(value), TICK_SIZE) / 2 for value in (along.low, along.high))
+    first, last = (width_of(along.label(value), size) / 2 for value in (along.low, along.high))
     return replace(along, start=along.start + first, length=along.length - first - last)
 
 

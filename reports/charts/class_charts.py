@@ -7,10 +7,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 from marking.cohort.picture import CriterionPicture
-from reports.charts.axes import TICK_SIZE, axis, inset
+from reports.charts.axes import TICK_SIZE, axis, inset, named
 from reports.charts.student_charts import Chart
-from reports.page import BOLD, INK, REGULAR, SOFT, TABLE_SIZE, TINT, WHITE, shortened, width_of, wrapped
-from reports.wording import fill, wording
+from reports.page import BAND, BOLD, INK, REGULAR, SOFT, TABLE_SIZE, WHITE, shortened, width_of, wrapped
+from reports.wording import fill, listed, printed, wording
 from rubrics.model import AcceptedValue
 
 KINDS = ("full", "part", "none", "pending")
@@ -29,6 +29,14 @@ class Histogram(Chart):
         """Take the students with 0, 1, 2 ... marks and the size in points."""
         super().__init__(width, height)
         self.counts = counts
+
+    @property
+    def figure(self) -> str:
+        """Return what it shows in words, for a reader who does not see it."""
+        words = wording("summary")["figure"]
+        pairs = [(mark, count) for mark, count in enumerate(self.counts) if count]
+        told = [fill([words["bar"]], {"count": str(count), "mark": str(mark)}) for mark, count in pairs]
+        return fill([words["marks"]], {"bars": listed(told, most=len(told))})
 
     def draw(self) -> None:
         """Draw a bar for each mark with its count on top."""
@@ -63,12 +71,21 @@ class CriterionStrips(Chart):
     def __init__(self, criteria: Sequence[CriterionPicture], width: float) -> None:
         """Take the criteria and the width in points."""
         self.criteria = criteria
-        self.bar_left = width * 0.55
+        self.bar_left = width * 0.6
         self.bar_width = width - self.bar_left - self._COUNT
         room = self.bar_left - self._CODE - 8
         self.points = [wrapped(criterion.point, room, TABLE_SIZE) for criterion in criteria]
         self.heights = [len(lines) * self._LINE + self._PAD for lines in self.points]
         super().__init__(width, sum(self.heights) + self._LEGEND)
+
+    @property
+    def figure(self) -> str:
+        """Return what it shows in words, for a reader who does not see it."""
+        words = wording("summary")["figure"]
+        return " ".join(
+            fill([words["criterion"]], {"code": one.code, **{kind: str(getattr(one, kind)) for kind in KINDS}})
+            for one in self.criteria
+        )
 
     def draw(self) -> None:
         """Draw legend and strips."""
@@ -122,8 +139,15 @@ class CriterionStrips(Chart):
 class DotPlot(Chart):
     """Every result of a class as a dot over a number line, with the accepted values."""
 
-    def __init__(self, values: Sequence[float], accepted: Sequence[AcceptedValue], width: float) -> None:
-        """Take the results, the accepted values they are compared with, and the width in points."""
+    def __init__(
+        self,
+        values: Sequence[float],
+        accepted: Sequence[AcceptedValue],
+        width: float,
+        label: str = "",
+        size: float = TICK_SIZE,
+    ) -> None:
+        """Take results, accepted values, width, 'quantity / unit', and the size of the figures, both in points."""
         low, high = sound_range(values)
         low = min(low, *(one.value - one.uncertainty for one in accepted), low)
         high = max(high, *(one.value + one.uncertainty for one in accepted), high)
@@ -131,60 +155,89 @@ class DotPlot(Chart):
         self.high = [value for value in values if value > high]
         self.inside = sorted(value for value in values if low <= value <= high)
         self.accepted = sorted(accepted, key=lambda one: one.value)
+        self.size, self.dot = size, _DOT * size / TICK_SIZE
         ends = [one.value + side * one.uncertainty for one in self.accepted for side in (-1, 1)]
         drawn = [*self.inside, *ends]  # never empty: the median lies inside its own range
         room = (max(drawn) - min(drawn)) * 0.04
-        self.along = inset(axis([min(drawn) - room, max(drawn) + room], 6.0, width - 12.0, most=8))
-        self.stacks = Counter(round(self.along.at(value) / (2 * _DOT)) for value in self.inside)
-        self.floor = 32.0 if self.low or self.high else 20.0
-        super().__init__(width, self.floor + 22.0 + 2 * _DOT * max(6, *self.stacks.values()))
+        most = 8 if size <= TICK_SIZE else 5
+        self.along = inset(axis([min(drawn) - room, max(drawn) + room], 6.0, width - 12.0, most=most), size)
+        self.label = named(label, self.along)
+        self.stacks = Counter(round(self.along.at(value) / (2 * self.dot)) for value in self.inside)
+        self.line = size * 1.5
+        self.names = wrapped(self.label, width, size) if label else ()
+        self.floor = self.line * (1 + len(self.names) + bool(self.low or self.high)) + 4
+        super().__init__(width, self.floor + self.line * 1.4 + 2 * self.dot * max(6, *self.stacks.values()))
+
+    @property
+    def figure(self) -> str:
+        """Return what it shows in words, for a reader who does not see it."""
+        words = wording("summary")["figure"]
+        values = [*self.low, *self.inside, *self.high]
+        slots = {
+            "count": str(len(values)),
+            "label": self.label,
+            "lowest": printed(min(values), 3),
+            "highest": printed(max(values), 3),
+        }
+        said = [fill([words["results"]], slots)]
+        for one in self.accepted:
+            ends = {"low": printed(one.value - one.uncertainty, 3), "high": printed(one.value + one.uncertainty, 3)}
+            said.append(fill([words["accepted"]], {"name": one.name, **ends}))
+        return " ".join(said)
 
     def draw(self) -> None:
-        """Draw band, number line, dots, and how many lie beyond."""
+        """Draw band, number line, dots, its name, and how many lie beyond."""
         floor = self.floor
-        top = self.height - 14
+        top = self.height - self.line
         for name, place, one in zip(names_of(self.accepted), self.name_places(), self.accepted, strict=True):
             self._accepted(one, floor, top)
-            self.letter(7.5, INK)
-            self.page.drawCentredString(place, top + 4, name)
+            self.letter(self.size, INK)
+            self.page.drawCentredString(place, top + self.size * 0.5, name)
         self.pen(0.7, INK)
         self.page.line(self.along.start, floor, self.along.start + self.along.length, floor)
         self.page.lines([(self.along.at(t), floor - 3, self.along.at(t), floor) for t in self.along.ticks])
-        self.letter()
+        self.letter(self.size, INK)
         for tick in self.along.ticks:
-            self.page.drawCentredString(self.along.at(tick), floor - 12, self.along.label(tick))
+            self.page.drawCentredString(self.along.at(tick), floor - 3 - self.size, self.along.short(tick))
         self.page.setFillGray(INK)
         self.pen(0.5, WHITE)
         for place, count in self.stacks.items():
             for number in range(count):
-                self.page.circle(place * 2 * _DOT, floor + _DOT * (2 * number + 1) + 1, _DOT, stroke=1, fill=1)
-        self._beyond()
+                at = floor + self.dot * (2 * number + 1) + 1
+                self.page.circle(place * 2 * self.dot, at, self.dot, stroke=1, fill=1)
+        base = floor - 3 - self.size
+        for line in self.names:
+            base -= self.line
+            self.letter(self.size, INK)
+            self.page.drawCentredString(self.width / 2, base, line)
+        self._beyond(base - self.line)
 
     def _accepted(self, one: AcceptedValue, floor: float, top: float) -> None:
         at = self.along.at(one.value)
         left, right = self.along.at(one.value - one.uncertainty), self.along.at(one.value + one.uncertainty)
-        self.page.setFillGray(TINT)
+        self.page.setFillGray(BAND)
         self.page.rect(left, floor, max(right - left, 0.0), top - floor, stroke=0, fill=1)
         self.pen(0.9, INK, (3, 2))
         self.page.line(at, floor, at, top)
+        self.pen()
 
     def name_places(self) -> list[float]:
         """Return where the names of the accepted values stand, each over its line or pushed right by the one before."""
-        widths = [width_of(name, 7.5) for name in names_of(self.accepted)]
+        widths = [width_of(name, self.size) for name in names_of(self.accepted)]
         places: list[float] = []
         for one, width in zip(self.accepted, widths, strict=True):
             least = places[-1] + widths[len(places) - 1] / 2 + width / 2 + 4 if places else width / 2
             places.append(max(self.along.at(one.value), least))
         return [min(place, self.width - width / 2) for place, width in zip(places, widths, strict=True)]
 
-    def _beyond(self) -> None:
+    def _beyond(self, base: float) -> None:
         words = wording("summary")["results"]
-        self.letter(7.5, INK)
+        self.letter(self.size, INK)
         if self.low:
-            self.page.drawString(0, 4, "◂ " + fill([words["beyond_low"]], {"count": str(len(self.low))}))
+            self.page.drawString(0, base, "◂ " + fill([words["beyond_low"]], {"count": str(len(self.low))}))
         if self.high:
             note = fill([words["beyond_high"]], {"count": str(len(self.high))}) + " ▸"
-            self.page.drawRightString(self.width, 4, note)
+            self.page.drawRightString(self.width, base, note)
 
 
 def names_of(accepted: Sequence[AcceptedValue]) -> list[str]:

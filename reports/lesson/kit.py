@@ -8,6 +8,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable
 
 from marking.intake.forms import TRIAL_ROWS, trial_items
+from reports.lesson.kit_amounts import amounts
 from reports.lesson.kit_table import KitTable, TrialGrid
 from reports.page import BODY, NOTE, Block, Heading, Hung, Space, text
 from reports.teacher import write_staff_pages
@@ -48,8 +49,8 @@ def _lines(apparatus: Sequence[Apparatus], benches: int) -> list[tuple[str, str,
     columns = wording("kit")["columns"]
     lines = [(columns["name"], columns["range"], columns["each"], columns["total"])]
     for one in apparatus:
-        each = columns["shared"] if one.shared else str(one.each)
-        lines.append((one.name, one.range, each, str(one.each if one.shared else one.each * benches)))
+        each, total = amounts(one, benches)
+        lines.append((one.name, one.range, columns["shared"] if one.shared else each, total))
     return lines
 
 

@@ -9,7 +9,7 @@ from reports.page import BOLD, LABEL_SIZE, LINE, REGULAR, TABLE_SIZE, Part, prin
 _LINE, _SMALL_LINE = 11.5, 9.5
 _BOX = 9.0
 """Side of the square to tick when a thing is out."""
-_NAME, _RANGE = 0.38, 0.40
+_NAME, _RANGE = 0.35, 0.37
 """Shares of the width."""
 
 
@@ -39,7 +39,7 @@ class KitTable(Part):
     def fill_in(self) -> None:
         """Draw the lines, each over a thin rule."""
         top = self.height
-        each_right, total_right = self.width * 0.89, self.width
+        each_right, total_right = self.width * 0.86, self.width
         for number, ((names, ranges, each, total), height) in enumerate(zip(self.cells, self.heights, strict=True)):
             base = top - LABEL_SIZE - 2
             is_head = number == 0

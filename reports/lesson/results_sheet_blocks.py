@@ -156,6 +156,9 @@ def _grid(rubric: Rubric, items: Sequence[Item], rows: int, room: Roominess) -> 
 
 # ---- answers -------------------------------------------------------------------------------------------------
 
+BLANK_SIGNS = 60
+"""Of a line to write a few words on."""
+
 
 def leaves_unit_open(rubric: Rubric, item: Item) -> bool:
     """Tell whether the unit of an answer earns a mark, so that the sheet must not give it away."""
@@ -179,14 +182,17 @@ def answer_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, .
         for item in items
         if not item.is_words and not item.is_read_off
     ]
-    points = [
-        ReadingBox(item_words(item), "", item.unit.symbol, other_unit(item)) for item in items if item.is_read_off
+    graph = [
+        f"{symbol_words(item)}: {item.quantity} ________ {item.unit.symbol}".rstrip()
+        for item in items
+        if item.is_read_off
     ]
     told = [words["told"]["working"]] if boxes else []
     told += [words["told"]["unit_is_yours"]] if any(leaves_unit_open(rubric, item) for item in items) else []
-    chosen = [part for item in items if item.choices for part in _choice(item)]
+    chosen = [part for item in items if item.choices and item.part_of is None for part in _choice(item)]
     head = [Heading(words["headings"]["answers"]), *([text(NOTE, " ".join(told)), Space(4)] if told else [])]
-    rows = [*_rows(points, look), *_rows(boxes, look)]
+    # What is typed of the graph takes one paragraph: the graph itself is on paper.
+    rows = [*([text(NOTE, "; ".join(graph))] if graph else []), *_rows(boxes, look)]
     blocks = [Block(parts=(*head, *rows[:1]), gap=GAP), *(Block(parts=(row,), gap=4.0) for row in rows[1:])]
     return (*blocks, *((Block(parts=tuple(chosen), gap=6.0),) if chosen else ()))
 
@@ -201,6 +207,16 @@ def question_blocks(rubric: Rubric, room: Roominess, look: Look) -> tuple[Block,
     blocks = []
     for number, item in enumerate(asked, start=1):
         lead = (Heading(headings["questions"]),) if number == 1 else ()
-        parts = (*lead, Hung(f"{number}.", text(BODY, item.quantity)), WritingLines(lines), Space(4))
+        parts = (*lead, Hung(f"{number}.", text(BODY, item.quantity)), *_lines_of(rubric, item, lines), Space(4))
         blocks.append(Block(parts=parts, gap=GAP if number == 1 else 2.0))
     return tuple(blocks)
+
+
+def _lines_of(rubric: Rubric, item: Item, lines: int) -> tuple[Flowable, ...]:
+    """Return room for the answer; with parts a direction to ring, and a line for the reason."""
+    if item.question is None or not item.question.way:
+        return (WritingLines(lines),)
+    way, because = rubric.items[item.question.way], rubric.items[item.question.because]
+    words = "    ".join(choice.word for choice in way.choices)
+    ring = text(NOTE, f"{way.quantity}    {words}    {because.quantity}: {'_' * BLANK_SIGNS}")
+    return (WritingLines(1), ring)

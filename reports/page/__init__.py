@@ -21,7 +21,6 @@ from reports.page.house_style import (
     SOFT,
     STEP,
     TABLE_SIZE,
-    TINT,
     WHITE,
     Type,
     printable,
@@ -33,7 +32,7 @@ from reports.page.house_style import (
 from reports.page.looks import USUAL, Look, look_of
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
 from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled
-from reports.page.tagging import furniture, grouped_as
+from reports.page.tagging import furniture, grouped_as, tagged
 from reports.page.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
 
 __all__ = [
@@ -55,7 +54,6 @@ __all__ = [
     "SOFT",
     "STEP",
     "TABLE_SIZE",
-    "TINT",
     "USUAL",
     "WHITE",
     "AnswerBox",
@@ -97,6 +95,7 @@ __all__ = [
     "question_parts",
     "shortened",
     "small_head",
+    "tagged",
     "text",
     "width_of",
     "wrapped",

@@ -302,8 +302,9 @@ def _group_words(finding: Finding, rubric: Rubric) -> str:
     """Return what the answers of a group have in common, in the words of the rubric's ideas."""
     words = wording("workbook")["groups"]
     questions = (item.question for item in rubric.items.values())
-    ideas = (idea for one in questions if one is not None for idea in (*one.ideas, *one.wrong, *one.ignore))
-    says = {idea.id: idea.says for idea in ideas}
+    asked = [one for one in questions if one is not None]
+    says = {idea.id: idea.says for one in asked for idea in (*one.ideas, *one.wrong, *one.ignore)}
+    says |= {source.id: source.says for one in asked for source in one.sources} | wording("workbook")["group_ends"]
     said: dict[str, list[str]] = {}
     for token in finding.facts["group"].split():
         kind, _, idea = token.rpartition(":")

@@ -2,12 +2,8 @@
 
 from reports.teacher.class_lesson import benches_off
 from reports.teacher.class_summary import write_class_summary
-from reports.teacher.staff_papers import (
-    write_projector_pages,
-    write_staff_pages,
-    write_task_answers,
-    write_technician_note,
-)
+from reports.teacher.projector import write_projector_pages
+from reports.teacher.staff_papers import write_staff_pages, write_task_answers, write_technician_note
 
 __all__ = [
     "benches_off",

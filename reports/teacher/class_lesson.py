@@ -1,27 +1,32 @@
-"""What a class summary says about the next lesson: causes in words, a starter, benches to check."""
+"""What a class summary says about the next lesson: what to teach, a starter from the very slip, benches to check."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import ROUND_HALF_UP, Decimal
 
 from marking.class_notes import ClassNote, NoteKind
-from marking.cohort.picture import FEWEST_SHARING, ClassPicture, named_cause
-from marking.findings import Cause, LearnedShare, MarkedSet
-from reports.next_step import Task, starter
-from reports.page import NOTE, Block, Heading, Hung, text
-from reports.wording import fill, wording
+from marking.cohort.picture import BY_FORMULA, FEWEST_SHARING, PLACES, Band, ClassPicture, SharedCause, slip_of
+from marking.findings import Finding, LearnedShare, MarkedSet, Script
+from reports.next_step import Question, Task, starter, what_now
+from reports.page import BODY, NOTE, Block, Heading, Hung, PointHead, labelled, text
+from reports.teacher.bench_words import bench_line
+from reports.teacher.students_called import People
+from reports.wording import Point, Slots, fill, listed, message, points_to_mend, wording
+from rubrics.model import Rubric
 
-_PLACES = "places-mixed"
-"""The reason whose cause is a matter of decimal places, not of significant figures."""
 _GAP = 13.0
-_MOST_BENCHES = 4
+_WHOLE_GROUP = 36
+"""Students of a group to call together: all of them, in any class of a school."""
+_FEW = 12
+"""Students named in a line about something else."""
+_MOST_QUESTIONS = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CauseWords:
-    """How the class summary speaks of a cause."""
+    """How the class summary speaks of a slip that several share."""
 
     name: str
     reteach: str
@@ -29,24 +34,20 @@ class CauseWords:
     """Set of questions in tasks.toml."""
 
 
-def cause_words(marked: MarkedSet) -> Mapping[Cause, CauseWords]:
-    """Return the words for each cause, as it shows in this set."""
-    reasons: defaultdict[Cause, set[str]] = defaultdict(set)
-    for script in marked.scripts:
-        for finding in script.findings:
-            cause = named_cause(finding)
-            if cause is not None:
-                reasons[cause].add(finding.reason)
-    return {cause: _words(cause, reasons[cause]) for cause in Cause}
-
-
-def _words(cause: Cause, reasons: set[str]) -> CauseWords:
-    said = wording("causes")[cause]
-    if _PLACES not in reasons or "name_places" not in said:
-        return CauseWords(name=said["name"], reteach=said["reteach"], task=cause.value)
-    if reasons == {_PLACES}:
-        return CauseWords(name=said["name_places"], reteach=said["reteach_places"], task="places")
-    return CauseWords(name=said["name_both"], reteach=said["reteach"], task=cause.value)
+def cause_words(shared: SharedCause) -> CauseWords:
+    """Return the words for a shared slip: what was done in the place of what, where that can be said."""
+    said = wording("causes")[shared.cause]
+    if shared.slip == PLACES and "name_places" in said:
+        return CauseWords(name=said["name_places"], reteach=said["reteach_places"], task=PLACES)
+    words = wording("summary")["next"]
+    facts = next((one.facts for one in shared.shown.explanations if one.cause is shared.cause), {})
+    if not shared.slip:
+        facts = {}
+    slots = {"name": said["name"], **facts}
+    if shared.cause not in BY_FORMULA:
+        slots = {name: fact for name, fact in slots.items() if name not in ("used", "right", "used_quantity")}
+    reteach = fill([words["by_rule"]], slots) if facts.get("rule") and facts.get("used") else said["reteach"]
+    return CauseWords(name=fill([*words["slip"], "{name}"], slots), reteach=reteach, task=shared.cause.value)
 
 
 def learned_sentence(learned: Sequence[LearnedShare]) -> str:
@@ -63,13 +64,117 @@ def learned_sentence(learned: Sequence[LearnedShare]) -> str:
     return fill([wording("summary")["next"]["learned_one" if len(learned) == 1 else "learned_many"]], slots)
 
 
+# ---- what to teach -------------------------------------------------------------------------------------------
+
+
+def to_teach(seen: ClassPicture) -> list[SharedCause]:
+    """Return the slips that ask for a group or the whole class; all of a class of one."""
+    return [cause for cause in seen.causes if cause.band is not Band.SHEET or seen.handed_in == 1]
+
+
+def teach_blocks(marked: MarkedSet, seen: ClassPicture, people: People, groups: int) -> list[Block]:
+    """Return the first so many shared slips in full, the others by name."""
+    words = wording("summary")["next"]
+    heading = Heading(wording("summary")["headings"]["next"])
+    shared = to_teach(seen)
+    blocks = [_group_block(cause, marked, seen, people) for cause in shared[:groups]]
+    if not blocks:
+        nothing = words["nothing_one" if seen.handed_in == 1 else "nothing"]
+        blocks = [Block(parts=(text(BODY, nothing),))]
+    blocks[0] = Block(parts=(heading, *blocks[0].parts), gap=_GAP)
+    further = [_cause_name(cause, str(len(cause.students))) for cause in shared[groups:]]
+    if further:
+        line = fill([words["further"]], {"causes": "; ".join(further)})
+        blocks.append(Block(parts=(text(NOTE, line),), gap=8))
+    return blocks
+
+
+def other_blocks(marked: MarkedSet, seen: ClassPicture, people: People) -> list[Block]:
+    """Return the slips that only the sheets speak of, and what was learned from the set."""
+    words = wording("summary")
+    taught = to_teach(seen)
+    rest = [_cause_name(cause, people.listed(cause.students, _FEW)) for cause in seen.causes if cause not in taught]
+    said = [fill([words["next"]["alone"]], {"causes": "; ".join(rest)})] if rest else []
+    said += [sentence for sentence in (learned_sentence(marked.learned),) if sentence]
+    if not said:
+        return []
+    return [Block(parts=(Heading(words["headings"]["other"]), *(text(NOTE, line) for line in said)), gap=_GAP)]
+
+
+def _cause_name(shared: SharedCause, who: str) -> str:
+    return fill([wording("summary")["next"]["cause"]], {"name": cause_words(shared).name, "who": who})
+
+
+def _group_block(shared: SharedCause, marked: MarkedSet, seen: ClassPicture, people: People) -> Block:
+    words = wording("summary")["next"]
+    told, rubric = cause_words(shared), marked.rubric
+    items = [rubric.items[item].quantity if item in rubric.items else item for item in shared.items]
+    title = fill(words["head"], {"slip": told.name, "items": listed(items)})
+    slots = {"count": str(len(shared.students)), "handed_in": str(seen.handed_in), "percent": _percent(shared.share)}
+    share = "" if seen.handed_in == 1 else fill([words["share"]], slots)
+    parts = (
+        PointHead("•", f"{title[:1].upper()}{title[1:]}" if title[1:2].islower() else title, share),
+        *labelled(words["who"], people.listed(shared.students, _WHOLE_GROUP)),
+        *labelled(words["shows"], _evidence(shared, marked, people)),
+        *labelled(words["do"], fill([words[shared.band.value]], {"reteach": told.reteach})),
+    )
+    return Block(parts=parts, gap=8)
+
+
+def _evidence(shared: SharedCause, marked: MarkedSet, people: People) -> str:
+    """Return one student's line: what was written, and what the sheet says of it."""
+    finding = shared.shown
+    script = next(one for one in marked.scripts if one.write_up.student.code == finding.student)
+    point = _point_of(shared, script, marked.rubric, finding)
+    said = point.step if point is not None else ""
+    slots = {
+        "who": people.called(finding.student),
+        "wrote": Slots(finding)["wrote"],
+        "said": f"“{said or message(finding)}”",
+    }
+    return fill(wording("summary")["next"]["evidence"], slots)
+
+
+def _point_of(shared: SharedCause, script: Script, rubric: Rubric, finding: Finding | None = None) -> Point | None:
+    """Return the point of a script that is about a shared slip, with such a finding first; None where none is told."""
+    for point in points_to_mend(script, rubric):
+        about = [one for one in point.findings if slip_of(one, rubric) == (shared.cause, shared.slip)]
+        about = about if finding is None else [one for one in about if one == finding]
+        if about and slip_of(point.findings[0], rubric) == (shared.cause, shared.slip):
+            return point
+    return None
+
+
+def _percent(share: float) -> str:
+    return str((Decimal(repr(share)) * 100).quantize(Decimal(1), rounding=ROUND_HALF_UP))
+
+
+# ---- the starter ---------------------------------------------------------------------------------------------
+
+
 def class_starter(marked: MarkedSet, seen: ClassPicture) -> tuple[str, Task]:
     """Return the slip that most of the class share, empty where none is shared, and a task about it."""
-    shared = next((one.cause for one in seen.causes if len(one.students) >= FEWEST_SHARING), None)
+    fewest = 1 if seen.handed_in == 1 else FEWEST_SHARING
+    shared = next((one for one in seen.causes if len(one.students) >= fewest), None)
     if shared is None:
         return "", starter("further", seen.practical)
-    told = cause_words(marked)[shared]
-    return told.name, starter(told.task, seen.practical)
+    told = cause_words(shared)
+    return told.name, _own_task(shared, marked) or starter(told.task, seen.practical)
+
+
+def _own_task(shared: SharedCause, marked: MarkedSet) -> Task | None:
+    """Return a task made of what the sheets of those students ask next: the same step with invented numbers."""
+    words = wording("summary")["starter"]
+    asked: dict[str, Question] = {}
+    for script in marked.scripts:
+        if script.write_up.student.code in shared.students and len(asked) < _MOST_QUESTIONS:
+            point = _point_of(shared, script, marked.rubric)
+            more = what_now(script, marked.rubric, (point,)).more if point is not None else None
+            if more is not None and "{" not in more.text:
+                asked[more.text] = replace(more, text=more.text.removeprefix(words["sheet_start"]))
+    if not asked:
+        return None
+    return Task(about=shared.cause.value, intro=words["own"], questions=tuple(asked.values()))
 
 
 def starter_blocks(marked: MarkedSet, seen: ClassPicture) -> list[Block]:
@@ -78,16 +183,20 @@ def starter_blocks(marked: MarkedSet, seen: ClassPicture) -> list[Block]:
         return []
     words = wording("summary")
     name, task = class_starter(marked, seen)
-    about = fill([words["starter"]["about"], words["starter"]["nothing"]], {"name": name, "intro": task.intro})
+    nothing = words["starter"]["nothing_one" if seen.handed_in == 1 else "nothing"]
+    about = fill([words["starter"]["about"], nothing], {"name": name, "intro": task.intro})
     lines = [
-        Hung(
-            f"{number}.",
-            text(NOTE, fill([words["starter"]["answer"]], {"question": one.text, "answer": one.answer})),
-            small=True,
-        )
+        Hung(f"{number}.", text(NOTE, fill([words["starter"]["answer"]], _asked(one.text, one.answer))), small=True)
         for number, one in enumerate(task.questions, start=1)
     ]
     return [Block(parts=(Heading(words["headings"]["starter"]), text(NOTE, about), *lines), gap=_GAP)]
+
+
+def _asked(question: str, answer: str) -> Mapping[str, str]:
+    return {"question": question, "answer": answer.rstrip(".")}
+
+
+# ---- benches -------------------------------------------------------------------------------------------------
 
 
 def benches_off(notes: Sequence[ClassNote]) -> list[ClassNote]:
@@ -95,10 +204,10 @@ def benches_off(notes: Sequence[ClassNote]) -> list[ClassNote]:
     return [note for note in notes if note.kind is NoteKind.BENCH]
 
 
-def bench_blocks(notes: Sequence[ClassNote]) -> list[Block]:
-    """Return the benches to check; nothing where all read alike."""
+def bench_blocks(notes: Sequence[ClassNote], rubric: Rubric) -> list[Block]:
+    """Return the benches to check, with what is known of each; nothing where all read alike."""
     benches = benches_off(notes)
     if not benches:
         return []
-    lines = [Hung("–", text(NOTE, note.message), left=10, small=True) for note in benches[:_MOST_BENCHES]]
+    lines = [Hung("–", text(NOTE, bench_line(note, rubric)), left=10, small=True) for note in benches]
     return [Block(parts=(Heading(wording("summary")["headings"]["benches"]), *lines), gap=_GAP)]

@@ -1,66 +1,95 @@
-"""Papers for the staff room and the wall: task answers, the projector page, the technician's note."""
+"""Papers for the staff room: answers to the tasks, the technician's note."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from pathlib import Path
 
-from reportlab.lib.pagesizes import A4, landscape
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.class_notes import ClassNote
-from marking.cohort.picture import ClassPicture, picture
-from marking.findings import MarkedSet, Script
-from reports.charts import DotPlot, names_of
-from reports.next_step import task_for
+from marking.findings import Cause, MarkedSet
+from reports.next_step import Question, task_for
 from reports.page import (
     BODY,
     NOTE,
     Block,
     Column,
-    Heading,
     Hung,
-    Page,
     PointHead,
     Space,
     WritingLines,
     draw,
     flow,
+    furniture,
     printable,
     shortened,
+    tagged,
     text,
-    wrapped,
 )
 from reports.page import house_style as style
-from reports.teacher.class_lesson import benches_off, class_starter
-from reports.wording import fill, listed, printed, wording
+from reports.teacher.bench_words import bench_line
+from reports.teacher.class_lesson import benches_off
+from reports.wording import fill, printed, rounded, wording
 from rubrics.model import Rubric
 
-_PROJECTOR_SCALE = 2.0
-"""Makes running text 20 points on A4 across: readable from the last row of a classroom."""
 _HEAD = 46.0
+_NUMBER = re.compile(r"−?\d[\d\u202f]*(?:\.\d+)?")
 
 
 def write_task_answers(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
-    """Write the answers to every student's task, for the teacher; they are on no student's sheet."""
+    """Write the answers to every student's task, for the teacher; they are on no student's sheet.
+
+    Students who were asked the same stand together.
+    """
     words = wording("summary")["answers"]
-    blocks = [
-        block for marked in marked_sets for script in marked.scripts for block in _answer_blocks(script, marked.rubric)
-    ]
+    blocks = [block for marked in marked_sets for block in _answer_blocks(marked)]
     write_staff_pages(path, words["document"], words["title"], blocks)
 
 
-def _answer_blocks(script: Script, rubric: Rubric) -> list[Block]:
-    task = task_for(script, rubric)
-    if task is None:
-        return []
-    student = script.write_up.student
-    who = fill(wording("summary")["answers"]["who"], {"code": student.code, "name": student.name})
-    lines = [
-        Hung(f"{number}.", text(NOTE, f"{question.text} → {question.answer}"), small=True)
-        for number, question in enumerate(task.questions, start=1)
-    ]
-    return [Block(parts=(PointHead("", printable(who, 120, "…"), rubric.title), *lines), gap=9.0)]
+def _answer_blocks(marked: MarkedSet) -> list[Block]:
+    asked: dict[tuple[str, ...], list[str]] = {}
+    for script in marked.scripts:
+        task = task_for(script, marked.rubric)
+        if task is not None:
+            student = script.write_up.student
+            who = fill(wording("summary")["answers"]["who"], {"code": student.code, "name": student.name})
+            lines = tuple(_answer_line(question, task.about) for question in task.questions)
+            asked.setdefault(lines, []).append(printable(who, 120, "…"))
+    return [_answered(lines, who, marked.rubric) for lines, who in asked.items()]
+
+
+def _answered(lines: Sequence[str], who: Sequence[str], rubric: Rubric) -> Block:
+    hung = [Hung(f"{number}.", text(NOTE, line), small=True) for number, line in enumerate(lines, start=1)]
+    return Block(parts=(PointHead("", "; ".join(who), rubric.title), *hung), gap=9.0)
+
+
+def _answer_line(question: Question, about: str) -> str:
+    """Return a question with its answer; where a guess comes first, with what a good guess is."""
+    words = wording("summary")["answers"]
+    answer = question.answer
+    rough = rough_size(answer) if about == Cause.POWER_OF_TEN and _asks_for_guess(question) else ""
+    answer = fill([words["guess"], "{answer}"], {"rough": rough, "answer": answer})
+    return fill([words["line"]], {"question": question.text.rstrip(" ="), "answer": answer})
+
+
+def _asks_for_guess(question: Question) -> bool:
+    return wording("summary")["answers"]["guess_asked"] in question.text
+
+
+def rough_size(answer: str) -> str:
+    """Return the number of an answer to one figure, with its unit, as a good guess has it: 'V = 59.7 cm³' is 60 cm³.
+
+    Empty where there is no number in it.
+    """
+    found = _NUMBER.search(answer.rpartition("=")[2])
+    if found is None:
+        return ""
+    number = rounded(Decimal(found[0].replace("−", "-").replace("\u202f", "").replace(" ", "")), 1)
+    behind = answer[answer.rindex(found[0]) + len(found[0]) :]
+    return f"{printed(number)}{behind}"
 
 
 def write_technician_note(path: Path, notes: Sequence[ClassNote], rubrics: Mapping[str, Rubric]) -> None:
@@ -68,14 +97,10 @@ def write_technician_note(path: Path, notes: Sequence[ClassNote], rubrics: Mappi
     words = wording("summary")["technician"]
     blocks = [Block(parts=(text(BODY, words["why"]),))]
     for note in benches_off(notes):
-        items = rubrics[note.practical].items
-        named = [items[item].quantity if item in items else item for item in note.items]
-        factor = printed(note.factor, 3) if note.factor is not None else ""
-        slots = {"bench": note.bench, "items": listed(named), "direction": note.direction, "factor": factor}
-        head = PointHead("•", fill(words["bench"], slots), rubrics[note.practical].title)
-        said = Hung("", text(BODY, fill(words["reads"], slots)))
+        rubric = rubrics[note.practical]
+        head = PointHead("•", bench_line(note, rubric), rubric.title)
         room = (Hung("", text(NOTE, words["done"])), WritingLines(2), Space(4))
-        blocks.append(Block(parts=(head, said, *room), gap=14.0))
+        blocks.append(Block(parts=(head, *room), gap=14.0))
     write_staff_pages(path, words["document"], words["title"], blocks)
 
 
@@ -87,62 +112,20 @@ def write_staff_pages(path: Path, document: str, title: str, blocks: Sequence[Bl
         if number == 1:
             _title(canvas, title, style.LEFT, style.TOP - 12, style.WIDTH)
         draw(page, canvas)
-        canvas.setFont(style.REGULAR, style.FOOT_SIZE)
-        canvas.setFillGray(style.SOFT)
-        canvas.drawRightString(style.RIGHT, 30, str(number))
+        with furniture(canvas):
+            canvas.setFont(style.REGULAR, style.FOOT_SIZE)
+            canvas.setFillGray(style.SOFT)
+            canvas.drawRightString(style.RIGHT, 30, str(number))
         canvas.showPage()
     canvas.save()
 
 
 def _title(canvas: Canvas, title: str, left: float, base: float, width: float) -> None:
-    canvas.setFillGray(style.INK)
-    canvas.setFont(style.BOLD, style.TITLE_SIZE)
-    canvas.drawString(left, base, shortened(title, width * 0.95, style.TITLE_SIZE, style.BOLD))
-    canvas.setStrokeGray(style.INK)
-    canvas.setLineWidth(1.0)
-    canvas.line(left, base - 10, left + width, base - 10)
-
-
-def write_projector_pages(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
-    """Write one page a practical to show to the class: a starter and the spread of results, no name and no code."""
-    canvas = style.new_canvas(str(path), wording("summary")["projector"]["document"], "")
-    canvas.setPageSize(landscape(A4))
-    for marked in marked_sets:
-        canvas.scale(_PROJECTOR_SCALE, _PROJECTOR_SCALE)
-        width = (style.PAGE_HEIGHT - 2 * style.MARGIN) / _PROJECTOR_SCALE
-        left, top = style.MARGIN / _PROJECTOR_SCALE, (style.PAGE_WIDTH - 40) / _PROJECTOR_SCALE
-        title = wrapped(marked.rubric.title, width, style.TITLE_SIZE, style.BOLD)[0]
-        _title(canvas, title, left, top - 12, width)
-        column = Column(left=left, width=width, top=top - 34, bottom=36 / _PROJECTOR_SCALE)
-        draw(_projector_page(marked, column), canvas)
-        canvas.showPage()
-    canvas.save()
-
-
-def _accepted(seen: ClassPicture) -> list[str]:
-    """Return the accepted values in words, by the letters of the chart where there are several."""
-    ordered = sorted(seen.accepted, key=lambda one: one.value)
-    template = wording("summary")["projector"]["accepted"]
-    said = [
-        fill([template], {"name": one.name, "value": printed(one.value), "unit": seen.result_unit or " "})
-        for one in ordered
-    ]
-    if len(said) < 2:
-        return said
-    return [f"{letter}: {sentence}" for letter, sentence in zip(names_of(seen.accepted), said, strict=True)]
-
-
-def _projector_page(marked: MarkedSet, column: Column) -> Page:
-    words = wording("summary")["projector"]
-    seen = picture(marked)
-    blocks = []
-    if seen.handed_in:
-        _, task = class_starter(marked, seen)
-        asked = [Hung(f"{number}.", text(BODY, one.text)) for number, one in enumerate(task.questions, start=1)]
-        blocks.append(Block(parts=(Heading(words["starter"]), text(BODY, task.intro), Space(3), *asked)))
-    if seen.results:
-        plot = DotPlot([result.value for result in seen.results], seen.accepted, column.width)
-        unit = fill([wording("summary")["results"]["unit"]], {"unit": seen.result_unit or " "})
-        notes = [text(NOTE, unit), *(text(NOTE, said) for said in _accepted(seen))]
-        blocks.append(Block(parts=(Heading(words["results"]), plot, *notes), gap=10.0))
-    return flow(blocks, column, column.top)[0]
+    with tagged(canvas, "H1"):
+        canvas.setFillGray(style.INK)
+        canvas.setFont(style.BOLD, style.TITLE_SIZE)
+        canvas.drawString(left, base, shortened(title, width * 0.95, style.TITLE_SIZE, style.BOLD))
+    with furniture(canvas):
+        canvas.setStrokeGray(style.INK)
+        canvas.setLineWidth(1.0)
+        canvas.line(left, base - 10, left + width, base - 10)

@@ -24,6 +24,8 @@ ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Caus
 _NAME = re.compile(r"[A-Za-z]\w*")
 _STEP_NOT_DONE = "method-not-done"
 """Told with the wrong value that shows it."""
+_TICKED = "teacher-ticked"
+"""Nothing to work out again: it takes the place of no slip that the program found."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -57,19 +59,24 @@ class Point:
 
 
 def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
-    """Return everything that cost a mark or would next time, the earliest step first; what follows is told once."""
+    """Return everything that cost a mark or would next time, the earliest step first; what follows is told once.
+
+    What a criterion was given in full for is no point, whatever was found; what a teacher only ticked comes last.
+    """
+    given = {one.criterion.code for one in script.criteria if one.marks and one.marks == one.criterion.marks}
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
     for finding in script.findings:
-        if finding.outcome is Outcome.WITHHELD:
+        if finding.outcome is Outcome.WITHHELD and finding.criterion not in given:
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]
     order = {name: place for place, name in enumerate(rubric.items)}
     last = len(order)
 
-    def step_of(point: Point) -> tuple[int, int, int]:
+    def step_of(point: Point) -> tuple[bool, int, int, int]:
         place = min(order.get(finding.item, last) for finding in point.findings)
-        return KINDS.index(point.kind), place, -point.marks_lost
+        is_ticked = all(finding.reason == _TICKED for finding in point.findings)
+        return is_ticked, KINDS.index(point.kind), place, -point.marks_lost
 
     return _told_once(sorted(points, key=step_of))
 

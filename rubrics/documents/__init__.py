@@ -16,6 +16,7 @@ from rubrics.documents.schema import (
     QuestionTable,
     ResultTable,
     RubricTable,
+    SourceTable,
 )
 from rubrics.documents.toml_text import toml_text
 from rubrics.documents.write_book import workbook_bytes
@@ -32,6 +33,7 @@ __all__ = [
     "ResultTable",
     "RubricTable",
     "Source",
+    "SourceTable",
     "read_source",
     "schema",
     "toml_text",

@@ -15,6 +15,10 @@ Cell = Annotated[str, Field(max_length=600)]
 """A box of a worked table, which may be empty."""
 Word = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}$")]
 Code = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9-]{0,39}$")]
+CheckWord = Literal[
+    "reading", "places", "rows", "value", "unit", "figures", "method", "choice", "nearest", "ideas", "scale", "line",
+    "teacher",
+]  # fmt: skip
 Pair = Annotated[list[FiniteFloat], Field(min_length=2, max_length=2)]
 
 
@@ -45,6 +49,7 @@ class ItemTable(_Table):
     resolution: FiniteFloat | None = Field(default=None, gt=0)
     repeats: Annotated[int, Field(ge=2, le=9)] | None = None
     counted: list[Text] = []
+    random: bool = False
     uncertainty: FiniteFloat | None = Field(default=None, gt=0)
     headings: list[Text] = []
     choices: list[ChoiceTable] = []
@@ -77,6 +82,18 @@ class IdeaTable(_Table):
     id: Code
     says: Text
     wordings: Annotated[list[Text], Field(min_length=1)]
+    evidence: Literal["constant", "proportional", "inverse", "inverse-square"] | None = None
+    columns: Annotated[list[Word], Field(max_length=2)] = []
+
+
+class SourceTable(_Table):
+    """A source of error, with the direction that belongs to it and the reason."""
+
+    id: Code
+    says: Text
+    moves: Literal["high", "low", "same", "either"]
+    because: Text
+    wordings: Annotated[list[Text], Field(min_length=1)]
 
 
 class QuestionTable(_Table):
@@ -84,8 +101,14 @@ class QuestionTable(_Table):
 
     prompt: Text
     headings: list[Text] = []
+    parts: bool = False
+    of: list[Text] = []
+    through: dict[Text, Literal[1, -1]] = {}
+    any_of: bool = False
+    beside: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
     need: Annotated[int, Field(ge=1)] = 1
-    ideas: Annotated[list[IdeaTable], Field(min_length=1)]
+    sources: list[SourceTable] = []
+    ideas: list[IdeaTable] = []
     wrong: list[IdeaTable] = []
     ignore: list[Text] = []
 
@@ -113,7 +136,7 @@ class CriterionTable(_Table):
     code: Code
     point: Text | None = None
     marks: Annotated[int, Field(ge=1, le=10)] = 1
-    check: Literal["reading", "places", "rows", "value", "unit", "figures", "method", "choice", "ideas", "teacher"]
+    check: CheckWord
     items: list[Word] = []
     award: dict[Annotated[str, Field(pattern=r"^[1-9][0-9]?$")], Annotated[int, Field(ge=0)]] = {}
     rows: Annotated[int, Field(ge=1)] | None = None
@@ -121,6 +144,10 @@ class CriterionTable(_Table):
     each_way: Annotated[int, Field(ge=1)] | None = None
     within: FiniteFloat | None = Field(default=None, gt=0)
     steps: bool = False
+    decides: bool = False
+    on_paper: bool = False
+    spares: list[Text] = []
+    least: dict[Word, FiniteFloat] = {}
     lost_by: list[Annotated[str, Field(pattern=LOST_BY)]] = []
     near: Annotated[list[FiniteFloat], Field(min_length=3, max_length=3)] | None = None
     when: list[Text] = []
@@ -134,12 +161,16 @@ class AcceptedTable(_Table):
     uncertainty: Annotated[FiniteFloat, Field(ge=0)]
     source: Text
     edition: Text
+    follows: Word | None = None
 
 
 class ResultTable(_Table):
     """How the final value stands beside the accepted one."""
 
     answer: Word
+    or_answers: list[Word] = []
+    use: Text | None = None
+    each: bool = False
     accepted: list[AcceptedTable] = []
     expected: Pair | None = None
     stop: Pair | None = None
@@ -153,6 +184,8 @@ class GraphTable(_Table):
     x: Word
     y: Word
     fit: Literal["line", "curve"]
+    points: bool = False
+    axes: bool = False
     read_off: Annotated[list[Word], Field(min_length=4, max_length=4)] | None = None
 
 

@@ -25,7 +25,7 @@ class Kind:
 
 
 _PURE = Kind(NO_DIMENSION)
-_LIKE_ITS_COLUMN = ("mean", "min", "max", "first", "last", "concordant")
+_LIKE_ITS_COLUMN = ("median", "above", "mean", "min", "max", "first", "last", "concordant")
 
 
 def kind_of(node: Node, kinds: Mapping[str, Kind]) -> Kind:
@@ -82,6 +82,8 @@ def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind])
             raise FormulaError(f"kelvin needs a temperature in °C, and {plain_text(arguments[0])} is none")
         return Kind(inner[0].dimension)
     amount = _amount(inner[0], arguments[0]).dimension
+    if function == "abs":
+        return Kind(amount)
     if function == "sqrt":
         if any(power % 2 for power in amount):
             raise FormulaError(f"the root of {plain_text(arguments[0])} has no unit")
@@ -92,8 +94,10 @@ def _call(function: str, arguments: tuple[Node, ...], kinds: Mapping[str, Kind])
 
 
 def _of_columns(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -> Kind:
-    if function == "count":
+    if function in ("count", "rank"):
         return _PURE
+    if function == "stdev":
+        return Kind(inner[0].dimension)  # a spread of temperatures is a change
     if function.startswith("weighted_"):
         _check_errors(function, arguments, inner)
     if function in ("slope", "weighted_slope", "parabola_linear"):

@@ -21,7 +21,7 @@ MAX_DEPTH = 40
 MAX_EXPONENT = 9
 MAX_NUMBER_TEXT = 40
 
-POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp", "kelvin")
+POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp", "kelvin", "abs")
 """Functions of one value; kelvin turns a temperature on a scale into an amount."""
 COLUMN_FUNCTIONS = {
     "mean": 1,
@@ -32,6 +32,10 @@ COLUMN_FUNCTIONS = {
     "count": 1,
     "first": 1,
     "last": 1,
+    "median": 1,
+    "stdev": 1,
+    "rank": 1,
+    "above": 1,
     "concordant": 1,
     "at": 2,
     "slope_through_origin": 2,
@@ -44,6 +48,8 @@ COLUMN_FUNCTIONS = {
 """Functions of whole columns, with the number of columns they take."""
 VALUES_BEHIND = {"concordant": 1, "at": 1}
 """Functions of columns that take plain values behind their columns: how close, where on the curve."""
+BY_ROW = ("rank", "above")
+"""Functions of a column that give a value for each of its rows."""
 ROW_FUNCTIONS = ("mean", "min", "max")
 """Functions that, given several names, work along one row of a table and pass over blanks."""
 PI = "pi"

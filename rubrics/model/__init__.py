@@ -9,20 +9,21 @@ from rubrics.model.practical import (
     Constant,
     Criterion,
     GraphInfo,
-    Idea,
     Item,
     NamedSlip,
-    Question,
     ResultInfo,
     Role,
     Rubric,
     Worked,
 )
+from rubrics.model.questions import BECAUSE, WAY, ErrorSource, Evidence, Idea, Moves, Question
 from rubrics.model.repeat_columns import plain_quantity, with_repeats
 from rubrics.model.usual_points import CAUTION_END, usual_point
 
 __all__ = [
+    "BECAUSE",
     "CAUTION_END",
+    "WAY",
     "AcceptedValue",
     "Apparatus",
     "Blank",
@@ -30,9 +31,12 @@ __all__ = [
     "Choice",
     "Constant",
     "Criterion",
+    "ErrorSource",
+    "Evidence",
     "GraphInfo",
     "Idea",
     "Item",
+    "Moves",
     "NamedSlip",
     "Question",
     "ResultInfo",

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from rubrics.formulas import Formula
+from rubrics.model.questions import Question
 from rubrics.units import Unit
 
 
@@ -47,8 +48,14 @@ class CheckKind(StrEnum):
     """A step that a right answer proves and a wrong one leaves to the teacher."""
     CHOICE = "choice"
     """Words chosen from a list that the student's own points support."""
+    NEAREST = "nearest"
+    """The accepted value that is named is the one nearest to the student's own result."""
     IDEAS = "ideas"
     """Ideas sought in a short answer: proposed to the teacher, who decides."""
+    SCALE = "scale"
+    """The scales of the axes, as typed, are easy, and the points fill at least half of each."""
+    LINE = "line"
+    """Two points read off the drawn line lie on the line of the readings, at least half its length apart."""
     TEACHER = "teacher"
     """Only a teacher can see it: a drawing, an explanation, a way of working."""
 
@@ -62,30 +69,6 @@ class Choice:
     """Curve models this word stands for: proportional, linear (with an intercept), flattening, threshold."""
     also: tuple[str, ...] = ()
     """Other wordings that are read as this one."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Idea:
-    """Something that a short answer may say, right or wrong."""
-
-    id: str
-    says: str
-    """In words, for the teacher."""
-    wordings: tuple[str, ...]
-    """Words in order, '/' between words that will do as well as each other: 'heat/energy lost/escapes'."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """What a short answer is asked for."""
-
-    ideas: tuple[Idea, ...]
-    wrong: tuple[Idea, ...]
-    """Ideas that spoil a right one."""
-    ignore: tuple[Idea, ...]
-    """Ideas that neither help nor harm; an answer that holds nothing else earns nothing."""
-    need: int
-    """How many of the ideas earn the marks: 'any two from'."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,12 +117,22 @@ class Item:
     """(x, y): the columns whose curve starts to rise at this value of x."""
     question: Question | None = None
     """The ideas sought, where the item is a question answered in the student's own words."""
+    part_of: str | None = None
+    """The question that this box is a part of: its direction, or its reason."""
+    is_random: bool = False
+    """Whether it counts chance events, such as decays: uncertain by the root of the count."""
     counted: tuple[str, ...] = ()
     """Names of the things counted, which may stand beside a pure number: dice, throws."""
     repeats: tuple[str, ...] = ()
     """Names of the readings that it is the mean of; where none was taken down it is a reading itself."""
     repeat_of: str | None = None
     """The mean that this reading is one of the repeats of."""
+
+    @property
+    def is_whole_count(self) -> bool:
+        """Tell whether it is counted, not measured: exact, whatever was counted."""
+        is_pure = not self.unit.symbol and not any(self.unit.dimension)
+        return self.role is Role.READING and is_pure and self.resolution is None and bool(self.counted)
 
     @property
     def is_estimate(self) -> bool:
@@ -149,7 +142,7 @@ class Item:
     @property
     def is_words(self) -> bool:
         """Tell whether the item asks for words rather than a number."""
-        return bool(self.choices) or self.question is not None
+        return bool(self.choices) or self.question is not None or self.part_of is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,6 +182,14 @@ class Criterion:
     """Choices of the rubric's selector that it applies to; empty: always."""
     within: float | None = None
     """Widest spread of the column: how close concordant readings are, in its unit."""
+    on_paper: bool = False
+    """Whether only the graph on paper shows it: left out where a set leaves the graph unmarked."""
+    spares: tuple[str, ...] = ()
+    """Named slips that another criterion is there for: an answer that is exactly that stands here."""
+    least: tuple[tuple[str, float], ...] = ()
+    """(item, least value in its unit): 'at least 30 m from the wall'."""
+    decides: bool = False
+    """Whether a short answer that is read for sure decides it; else a teacher does, with a proposal."""
     lost_by: tuple[str, ...] = ()
     """Slips that deny the step of the check ``method``: 'rearrangement', or 'unit-conversion of E' of one reading."""
     steps: bool = False
@@ -206,6 +207,8 @@ class AcceptedValue:
     """Half the spread between respectable sources, same unit; 0 where none is stated."""
     source: str
     edition: str
+    follows: str | None = None
+    """Answer that gives this value for each student, from the conditions that they measured."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,6 +225,12 @@ class ResultInfo:
     too_high: str
     """The usual reason for a value above the accepted one."""
     too_low: str
+    or_answers: tuple[str, ...] = ()
+    """Other final answers: the first that a student's readings lead to is taken."""
+    each: bool = False
+    """Whether each student may have tested another one: then the nearest to the own result is taken."""
+    use: str | None = None
+    """Name of the accepted value that the class is compared with; None: chosen once from what it recorded."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +243,8 @@ class GraphInfo:
     """'line' or 'curve'."""
     read_off: tuple[str, ...] = ()
     """Items of two points read off the drawn line: x, y, x, y; empty where none are asked for."""
+    axes: tuple[str, ...] = ()
+    """Items of the scales: start, end and large square of x, then of y; empty where they are not asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,10 @@ _POINTS: Mapping[CheckKind, str] = {
     CheckKind.FIGURES: "Sensible number of significant figures",
     CheckKind.METHOD: "The step to the {quantity} is right",
     CheckKind.CHOICE: "The pattern named is that of the points",
+    CheckKind.NEAREST: "{Quantity}: the nearest table value",
     CheckKind.IDEAS: "{Quantity}",
+    CheckKind.SCALE: "Easy scales; points fill at least half the grid each way",
+    CheckKind.LINE: "One straight line of best fit, shown by two points at least half its length apart",
     CheckKind.TEACHER: "",
 }
 

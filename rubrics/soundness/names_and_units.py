@@ -8,10 +8,10 @@ from collections.abc import Collection, Iterator
 from rubrics.documents import RubricTable
 from rubrics.faults import Complaint, FormulaError, Key
 from rubrics.formulas import PI, Call, Formula, Kind, Name, kind_of, walk
-from rubrics.model import Item, Role, Rubric
+from rubrics.model import Item, ResultInfo, Role, Rubric
 from rubrics.soundness.sound_criteria import criterion_complaints
 from rubrics.soundness.sound_estimates import estimate_complaints
-from rubrics.soundness.sound_words import question_complaints, worked_complaints
+from rubrics.soundness.sound_words import question_complaints, question_names, worked_complaints
 
 _SECTIONS = ("readings", "answers", "constants")
 
@@ -70,7 +70,7 @@ def _reserved_complaints(table: RubricTable) -> Iterator[Complaint]:
 
 def _formula_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Complaint]:
     kinds = {name: Kind(item.unit.dimension, bool(item.unit.offset)) for name, item in rubric.items.items()}
-    kinds |= {name: Kind(constant.unit.dimension) for name, constant in rubric.constants.items()}
+    kinds |= {n: Kind(one.unit.dimension, bool(one.unit.offset)) for n, one in rubric.constants.items()}
     for item in rubric.answers:
         formulas = [] if item.formula is None else [("formula", item.formula)]
         formulas += [("also", formula) for formula in item.also]
@@ -162,9 +162,21 @@ def _reference_complaints(rubric: Rubric) -> Iterator[Complaint]:
     if rubric.result is not None and not _is_worked_out(rubric, rubric.result.answer):
         problem = f"{rubric.result.answer} is no answer with a formula"
         yield Complaint(("result", "answer"), problem, "name the final answer")
+    if rubric.result is not None:
+        yield from _result_complaints(rubric, rubric.result)
     for number, slip in enumerate(rubric.slips):
         if not _is_worked_out(rubric, slip.answer):
             yield Complaint(("slips", number, "answer"), f"{slip.answer} is no answer with a formula", "mend the name")
+
+
+def _result_complaints(rubric: Rubric, info: ResultInfo) -> Iterator[Complaint]:
+    for name in (*info.or_answers, *(one.follows for one in info.accepted if one.follows)):
+        if not _is_worked_out(rubric, name):
+            yield Complaint(("result",), f"{name} is no answer with a formula", "mend the name")
+    known = [one.name for one in info.accepted]
+    if info.use is not None and info.use not in known:
+        problem = f"no accepted value is called {info.use!r} (there are: {', '.join(known)})"
+        yield Complaint(("result", "use"), problem, "mend the name")
 
 
 def _is_worked_out(rubric: Rubric, name: str) -> bool:
@@ -184,7 +196,9 @@ def _used_names(rubric: Rubric) -> set[str]:
     used |= {name for item in rubric.answers for name in item.curve or ()}
     used |= {item.uncertainty_of for item in rubric.answers if item.uncertainty_of is not None}
     used |= {name for item in rubric.answers for name in item.turn_on or ()}
-    used |= {rubric.graph.x, rubric.graph.y} if rubric.graph else set()
+    used |= question_names(rubric)
+    used |= {rubric.graph.x, rubric.graph.y, *rubric.graph.read_off, *rubric.graph.axes} if rubric.graph else set()
+    used |= {one.follows for one in rubric.result.accepted if one.follows} if rubric.result else set()
     return used | ({rubric.selector} if rubric.selector else set())
 
 
@@ -196,8 +210,8 @@ def _item_complaints(rubric: Rubric, misread: Collection[Key]) -> Iterator[Compl
         if all_read and name not in used:
             yield Complaint(("constants", name), f"{name} is used by no formula", "use it, or leave it out")
     for item in rubric.items.values():
-        if item.repeat_of:
-            continue  # told of the reading that the file names
+        if item.repeat_of or item.part_of:
+            continue  # told of the reading, or the question, that the file names
         section = section_of(item)
         key: Key = (section, item.name)
         if all_read and item.name not in used:

@@ -9,6 +9,7 @@ from rubrics.faults import Complaint, Key
 from rubrics.model import CheckKind, Criterion, Item, Role, Rubric
 
 _ON_ANSWERS = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
+_ON_GRAPH = {CheckKind.SCALE, CheckKind.LINE}
 _ON_READINGS = {CheckKind.READING}
 _ON_NUMBERS = {CheckKind.UNIT, CheckKind.FIGURES, CheckKind.PLACES, CheckKind.ROWS}
 
@@ -36,7 +37,7 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
     items = [rubric.items[name] for name in criterion.items]
     check = criterion.check
     yield from _plain_complaints(criterion, items, key)
-    if check is not CheckKind.TEACHER and not items:
+    if check not in _ON_GRAPH and check is not CheckKind.TEACHER and not items:
         yield Complaint(key, f"the criterion {criterion.code} has no items", "name the items that it looks at")
     wrong_role = (check in _ON_ANSWERS and any(item.role is not Role.ANSWER for item in items)) or (
         check in _ON_READINGS and any(item.role is not Role.READING and not item.repeats for item in items)
@@ -50,6 +51,7 @@ def _check_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterato
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with a formula", "add one, or use teacher")
     if check is CheckKind.CHOICE and any(item.curve is None or not item.choices for item in items):
         yield Complaint((*key, "items"), f"{criterion.code} needs answers with choices and a curve", "add them")
+    yield from _graph_complaints(rubric, criterion, key)
     if check is CheckKind.IDEAS and all(item.question is None for item in items):
         yield Complaint(
             (*key, "items"), f"{criterion.code} needs questions with ideas", "name a question, or use teacher"
@@ -100,3 +102,26 @@ def _when_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator
         if word not in words:
             problem = f"{criterion.code} applies to {word!r}, which the selector does not offer"
             yield Complaint((*key, "when"), problem, f"use one of {', '.join(words) or 'a selector with choices'}")
+
+
+def _graph_complaints(rubric: Rubric, criterion: Criterion, key: Key) -> Iterator[Complaint]:
+    graph = rubric.graph
+    if criterion.check is CheckKind.SCALE and (graph is None or not graph.axes):
+        yield Complaint(key, f"{criterion.code} needs boxes for the scales", "write axes = true under [graph]")
+    if criterion.check is CheckKind.LINE and (graph is None or not graph.read_off):
+        yield Complaint(
+            key, f"{criterion.code} needs two points read off the line", "write points = true under [graph]"
+        )
+    if criterion.check is CheckKind.NEAREST:
+        known = {one.name for one in rubric.result.accepted} if rubric.result else set()
+        words = {choice.word for name in criterion.items for choice in rubric.items[name].choices}
+        if not words or not words <= known:
+            problem = f"{criterion.code} needs choices that are names of accepted values"
+            yield Complaint((*key, "items"), problem, "name them alike")
+    details = {slip.detail for slip in rubric.slips}
+    for told in criterion.spares:
+        if told not in details:
+            yield Complaint(key, f"no slip has the detail {told!r}", "write it as it stands under [[slips]]")
+    for name, _ in criterion.least:
+        if name not in criterion.items:
+            yield Complaint((*key, "least"), f"{name} is no item of {criterion.code}", "name it among its items")

@@ -6,7 +6,14 @@ from collections import Counter
 from collections.abc import Iterator
 
 from rubrics.faults import Complaint, Key
-from rubrics.model import Rubric
+from rubrics.model import Evidence, Question, Rubric
+
+
+def question_names(rubric: Rubric) -> set[str]:
+    """Return the items that questions hold answers against."""
+    questions = [item.question for item in rubric.items.values() if item.question is not None]
+    used = {name for one in questions for name in one.beside or ()}
+    return used | {name for one in questions for idea in one.ideas for name in idea.columns}
 
 
 def question_complaints(rubric: Rubric) -> Iterator[Complaint]:
@@ -15,12 +22,36 @@ def question_complaints(rubric: Rubric) -> Iterator[Complaint]:
         if item.question is None:
             continue
         key: Key = ("questions", item.name)
-        if item.question.need > len(item.question.ideas):
-            yield Complaint((*key, "need"), f"{item.name} needs more ideas than it lists", "lower need, or add ideas")
-        ids = Counter(idea.id for idea in (*item.question.ideas, *item.question.wrong))
-        for name, count in ids.items():
-            if count > 1:
-                yield Complaint((*key, "ideas"), f"the idea {name} of {item.name} stands twice", "rename one of them")
+        yield from _contents(item.question, item.name, key)
+        yield from _held_against(rubric, item.question, item.name, key)
+
+
+def _contents(question: Question, name: str, key: Key) -> Iterator[Complaint]:
+    if not question.ideas and not question.sources:
+        yield Complaint(key, f"{name} has neither ideas nor sources", "add ideas, or sources with their directions")
+    elif question.need > len(question.ideas) and question.ideas:
+        yield Complaint((*key, "need"), f"{name} needs more ideas than it lists", "lower need, or add ideas")
+    if question.way and not question.sources:
+        mend = "add sources, or leave parts out"
+        yield Complaint((*key, "parts"), f"{name} asks for a direction, and has no sources", mend)
+    ids = Counter([*(idea.id for idea in (*question.ideas, *question.wrong)), *(one.id for one in question.sources)])
+    for one, count in ids.items():
+        if count > 1:
+            yield Complaint((*key, "ideas"), f"the idea {one} of {name} stands twice", "rename one of them")
+
+
+def _held_against(rubric: Rubric, question: Question, name: str, key: Key) -> Iterator[Complaint]:
+    for one in question.beside or ():
+        if one not in rubric.items or rubric.items[one].is_words or rubric.items[one].table is not None:
+            yield Complaint((*key, "beside"), f"{one} is no single number here", "name two answers or readings")
+    for idea in question.ideas:
+        wanted = 0 if idea.evidence is None else 1 if idea.evidence is Evidence.CONSTANT else 2
+        if len(idea.columns) != wanted:
+            problem = f"the idea {idea.id} of {name} names {len(idea.columns)} columns, and its evidence needs {wanted}"
+            yield Complaint((*key, "ideas"), problem, "name the column that stays the same, or x and y")
+        for column in idea.columns:
+            if column not in rubric.items or rubric.items[column].table is None:
+                yield Complaint((*key, "ideas"), f"{column} is no column here", "name a column of a table")
 
 
 def worked_complaints(rubric: Rubric) -> Iterator[Complaint]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from marking.checking.case import Reason
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
 from marking.intake.read_inputs import read_inputs
@@ -135,7 +136,9 @@ def _right_lines(page: Page, lines: dict[tuple[CheckKind, Key], Finding]) -> Ite
             continue
         is_spoiled = truth is not None and key in truth.spoiled
         if kind is CheckKind.UNIT:
-            if truth is None or not (is_spoiled and truth.has_wrong_unit):
+            # The right number beside another unit is one slip: it costs the unit's mark or the value's.
+            is_its_slip = truth is not None and (truth.has_wrong_unit or finding.reason == Reason.UNIT_NOT_OF_NUMBER)
+            if not (is_spoiled and is_its_slip):
                 yield finding, False
         elif truth is None or not is_spoiled or truth.kind in LINE_OF_KIND or (truth.is_right and key == truth.key):
             yield finding, True

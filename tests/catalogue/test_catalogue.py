@@ -91,3 +91,22 @@ def test_what_is_concluded_is_asked_for(rubric: Rubric) -> None:
     named = ("source of error", "An improvement", "How would")
     told = [one for one in rubric.criteria if any(words in one.point for words in named)]
     assert all(one.check is CheckKind.IDEAS for one in told)
+
+
+def test_nothing_that_burns_is_heated() -> None:
+    """Ethanol is no liquid for an electric heater, and where it is weighed the caution forbids a flame."""
+    heated = load_catalogue()["specific-heat-liquid"]
+    assert heated.result is not None
+    assert not any("ethanol" in one.name for one in heated.result.accepted)
+    assert any("Never heat ethanol" in one for one in heated.cautions)
+    assert any("Ethanol burns: no flame" in one for one in load_catalogue()["density-liquid"].cautions)
+
+
+def test_currents_are_limited() -> None:
+    """A diode, a short length of wire, a cell and a small resistor have something in series, or a rating to keep."""
+    known = load_catalogue()
+    told = {name: " ".join(f"{one.name} {one.range}" for one in rubric.apparatus) for name, rubric in known.items()}
+    assert "470 Ω, 0.5 W in series" in told["iv-characteristic"]
+    assert "series resistor" in told["wire-resistance"]
+    assert "always in series" in told["emf-internal-resistance"]
+    assert told["resistor-combinations"].count("10 to 100 Ω, 2 W or more") == 2

@@ -13,6 +13,7 @@ import openpyxl
 import pypdf
 import pytest
 
+from rubrics.load import read_rubric
 from samples.filled_packs import fill_pack
 from tests.commands.running import SAMPLES, files_in, run_here
 
@@ -193,6 +194,18 @@ def test_scripts_to_mark_together(made: Path) -> None:
     assert done.status == 0, done.err
     assert "R3: all agree on 0 of 3 scripts" in done.out
     assert (made / "page/marked-together.pdf").stat().st_size > 0
+    words = ("--settle", "K2", "--wording", "Compared with a value whose source is named", "--by", "Dr Hale")
+    wrong = run_here("moderate", str(made / "first"), "--marked", str(back), *words)
+    assert wrong.status == 2
+    assert "--next" in wrong.err
+    file = made / "next.toml"
+    done = run_here("moderate", str(made / "first"), "--marked", str(back), *words, "--next", str(file))
+    assert done.status == 0, done.err
+    rubric = read_rubric(file)
+    assert rubric.edition == 2
+    (settled,) = [one.point for one in rubric.criteria if one.code == "K2"]
+    assert settled == "Compared with a value whose source is named"
+    assert "Dr Hale; was: Compared with a named reference value" in file.read_text(encoding="utf-8")
 
 
 ROUND = (str(SAMPLES / "department/round"), str(SAMPLES / "department/round-second-stage"))

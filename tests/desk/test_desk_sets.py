@@ -12,6 +12,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from marking.desk.frame import SAMPLE
 from marking.desk.pages.over_time_page import over_time_page
 from marking.record.opening import open_record
 from marking.record.store import Record
@@ -189,3 +190,11 @@ def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) 
             sitting.get(path)
             seconds.append(time.perf_counter() - start)
     assert statistics.median(seconds) < 0.1, sorted(seconds)
+
+
+def test_the_sample_set_is_the_one_among_the_samples() -> None:
+    """It is packed with the program, so a new edition of the sample has to be copied to it."""
+    there = Path(__file__).resolve().parents[2] / "samples" / "cooling-insulation"
+    assert {file.name: file.read_bytes() for file in SAMPLE.iterdir()} == {
+        file.name: file.read_bytes() for file in there.iterdir()
+    }

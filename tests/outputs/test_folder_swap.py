@@ -3,10 +3,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from marking.outputs import OURS, file_names, replaced_folder
+from marking.outputs import OURS, replaced_folder
 from rubrics.faults.errors import InputError
 from tests.commands.running import files_in, run_here
 from tests.commands.tidy_class import write_class
@@ -140,23 +138,3 @@ def test_odd_codes_stay_inside_the_folder(tmp_path: Path) -> None:
     assert len(_names(results / "feedback")) == len(ODD_CODES)
     assert _names(tmp_path) == ["10A.csv", "out"]
     assert _names(tmp_path / "out") == ["results"]
-
-
-@settings(deadline=None)
-@given(st.lists(st.text(min_size=1), unique=True, max_size=20))
-def test_file_names_are_safe_and_never_shared(codes: list[str]) -> None:
-    """Any codes get names that every system takes as different plain files."""
-    names = file_names(codes)
-    assert names.keys() == set(codes)
-    assert len({name.casefold() for name in names.values()}) == len(codes)
-    for name in names.values():
-        assert Path(name).name == name
-        assert name.isascii()
-        assert 0 < len(name) < 60
-        assert name[0] not in "-."
-
-
-@pytest.mark.parametrize("code", ["S1", "10A-07", "ada_k", "7"])
-def test_a_plain_code_is_its_own_file_name(code: str) -> None:
-    """A teacher finds the sheet of a student under the student's code."""
-    assert file_names([code]) == {code: code}

@@ -42,18 +42,48 @@ def test_a_tick_decides_and_anything_else_waits(tick: str, given: int | None) ->
 
 def test_a_ticked_criterion_says_who_decided() -> None:
     """The finding says that the teacher decided, and keeps what was proposed."""
-    lines = f"{HEAT}\nwhy_off,,heat was lost so c is too high,\nV1,,x,"
+    lines = f"{HEAT}\nwhy_off,,heat was lost,\nV1,,x,"
     (finding,) = found("specific-heat-block", lines, "V1")
     assert (finding.outcome, finding.reason, finding.marks) == (Outcome.WITHHELD, "teacher-ticked", 0)
-    assert finding.facts["proposal"] == "awarded"
+    assert finding.facts["proposal"] == "unsure"
 
 
-def test_a_proposal_gives_no_mark() -> None:
-    """Without a tick the best answer waits, with the proposal, the words it rests on and its group."""
+def test_a_sure_answer_decides_where_the_rubric_says_so() -> None:
+    """A source with its own direction earns the mark; the words it rests on and its group stand beside it."""
     (finding,) = found("specific-heat-block", f"{HEAT}\nwhy_off,,heat was lost so c is too high,", "V1")
-    assert (finding.outcome, finding.reason, finding.marks) == (Outcome.FOR_TEACHER, "proposed-awarded", None)
-    assert (finding.facts["idea"], finding.facts["group"]) == ("loss, direction", "loss direction")
-    assert finding.facts["highlight"] == "heat … lost … c … high"
+    assert (finding.outcome, finding.reason, finding.marks) == (Outcome.AWARDED, "answer-sure", 1)
+    assert (finding.facts["idea"], finding.facts["group"]) == ("source, direction", "loss high")
+    assert finding.facts["highlight"] == "heat … lost"
+
+
+@pytest.mark.parametrize(
+    "answer", ["heat was lost", "heat was lost so c is too low", "It is wrong to say heat was lost"]
+)
+def test_anything_less_waits(answer: str) -> None:
+    """One idea of two, a direction that belongs to another source, and a turn wait for the teacher."""
+    (finding,) = found("specific-heat-block", f"{HEAT}\nwhy_off,,{answer},", "V1")
+    assert (finding.outcome, finding.reason, finding.marks) == (Outcome.FOR_TEACHER, "unsure", None)
+
+
+@pytest.mark.parametrize(
+    ("what", "way", "because", "outcome"),
+    [
+        ("heat lost to the room", "too high", "the rise is smaller", Outcome.AWARDED),
+        ("heat lost to the room", "high", "", Outcome.AWARDED),
+        ("heat lost to the room", "too low", "", Outcome.FOR_TEACHER),
+        ("heat lost to the room", "no change", "", Outcome.FOR_TEACHER),
+        ("heat lost to the room", "too high", "the rise is too big", Outcome.FOR_TEACHER),
+        ("thermometer touching the heater", "too low", "it reads too much", Outcome.AWARDED),
+        ("thermometer touching the heater", "too high", "", Outcome.FOR_TEACHER),
+        ("heat was lost so c is too high", "", "", Outcome.AWARDED),
+        ("human error", "too high", "", Outcome.FOR_TEACHER),
+    ],
+)
+def test_parts_are_read_together(what: str, way: str, because: str, outcome: Outcome) -> None:
+    """The direction in its box must be the one that belongs to the source, and the reason must not go against it."""
+    lines = f"{HEAT}\nwhy_off,,{what},\nwhy_off_way,,{way},\nwhy_off_because,,{because},"
+    (finding,) = found("specific-heat-block", lines, "V1")
+    assert finding.outcome is outcome
 
 
 def test_a_mark_that_was_worked_out_is_overruled_either_way() -> None:
@@ -93,13 +123,13 @@ def test_marks_shown_add_up_to_the_marks_given() -> None:
 
 def test_short_answers_come_back_as_ticks(tmp_path: Path) -> None:
     """The sheet of short answers, ticked and saved as CSV, decides the marks of the same class."""
-    answer = f"{HEAT}\nwhy_off,,heat was lost so c is too high,"
+    answer = f"{HEAT}\nwhy_off,,heat was lost so c is too low,"
     write_marks_workbook(tmp_path / "marks.xlsx", [mark_class("specific-heat-block", {"S001": answer})])
     sheet = openpyxl.load_workbook(tmp_path / "marks.xlsx")["Short answers"]
     head, row = ([str(value or "") for value in line] for line in sheet.iter_rows(values_only=True))
     assert head[-4:] == ["student", "practical", "item", "entry"]
     assert row[1].startswith("says: Energy goes to the surroundings")
-    assert row[2] == "awarded"
+    assert row[2] == "unsure"
     file = tmp_path / "ticks.csv"
     with file.open("w", encoding="utf-8", newline="") as stream:
         csv.writer(stream).writerows([head, [*row[:-1], "✓"]])

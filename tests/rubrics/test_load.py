@@ -230,3 +230,12 @@ def test_misspelt_key_is_told_with_the_one_that_was_meant() -> None:
     line = line_with(text, "recorded_inn")
     told = "readings.m.recorded_inn is no key of a rubric: check its spelling (recorded_in?), or leave it out"
     assert faults(text) == [f"{line}: {told}"]
+
+
+def test_a_graph_that_is_not_marked_takes_its_marks_from_the_total() -> None:
+    """Without the paper the criteria that only it shows are gone, one mark here, and nothing else."""
+    whole = load_catalogue()["wire-resistance"]
+    bare = load_catalogue().without_paper()["wire-resistance"]
+    assert {one.code for one in whole.criteria} - {one.code for one in bare.criteria} == {"G1"}
+    assert whole.total - bare.total == 1
+    assert load_catalogue().without_paper().with_own([whole])["wire-resistance"] == bare

@@ -18,7 +18,8 @@ KINDS = {
     "unit": {CheckKind.UNIT},
     "figures": {CheckKind.FIGURES},
     "places": {CheckKind.PLACES},
-    "choice": {CheckKind.CHOICE},
+    "choice": {CheckKind.CHOICE, CheckKind.NEAREST},
+    "scale": {CheckKind.SCALE},
 }
 OFF_A_LINE = {"slope", "intercept"}
 FEWEST_FIRST = 0.75

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from marking.checking.short_answers.matching import Proposal, Reading, read_answer
 from rubrics.load import load_catalogue
-from rubrics.model.practical import Question
+from rubrics.model import Question
 
 FILE = Path(__file__).parent / "labelled.csv"
 
@@ -41,8 +41,9 @@ class Labelled:
 
     @property
     def is_earned(self) -> bool:
-        """Tell whether the marker gives the mark."""
-        return len(self.ideas) >= self.asked.need and self.kind != "contradictory"
+        """Tell whether the marker gives the mark: for a source of error it takes its direction too."""
+        need = 2 if self.asked.sources else self.asked.need
+        return len(self.ideas) >= need and self.kind != "contradictory"
 
     def read(self) -> Reading:
         """Return what the program reads."""
@@ -90,7 +91,9 @@ def score_ideas(answers: Iterable[Labelled]) -> Score:
     for one in answers:
         found = one.read()
         ideas = () if found.is_contradictory else found.ideas
-        pairs += [(idea.id in ideas, idea.id in one.ideas) for idea in one.asked.ideas]
+        named = {"source" if idea == "loss" else idea for idea in one.ideas}
+        sought = ("source", "direction") if one.asked.sources else [idea.id for idea in one.asked.ideas]
+        pairs += [(idea in ideas, idea in named) for idea in sought]
     return _score(pairs)
 
 

@@ -5,8 +5,8 @@ from collections import Counter
 from tests.short_answers.labelled import half, labelled, score, score_ideas
 
 FEWEST = 400
-LEAST_PRECISION = 0.95
-LEAST_RECALL = 0.80
+LEAST_PRECISION = 0.97
+LEAST_RECALL = 0.75
 
 
 def test_labels_cover_all_kinds_of_answers() -> None:
@@ -16,12 +16,14 @@ def test_labels_cover_all_kinds_of_answers() -> None:
     assert set(Counter(one.kind for one in answers)) == {
         "good", "partial", "wrong", "contradictory", "misspelt", "off topic"
     }  # fmt: skip
-    assert all(one.ideas <= {idea.id for idea in one.asked.ideas} for one in answers)
+    for one in answers:
+        sought = {"source", "loss", "direction"} if one.asked.sources else {idea.id for idea in one.asked.ideas}
+        assert one.ideas <= sought
     assert all(abs(len(half(for_report=side)) / len(answers) - 0.5) < 0.05 for side in (True, False))
 
 
 def test_proposed_marks_fit_the_labels_of_the_half_that_nothing_was_tuned_on() -> None:
-    """Of the marks proposed at least 95 in 100 are earned; of those earned at least 80 in 100 are proposed."""
+    """Of the marks proposed at least 97 in 100 are earned; of those earned at least 75 in 100 are proposed."""
     found = score(half(for_report=True))
     assert found.precision >= LEAST_PRECISION
     assert found.recall >= LEAST_RECALL

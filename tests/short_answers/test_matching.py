@@ -6,7 +6,7 @@ import pytest
 
 from marking.checking.short_answers.matching import Proposal, read_answer
 from marking.checking.short_answers.reading_words import LONGEST_ANSWER
-from rubrics.model.practical import Idea, Question
+from rubrics.model import Idea, Question
 
 LOSS = Idea(id="loss", says="Energy escapes", wordings=("heat lost", "not insulated"))
 HIGH = Idea(id="high", says="c is too high", wordings=("value/c high",))

@@ -42,14 +42,14 @@ def constant_intervals(rubric: Rubric) -> dict[str, Interval]:
     """Return the constants of *rubric*, each from the lowest to the highest value in use."""
     found = {}
     for name, constant in rubric.constants.items():
-        values = [value * constant.unit.factor for value in constant.values]
+        values = [value * constant.unit.factor + constant.unit.offset for value in constant.values]
         found[name] = (np.full((1, 1), min(values)), np.full((1, 1), max(values)))
     return found
 
 
 def constant_values(rubric: Rubric) -> dict[str, Values]:
     """Return the constants of *rubric* at the value to print."""
-    return {name: np.full((1, 1), c.values[0] * c.unit.factor) for name, c in rubric.constants.items()}
+    return {n: np.full((1, 1), c.values[0] * c.unit.factor + c.unit.offset) for n, c in rubric.constants.items()}
 
 
 def unread(cells: Cells) -> Mask:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.rounding import Places, magnitude, trusted_place
+from marking.checking.answers.rounding import Places, magnitude, printed_interval, rounded_interval, trusted_place
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, Verdict
@@ -51,7 +51,25 @@ class Cells:
     @property
     def si(self) -> Values:
         """Return the values in coherent SI units."""
-        return self.number * self.factor + self.offset
+        return self.to_si(self.number)
+
+    def to_si(self, number: Values) -> Values:
+        """Return numbers of the units that were written in coherent SI units; shape (students, rows)."""
+        return number * self.factor + self.offset
+
+    def from_si(self, value: Values) -> Values:
+        """Return SI values as numbers of the units that were written; shape (students, rows)."""
+        return (value - self.offset) / self.factor
+
+    def printed_si(self) -> tuple[Values, Values]:
+        """Return what each printed number may stand for, rounded or cut off, in SI units."""
+        low, high = printed_interval(self.number, self.trusted)
+        return self.to_si(low), self.to_si(high)
+
+    def rounded_si(self) -> tuple[Values, Values]:
+        """Return what each printed number stands for if it was rounded, in SI units."""
+        low, high = rounded_interval(self.number, self.trusted)
+        return self.to_si(low), self.to_si(high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -88,6 +88,10 @@ def _call(call: Call, env: Mapping[str, Interval], care: Care) -> Interval:
         # 273 is added as often as 273.15.
         low, high = _interval(arguments[0], env, care)
         return low - ZERO_CELSIUS_CUT, high
+    if function == "abs":
+        low, high = _interval(arguments[0], env, care)
+        ends = _ends([np.abs(low), np.abs(high)])
+        return np.where(low * high < 0, 0.0, ends[0]), ends[1]
     if function in POINT_FUNCTIONS:
         # Monotone over the ranges that school formulas use.
         low, high = _step(arguments[0], env, care)
@@ -233,8 +237,9 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
     middles = [_middle(column) for column in columns]
     if function in (*_DRAWN, *FITS):
         return _lines(function, [middles], care)
-    low = column_value(function, [column[0] for column in columns])
-    return low, column_value(function, [column[1] for column in columns])
+    # A spread, and a rank, come from the values as they are: an end of every range has neither.
+    ends = (middles, middles) if function in ("stdev", "rank") else ([c[0] for c in columns], [c[1] for c in columns])
+    return column_value(function, list(ends[0])), column_value(function, list(ends[1]))
 
 
 def _lines(function: str, columns: list[list[Values]], care: Care) -> Interval:

@@ -27,6 +27,7 @@ POINT_FUNCTIONS: Mapping[str, Callable[[Values], Values]] = {
     "ln": np.log,
     "log10": np.log10,
     "exp": np.exp,
+    "abs": np.abs,
     "kelvin": np.positive,  # in SI units a temperature is in kelvin already
 }
 
@@ -91,6 +92,8 @@ def column_value(function: str, columns: list[Values]) -> Values:
         columns: The columns, and the plain values behind them.
     """
     first = columns[0]
+    if function in _OF_ONE:
+        return _OF_ONE[function](first)
     present = np.isfinite(first)
     counts: Values = np.asarray(present.sum(axis=1, keepdims=True), dtype=np.float64)
     match function:
@@ -116,3 +119,42 @@ def column_value(function: str, columns: list[Values]) -> Values:
         case _:
             fit = fit_lines(columns[1], first)
             return fit.slope if function == "slope" else fit.intercept
+
+
+def _median(column: Values) -> Values:
+    counts = np.isfinite(column).sum(axis=1)
+    ordered = np.sort(np.where(np.isfinite(column), column, np.inf), axis=1)
+    rows = np.arange(column.shape[0])
+    low, high = (
+        ordered[rows, np.maximum(counts - 1, 0) // 2],
+        ordered[rows, np.minimum(counts // 2, column.shape[1] - 1)],
+    )
+    return np.asarray(np.where(counts > 0, (low + high) / 2.0, np.nan)[:, np.newaxis])
+
+
+def _spread(column: Values) -> Values:
+    """Return the standard deviation of a sample, with one less than the count below; NaN for fewer than two."""
+    counts = np.isfinite(column).sum(axis=1, keepdims=True)
+    away = np.where(np.isfinite(column), column - mean_of(column), 0.0)
+    variance = (away**2).sum(axis=1, keepdims=True) / np.maximum(counts - 1.0, 1.0)
+    return np.asarray(np.where(counts > 1, np.sqrt(variance), np.nan))
+
+
+def _above(column: Values) -> Values:
+    """Return for each row the value in the row above it."""
+    return np.concatenate([np.full((column.shape[0], 1), np.nan), column[:, :-1]], axis=1)
+
+
+def _ranks(column: Values) -> Values:
+    """Return the rank of each row: 1 for the lowest; equal values share the mean of theirs."""
+    one, other = column[:, :, np.newaxis], column[:, np.newaxis, :]
+    ranks = (other < one).sum(axis=2) + ((other == one).sum(axis=2) + 1) / 2.0
+    return np.asarray(np.where(np.isfinite(column), ranks, np.nan))
+
+
+_OF_ONE: Mapping[str, Callable[[Values], Values]] = {
+    "median": _median,
+    "stdev": _spread,
+    "above": _above,
+    "rank": _ranks,
+}

@@ -19,14 +19,14 @@ from marking.checking.answers.board import Board, Cells
 from marking.checking.answers.careful import Care, Interval, careful_interval, hull, is_drawn
 from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
+from marking.checking.answers.named_slips import named_slips_behind
 from marking.checking.answers.printed_answers import Printed, is_direct, printed
-from marking.checking.answers.reaching import Chains, named_slip_prints
+from marking.checking.answers.reaching import Chains
 from marking.checking.answers.rounding import (
     Places,
     magnitude,
     overlaps,
     printed_interval,
-    rounded_interval,
     step_interval,
     ten_to,
 )
@@ -90,16 +90,18 @@ class _Work:
         along = self._along(item, formula, care)
         unrounded = evaluate(formula.tree, self.carried)
         direct = self._direct(item, exact, unrounded)
-        judgement = self._verdicts(item, formula, [own, *others], direct, care)
+        known = (self.exact, self.exact | self.stated_exact)
+        slips = named_slips_behind(self.board.rubric, item, printed(cells), known)
+        judgement = self._verdicts(item, formula, [own, *others], direct, care, slips)
         shape = cells.number.shape
         lacking = lacks_reading(item, self.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
         # One who wrote this step down goes on with what stands there.
         self.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
-        self._remember(item, cells, (own, exact), along, (fewest, most), care)
         stands = judgement == int(Judgement.RIGHT)
+        self._remember(item, cells, (own, exact), along, (fewest, most), care, stands)
         ways = _ways(item, self.own)
-        self.chains.remember(item, ways, self.figures[item.name], self.exact[item.name], along[1], stands)
+        self.chains.remember(item, ways, self.figures[item.name], self.exact[item.name], along[1], stands, slips)
         kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
         self.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
@@ -121,13 +123,15 @@ class _Work:
         along: tuple[Interval, Values],
         figures: tuple[Places, Places],
         care: Care,
+        stands: NDArray[np.bool_],
     ) -> None:
         own, exact = from_readings
         # A later step may use this one as it was kept on paper, to three figures.
         self.own[item.name] = hull(own, step_interval(*own, care.figures))
         self.exact[item.name] = exact
         # A step that was not written down was worked out all the same, from what stands before it.
-        written = _in_si(cells, rounded_interval(cells.number, cells.trusted))
+        # What a wrong one was before it was rounded or cut off is not known here.
+        written = _chosen(stands, cells.rounded_si(), cells.printed_si())
         there, follows = np.isfinite(cells.si), np.isfinite(along[1])
         unwritten = _chosen(follows, step_interval(*along[0], care.figures), (np.full((1, 1), np.nan),) * 2)
         self.stated[item.name] = _chosen(there, written, unwritten)
@@ -223,6 +227,7 @@ class _Work:
         intervals: list[Interval],
         direct: tuple[list[Values], list[Values]],
         care: Care,
+        slips: list[Values],
     ) -> NDArray[np.int64]:
         cells, one = self.board.cells[item.name], printed(self.board.cells[item.name])
         exact = direct[0][0]
@@ -232,7 +237,7 @@ class _Work:
         # An interval that cannot be told, such as the root of what may be below zero, is no licence.
         inside = self._inside(item, intervals) | (~missing & ~np.isfinite(intervals[0][0]))
         reached = self.chains.reached(item, _ways(item, self.own), inside & ~is_own & ~missing)
-        slip = named_slip_prints(self.board.rubric, item, one, (self.exact, self.exact | self.stated_exact))
+        slip = _any([np.zeros(cells.number.shape, np.bool_), *(np.isfinite(value) for value in slips)])
         # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
         result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         near = Judgement.NEAR_LINE if is_drawn(formula) else Judgement.NEAR
@@ -253,7 +258,7 @@ class _Work:
 
     def _inside(self, item: Item, intervals: list[Interval]) -> NDArray[np.bool_]:
         cells = self.board.cells[item.name]
-        return _any_overlap(_in_si(cells, printed_interval(cells.number, cells.trusted)), intervals)
+        return _any_overlap(cells.printed_si(), intervals)
 
     def _near_line(self, item: Item, formula: Formula, care: Care) -> NDArray[np.bool_]:
         """Tell where an answer taken off a drawn line lies between the shares that decide."""
@@ -289,8 +294,7 @@ class _Work:
         low, high = printed_interval(cells.number, cells.trusted)
         found = np.zeros(cells.number.shape, np.bool_)
         for unit in item.recorded_in:
-            printed = (low * unit.factor + unit.offset, high * unit.factor + unit.offset)
-            found |= _any_overlap(printed, intervals)
+            found |= _any_overlap((unit.to_si(low), unit.to_si(high)), intervals)
         return np.asarray(found & cells.unlabelled)
 
     def _all_there(self, item: Item) -> NDArray[np.bool_]:
@@ -339,13 +343,9 @@ def _any_overlap(printed: Interval, intervals: list[Interval]) -> NDArray[np.boo
 def _beyond(item: Item, exact: Values) -> NDArray[np.bool_]:
     if item.limits is None:
         return np.zeros(exact.shape, np.bool_)
-    low, high = (limit * item.unit.factor + item.unit.offset for limit in item.limits)
+    low, high = (item.unit.to_si(limit) for limit in item.limits)
     with np.errstate(all="ignore"):
         return np.asarray((exact < low) | (exact > high))
-
-
-def _in_si(cells: Cells, interval: Interval) -> Interval:
-    return interval[0] * cells.factor + cells.offset, interval[1] * cells.factor + cells.offset
 
 
 def _has_size(cells: Cells, exact: Values) -> NDArray[np.bool_]:

@@ -132,13 +132,21 @@ def _crossed(a: Values, b: Values, operation: Callable[[Values, Values], Values]
 def fewer(ways: Ways, most: int = MOST_OF_A_STEP) -> Ways:
     """Return no more than *most* alternatives, equal ones once; of too many, evenly spread ones."""
     count = ways.low.shape[0]
-    if not ways.is_sharp or ways.low.shape[-1] > 1:
+    if ways.low.shape[-1] > 1:
         # The rows of a column belong together: one habit, not a new one in each row.
         if count <= most:
             return ways
         chosen = np.linspace(0, count - 1, most).round().astype(np.int64)
         low = ways.low[chosen]
         return Ways(low, low if ways.is_sharp else ways.high[chosen], ways.figures)
+    if not ways.is_sharp:
+        if count <= most:
+            return ways
+        # In the order of each answer's own alternatives: which are picked never depends on the answers beside it.
+        order = np.argsort(ways.low, axis=0)
+        order = np.take_along_axis(order, _spread(ways.low, most), axis=0)
+        low, high = (np.take_along_axis(end, order, axis=0) for end in (ways.low, ways.high))
+        return Ways(low, high, ways.figures)
     if count == 1:
         return ways
     ordered = np.sort(ways.low, axis=0)
@@ -146,11 +154,14 @@ def fewer(ways: Ways, most: int = MOST_OF_A_STEP) -> Ways:
         same = np.diff(ordered, axis=0) <= _SAME * np.abs(ordered[1:])
     ordered[1:][same] = np.nan
     ordered = np.sort(ordered, axis=0)
-    there = np.isfinite(ordered).sum(axis=0)
-    longest = max(int(there.max()), 1)
+    longest = max(int(np.isfinite(ordered).sum(axis=0).max()), 1)
     if longest <= most:
         return sharp(ordered[:longest], ways.figures)
-    last = np.maximum(there - 1, 0)
+    return sharp(np.take_along_axis(ordered, _spread(ordered, most), axis=0), ways.figures)
+
+
+def _spread(values: Values, most: int) -> NDArray[np.int64]:
+    """Return which of each answer's alternatives, finite ones first, are kept of too many: evenly spread ones."""
+    last = np.maximum(np.isfinite(values).sum(axis=0) - 1, 0)
     steps = np.linspace(0.0, 1.0, most)[:, None, None]
-    chosen = np.where(last < most, np.arange(most)[:, None, None], np.round(steps * last)).astype(np.int64)
-    return sharp(np.take_along_axis(ordered, chosen, axis=0), ways.figures)
+    return np.where(last < most, np.arange(most)[:, None, None], np.round(steps * last)).astype(np.int64)

@@ -16,15 +16,15 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.board import Board, Cells
 from marking.checking.answers.careful import is_drawn
-from marking.checking.answers.evaluation import evaluate
 from marking.checking.answers.judged import NO_LIMIT
 from marking.checking.answers.kept_steps import Ways
+from marking.checking.answers.named_slips import fits_together
 from marking.checking.answers.printed_answers import FIGURES_WITH_A_UNIT_EITHER_WAY, Printed, printed
-from marking.checking.answers.rounding import Places, printed_interval, rounded_interval
+from marking.checking.answers.rounding import Places
 from marking.checking.answers.student_chains import Chosen, Route, Source, chains
 from marking.checking.fits import DRAWN_SHARE
 from rubrics.formulas import Formula
-from rubrics.model import Item, Rubric
+from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]
@@ -62,14 +62,14 @@ class Chains:
         """Take in constants and readings."""
         unlimited = np.full((1, 1), NO_LIMIT, np.int64)
         for name, constant in self.board.rubric.constants.items():
-            each = tuple(np.full((1, 1), value * constant.unit.factor) for value in constant.values)
+            unit = constant.unit
+            each = tuple(np.full((1, 1), value * unit.factor + unit.offset) for value in constant.values)
             self.own[name] = self.every[name] = Source(item=None, values=each, figures=unlimited)
         for name, pair in figures.items():
             item, cells = self.board.rubric.items[name], self.board.cells[name]
-            turned = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
             figures_of = np.where(_is_count(item, cells), NO_LIMIT, surest(pair))
-            source = Source(item=item, values=(values[name],), figures=figures_of, converted=turned)
-            self.own[name] = self.every[name] = source
+            source = Source(item=item, values=(values[name],), figures=figures_of)
+            self.own[name] = self.every[name] = _turned(source, item, cells)
 
     def remember(
         self,
@@ -79,10 +79,12 @@ class Chains:
         exact: Values,
         stated: Values,
         stands: Mask,
+        slips: Sequence[Values],
     ) -> None:
         """Take in an answer that was judged: *exact* from the readings, *stated* as what stands written leads to it.
 
-        Where it was written and *stands*, the number on paper is one more way to go on.
+        Where it was written and *stands*, the number on paper is one more way to go on. Of one that does not, so are
+        the unrounded values of the named *slips* that print it, NaN elsewhere.
         """
         cells = self.board.cells[item.name]
         there = np.isfinite(cells.si)
@@ -92,7 +94,8 @@ class Chains:
         exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
         own = (exact, np.where(there & stands, cells.si, exact))
         along = np.where(np.isfinite(stated), stated, exact)
-        written = (np.where(there, cells.si, along), along)
+        first = np.where(there, cells.si, along)
+        written = (first, along, *(np.where(there & ~stands & np.isfinite(slip), slip, first) for slip in slips))
         source = Source(
             item=item,
             values=_different(own),
@@ -101,21 +104,29 @@ class Chains:
             unwritten=~there,
             printed=printed(cells),
         )
+        source = _turned(source, item, cells)
         is_line = any(is_drawn(way) for way in ways)
         self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
-        self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high))
+        # One that stands was rounded, for all that is known: a step before it may have been kept more shortly.
+        rough = _only(
+            there, *(np.where(stands, *ends) for ends in zip(cells.rounded_si(), cells.printed_si(), strict=False))
+        )
+        self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
     def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:
         """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
         cells = self.board.cells[item.name]
         shape = cells.number.shape
+        scaled = self._scaled(item)
         found = Reached(
             own=np.zeros(shape, np.bool_), follows=np.zeros(shape, np.bool_), near=np.zeros(shape, np.bool_)
         )
         routes = [self._route(item, way) for way in ways]
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
-            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share)
+            self._look(
+                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share, scaled
+            )
         return found
 
     def _look(
@@ -125,13 +136,19 @@ class Chains:
         cells: Cells,
         at: tuple[NDArray[np.int64], NDArray[np.int64]],
         share: float,
+        scaled: Mask,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
             for one_habit in (True, False):
                 one = printed(cells).at(*at)
                 chosen = Chosen(
-                    sources=sources, count=len(self.board.write_ups), students=at[0], rows=at[1], share=share
+                    sources=sources,
+                    count=len(self.board.write_ups),
+                    students=at[0],
+                    rows=at[1],
+                    share=share,
+                    is_scaled=scaled[at][:, None],
                 )
                 hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
                 hits[at] |= hit
@@ -139,6 +156,19 @@ class Chains:
                 at = (at[0][~hit], at[1][~hit])
                 if not at[0].size:
                     return
+
+    def _scaled(self, item: Item) -> Mask:
+        """Tell where the numbers as they were written do not give the answer in its unit, shape of the board.
+
+        163 g over 59 cm³ is a density in g/cm³; for kg/m³ both are turned into other units first.
+        """
+        rubric, cells = self.board.rubric, self.board.cells[item.name]
+        formula = item.formula
+        assert formula is not None  # only answers with a formula come here
+        si = {name: self.every[name].values[0] for name in formula.names}
+        units = {n: rubric.constants[n].unit if n in rubric.constants else self.board.cells[n] for n in formula.names}
+        number = {name: units[name].from_si(value) for name, value in si.items()}
+        return np.broadcast_to(~fits_together(item, formula, (number, si), cells), cells.number.shape)
 
     def _before_rounding(self, item: Item, ways: Sequence[Formula], astray: Mask) -> tuple[Values, Values]:
         """Return what a number may have been before it was rounded, where its figures cannot be worked out again.
@@ -148,9 +178,7 @@ class Chains:
         cells = self.board.cells[item.name]
         off_a_line = any(is_drawn(way) for way in ways)
         unknown = (astray | off_a_line) & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
-        ends = (printed_interval if off_a_line else rounded_interval)(cells.number, cells.trusted)
-        low, high = (np.where(unknown, one * cells.factor + cells.offset, np.nan) for one in ends)
-        return low, high
+        return _only(unknown, *(cells.printed_si() if off_a_line else cells.rounded_si()))
 
     def _least_figures(self, item: Item) -> Places:
         """Return the figures of the least precise reading behind an answer; a count limits nothing."""
@@ -193,6 +221,13 @@ def surest(pair: tuple[Places, Places]) -> Places:
     return np.where(most < NO_LIMIT, most, fewest)
 
 
+def _turned(source: Source, item: Item, cells: Cells) -> Source:
+    """Return *source* with what is known of the unit that it was written in."""
+    other = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+    scaled = (item.unit.dimension != NO_DIMENSION) & ~np.isclose(cells.factor, 1.0, rtol=1e-9, atol=0.0)
+    return replace(source, converted=other, scaled=scaled)
+
+
 def _only(where: Mask, low: Values, high: Values) -> tuple[Values, Values]:
     return np.where(where, low, np.nan), np.where(where, high, np.nan)
 
@@ -220,17 +255,3 @@ def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
         least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
         room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
         return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)
-
-
-def named_slip_prints(rubric: Rubric, item: Item, one: Printed, values: Sequence[Mapping[str, Values]]) -> Mask:
-    """Tell which answers a slip that the rubric names prints, by arithmetic alone, on any of some sets of *values*."""
-    found = np.zeros(one.number.shape, np.bool_)
-    for slip in rubric.slips:
-        if slip.answer != item.name:
-            continue
-        for numbers in values:
-            if all(name in numbers for name in slip.formula.names):
-                value = evaluate(slip.formula.tree, numbers)
-                with np.errstate(all="ignore"):
-                    found |= one.is_printed_by(value, value) & ~one.is_one_figure
-    return found

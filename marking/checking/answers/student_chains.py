@@ -2,7 +2,8 @@
 
 A step that was not written down is kept exact, rounded to three figures or more (two where a reading that goes into
 it has two), or cut off at three or more. An earlier answer goes on as it was written, or as the unrounded value that
-it stands for; a reading is never rounded, unless it is turned into another unit. Down a column there is one habit.
+it stands for; a reading is never rounded. Whatever is turned into another unit may be kept like any step, though.
+Down a column there is one habit.
 Whole numbers are exact, constants have the values of the rubric, and pi those of school.
 """
 
@@ -71,8 +72,13 @@ class Source:
     unwritten: Mask | None = None
     printed: Printed | None = None
     """An earlier answer as it was written."""
+    rough: tuple[Values, Values] | None = None
+    """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
+    too wide with two figures to award by, and enough not to withhold."""
     converted: Mask | None = None
-    """Where a reading is turned into another unit on the way in, which is a step like any other."""
+    """Where a number is turned into the unit that is usual for it, which is a step like any other."""
+    scaled: Mask | None = None
+    """Where it is turned into coherent SI units, should the answer need that."""
 
     @property
     def is_column(self) -> bool:
@@ -93,6 +99,10 @@ class Chosen:
     """Rows from 0, shape (answers,); all 0 for a single item."""
     share: float
     """How much steeper or flatter than the fitted one a line may be drawn."""
+    is_scaled: Mask = field(default_factory=lambda: np.zeros((1, 1), np.bool_))
+    """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
+    is_rough: bool = False
+    """Earlier answers are taken as roughly as they were printed."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
 
@@ -133,8 +143,17 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
             if one_habit and route.is_other_line and passed.any():
                 for parts, share in ((found, WELL_DRAWN_SHARE), (loose, FAIRLY_DRAWN_SHARE)):
                     parts.append(_without(_walked(route, replace(chosen, share=share), 0), ~passed))
+            if not one_habit and _are_rough(chosen):
+                rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
+                loose += [_without(one, passed) for one in rough]
         every = either(*found, most=MOST_CHAINS)
         return every, either(every, *loose, most=MOST_CHAINS)
+
+
+def _are_rough(chosen: Chosen) -> bool:
+    """Tell whether some of these students wrote an earlier answer."""
+    rough = [source.rough[0] for source in chosen.sources.values() if source.rough is not None]
+    return any(bool(np.isfinite(one[chosen.students]).any()) for one in rough)
 
 
 def _walked(route: Route, chosen: Chosen, habit: int | None) -> Ways:
@@ -186,10 +205,12 @@ class _Walk:
         source = self.chosen.sources[name]
         figures = self._pick(source.figures, source)
         found = sharp(np.stack([self._pick(one, source) for one in source.values]), figures)
-        if source.span is not None and np.isfinite(self._pick(source.span[0], source)).any():
+        for span in (source.span, source.rough if self.chosen.is_rough else None):
+            if span is None or not np.isfinite(self._pick(span[0], source)).any():
+                continue
             # In a column the rows that stand go on as they are written.
             first = found.low[:1]
-            ends = [np.where(np.isfinite(end), end, first) for end in (self._pick(end, source) for end in source.span)]
+            ends = [np.where(np.isfinite(end), end, first) for end in (self._pick(end, source) for end in span)]
             found = either(found, Ways(ends[0], ends[1], figures))
         if source.unwritten is None or not source.ways:
             return found
@@ -244,13 +265,10 @@ class _Walk:
     def _factor(self, node: Node) -> Ways:
         found = self._step(node)
         source = self.chosen.sources.get(node.name) if isinstance(node, Name) else None
-        if source is None or source.converted is None:
+        if source is None or source.converted is None or source.scaled is None:
             return found
-        turned = self._pick(source.converted, source)
-        if not turned.any():
-            return found
-        kept = self._kept(found)
-        return either(found, sharp(np.where(turned, kept.low, np.nan), found.figures))
+        turned = self._pick(source.converted, source) | (self._pick(source.scaled, source) & self.chosen.is_scaled)
+        return either(found, _without(self._kept(found), ~turned)) if turned.any() else found
 
     def _sum(self, node: Node) -> Ways:
         total: Ways | None = None
@@ -331,9 +349,13 @@ class _Walk:
         )
         found: list[Ways] = []
         for picked in itertools.product(*(range(one.low.shape[0]) for one in (*columns, *behind))):
-            arrays = [0.5 * (one.low[at] + one.high[at]) for one, at in zip((*columns, *behind), picked, strict=True)]
-            arrays = list(np.broadcast_arrays(*arrays[: len(columns)])) + arrays[len(columns) :]
-            found += [Ways(low, high, figures) for low, high in self._of_columns(call, arrays)]
+            for share in (0.0, 1.0) if self.chosen.is_rough else (0.5,):
+                arrays = [
+                    (1 - share) * one.low[at] + share * one.high[at]
+                    for one, at in zip((*columns, *behind), picked, strict=True)
+                ]
+                arrays = list(np.broadcast_arrays(*arrays[: len(columns)])) + arrays[len(columns) :]
+                found += [Ways(low, high, figures) for low, high in self._of_columns(call, arrays)]
         return either(*found)
 
     def _of_columns(self, call: Call, arrays: list[Values]) -> list[tuple[Values, Values]]:

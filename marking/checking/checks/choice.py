@@ -26,6 +26,8 @@ OFF_ZERO_SHARE = 0.03
 BEYOND_DOUBT = 0.999
 """An intercept outside this interval is not chance; one of this share of the largest reading is no zero error."""
 MISSES_SHARE = 0.05
+NEARLY_AS_NEAR = 0.25
+"""A material that is not much farther off than the nearest stands too."""
 
 
 def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -37,6 +39,46 @@ def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
             yield case.blank_line(item, None, entry)
         else:
             yield _choice_line(case, item, entry)
+
+
+def check_nearest(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line for each item: whether the accepted value that is named is the nearest to the own result.
+
+    A name whose range holds the result stands too; where two are about as near, the teacher looks.
+    """
+    for name in criterion.items:
+        item = case.item(name)
+        entry = case.entry(item, 1)
+        if entry is None or entry.state is State.BLANK:
+            yield case.blank_line(item, None, entry)
+            continue
+        facts = basic_facts(item, None, entry) | {"choice": entry.raw.strip()}
+        yield _nearest_line(case, item, entry, facts)
+
+
+def _nearest_line(case: Case, item: Item, entry: Entry, facts: dict[str, str]) -> Line:
+    info, choice = case.rubric.result, find_choice(item, entry.raw)
+    values = _own_results(case)
+    if info is None or choice is None or not values:
+        return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_UNCLEAR, facts)
+    named = [one for one in info.accepted if one.name == choice.word]
+    for value in values:
+        away = {one.name: max(0.0, abs(value - one.value) - one.uncertainty) for one in info.accepted}
+        least = min(away.values())
+        if named and away[choice.word] <= least * (1 + NEARLY_AS_NEAR) + 1e-12 * abs(value):
+            return _line(item, entry, Outcome.AWARDED, Reason.CHOICE_RIGHT, facts)
+        facts = facts | {"choice_expected": min(away, key=lambda one: away[one])}
+    return _line(item, entry, Outcome.WITHHELD, Reason.NEAREST_OTHER, facts)
+
+
+def _own_results(case: Case) -> list[float]:
+    """Return the result as the student wrote it and as the readings lead to it, in the unit of the answer."""
+    info = case.rubric.result
+    if info is None or info.answer not in case.judged:
+        return []
+    item = case.item(info.answer)
+    both = (case.judged[info.answer].own[case.student, 0], case.board.cells[info.answer].si[case.student, 0])
+    return [float((one - item.unit.offset) / item.unit.factor) for one in both if np.isfinite(one)]
 
 
 def find_choice(item: Item, text: str) -> Choice | None:

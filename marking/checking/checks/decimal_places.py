@@ -32,7 +32,7 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
     for items in groups.values():
         readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
         numbers = [one for one in readings if _has_places(one[2])]
-        line = _group_line(case, items, numbers)
+        line = _group_line(case, items, numbers, _places_of_step(numbers) if criterion.steps else None)
         between = _between_steps(numbers) if criterion.steps and line.outcome is Outcome.AWARDED else None
         yield line if between is None else _steps_line(case, *between)
 
@@ -42,14 +42,14 @@ def _has_places(entry: Entry) -> bool:
     return entry.state is State.NUMBER and entry.value != 0 and not entry.is_fraction
 
 
-def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
+def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: int | None) -> Line:
     first = items[0]
     if not readings:
         facts = basic_facts(first, None, None)
         return Line(item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
     units = {unit_used(item, entry).symbol for item, _, entry in readings}
     known = [one for one in readings if not one[2].zeros_unknown]
-    wanted = _usual_places(known)
+    wanted = _usual_places(known) if stated is None else stated
     odd = next((one for one in known if _places(one[2]) != wanted), None)
     # A number whose zeros were dropped may have had them; it is odd only where it shows more than the others.
     longer = next((one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted and known), None)
@@ -58,7 +58,8 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading]) -> Line:
         return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
     if odd is None and longer is None:
         return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
-    outcome = Outcome.FOR_TEACHER if longer is None and _may_have_changed_range(known) else Outcome.WITHHELD
+    is_meter = stated is None and longer is None and _may_have_changed_range(known)
+    outcome = Outcome.FOR_TEACHER if is_meter else Outcome.WITHHELD
     return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
 
 
@@ -88,6 +89,19 @@ def _steps_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
         explanations=(found,),
         facts=facts,
     )
+
+
+def _places_of_step(readings: list[Reading]) -> int | None:
+    """Return the decimal places that the steps of the scale ask for: two for 0.05; None where it cannot be told."""
+    steps = {
+        float(f"{item.resolution * item.unit.factor / unit_used(item, entry).factor:.6g}")
+        for item, _, entry in readings
+        if item.resolution is not None
+    }
+    if len(steps) != 1:
+        return None
+    _, digits, exponent = Decimal(repr(steps.pop())).normalize().as_tuple()
+    return max(0, -exponent) if isinstance(exponent, int) and digits else None
 
 
 def _usual_places(readings: list[Reading]) -> int:

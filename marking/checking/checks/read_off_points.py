@@ -1,19 +1,103 @@
-"""Two points that a student read off the line on paper: what they tell of the line, and of the gradient taken off it.
+"""What a student typed of the graph on paper: two points read off the line, and the scales of the axes.
 
-They only ever propose: the line itself is on paper, where the teacher sees it.
+The points tell of the line and of the gradient taken off it, the scales of the room that the points fill. Where they
+were not typed, or speak against the line, the teacher looks at the paper.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import DrawnLine, GradientVerdict, Judgement, ReadOff, judge_drawn, printed_interval
 from marking.checking.case import Case, Facts, Line, Reason, number_text, with_unit
 from marking.findings import Outcome
 from rubrics.formulas import Call, Name
-from rubrics.model import Item
+from rubrics.model import Criterion, Item
+
+HALF = 0.5
+"""Of each axis, that the points fill at least; read to a little square of fifty."""
+LEAST_SHARE = HALF - 0.02
+EASY = (1.0, 2.0, 5.0)
+"""What a large square may stand for, times a power of ten. Common practice, no source."""
+ALSO_EASY = (2.5, 4.0)
+"""What some schools allow: the teacher looks."""
+
+
+def check_line(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line: awarded where two points far apart lie on the line of the readings, else for the teacher."""
+    seen = line_reason(case)
+    facts = {"point": criterion.point}
+    if seen is None:
+        yield Line(item="", row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, facts=facts)
+        return
+    reason, more = seen
+    is_shown = reason is Reason.LINE_FITS
+    yield Line(
+        item="",
+        row=None,
+        outcome=Outcome.AWARDED if is_shown else Outcome.FOR_TEACHER,
+        reason=Reason.LINE_SHOWN if is_shown else reason,
+        facts=facts | more,
+    )
+
+
+def check_scale(criterion: Criterion, case: Case) -> Iterator[Line]:
+    """Yield one line: whether the points fill half of each axis, and a large square stands for an easy amount."""
+    graph = case.rubric.graph
+    facts = {"point": criterion.point}
+    found = (
+        [_axis(case, graph.axes[start : start + 3], of) for start, of in ((0, graph.x), (3, graph.y))] if graph else []
+    )
+    if not found or Reason.TEACHER_LOOKS in found:
+        yield Line(item="", row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.TEACHER_LOOKS, facts=facts)
+        return
+    fault = next((one for one in found if one is not Reason.SCALE_RIGHT), None)
+    outcome = Outcome.AWARDED if fault is None else Outcome.WITHHELD
+    yield Line(item="", row=None, outcome=outcome, reason=fault or Reason.SCALE_RIGHT, facts=facts)
+
+
+def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
+    """Return what one axis comes to; TEACHER_LOOKS where it was not typed, or does not hold its points.
+
+    Points are plotted as they were written down, or as they should have been: what suits either stands.
+    """
+    found = [_scale(case, boxes, values) for values in _plotted(case, of)]
+    order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
+    return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
+
+
+def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
+    columns = [case.board.cells[of].si, *([case.judged[of].own] if of in case.judged else [])]
+    item = case.item(of)
+    return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
+
+
+def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> Reason:
+    start, end, square = (_number(case, name) for name in boxes)
+    values = plotted[np.isfinite(plotted)]
+    if not np.isfinite([start, end, square]).all() or start == end or square <= 0 or values.size < 2:
+        return Reason.TEACHER_LOOKS
+    low, high = min(start, end), max(start, end)
+    slack = 1e-6 * (high - low)
+    if values.min() < low - slack or values.max() > high + slack:
+        return Reason.TEACHER_LOOKS
+    if np.ptp(values) < LEAST_SHARE * (high - low):
+        return Reason.SCALE_SMALL
+    size = square / 10.0 ** math.floor(math.log10(square) + 1e-9)
+    if any(math.isclose(size, one, rel_tol=1e-6) for one in EASY):
+        return Reason.SCALE_RIGHT
+    is_allowed = any(math.isclose(size, one, rel_tol=1e-6) for one in ALSO_EASY)
+    return Reason.TEACHER_LOOKS if is_allowed else Reason.SCALE_AWKWARD
+
+
+def _number(case: Case, name: str) -> float:
+    item = case.item(name)
+    return float((case.board.cells[name].si[case.student, 0] - item.unit.offset) / item.unit.factor)
 
 
 def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, Reason, basic_facts, number_text, with_unit
 from marking.findings import Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
@@ -21,7 +22,20 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
             for row, entry in case.entries(one)
             if entry.state is not State.BLANK
         ]
-        yield _column_line(case, item, given) if given else _missing(item)
+        yield _enough(criterion, case, _column_line(case, item, given)) if given else _missing(item)
+
+
+def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
+    """Return *line*, withheld where the reading is below the least that the criterion asks for."""
+    least = dict(criterion.least).get(line.item)
+    if least is None or line.outcome is not Outcome.AWARDED:
+        return line
+    item = case.item(line.item)
+    value = float((case.board.cells[line.item].si[case.student, 0] - item.unit.offset) / item.unit.factor)
+    if not value < least:
+        return line
+    facts = dict(line.facts) | {"least": with_unit(number_text(least), item.unit.symbol)}
+    return replace(line, outcome=Outcome.WITHHELD, reason=Reason.TOO_LITTLE, facts=facts)
 
 
 def _missing(item: Item) -> Line:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, Reason, written
@@ -11,7 +12,7 @@ from marking.checking.checks.means import mean_line
 from marking.checking.checks.method import proved_line
 from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
-from marking.findings import Basis, Outcome
+from marking.findings import Basis, Explanation, Outcome
 from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
@@ -40,7 +41,32 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
             if line is not None and entry is not None and entry.state is State.NUMBER:
                 line = gradient_line(case, item, mean_line(case, item, row, line))
             if line is not None:
-                yield line
+                yield _spared(criterion, case, item, row, line)
+
+
+SURE = 0.9
+"""How likely a named slip is before another criterion takes the mark for it."""
+
+
+def _named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> tuple[Explanation, ...] | None:
+    """Return what explains a wrong answer where it is, surely, one of the named slips *details*; else None."""
+    found = case.explanations.get((item.name, case.student, row - 1), ())
+    share = sum(one.probability for one in found if one.detail in details)
+    return found if details and found and found[0].detail in details and share >= SURE else None
+
+
+def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
+    """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
+    if line.reason is not Reason.WRONG_VALUE or _named_slip(case, item, row, criterion.spares) is None:
+        return line
+    return replace(
+        line,
+        outcome=Outcome.AWARDED,
+        reason=Reason.RIGHT_CARRIED_FORWARD,
+        basis=Basis.CARRIED_FORWARD,
+        explanations=(),
+        expected=None,
+    )
 
 
 def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | None:

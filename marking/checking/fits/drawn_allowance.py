@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from marking.checking.fits.line_families import FITS, PARABOLA, fit_value
 from marking.checking.fits.read_offs import read_off, read_off_interval
 from marking.checking.fits.straight_lines import fit_lines, odd_points
+from marking.checking.fits.straight_parts import straight_part
 
 Values = NDArray[np.float64]
 Room = tuple[Values, Values, Values]
@@ -55,7 +56,10 @@ def line_room(function: str, columns: list[Values], share: float) -> list[Room] 
         return None
     y, x = columns
     without = np.where(odd_points(x, y), np.nan, y)
-    return [_line(function, x, one, share) for one in (y, without)]
+    lines = [_line(function, x, one, share) for one in (y, without)]
+    part = straight_part(x, y)
+    # One who lays the ruler along the straight part leaves out what bends away from it.
+    return [*lines, _line(function, x, np.where(part, y, np.nan), share)] if part.any() else lines
 
 
 def _line(function: str, x: Values, y: Values, share: float) -> Room:

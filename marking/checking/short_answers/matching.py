@@ -1,31 +1,31 @@
-"""Which ideas of a question an answer holds: words in order, near one another, with their negations and directions.
-
-The time taken grows in step with the length of the answer, which is cut, and with the words of the question.
-"""
+"""What an answer is read as, and what is proposed: a mark only where nothing in the answer speaks against it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
 
+from marking.checking.short_answers.directions import Claim, read_directions
+from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.reading_words import (
     Direction,
     Word,
-    direction_of,
-    is_same_word,
     is_two_ways,
     known_words,
+    opposites_of,
     read_words,
-    words_like,
 )
-from rubrics.model import Idea, Question
+from marking.checking.short_answers.turns import has_turn, is_circle, own_words, says_nothing_new
+from marking.checking.short_answers.wordings_found import Match, all_matches
+from rubrics.model import ErrorSource, Moves, Question
 
-WIDEST_GAP = 5
-"""Words that may stand between two words of a wording: 'energy *from the hot metal block* escapes'."""
-NEGATION_REACH = 3
-"""Words before a wording in which a 'not' denies it: 'not very well insulated'."""
+SOURCE = "source"
+DIRECTION = "direction"
+"""Ids told for a source of error that was named, and for a direction that belongs to it."""
+Figures = Mapping[str, Sequence[float]]
+"""Column to the student's own values, as written or as they follow from the readings."""
+_WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
 class Proposal(StrEnum):
@@ -36,15 +36,23 @@ class Proposal(StrEnum):
     UNSURE = "unsure"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
-    """One wording found in an answer."""
+class Why(StrEnum):
+    """Why an answer is left to the teacher."""
 
-    idea: str
-    spans: tuple[tuple[int, int], ...]
-    """(start, end) of the words that it rests on, in characters of the answer."""
-    is_denied: bool
-    """True where the answer says the opposite: negated, or in the other direction."""
+    NONE = ""
+    PARTLY = "partly"
+    """Some of what is asked for is there."""
+    NOT_FOUND = "not-found"
+    TURN = "turn"
+    """Something is denied, or said to be wrong."""
+    DIRECTION = "direction"
+    """The direction is not the one that belongs to the source, or goes both ways."""
+    WRONG = "wrong"
+    """A wrong idea stands beside it."""
+    COPIED = "copied"
+    """The words of the question, or a circle."""
+    FIGURES = "figures"
+    """The figures quoted do not show it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,154 +69,239 @@ class Reading:
     """What it rests on, in order."""
     group: str
     """Same for answers that mean the same."""
+    why: Why = Why.NONE
 
 
-def read_answer(question: Question, text: str) -> Reading:
-    """Return which ideas of *question* stand in *text*, and what is proposed."""
-    words = read_words(text)
-    found = _all_matches(question.ideas, words)
-    wrong = [one for one in _all_matches(question.wrong, words) if not one.is_denied]
-    stands = {one.spans for one in found if not one.is_denied}
-    denied = [one for one in found if one.is_denied and not _is_covered(one, found)]
-    is_denied = bool(denied) or is_two_ways(words)
-    right = [one for one in found if not one.is_denied]
-    ideas = tuple(idea.id for idea in question.ideas if any(one.idea == idea.id for one in right))
-    wrongs = tuple(idea.id for idea in question.wrong if any(one.idea == idea.id for one in wrong))
-    ignored = _all_matches(question.ignore, words)
-    proposal = _propose(question, len(ideas), has_wrong=bool(wrongs), is_denied=is_denied, ignored=bool(ignored))
-    rests_on = {span for spans in stands for span in spans} | {s for one in (*wrong, *denied) for s in one.spans}
-    return Reading(
-        proposal=proposal,
-        ideas=ideas,
-        wrong=wrongs,
-        is_contradictory=bool(ideas) and (bool(wrongs) or is_denied),
-        spans=tuple(sorted(rests_on)),
-        group=_group(ideas, wrongs, sorted({one.idea for one in denied}), words),
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """An answer in its boxes."""
+
+    what: str
+    way: Moves | None = None
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """What stands in a text."""
+
+    text: str
+    words: tuple[Word, ...]
+    right: tuple[Match, ...]
+    denied: tuple[Match, ...]
+    wrong: tuple[Match, ...]
+    has_ignored: bool
+    why: Why
+    """What speaks against taking it for sure."""
+
+
+def read_answer(
+    question: Question, answer: str | Parts, own: Figures | None = None, off: Moves | None = None
+) -> Reading:
+    """Return which ideas of *question* stand in *answer*, and what is proposed.
+
+    Args:
+        question: What was asked.
+        answer: The whole answer as written, or its boxes where direction and reason have boxes of their own.
+        own: The student's own figures, against which those in the answer are held.
+        off: The direction that the student's own result has, where the question asks for that one.
+    """
+    parts = Parts(what=answer) if isinstance(answer, str) else answer
+    found = _look(question, parts.what)
+    proposals = [_by_ideas(question, found, own or {})] if question.ideas or not question.sources else []
+    if question.sources:
+        proposals.append(_by_sources(question, found, parts, off))
+    order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
+    best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
+    if any(one.proposal is Proposal.UNSURE and one.why not in _HARMLESS for one in proposals):
+        # What speaks against an answer speaks against it whichever way it is read.
+        best = max(proposals, key=lambda one: one.why not in _HARMLESS)
+    return best
+
+
+_HARMLESS = (Why.NONE, Why.NOT_FOUND, Why.PARTLY)
+
+
+def _look(question: Question, text: str) -> _Found:
+    everything = read_words(text)
+    words = own_words(question.prompt, everything)
+    matches = all_matches((*question.ideas, *question.sources), words)
+    right = tuple(one for one in matches if not one.is_denied)
+    denied = tuple(one for one in matches if one.is_denied and not _is_covered(one, right))
+    wrong = tuple(one for one in all_matches(question.wrong, words) if not one.is_denied)
+    return _Found(
+        text=text,
+        words=words,
+        right=right,
+        denied=denied,
+        wrong=wrong,
+        has_ignored=bool(all_matches(question.ignore, words)),
+        why=_against(question, words, everything, right, denied, wrong),
     )
 
 
-def _propose(question: Question, count: int, *, has_wrong: bool, is_denied: bool, ignored: bool) -> Proposal:
-    if has_wrong or is_denied:
-        return Proposal.UNSURE if count else Proposal.WITHHELD if has_wrong else Proposal.UNSURE
-    if count >= question.need:
-        return Proposal.AWARDED
-    return Proposal.WITHHELD if ignored and not count else Proposal.UNSURE
+def _against(
+    question: Question,
+    words: tuple[Word, ...],
+    everything: tuple[Word, ...],
+    right: Sequence[Match],
+    denied: Sequence[Match],
+    wrong: Sequence[Match],
+) -> Why:
+    if wrong:
+        return Why.WRONG
+    if _denies(question, words, right, denied) or has_turn(words) or _has_opposite(question, words, right):
+        return Why.TURN
+    if len(words) < len(everything) and says_nothing_new(question.prompt, everything):
+        return Why.COPIED
+    return Why.COPIED if is_circle(words) or says_nothing_new(question.prompt, everything) else Why.NONE
 
 
-def _is_covered(denied: Match, found: Iterable[Match]) -> bool:
-    # Where a question takes either direction, the one that was written counts.
+def _denies(question: Question, words: Sequence[Word], right: Sequence[Match], denied: Sequence[Match]) -> bool:
+    """Tell whether an idea is denied; what an improvement is there to prevent is not: 'so it does not run down'."""
+    sources = {source.id for source in question.sources}
+    ideas = [min(one.at) for one in right if one.idea not in sources]
+    purposes = [at for at, word in enumerate(words) if word.text in known_words()["purposes"]]
+    named = {at for one in right if one.idea in sources for at in one.at}
+    return not all(
+        # What an improvement is there to prevent, or what a source names as missing: 'no lid'.
+        (one.idea in sources and any(idea < at < max(one.at) for idea in ideas for at in purposes))
+        or (one.idea not in sources and named & set(one.at))
+        for one in denied
+    )
+
+
+def _has_opposite(question: Question, words: Sequence[Word], right: Sequence[Match]) -> bool:
+    """Tell whether an idea stands beside the opposite of one of its words: a wide slit, for a thin ray."""
+    ideas = {idea.id for idea in question.ideas}
+    for one in right:
+        if one.idea not in ideas:
+            continue
+        opposite = frozenset().union(*(opposites_of(words[at].text) for at in one.at))
+        if any(word.text in opposite for at, word in enumerate(words) if at not in one.at):
+            return True
+    return False
+
+
+def _is_covered(denied: Match, right: Collection[Match]) -> bool:
+    # Where a wording takes either direction, the one that was written counts.
+    # So does another idea that is made of the very same words: a meter that reads low, for one that reads high.
     spans = set(denied.spans)
-    return any(not one.is_denied and one.idea == denied.idea and spans & set(one.spans) for one in found)
+    return any((one.idea == denied.idea and spans & set(one.spans)) or spans <= set(one.spans) for one in right)
 
 
-def _group(ideas: Sequence[str], wrong: Sequence[str], denied: Sequence[str], words: Sequence[Word]) -> str:
-    if ideas or wrong or denied:
-        return " ".join([*ideas, *(f"wrong:{one}" for one in wrong), *(f"denied:{one}" for one in denied)])
-    return "other: " + " ".join(sorted({word.stem for word in words if not word.is_passed_over}))
+def _by_ideas(question: Question, found: _Found, own: Figures) -> Reading:
+    shown = ideas_shown(question, found.text, own)
+    held = {one.idea for one in found.right} | shown
+    ideas = tuple(idea.id for idea in question.ideas if idea.id in held)
+    why = found.why
+    if why is Why.NONE and is_two_ways(found.words):
+        why = Why.DIRECTION
+    if why is Why.NONE and is_contradicted(question, ideas, found.text, own):
+        why = Why.FIGURES
+    enough = len(ideas) >= question.need and bool(question.ideas)
+    return _reading(found, ideas, _matches_of(found.right, ideas), enough=enough, why=why)
 
 
-def _all_matches(ideas: Iterable[Idea], words: tuple[Word, ...]) -> list[Match]:
-    return [
-        match for idea in ideas for wording in idea.wordings for match in _matches(idea.id, _slots_of(wording), words)
-    ]
+def _matches_of(matches: Sequence[Match], ideas: Collection[str]) -> tuple[Match, ...]:
+    return tuple(one for one in matches if one.idea in ideas)
+
+
+def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | None) -> Reading:
+    known = {one.id: one for one in question.sources}
+    named = tuple(one for one in found.right if one.idea in known)
+    sources = [known[name] for name in dict.fromkeys(one.idea for one in named)]
+    taken = {at for one in named for at in one.at}
+    said = read_directions(question, found.text, found.words, taken)
+    behind = _because(question, parts)
+    claims = [*said.claims, *behind.claims]
+    if parts.way is not None:
+        claims.append(Claim(direction=_WAYS[parts.way], is_result=True, is_vague=False))
+    told = any(one.is_result for one in claims)
+    fits = _fit(sources, claims, has_way=parts.way is not None)
+    if off is not None:
+        fits = fits and {one.direction for one in claims} == {_WAYS[off]}
+    why = found.why
+    if why is Why.NONE and (said.is_denied or behind.is_denied or has_turn(read_words(parts.because))):
+        why = Why.TURN
+    if why is Why.NONE and sources and (said.is_loose or (claims and not fits)):
+        why = Why.DIRECTION
+    ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
+    group = " ".join(sorted(one.id for one in sources)) + _told(claims)
+    return _reading(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
 
 
 @dataclass(frozen=True, slots=True)
-class _Slot:
-    options: tuple[str, ...]
-    """The words that may stand here."""
-    points: Direction
-    """Which way all of them point; NONE where they do not."""
+class _Behind:
+    claims: tuple[Claim, ...] = ()
+    is_denied: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Slots:
-    slots: tuple[_Slot, ...]
-    is_negated: bool
+def _because(question: Question, parts: Parts) -> _Behind:
+    """Return what the box for the reason says of directions; what it rests on is not asked for again."""
+    if not parts.because:
+        return _Behind()
+    words = read_words(parts.because)
+    taken = {at for one in all_matches(question.sources, words) for at in one.at}
+    said = read_directions(question, parts.because, words, taken)
+    # With the direction in its own box, a vague 'it is less' here may be about anything.
+    claims = tuple(one for one in said.claims if not (one.is_vague and parts.way is not None))
+    return _Behind(claims, said.is_denied)
 
 
-@lru_cache(maxsize=4096)
-def _slots_of(wording: str) -> _Slots:
-    lists = known_words()
-    slots: list[_Slot] = []
-    negated, before = False, ""
-    for part in wording.casefold().replace("'", "").split():
-        is_bare = part in lists["ways"] and before not in lists["moves"]  # the 'up' of 'used up'
-        options = tuple(dict.fromkeys(like for one in part.split("/") if one for like in words_like(one)))
-        if all(option in lists["negation"] for option in options):
-            negated = True
-        elif is_bare:
-            slots.append(_Slot((part,), Direction.NONE))
-        elif not all(option in lists["passed_over"] for option in options):
-            slots.append(_Slot(options, _points(options)))
-        before = part
-    return _Slots(tuple(slots), negated)
+def _fit(sources: Sequence[ErrorSource], claims: Sequence[Claim], *, has_way: bool) -> bool:
+    """Tell whether every direction that is told is the one that belongs to every source that is named."""
+    ways = {one.direction for one in claims}
+    wanted = {_WAYS[one.moves] for one in sources if one.moves is not Moves.EITHER}
+    if len(ways) != 1 or len(wanted) > 1:
+        return False
+    if Direction.NONE in ways and not (has_way and wanted):
+        return False
+    return not wanted or ways == wanted
 
 
-@lru_cache(maxsize=65536)
-def _fits(written: str, options: tuple[str, ...]) -> bool:
-    return any(is_same_word(written, option) for option in options)
+def _told(claims: Sequence[Claim]) -> str:
+    ways = sorted({one.direction for one in claims})
+    return "".join({Direction.UP: " high", Direction.DOWN: " low", Direction.NONE: " same"}[way] for way in ways)
 
 
-def _is_meant(word: Word, slot: _Slot) -> bool:
-    if slot.points and word.text in known_words()["all"]:
-        return word.direction == slot.points
-    return _fits(word.text, slot.options)
+def _reading(
+    found: _Found,
+    ideas: tuple[str, ...],
+    rests: Sequence[Match],
+    *,
+    enough: bool,
+    why: Why,
+    group: str = "",
+) -> Reading:
+    wrong = tuple(dict.fromkeys(one.idea for one in found.wrong))
+    spoilt = why not in _HARMLESS
+    if spoilt:
+        proposal = Proposal.WITHHELD if wrong and not ideas else Proposal.UNSURE
+    elif enough:
+        proposal = Proposal.AWARDED
+    else:
+        why = Why.PARTLY if ideas else Why.NOT_FOUND
+        proposal = Proposal.WITHHELD if found.has_ignored and not ideas else Proposal.UNSURE
+    spans = {span for one in (*rests, *found.wrong, *found.denied) for span in one.spans}
+    return Reading(
+        proposal=proposal,
+        ideas=ideas,
+        wrong=wrong,
+        is_contradictory=bool(ideas) and spoilt,
+        spans=tuple(sorted(spans)),
+        group=_group(found, ideas, wrong, group, why if spoilt else Why.NONE),
+        why=why,
+    )
 
 
-def _points(options: tuple[str, ...]) -> Direction:
-    directions = {direction_of(option) for option in options}
-    return directions.pop() if len(directions) == 1 else Direction.NONE
-
-
-def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
-    if not slots.slots:
-        return
-    for start in range(len(words)):
-        found = _follow(slots.slots, words, start)
-        if found is not None:
-            positions, is_opposite = found
-            is_negated = _is_negated(words, positions)
-            if slots.is_negated and not is_negated:
-                continue  # 'well insulated' says nothing of 'not insulated'
-            denied = is_opposite != (is_negated != slots.is_negated)
-            yield Match(idea=idea, spans=tuple((words[at].start, words[at].end) for at in positions), is_denied=denied)
-
-
-def _follow(slots: Sequence[_Slot], words: tuple[Word, ...], start: int) -> tuple[tuple[int, ...], bool] | None:
-    positions: list[int] = []
-    is_opposite = False
-    at = start
-    for number, slot in enumerate(slots):
-        reach = at + 1 if number == 0 else min(len(words), at + WIDEST_GAP + 1)
-        for position in range(at, reach):
-            word = words[position]
-            if word.clause != words[start].clause:
-                return None
-            if _is_meant(word, slot):
-                break
-            if slot.points and number and word.direction == -slot.points:
-                is_opposite = not is_opposite
-                break
-        else:
-            return None
-        positions.append(position)
-        at = position + 1
-    return tuple(positions), is_opposite
-
-
-def _is_negated(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
-    first, last = positions[0], positions[-1]
-    clause = words[first].clause
-    undone, conjunctions = known_words()["undone_by"], known_words()["conjunctions"]
-    begin = first
-    # 'It was not straight so the length …': what was denied before the 'so' is no longer denied behind it.
-    while begin > max(0, first - NEGATION_REACH) and words[begin - 1].text not in conjunctions:
-        begin -= 1
-    count = 0
-    for at in range(begin, last + 1):
-        word = words[at]
-        if word.is_negation and word.clause == clause and at not in positions:
-            after = words[at + 1].text if at + 1 < len(words) else ""
-            count += after not in undone
-    return count % 2 == 1
+def _group(found: _Found, ideas: Sequence[str], wrong: Sequence[str], named: str, why: Why) -> str:
+    denied = sorted({one.idea for one in found.denied})
+    if named.strip() or ideas or wrong or denied:
+        said = [
+            named.strip() or " ".join(ideas),
+            *(f"wrong:{one}" for one in wrong),
+            *(f"denied:{one}" for one in denied),
+        ]
+        return " ".join([*said, f"({why})"] if why else said).strip()
+    return "other: " + " ".join(sorted({word.stem for word in found.words if not word.is_passed_over}))

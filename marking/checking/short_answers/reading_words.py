@@ -24,6 +24,12 @@ SHORTEST_TWICE_MISSPELT = 8
 """Letters from which two slips are allowed: 'surroundings' written 'suroundngs'."""
 _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
+_GROUPS = ("alike", "turns", "opposites", "kinds")
+_MEANT = (
+    "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
+    "undone_by", "never_slips",
+)  # fmt: skip
+"""Lists whose words are never slips of spelling for other words."""
 
 
 class Direction(IntEnum):
@@ -48,20 +54,38 @@ class Word:
     direction: Direction
     is_negation: bool
     is_passed_over: bool
+    is_behind_comma: bool = False
 
 
 @cache
 def known_words() -> Mapping[str, frozenset[str]]:
     """Return the lists of ``words.toml``; ``all`` holds the words of every list."""
-    lists = {name: frozenset(words) for name, words in _file().items() if name != "alike"}
-    everything = frozenset().union(*lists.values(), *_file()["alike"])
+    lists = {name: frozenset(words) for name, words in _file().items() if name not in _GROUPS}
+    everything = frozenset().union(*(lists[name] for name in _MEANT), *_file()["alike"], *_file()["kinds"])
     return lists | {"all": everything}
+
+
+@cache
+def known_phrases(name: str) -> tuple[tuple[str, ...], ...]:
+    """Return the lists of words in a row that stand under *name* in ``words.toml``."""
+    return tuple(tuple(phrase.split()) for phrase in _file()[name])
+
+
+@cache
+def opposites_of(word: str) -> frozenset[str]:
+    """Return the words that say the opposite of *word*: 'wide' and its like for 'thin'."""
+    found: set[str] = set()
+    for one, other in _file()["opposites"]:
+        found |= set(other) if word in one else set()
+        found |= set(one) if word in other else set()
+    return frozenset(found)
 
 
 @cache
 def words_like(word: str) -> tuple[str, ...]:
     """Return the words that will do as well as *word*, itself first."""
     groups = [group for group in _file()["alike"] if word in group]
+    groups += [group for group in _file()["kinds"] if word == group[0]]
     lists = known_words()
     groups += [sorted(lists[name]) for name in ("up", "down") if word in lists[name]]
     return tuple(dict.fromkeys([word, *(other for group in groups for other in group)]))
@@ -113,6 +137,7 @@ def read_words(text: str) -> tuple[Word, ...]:
                 direction=_direction_after(word, found),
                 is_negation=word in lists["negation"],
                 is_passed_over=word in lists["passed_over"],
+                is_behind_comma=bool(found) and "," in text[found[-1].end : start],
             )
         )
     return tuple(_without_answering_no(found, text))
@@ -164,8 +189,29 @@ def _pieces(text: str) -> list[tuple[int, int, bool]]:
             pieces.append((start, at, broken))
             start, broken = -1, False
         # A point between digits is no end, and digits are one piece each either way.
-        broken = broken or (sign in _ENDS and not text[at + 1 : at + 2].isdigit())
+        broken = broken or (sign in _ENDS and not text[at + 1 : at + 2].isdigit() and not _is_abbreviation(text, at))
     return pieces
+
+
+@cache
+def _never_slips() -> frozenset[str]:
+    return frozenset(stem_of(word) for word in known_words()["never_slips"])
+
+
+def _is_abbreviation(text: str, at: int) -> bool:
+    """Tell whether the point at *at* stands behind single letters: 'e.m.f.', 'p.d.'."""
+    if text[at] != "." or not text[at - 1 : at].isalpha() or text[at - 2 : at - 1].isalpha():
+        return False
+    return text[at + 2 : at + 3] == "." or text[at - 2 : at - 1] == "."
+
+
+def _is_opposite_form(written: str, meant: str) -> bool:
+    """Tell whether one is the other with 'in' or 'un' in front: 'indirectly' is no slip for 'directly'."""
+    longer, shorter = sorted((written, meant), key=len, reverse=True)
+    return any(
+        longer.startswith(start) and longer[len(start) :][:4] == shorter[:4]
+        for start in ("in", "un", "im", "dis", "non")
+    )
 
 
 def is_same_word(written: str, meant: str) -> bool:
@@ -173,6 +219,8 @@ def is_same_word(written: str, meant: str) -> bool:
     if written == meant or stem_of(written) == stem_of(meant):
         return True
     if len(meant) < SHORTEST_MISSPELT or len(written) < FEWEST_WRITTEN or written in known_words()["all"]:
+        return False
+    if _is_opposite_form(written, meant) or stem_of(written) in _never_slips():
         return False
     written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
     slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1

@@ -65,8 +65,18 @@ class _School(Chain):
             column = self.column(name)
             spread = column_value("max", [column]) - column_value("min", [column])
             half = np.maximum(spread / 2.0, self._least(name))
+            if self.board.rubric.items[name].is_whole_count:
+                half = self._of_scatter(column)
             total = total + np.nan_to_num(np.abs(self.change({name: np.broadcast_to(half, column.shape)})))
         return total
+
+    @staticmethod
+    def _of_scatter(column: Values) -> Values:
+        """Return two standard errors of the mean of counts: their range says nothing of a mean of many."""
+        count = np.isfinite(column).sum(axis=1, keepdims=True)
+        away = np.nan_to_num(column - np.nansum(column, axis=1, keepdims=True) / count)
+        variance = (away**2).sum(axis=1, keepdims=True) / np.maximum(count - 1, 1)
+        return np.asarray(DRAWN_ERRORS * np.sqrt(variance / count))
 
     def _least(self, name: str) -> Values:
         """Return the mean plus-or-minus of one row of a column, shape (students, 1)."""

@@ -66,6 +66,10 @@ class Chain:
         The step is the instrument's, or what was written where that is finer.
         """
         cells = self.board.cells[item.name]
+        if item.is_random:  # a count of chance events is uncertain by its root
+            return np.sqrt(np.abs(cells.si))
+        if item.is_whole_count:
+            return np.zeros(cells.si.shape)
         if item.uncertainty is not None:
             return np.full(cells.si.shape, item.unit.change_to_si(item.uncertainty))
         written = ten_to(cells.finest) * cells.factor

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -37,8 +38,11 @@ class ResultUncertainties:
         """Return one student's result in the unit of the answer, odd points left out; NaN where there is none."""
         return self.item.unit.from_si(float(self.standard.value[student, 0]))
 
-    def of(self, student: int, accepted: AcceptedValue | None) -> ResultUncertainty | None:
-        """Return how sure one student's result is; None where that cannot be told."""
+    def of(self, student: int, accepted: AcceptedValue | None, *, is_known: bool = False) -> ResultUncertainty | None:
+        """Return how sure one student's result is; None where that cannot be told.
+
+        *is_known* says that *accepted* is what was tested, however far off the result lies.
+        """
         unit = self.item.unit
         value = self.value(student)
         plus_minus = unit.change_from_si(float(self.school.plus_minus[student, 0]))
@@ -46,7 +50,7 @@ class ResultUncertainties:
         if not (math.isfinite(value) and math.isfinite(plus_minus) and math.isfinite(standard)):
             return None
         sure = UncertainValue(value=value, uncertainty=standard, freedom=float(self.standard.freedom[student, 0]))
-        agrees, at_school = _agreement(sure, plus_minus, accepted, self.info)
+        agrees, at_school = _agreement(sure, plus_minus, accepted, self.info, is_known=is_known)
         return ResultUncertainty(
             plus_minus=plus_minus,
             form=self.school.form,
@@ -60,20 +64,23 @@ class ResultUncertainties:
         )
 
 
-def result_uncertainties(board: Board) -> ResultUncertainties | None:
-    """Return how sure the results of *board* are; None where the rubric names no result."""
+def result_uncertainties(board: Board) -> Mapping[str, ResultUncertainties]:
+    """Return how sure the results of *board* are, by final answer; empty where the rubric names no result."""
     info = board.rubric.result
-    if info is None or board.rubric.items[info.answer].formula is None:
-        return None
-    item = board.rubric.items[info.answer]
-    sound = without_odd(board, item)
-    return ResultUncertainties(
-        item=item,
-        info=info,
-        standard=answer_uncertainty(sound, item),
-        school=school_uncertainty(sound, item),
-        as_percentage=asks_percentages(board.rubric.level),
-    )
+    names = () if info is None else (info.answer, *info.or_answers)
+    found = {}
+    for item in (board.rubric.items[name] for name in names):
+        if info is None or item.formula is None:
+            continue
+        sound = without_odd(board, item)
+        found[item.name] = ResultUncertainties(
+            item=item,
+            info=info,
+            standard=answer_uncertainty(sound, item),
+            school=school_uncertainty(sound, item),
+            as_percentage=asks_percentages(board.rubric.level),
+        )
+    return found
 
 
 def without_odd(board: Board, item: Item) -> Board:
@@ -101,10 +108,10 @@ def asks_percentages(level: str) -> bool:
 
 
 def _agreement(
-    sure: UncertainValue, plus_minus: float, accepted: AcceptedValue | None, info: ResultInfo
+    sure: UncertainValue, plus_minus: float, accepted: AcceptedValue | None, info: ResultInfo, *, is_known: bool
 ) -> tuple[Agrees, Agreement | None]:
     """Return whether both forms say that the result agrees; where only one does, it is at the edge."""
-    if accepted is None or (len(info.accepted) > 1 and fitting(info, sure.value) is None):
+    if accepted is None or (not is_known and len(info.accepted) > 1 and fitting(info, sure.value) is None):
         # One of several materials, and nobody knows which: no word on how far off it is.
         return Agrees.UNKNOWN, None
     by_guide = compare(sure, accepted, info)

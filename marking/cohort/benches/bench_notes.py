@@ -38,6 +38,7 @@ def _notes(off: OffBench) -> list[ClassNote]:
             items=tuple(one.instrument for one in at_fault),
             direction=_direction(size),
             factor=float(np.exp(size)),
+            factors=tuple(float(np.exp(one.factor)) for one in at_fault),
             chance=off.chance,
         )
         for part in off.parts

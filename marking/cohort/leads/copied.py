@@ -146,7 +146,8 @@ def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left:
         if above >= 0:
             tied = np.where(same[:, above], np.maximum(tied, variety.ties_below[cell]), tied)
         powers = np.clip(last[:, cell, None] + np.arange(LONGEST) - LOWEST_POWER, 0, POWERS - 1)
-        shown = _cell_bound(one[:, cell], other[:, cell], spread[:, cell], tied, variety.digits[cell][powers])
+        ties = np.maximum(tied[:, None], variety.leading[cell][powers])
+        shown = _cell_bound(one[:, cell], other[:, cell], spread[:, cell], ties, variety.digits[cell][powers])
         # A column that is kept the same says once what it says.
         kept = both[:, cell] if above < 0 else both[:, cell] & ~_kept_same(pages, first, second, cell, above)
         bound += np.where(kept[:, None], shown, 0.0)
@@ -166,7 +167,7 @@ def _cell_bound(one: Values, other: Values, spread: Values, tied: Values, free: 
     for place in range(LONGEST - 1, -1, -1):
         width = 10.0**place
         start_one, start_other = np.trunc(one / width), np.trunc(other / width)
-        upto = np.maximum(_agreement(width, spread), tied)
+        upto = np.maximum(_agreement(width, spread), tied[:, place])
         by_luck = np.where(whole, np.minimum(upto / before, 1.0), free[:, place])
         agree = np.where(whole, start_one == start_other, np.abs(start_one) % 10 == np.abs(start_other) % 10)
         bound += _digit_bound(by_luck, agree)

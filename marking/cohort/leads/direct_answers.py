@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import Board, constant_values, evaluate
 from marking.checking.fits import fit_lines
 from marking.cohort.evidence import instrument_of
+from marking.cohort.leads.round_settings import kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
 from rubrics.formulas import Call, Formula, walk
@@ -19,8 +20,8 @@ from rubrics.model import Item, Role
 
 Values = NDArray[np.float64]
 
-LEAST_NOISE = 0.002
-"""No school bench repeats a measurement more closely than this share, besides the last digit."""
+LEAST_NOISE = 0.001
+"""No school bench repeats a measurement more closely than this share, besides the last digit; judged, no source."""
 MOST_NOISE = 0.01
 """Careful work has no more of it; a class that strays further has other reasons, such as parts of several kinds."""
 FEWEST_RESIDUALS = 8
@@ -37,7 +38,7 @@ class DirectAnswer:
     logs: Values
     """Natural logarithms, SI; NaN where a reading is missing or the answer is not above zero."""
     half: Values
-    """Half the width that the last digits of one instrument leave, as a share."""
+    """Half the width that the last digits of one instrument leave, or the step it was set in, as a share."""
     noise: Values
     """Standard deviation of one group's honest values about what its meters make of it, as a share; without the last
     digits of that instrument."""
@@ -54,8 +55,9 @@ class DirectAnswer:
             row: From 0.
             part: It is a part of its own, off the value it is sold in by its tolerance.
         """
-        strays = math.hypot(float(self.noise[group, row]), self.tolerance if part else 0.0)
-        return math.erf(float(self.half[group, row]) / strays / math.sqrt(2.0))
+        half, strays = float(self.half[group, row]), math.hypot(self.noise[group, row], self.tolerance if part else 0.0)
+        # What last digits bring ends at once (JCGM 100:2008, 4.3.7): within it every value is hit.
+        return 1.0 if half >= math.sqrt(3.0) * strays else math.erf(half / strays / math.sqrt(2.0))
 
 
 def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[DirectAnswer]]:
@@ -70,9 +72,17 @@ def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[Direc
     }
     chosen = [item for item in board.rubric.answers if item.formula is not None and is_direct(item.formula, board)]
     instruments = dict.fromkeys(instrument_of(items[name]) for item in chosen for name in readings_behind(board, item))
+    behind = dict.fromkeys(name for item in chosen for name in readings_behind(board, item))
+    steps: dict[str, Values] = {}
+    exact: dict[str, NDArray[np.bool_]] = {}
+    # A steady current has one rounding in all rows, which is no noise between them.
+    for instrument in instruments:
+        names = [name for name in behind if instrument_of(items[name]) == instrument]
+        steps |= set_steps(board, names)
+        exact |= {name: one | kept_steady(board, name) for name, one in may_be_exact(board, names).items()}
     found = {}
     for instrument in instruments:
-        made = [_answer(board, item, values, instrument) for item in chosen]
+        made = [_answer(board, item, values, instrument, steps, exact) for item in chosen]
         resting = [one for one in made if one is not None]
         singles = [one for one in resting if one.item.table is None]
         found[instrument] = [*_with_class_noise(singles, benches), *_columns(resting)]
@@ -95,18 +105,35 @@ def is_direct(formula: Formula, board: Board) -> bool:
     return bool(formula.names) and not whole and known
 
 
-def _answer(board: Board, item: Item, values: Mapping[str, Values], instrument: str) -> DirectAnswer | None:
-    """Return one answer as it rests on *instrument*; None where it does not."""
+def _answer(
+    board: Board,
+    item: Item,
+    values: Mapping[str, Values],
+    instrument: str,
+    steps: Mapping[str, Values],
+    exact: Mapping[str, NDArray[np.bool_]],
+) -> DirectAnswer | None:
+    """Return one answer as it rests on *instrument*; None where it does not.
+
+    Args:
+        board: The class.
+        item: The answer.
+        values: Readings and constants, SI.
+        instrument: Whose readings may have been worked back.
+        steps: To what step each reading may have been set, in units of its last digit.
+        exact: Readings that may stand for the very value they name: or share one rounding: no noise.
+    """
     assert item.formula is not None  # only answers with a formula come here
     items = board.rubric.items
     plain = evaluate(item.formula.tree, values)
     with np.errstate(all="ignore"):
         logs = np.where(plain > 0, np.log(plain), np.nan)
     halves = rounding_halves(board, item.formula, values)
-    mine = [half for name, half in halves.items() if instrument_of(items[name]) == instrument]
-    others = [half for name, half in halves.items() if instrument_of(items[name]) != instrument]
-    if not mine:
+    own = [name for name in halves if instrument_of(items[name]) == instrument]
+    if not own:
         return None
+    mine = [halves[name] * steps[name] for name in own]
+    others = [np.where(exact[name], 0.0, half) for name, half in halves.items() if name not in own]
     graph = board.rubric.graph
     is_line = graph is not None and graph.fit == "line" and graph.y == item.name and graph.x in values
     return DirectAnswer(

@@ -31,6 +31,11 @@ ANY_DIGIT = 0.1
 LOWEST_POWER = -9
 POWERS = 20
 """Powers of ten whose digits are looked at: from 1e-9 to 1e10, in the unit of the item."""
+FEWEST_DIGITS = 8
+"""With fewer nobody knows which digits an item has at a power of ten, and they say nothing."""
+FEWEST_RATIOS = 5
+LEAST_RATIO = 1e-6
+"""Keeps the width of a constant ratio above nothing."""
 FEWEST_PAIRS = 20
 """Pairs that agree in the row above, to tell from them how often the next row agrees too."""
 
@@ -47,6 +52,12 @@ class Variety:
     """The same between pages that are near each other in all cells."""
     together: Values
     """Correlations of the differences between pages that are near each other, shape (cells, cells)."""
+    leading: Values
+    """How often two pages of different benches agree in a cell down to a power of ten; shape (cells, powers from
+    LOWEST_POWER on). Where a supply was set in steps they do more often than a smooth spread has it."""
+    ratios: Values
+    """Standard deviation of the ratio of each two cells over the class, as a share; shape (cells, cells), infinite
+    where a value is not above zero. A resistor keeps the ratio of p.d. to current, whatever either was set to."""
     rows: Values
     """Shape (groups, cells): standard deviation of a cell about the course of its column; infinite where unknown."""
     ties: Values
@@ -65,7 +76,7 @@ class Variety:
         across = self.together[matched, cell]
         share = 1.0 - float(across @ np.linalg.solve(among, across))
         near = float(self.near_spread[cell]) * math.sqrt(max(share, INDEPENDENT))
-        return min(near, float(self.spread[cell]))
+        return min(near, float(self.spread[cell]), float(self.ratios[matched, cell].min()))
 
 
 def variety_of(pages: Pages) -> Variety:
@@ -85,6 +96,8 @@ def variety_of(pages: Pages) -> Variety:
         spread=spread,
         near_spread=near_spread,
         together=_correlations(near),
+        leading=_leading(pages, first, second),
+        ratios=_ratios(scaled, positive),
         rows=_rows(pages, first, second),
         ties=ties,
         ties_below=below,
@@ -111,6 +124,18 @@ def _rows(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> 
             noise = row_noise(column, first, second)[:, None]
             known = np.isfinite(noise) & np.isfinite(column)
             found[:, mine] = np.where(known, np.where(known, noise, 0.0) * np.abs(column), np.inf)
+    return found
+
+
+def _ratios(scaled: Values, positive: NDArray[np.bool_]) -> Values:
+    count = scaled.shape[1]
+    found = np.full((count, count), np.inf)
+    for cell in np.flatnonzero(positive):
+        steps = scaled[:, cell : cell + 1] - scaled
+        for other in np.flatnonzero(positive):
+            known = steps[np.isfinite(steps[:, other]), other]
+            if other != cell and known.size >= FEWEST_RATIOS:
+                found[other, cell] = max(_width(known), LEAST_RATIO)
     return found
 
 
@@ -152,19 +177,30 @@ def _correlations(steps: Values) -> Values:
 
 def _digits(pages: Pages) -> Values:
     """Return how often digits agree: readings that are set to round values have the same zeros throughout."""
-    found = np.full((len(pages.cells), POWERS), ANY_DIGIT)
+    found = np.ones((len(pages.cells), POWERS))
     items = [item for item, _ in pages.cells]
     for item in dict.fromkeys(items):
         mine = [cell for cell, name in enumerate(items) if name == item]
         values, places = pages.values[:, mine].ravel(), pages.places[:, mine].ravel()
         for power in range(POWERS):
             shown = np.isfinite(values) & (places <= power + LOWEST_POWER)
-            if shown.sum() >= FEWEST_PAIRS:
+            if shown.sum() >= FEWEST_DIGITS:
                 at = np.abs(np.round(values[shown] / 10.0 ** places[shown])) * 10.0 ** (
                     places[shown] - float(power + LOWEST_POWER)
                 )
                 counts = np.bincount(np.floor(at + 1e-6).astype(np.int64) % 10, minlength=10)
                 found[mine, power] = max(ANY_DIGIT, float(((counts / counts.sum()) ** 2).sum()))
+    return found
+
+
+def _leading(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> Values:
+    found = np.zeros((len(pages.cells), POWERS))
+    both = np.isfinite(pages.values[first]) & np.isfinite(pages.values[second])
+    for power in range(POWERS):
+        # A little is added, so that 0.3 has three tenths.
+        start = np.floor(np.abs(pages.values) / 10.0 ** (power + LOWEST_POWER) + 1e-6) * np.sign(pages.values)
+        same = both & (start[first] == start[second])
+        found[:, power] = (same.sum(axis=0) + 1) / (both.sum(axis=0) + 2)
     return found
 
 

@@ -112,7 +112,8 @@ def _single_fit(
     if not np.isfinite(log) or not np.isfinite(half):
         return None
     combined = [value for item, value in made if item.unit.dimension == answer.item.unit.dimension]
-    known = [*combined, *([nearest_sold(answer.item, float(np.exp(log)))] if sold_in_series(answer.item) else [])]
+    sold = [nearest_sold(answer.item, float(np.exp(log)))] if sold_in_series(answer.item) else []
+    known = {float(f"{value:.9g}") for value in (*combined, *sold)}
     if not known:
         return None
     near = sum(abs(log - np.log(value)) <= NEARBY * noise + half for value in known)

@@ -6,6 +6,7 @@ Pure arithmetic on one marked set; what it says stands in ``reports``.
 from __future__ import annotations
 
 import math
+import re
 import statistics
 from collections import Counter, defaultdict
 from collections.abc import Iterable
@@ -14,7 +15,7 @@ from enum import StrEnum
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
 from marking.write_up import MarkCode
-from rubrics.model import AcceptedValue
+from rubrics.model import AcceptedValue, Rubric
 
 NAMED = 0.5
 """A cause counts for a student from this probability on: likelier than all others together."""
@@ -26,6 +27,21 @@ FEWEST_SHARING = 2
 """One student is no group, however small the class."""
 
 
+BY_FORMULA = frozenset(
+    {
+        Cause.REARRANGEMENT,
+        Cause.OPERATION_ORDER,
+        Cause.MISSING_FACTOR,
+        Cause.COMBINATION_RULE,
+        Cause.SIGN,
+        Cause.WRONG_QUANTITY,
+    }
+)
+"""Causes whose slips differ by what was done in the place of the formula."""
+PLACES = "places"
+"""The slip of decimal places, which is none of significant figures."""
+_PLACES_MIXED = "places-mixed"
+_NAME, _ROW = re.compile(r"[A-Za-z]\w*"), re.compile(r"\brow \d+")
 OUT_OF_MEANS = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 """Mark codes whose students count in no mean; they stand in every list all the same."""
 
@@ -60,6 +76,10 @@ class SharedCause:
     """One cause, and who shows it."""
 
     cause: Cause
+    slip: str
+    """What tells it from another slip of the same cause, 'g>kg' or 'V * Ω' by units; empty where all are one."""
+    shown: Finding
+    """One student's line that shows it: the surest."""
     items: tuple[str, ...]
     """Names of items, the one with most students first."""
     students: tuple[str, ...]
@@ -149,7 +169,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
         median=statistics.median(awarded) if awarded else None,
         pending=sum(script.pending for script in handed_in),
         criteria=_criteria(marked, counted),
-        causes=_causes(handed_in),
+        causes=_causes(handed_in, marked.rubric),
         waiting=_waiting(handed_in),
         results=tuple(
             StudentResult(
@@ -199,30 +219,53 @@ def _criteria(marked: MarkedSet, handed_in: Iterable[Script]) -> tuple[Criterion
     return tuple(pictures)
 
 
-def _causes(handed_in: list[Script]) -> tuple[SharedCause, ...]:
-    students: defaultdict[Cause, list[str]] = defaultdict(list)
-    items: defaultdict[Cause, Counter[str]] = defaultdict(Counter)
+def _causes(handed_in: list[Script], rubric: Rubric) -> tuple[SharedCause, ...]:
+    found: defaultdict[tuple[Cause, str], list[Finding]] = defaultdict(list)
     for script in handed_in:
-        places: defaultdict[Cause, dict[str, None]] = defaultdict(dict)
         for finding in script.findings:
-            cause = named_cause(finding)
-            if cause is not None:
-                places[cause][finding.item] = None
-        for cause, where in places.items():
-            students[cause].append(script.write_up.student.code)
-            items[cause].update(list(where))
-    shared = [
-        SharedCause(
-            cause=cause,
-            items=tuple(item for item, _ in items[cause].most_common() if item),
-            students=tuple(codes),
-            share=len(codes) / len(handed_in),
-            band=band_of(len(codes), len(handed_in)),
+            key = slip_of(finding, rubric)
+            if key is not None:
+                found[key].append(finding)
+    shared = []
+    for (cause, slip), findings in found.items():
+        codes = tuple(dict.fromkeys(finding.student for finding in findings))
+        places = Counter(item for item, _ in dict.fromkeys((finding.item, finding.student) for finding in findings))
+        shared.append(
+            SharedCause(
+                cause=cause,
+                slip=slip,
+                shown=max(findings, key=lambda finding: finding.confidence or 0.0),
+                items=tuple(item for item, _ in places.most_common() if item),
+                students=codes,
+                share=len(codes) / len(handed_in),
+                band=band_of(len(codes), len(handed_in)),
+            )
         )
-        for cause, codes in students.items()
-    ]
     order = list(Cause)
     return tuple(sorted(shared, key=lambda one: (-len(one.students), order.index(one.cause))))
+
+
+def slip_of(finding: Finding, rubric: Rubric) -> tuple[Cause, str] | None:
+    """Return the cause of a finding and what tells it from other slips of that cause; None where none is named.
+
+    Who added where it should be multiplied did not turn the formula round, though both are one cause.
+    """
+    cause = named_cause(finding)
+    if cause is None:
+        return None
+    likeliest = next((one for one in finding.explanations if one.cause is cause), None)
+    if likeliest is None:
+        return cause, ""
+    if cause is Cause.UNIT_CONVERSION:
+        change = (likeliest.facts.get("given_unit", ""), likeliest.facts.get("needed_unit", ""))
+        return cause, ">".join(change) if all(change) else ""
+    if cause is Cause.SIGNIFICANT_FIGURES:
+        return cause, PLACES if finding.reason == _PLACES_MIXED else ""
+    if cause not in BY_FORMULA:
+        return cause, ""
+    # V_1 * I_1 and V_2 * I_2 are one slip: what counts is the kind of each quantity, and no row.
+    kinds = {name: item.unit.symbol or name for name, item in rubric.items.items()}
+    return cause, _ROW.sub("row", _NAME.sub(lambda name: kinds.get(name[0], name[0]), likeliest.detail))
 
 
 def named_cause(finding: Finding) -> Cause | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from marking.class_notes import ClassNote, NoteKind
-from marking.cohort.picture.class_picture import Band, picture
+from marking.cohort.picture.class_picture import Band, SharedCause, picture
 from marking.findings import MarkedSet
 
 _WORDS = {
@@ -21,10 +21,16 @@ def group_notes(marked: MarkedSet) -> tuple[ClassNote, ...]:
             students=shared.students,
             items=shared.items,
             message=(
-                f"{_WORDS[shared.band]}: {shared.cause} in {', '.join(shared.items)}, "
+                f"{_WORDS[shared.band]}: {shared.cause}{_detail(shared)} in {', '.join(shared.items)}, "
                 f"{len(shared.students)} students ({shared.share:.0%} of those who handed in)."
             ),
         )
         for shared in picture(marked).causes
         if shared.band in _WORDS
     )
+
+
+def _detail(shared: SharedCause) -> str:
+    """Return what tells a slip from another of the same cause: ' (V * I)'."""
+    detail = next((one.detail for one in shared.shown.explanations if one.cause is shared.cause), "")
+    return f" ({detail})" if shared.slip and detail else ""

@@ -11,8 +11,10 @@ from pathlib import Path
 
 from marking.commands.department.moderation_deeds import change_record
 from marking.commands.department.sample import KEY, PACKS
+from marking.commands.department.settled_wording import settle
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
+from marking.file_names import file_names
 from marking.moderation.comparing import Comparison, compare, together
 from marking.moderation.decisions import (
     Effect,
@@ -26,7 +28,7 @@ from marking.moderation.decisions import (
     standing,
 )
 from marking.moderation.packs import Key, Returned, read_key, read_packs
-from marking.outputs import OURS, file_names, replaced_folder
+from marking.outputs import OURS, replaced_folder
 from reports.moderation import (
     effect_sentences,
     joint_sentence,
@@ -57,6 +59,9 @@ def run(arguments: argparse.Namespace) -> int:
     _fit_together(keys, arguments.rounds)
     paths = [Path(one) for one in arguments.marked] or [Path(one) / PACKS for one in arguments.rounds]
     returned = read_packs(paths, keys)
+    if arguments.settle and keys[0].stage != 0:
+        mend = "name the round of scripts that were marked together"
+        raise InputError(arguments.settle, "wording is settled before bulk marking", mend)
     if keys[0].stage == 0:
         return _together(keys[0], returned, arguments)
     one = _round(keys, returned)
@@ -107,6 +112,7 @@ def _together(key: Key, returned: Sequence[Returned], arguments: argparse.Namesp
             write_together_page(folder / "marked-together.pdf", key, found)
             _write_account(folder, [key], {"markers": list(found.markers)})
         print(fill([words["terminal"]["report"]], {"file": str(Path(arguments.out) / "marked-together.pdf")}))
+    settle(arguments, key)
     return 1 if missing else 0
 
 

@@ -14,6 +14,7 @@ from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
+from marking.file_names import file_names
 from marking.moderation.comparing import compare
 from marking.moderation.joint import SECOND_STAGE
 from marking.moderation.packs import (
@@ -40,7 +41,7 @@ from marking.moderation.sampling import (
     in_turn,
     to_mark_together,
 )
-from marking.outputs import OURS, file_names, replaced_folder
+from marking.outputs import OURS, replaced_folder
 from reports.moderation import write_pack_book, write_pack_pages
 from reports.wording import fill, wording
 from rubrics.faults import InputError

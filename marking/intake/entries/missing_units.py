@@ -13,6 +13,12 @@ from rubrics.units import Unit, UnitReading, Verdict
 
 _SLACK = 1e-9
 """Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
+_ROOM = 2.0
+"""A typed unit is in doubt from this many times beyond a limit: a slip of units is a factor of ten or more, and the
+limits say what usual apparatus gives, not what none could (common practice, no source)."""
+NEARLY_WITHIN = 10.0
+"""So many times beyond its limits a reading may be where its unit stands beside others of the instrument: limits are
+what is expected, and no more; common practice, no source."""
 _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 
 
@@ -24,7 +30,8 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     leave, or in none (for the teacher) where they leave several. Answers are never given a unit this way,
     for a missing unit and a slip of units would look the same.
     """
-    entries = {slot: _doubted(entry, vocabulary.rubric.items[slot[0]]) for slot, entry in entries.items()}
+    used = _used_within_limits(entries, vocabulary)
+    entries = {slot: _doubted(entry, vocabulary.rubric.items[slot[0]], used) for slot, entry in entries.items()}
     missing: dict[str, list[Slot]] = defaultdict(list)
     for slot, entry in entries.items():
         if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
@@ -42,14 +49,36 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     return settled
 
 
-def _doubted(entry: Entry, item: Item) -> Entry:
-    """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg."""
+def _used_within_limits(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> set[tuple[str, str]]:
+    """Return each instrument with the units that a reading of it, within its limits, was written in."""
+    found = set()
+    for (name, _), entry in entries.items():
+        item, unit = vocabulary.rubric.items[name], entry.unit.unit if entry.unit is not None else None
+        if item.role is not Role.READING or unit is None or entry.value is None or not entry.unit_raw:
+            continue
+        if in_limits(entry.value, unit, item):
+            found.add((_instrument(item), unit.symbol))
+    return found
+
+
+def _instrument(item: Item) -> str:
+    return item.instrument or item.name
+
+
+def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
+    """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg.
+
+    Not so where the instrument's other readings stand in that unit (*used*), and this one is only a little beyond.
+    """
     unit = entry.unit.unit if entry.unit is not None else None
     is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
-    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item):
+    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item, room=_ROOM):
         return entry
     others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:
+        return entry
+    is_near = in_limits(entry.value * NEARLY_WITHIN, unit, item) or in_limits(entry.value / NEARLY_WITHIN, unit, item)
+    if is_near and (_instrument(item), unit.symbol) in used:
         return entry
     names = " or ".join(one.symbol for one in others)
     note = f"{unit.symbol} is out of range here, {names} would be within it: which unit is meant, is not sure"
@@ -57,12 +86,20 @@ def _doubted(entry: Entry, item: Item) -> Entry:
     return replace(entry, unit=reading, notes=(*entry.notes, note))
 
 
-def in_limits(value: float, unit: Unit, item: Item) -> bool:
-    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set."""
+def in_limits(value: float, unit: Unit, item: Item, room: float = 1.0) -> bool:
+    """Tell whether *value* in *unit* lies within what the item's apparatus can give; True where no limits are set.
+
+    Args:
+        value: As it was typed.
+        unit: The unit to try it in.
+        item: Whose limits are meant.
+        room: How many times beyond the upper limit, or below the lower one, still counts as within.
+    """
     if item.limits is None:
         return True
     low, high = item.limits
     slack = _SLACK * max(abs(low), abs(high))
+    low, high = (low / room if low > 0 else low * room), (high * room if high > 0 else high / room)
     return low - slack <= in_item_unit(value, unit, item) <= high + slack
 
 

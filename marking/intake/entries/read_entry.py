@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from marking.intake.entries.dashes import DASHES
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.grids import (
@@ -37,7 +38,7 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 """A class writes the same temperatures and p.d.s over and over."""
 
 
-_NONE_FOUND = frozenset({"-", "–", "—", "none", "nil", "zero", "none found", "no plants"})
+_NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
 _LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
 _CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
@@ -61,7 +62,7 @@ def read_entry(
         item: The item that the cell is for.
         place: Where the cell stands.
         vocabulary: The names and units of the practical.
-        decimal_comma: True where the whole file is known to write 20,5 for 20.5.
+        decimal_comma: True where the column, or the whole file, is known to write 20,5 for 20.5.
     """
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
@@ -93,16 +94,14 @@ def read_entry(
         outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
-    return _entry(value, reading, outcome, place, is_comma_known=decimal_comma is True)
+    return _entry(value, reading, outcome, place)
 
 
-def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, is_comma_known: bool) -> Entry:
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
     raw = text_of(value)
     if outcome.problem:
         return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
     number, notes = reading.value, reading.notes
-    if is_comma_known:  # told once for the whole file
-        notes = tuple(note for note in notes if not note.endswith("(decimal comma)"))
     if not isinstance(value, str):
         number, notes = _as_stored(value, reading)
     return Entry(

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from marking.file_names import file_names
+from marking.intake.entries.dashes import settle_dashes
 from marking.intake.entries.entry_remarks import tell_blanks, tell_entry
 from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.entries.typed_ticks import read_ticks, without_ticks
 from marking.intake.grids import Vocabulary, fold
-from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key, is_file_name
+from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 
@@ -33,7 +35,18 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
     handed += [
         _Handed(Student(code=sheaf.code, name=sheaf.name, bench=sheaf.bench), sheaf) for sheaf in sheaves.values()
     ]
+    _tell_file_names(handed, notebook)
     return tuple(_write_up(one, vocabulary, notebook) for one in handed)
+
+
+def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:
+    # By the rule that the files are named by, so that none is called otherwise without a word.
+    for code, name in file_names([one.student.code for one in handed]).items():
+        if name == code:
+            continue
+        place = next(one.sheaf.place if one.sheaf is not None else None for one in handed if one.student.code == code)
+        said = f"the code {quote(code)} cannot name a file on every system; its files are called {name}"
+        notebook.tell(Weight.NOTE, said, place=place, file="roster", student=code, kind="file name")
 
 
 def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:
@@ -103,14 +116,11 @@ def _tell_strangers(sheaves: Sequence[Sheaf], index: RosterIndex, notebook: Note
 
 def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> WriteUp:
     student, sheaf = handed.student, handed.sheaf
-    if not is_file_name(student.code):
-        said = f"the code {quote(student.code)} cannot name a file; the student's files get a name made from it"
-        place = sheaf.place if sheaf is not None else None
-        notebook.tell(Weight.NOTE, said, place=place, file="roster", student=student.code, kind="file name")
     practical = vocabulary.rubric.id
     if sheaf is None:
         return WriteUp(student=student, practical=practical, singles={}, columns={})
     entries = _settle_doubles(student, sheaf, notebook)
+    entries = settle_dashes(entries, vocabulary.rubric.items, student.code, notebook)
     entries = settle_units(entries, vocabulary)
     student, entries = _settle_person(student, sheaf, entries, notebook)
     by_item: dict[str, dict[int, Entry]] = {}

@@ -10,7 +10,17 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from marking.intake.files.containers import Container
-from marking.intake.grids import MAX_FIELDS, SEARCHED_ROWS, STUDENT_WORDS, DecimalMarks, Field, Grid, fold
+from marking.intake.grids import (
+    MAX_FIELDS,
+    NO_HABIT,
+    SEARCHED_ROWS,
+    STUDENT_WORDS,
+    DecimalHabit,
+    DecimalMarks,
+    Field,
+    Grid,
+    fold,
+)
 from rubrics.faults import InputError
 
 Record = tuple[int, list[str]]
@@ -35,8 +45,12 @@ class CsvFile:
     separator: str
     encoding: str
     """As said to the teacher; empty for UTF-8."""
-    decimal_comma: bool | None = None
-    """True where most numbers of the file that have decimals write them after a comma."""
+    decimal_habit: DecimalHabit = NO_HABIT
+
+    @property
+    def is_of_comma_country(self) -> bool:
+        """Tell whether commas are so much the habit that no field is parted by them: said once, not cell by cell."""
+        return self.separator != "," and self.decimal_habit.of_file is True
 
     @property
     def note(self) -> str:
@@ -46,7 +60,7 @@ class CsvFile:
             clauses.append(f"saved as {self.encoding}")
         if self.separator != ",":
             clauses.append(f"{_SEPARATORS[self.separator]} between the columns")
-        if self.decimal_comma:
+        if self.is_of_comma_country:
             clauses.append("decimal commas (20,5 read as 20.5)")
         return ", ".join(clauses)
 
@@ -63,8 +77,8 @@ def open_csv(container: Container) -> CsvFile:
     file = CsvFile(name=container.name, text=text, separator=separator, encoding=encoding)
     marks = DecimalMarks()
     for _, fields in records(file):  # to the end: a quote that is never closed shows only there
-        marks.see(fields)
-    return replace(file, decimal_comma=marks.has_commas)
+        marks.see(enumerate(fields, 1))
+    return replace(file, decimal_habit=marks.habit)
 
 
 def _check_width(text: str, separator: str, name: str) -> None:
@@ -120,7 +134,7 @@ def csv_grid(file: CsvFile, rows: Iterable[Record]) -> Grid:
         room -= len(filled)
         if room < 0:
             raise InputError(file.name, f"more than {MAX_FIELDS:,} filled fields", "hand in one class a file")
-    return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_comma=file.decimal_comma)
+    return Grid(file=file.name, sheet="", rows=grid, lengths=lengths, decimal_habit=file.decimal_habit)
 
 
 def _decode(data: bytes) -> tuple[str, str]:

@@ -122,12 +122,12 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
                 problem = f"more than {MAX_FIELDS:,} filled cells"
                 raise InputError(file, problem, "hand in the readings alone, one class a file")
     marks = DecimalMarks()
-    marks.see(field for row in rows.values() for field in row.values() if isinstance(field, str))
+    marks.see((column, text) for row in rows.values() for column, text in row.items() if isinstance(text, str))
     return Grid(
         file=file,
         sheet=sheet.title,
         rows=rows,
-        decimal_comma=marks.has_commas,
+        decimal_habit=marks.habit,
         hidden_rows=frozenset(facts.hidden_rows),
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),

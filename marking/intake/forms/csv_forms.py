@@ -45,8 +45,14 @@ def _rest(top: list[Record], rows: Iterator[Record]) -> Iterator[Record]:
 def _read_tidy(
     file: CsvFile, columns: dict[str, int], lines: Iterator[Record], batch: Batch, general: Notebook
 ) -> set[str]:
+    comma = file.decimal_habit.of_file
     sheet = TidySheet(
-        file=file.name, sheet="", columns=columns, batch=batch, notebook=general, decimal_comma=file.decimal_comma
+        file=file.name,
+        sheet="",
+        columns=columns,
+        batch=batch,
+        notebook=general,
+        decimal_comma=comma,
     )
     with without_collector():
         sheet.read(lines)
@@ -61,5 +67,8 @@ def _read_tidy(
 def _tell_note(file: CsvFile, batch: Batch, met: set[str], general: Notebook) -> None:
     if not file.note:
         return
+    if file.is_of_comma_country:
+        for practical in met:
+            batch.gathered(practical).notebook.keep_quiet_about_all("decimal comma", file.name)
     notebook = batch.gathered(next(iter(met))).notebook if len(met) == 1 else general
     notebook.tell(Weight.NOTE, f"{file.note}; read accordingly", file=file.name)

@@ -185,7 +185,8 @@ class WideSheet:
             cell=cell_name(row, column) if column is not None else "",
         )
         place = self.grid.place(row, heading.column)
-        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=self.grid.decimal_comma)
+        comma = self.grid.decimal_habit.at(heading.column)
+        entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=comma)
         if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
             self._watch.see(value, heading.column, place.cell)
         return entry

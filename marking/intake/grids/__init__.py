@@ -1,7 +1,7 @@
 """A sheet as it was found, and which column is which: cells in, headings matched to items out."""
 
 from marking.intake.grids.column_maps import read_column_map
-from marking.intake.grids.decimal_marks import DecimalMarks
+from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks
 from marking.intake.grids.grid import (
     MAX_FIELDS,
     STORED,
@@ -41,10 +41,12 @@ __all__ = [
     "MAX_FIELDS",
     "MAX_HEADING",
     "MAX_UNIT_LENGTH",
+    "NO_HABIT",
     "PEOPLE_WORDS",
     "SEARCHED_ROWS",
     "STORED",
     "STUDENT_WORDS",
+    "DecimalHabit",
     "DecimalMarks",
     "Field",
     "Grid",

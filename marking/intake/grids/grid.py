@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 
+from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit
 from marking.write_up import Place
 
 MAX_FIELDS = 200_000
@@ -85,8 +86,7 @@ class Grid:
     hidden_rows: frozenset[int] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     merges: tuple[Merge, ...] = ()
-    decimal_comma: bool | None = None
-    """True where the whole file writes 20,5; None where each number has to speak for itself."""
+    decimal_habit: DecimalHabit = NO_HABIT
 
     def place(self, row: int, column: int) -> Place:
         """Return where a field stands."""

@@ -36,6 +36,7 @@ class Meaning(StrEnum):
     ABSENT = "absent"
     PAPER = "paper"
     MARK_CODE = "mark code"
+    MATERIAL = "material"
     PRACTICAL = "practical"
     ROW = "row"
     VALUE = "value"

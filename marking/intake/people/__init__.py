@@ -7,7 +7,6 @@ from marking.intake.people.people import (
     RosterIndex,
     code_key,
     code_of,
-    is_file_name,
     is_of_the_class,
     says_absent,
 )
@@ -24,7 +23,6 @@ __all__ = [
     "code_key",
     "code_of",
     "codes_told",
-    "is_file_name",
     "is_of_the_class",
     "join_rosters",
     "read_roster",

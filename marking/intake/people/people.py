@@ -15,7 +15,6 @@ from marking.write_up import Remark, Source, Student
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
 _FEWEST_ALIKE = 2
 _LONGEST_NAME = 40
-_RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])", re.IGNORECASE)
 """Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
@@ -41,12 +40,6 @@ def code_key(code: str) -> str:
 def is_of_the_class(code: str) -> bool:
     """Tell whether what stands where a code should is the name of a row about the class: AVG, Max, Example."""
     return len(code) <= _LONGEST_NAME and _OF_A_CLASS.fullmatch(fold(code).rstrip(".")) is not None
-
-
-def is_file_name(code: str) -> bool:
-    """Tell whether a code can stand as it is in the name of a file, on every system."""
-    is_plain = bool(code) and all(sign.isalnum() or sign in " -_" for sign in code) and len(code) <= _LONGEST_NAME
-    return is_plain and _RESERVED.fullmatch(code) is None
 
 
 def says_absent(value: Field) -> bool:

@@ -18,6 +18,8 @@ from rubrics.faults import InputError
 ROSTER_FILE = "roster.csv"
 """A file of this name in a folder of workbooks is its roster."""
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
+_ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL}
+"""Headings that mean this in a roster only; on a sheet of readings a material may be an answer."""
 PAPER_WORDS = frozenset({"large", "print", "cream", "and"})
 """What a column 'paper' may say: large print, cream, or both."""
 _OLD_PAPER = "reader"
@@ -112,7 +114,10 @@ def _columns(lines: list[Record], container: Container) -> dict[int, Meaning | N
         raise InputError(container.name, "the roster is empty", _MEND)
     words = [fold(text) for text in lines[0][1]]
     columns: dict[int, Meaning | None] = {}
-    for word, meaning in PEOPLE_WORDS.items():  # the plainest word first: 'student' before 'candidate number'
+    for word, meaning in (
+        *PEOPLE_WORDS.items(),
+        *_ROSTER_WORDS.items(),
+    ):  # the plainest word first: 'student' before 'candidate number'
         if word in words and meaning not in columns.values():
             columns[words.index(word)] = meaning
     for column, word in enumerate(words):
@@ -131,6 +136,7 @@ def _student(fields: list[str], columns: Mapping[int, Meaning | None]) -> Studen
         bench=said.get(Meaning.BENCH, "").strip(),
         absent=says_absent(said.get(Meaning.ABSENT, "")),
         paper=" ".join(said.get(Meaning.PAPER, "").split()),
+        material=" ".join(said.get(Meaning.MATERIAL, "").split()),
     )
 
 

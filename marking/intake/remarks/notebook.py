@@ -21,11 +21,16 @@ class Notebook:
 
     _remarks: list[tuple[str, Remark]] = field(default_factory=list)
     _quiet: set[Place] = field(default_factory=set)
+    _quiet_kinds: set[tuple[str, str]] = field(default_factory=set)
     _told: set[tuple[str, str, str]] = field(default_factory=set)
 
     def keep_quiet_about(self, place: Place) -> None:
         """Say nothing of this cell later on, for what it is part of has been told as a whole."""
         self._quiet.add(place)
+
+    def keep_quiet_about_all(self, kind: str, file: str) -> None:
+        """Say nothing of this kind on this file later on, for it has been told of the file as a whole."""
+        self._quiet_kinds.add((kind, file))
 
     def is_quiet_about(self, place: Place) -> bool:
         """Tell whether the cell has been told of as part of something larger."""
@@ -59,15 +64,17 @@ class Notebook:
             once: What is told once only of a student in a file, though every line of theirs has it.
             kind: What remarks that may be said in one have in common; empty for one that stands alone.
         """
+        name = place.file if place is not None else file
+        if (kind, name) in self._quiet_kinds:
+            return
         if once:
-            key = (once, student, place.file if place is not None else file)
+            key = (once, student, name)
             if key in self._told:
                 return
             self._told.add(key)
         where = str(place) if place is not None else f"{file}, {sheet}" if sheet else file
         who = f", {quote_code(student)}" if student else ""
         tail = f" {mend}." if mend else ""
-        name = place.file if place is not None else file
         message = f"{where}{who}: {said}.{tail}"
         remark = Remark(weight=weight, file=name, message=message, student=student, item=item, place=place)
         self._remarks.append((kind, remark))

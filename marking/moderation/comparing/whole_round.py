@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from marking.moderation.comparing.second_look import SecondLook, criteria_marked, pair_table, second_looks
-from marking.moderation.joint import Doubt, Named, PairTable, doubts, named
+from marking.moderation.joint import ENOUGH, Doubt, Named, PairTable, doubts, named
 from marking.moderation.packs import Key, Returned
 from marking.moderation.statistics import Agreement, Closeness, agreement, closeness, usual_tolerance
 
@@ -60,8 +60,9 @@ def compare(keys: Sequence[Key], returned: Sequence[Returned]) -> Comparison:
     table = pair_table(looks, key)
     out_of = max((one.out_of for one in key.cohort), default=0)
     in_doubt = doubts(pair_table([one for one in looks if one.stage == 1], key), out_of)
-    # Whoever had a second stage was in doubt when it was drawn.
+    # Whoever had a second stage was in doubt when it was drawn; whoever gave as many scripts at once needs none.
     had_more = {line.first_marker for one in keys if one.stage > 1 for line in one.lines}
+    had_more |= {name for name in table.markers if table.scripts_of(name) >= ENOUGH}
     return Comparison(
         key=key,
         stage=max(one.stage for one in keys),

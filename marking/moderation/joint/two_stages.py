@@ -22,6 +22,8 @@ FIRST_STAGE, SECOND_STAGE = 11, 20
 """Scripts of each marker, and scripts more of a marker in doubt; from simulated departments, see DEVELOPERS.md."""
 DOUBT_TOTAL, DOUBT_CRITERION = 1.0, 2.8
 """Standard errors from the others at which a marker is in doubt, in the total and in growth or a criterion."""
+ENOUGH = FIRST_STAGE + 16
+"""Scripts of a marker after which no second stage is asked for: what a short second stage comes to."""
 MOST_IN_DOUBT, NEARLY = 2, 0.7
 """At most so many, and the second only where it stands out nearly as much as the first: the rest is their shadow."""
 

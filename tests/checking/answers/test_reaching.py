@@ -261,3 +261,55 @@ def test_alternatives_are_bounded_and_evenly_spread() -> None:
     both = combined(few, few, np.multiply)
     assert both.low.shape[0] <= MOST_AT_ONCE
     assert float(both.low.min()) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("rho", "si", "wanted"),
+    [
+        ("1.8", "1800", FOLLOWS),
+        ("1.8", "1810", NEAR),  # 1.81 before it was rounded
+        ("1.8", "1843.7", NEAR),
+        ("1.8", "1890", NEAR),  # 1.89 cut off
+        ("1.8", "1750", NEAR),
+        ("1.8", "1730", WRONG),
+        ("1.8", "1920", WRONG),
+        ("1.81", "1813", FOLLOWS),  # three figures leave no more than half a unit
+        ("1.81", "1819", NEAR),  # or a whole one, cut off
+        ("1.81", "1823", WRONG),
+        ("1.81", "2690", NEAR),  # between chains from the readings
+    ],
+)
+def test_a_wrong_step_stands_for_all_that_prints_it(rho: str, si: str, wanted: Judgement) -> None:
+    """What a wrong step was before it was printed is not known: whatever prints it, a later answer is not withheld."""
+    lines = f"m,,163.59,g\nV,,61,cm³\nrho,,{rho},g/cm³\nrho_si,,{si},kg/m³"
+    assert judgement("density-displacement", lines, "rho_si") is wanted
+
+
+@pytest.mark.parametrize(
+    ("V", "rho", "wanted"),
+    [
+        ("15", "64.8", FOLLOWS),  # 5.4 + 6.9 + 2.2 = 14.5
+        ("15", "64.1", NEAR),
+        ("15", "57.9", WRONG),
+    ],
+)
+def test_a_named_slip_goes_on_unrounded(V: str, rho: str, wanted: Judgement) -> None:
+    """Where a slip that the rubric names prints the wrong step, its unrounded value may be gone on with."""
+    lines = f"l,,5.4,cm\nw,,6.9,cm\nh,,2.2,cm\nm,,940,g\nV,,{V},cm³\nrho,,{rho},g/cm³"
+    assert judgement("density-cuboid", lines, "rho") is wanted
+
+
+@pytest.mark.parametrize(
+    ("m", "rho", "wanted"),
+    [
+        ("163.59,g", "2779.66,kg/m³", RIGHT),  # 0.164 kg / 0.000059 m³
+        ("163.59,g", "2762.7,kg/m³", RIGHT),  # cut off to 0.163 kg
+        ("163.59,g", "2790,kg/m³", WRONG),
+        ("163.59,g", "2.7797,g/cm³", WRONG),  # nothing is converted, and no reading is rounded
+        ("0.16359,kg", "2.7797,g/cm³", RIGHT),  # 164 g
+    ],
+)
+def test_a_reading_turned_into_another_unit_is_a_step(m: str, rho: str, wanted: Judgement) -> None:
+    """What has to be converted for the answer's unit may be kept to three figures on the way; nothing else may."""
+    lines = f"m,,{m}\nV,,59,cm³\nrho,,{rho}"
+    assert judgement("density-displacement", lines, "rho") is wanted

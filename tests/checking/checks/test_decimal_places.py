@@ -110,6 +110,24 @@ def test_a_half_has_no_decimal_places() -> None:
 
 
 @pytest.mark.parametrize(
+    ("ends", "outcome", "wanted"),
+    [
+        ("24.10 23.05 23.10 cm³", "awarded", "2"),
+        ("24.1 23.1 23.0 cm³", "withheld", "2"),
+        ("24 23 23 cm³", "withheld", "2"),
+        ("24.1 23.05 23.1 cm³", "withheld", "2"),
+        ("0.02410 0.02305 0.02310 dm³", "awarded", "5"),
+        ("24.107 23.051 23.102 cm³", "withheld", "2"),
+    ],
+    ids=["as-the-scale", "one-place", "whole", "mixed", "another-unit", "finer"],
+)
+def test_places_hold_against_the_steps_of_a_burette(ends: str, outcome: str, wanted: str) -> None:
+    """Where the scale is stated, keeping to one place all along is not enough."""
+    (finding,) = [one for one in found("titration", in_table(v_2=ends), "R2") if one.item.startswith("v_2")]
+    assert (finding.outcome, finding.facts["places_wanted"]) == (outcome, wanted)
+
+
+@pytest.mark.parametrize(
     ("case", "wanted"),
     [
         (

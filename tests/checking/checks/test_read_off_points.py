@@ -6,6 +6,7 @@ import pytest
 
 from rubrics.faults.errors import RubricError
 from rubrics.load import load_catalogue
+from rubrics.model import CheckKind
 from tests.checking.rows import found, in_table, mark, marks, rubric_of
 
 WIRE = in_table(
@@ -33,16 +34,17 @@ def reason(lines: str) -> tuple[str, str]:
     [
         pytest.param("", "teacher-looks", id="left out"),
         pytest.param("\nL_a,,0.100,m", "teacher-looks", id="half left out"),
-        pytest.param(points("0.150", "0.81", "0.950", "4.34"), "line-fits", id="on the line"),
-        pytest.param(points("15.0", "0.81", "95.0", "4.34").replace(",m", ",cm"), "line-fits", id="in cm"),
+        pytest.param(points("0.150", "0.81", "0.950", "4.34"), "line-shown", id="on the line"),
+        pytest.param(points("15.0", "0.81", "95.0", "4.34").replace(",m", ",cm"), "line-shown", id="in cm"),
         pytest.param(points("0.000", "0.00", "1.000", "4.60"), "line-forced", id="forced through zero"),
         pytest.param(points("0.150", "1.60", "0.950", "4.00"), "line-off-points", id="away from the points"),
         pytest.param(points("0.400", "1.91", "0.650", "3.01"), "triangle-small", id="small triangle"),
     ],
 )
 def test_what_two_points_tell(read_off: str, seen: str) -> None:
-    """The teacher decides in every case, and reads what the points show."""
-    assert reason(WIRE + read_off) == ("for-teacher", seen)
+    """Two points far apart on the line earn the mark; in every other case the teacher reads what they show."""
+    outcome = "awarded" if seen == "line-shown" else "for-teacher"
+    assert reason(WIRE + read_off) == (outcome, seen)
 
 
 def test_points_that_are_left_out_cost_nothing() -> None:
@@ -114,7 +116,8 @@ items = ["k"]
     assert "y_b is no single answer with a number" in str(told.value)
 
 
-def test_the_catalogue_asks_for_them_once() -> None:
-    """The wire is where they are tried."""
-    asked = [rubric.id for rubric in load_catalogue().values() if rubric.graph and rubric.graph.read_off]
-    assert asked == ["wire-resistance"]
+def test_every_straight_line_of_the_catalogue_asks_for_them() -> None:
+    """Where a line is marked, two points read off it are asked for; a curve has none."""
+    for rubric in load_catalogue().values():
+        is_marked = any(one.check is CheckKind.LINE for one in rubric.criteria)
+        assert is_marked == bool(rubric.graph and rubric.graph.read_off)

@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from marking.cohort.picture.class_picture import Band, band_of, named_cause, picture
+from marking.cohort.picture.class_picture import Band, band_of, named_cause, picture, slip_of
 from marking.findings import Cause, MarkedSet
+from rubrics.load import load_catalogue
 from tests.reports.invented import (
     GRAMS,
     KILOJOULES,
+    a_finding,
     a_student,
     an_explained_script,
     an_explanation,
@@ -119,3 +121,42 @@ def test_a_set_without_write_ups_has_a_picture() -> None:
     """Nobody handed in: counts of nothing, and no mean."""
     seen = picture(a_set_sharing(0, 0, absent=3))
     assert (seen.handed_in, seen.mean, seen.causes, seen.results) == (0, None, (), ())
+
+
+def test_who_added_did_not_turn_the_formula_round() -> None:
+    """One cause, two slips: two groups, each with its own students and a line that shows it."""
+    turned = an_explanation(Cause.REARRANGEMENT, 0.9, "I / V", used="I ÷ V", right="V ÷ I")
+    added = an_explanation(Cause.REARRANGEMENT, 0.8, "V + I", used="V + I", right="V ÷ I")
+    scripts = tuple(
+        an_explained_script(a_student(f"S{number}"), added if number < 2 else turned) for number in range(5)
+    )
+    seen = picture(MarkedSet(rubric=RUBRICS[WIRE], scripts=scripts, remarks=(), sources=()))
+    first, second = seen.causes
+    assert first.students == ("S2", "S3", "S4")
+    assert second.students == ("S0", "S1")
+    assert first.cause is second.cause is Cause.REARRANGEMENT
+    assert second.shown.explanations == (added,)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "is_same"),
+    [
+        pytest.param("V_1 * I_1", "V_2 * I_2", True, id="another resistor"),
+        pytest.param("R / L of row 1", "R / L of row 7", True, id="another row"),
+        pytest.param("V_1 * I_1", "V_1 + I_1", False, id="another operation"),
+    ],
+)
+def test_a_slip_is_known_by_what_was_done(one: str, other: str, *, is_same: bool) -> None:
+    """Which of several equal parts it was done to makes no other slip of it."""
+    rubric = load_catalogue()["resistor-combinations"]
+    first, second = (
+        slip_of(a_finding("wrong-value", explanations=(an_explanation(Cause.REARRANGEMENT, 0.9, detail),)), rubric)
+        for detail in (one, other)
+    )
+    assert (first == second) is is_same
+
+
+def test_grams_and_kilojoules_left_are_two_slips() -> None:
+    """What is taught again is one change of unit or the other."""
+    slips = {slip_of(a_finding("wrong-value", explanations=(one,)), RUBRICS[WIRE]) for one in (GRAMS, KILOJOULES)}
+    assert len(slips) == 2

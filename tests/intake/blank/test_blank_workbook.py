@@ -78,7 +78,10 @@ def test_the_sheets_are_laid_out_as_the_headings_say(tmp_path: Path) -> None:
     results = [cell.value for cell in book[layout.RESULTS][layout.HEADING_ROW]]
     assert results[:5] == ["student", "name", "bench", "absent", "component"]
     assert results[5:9] == ["R_component", "R_component unit", "V_on", "V_on unit"]
-    assert results[9:] == ["shape", "proportional", "why_hot", "why_off", "improve", "mark code"]
+    boxes = [f"{axis}_{what}" for axis in "xy" for what in ("from", "to", "square")]
+    asked = ["why_hot", "why_off", "why_off_way", "why_off_because", "improve"]
+    axes = [heading for box in boxes for heading in (box, f"{box} unit")]
+    assert results[9:] == ["shape", "proportional", *axes, *asked, "mark code"]
     readings = [cell.value for cell in book[layout.READINGS][layout.HEADING_ROW]]
     assert readings == ["student", "bench", "row", "V", "V unit", "I", "I unit", "R", "R unit"]
 
@@ -147,7 +150,9 @@ def test_a_student_gets_one_line_an_item(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(path)
     assert [book[layout.READ_ME].cell(*cell).value for cell in (layout.STUDENT, layout.BENCH)] == ["A01", "10"]
     results = list(book[layout.RESULTS].iter_rows(min_row=layout.HEADING_ROW, values_only=True))
-    items = ["L_a", "R_a", "L_b", "R_b", "gradient", "intercept", "why_miss", "why_off", "improve"]
+    axes = [f"{axis}_{what}" for axis in "xy" for what in ("from", "to", "square")]
+    words = ["why_miss", "why_off", "why_off_way", "why_off_because", "improve"]
+    items = ["L_a", "R_a", "L_b", "R_b", "gradient", "intercept", *axes, *words]
     assert [line[0] for line in results] == ["item", *items]
     assert results[1 + items.index("gradient")][3:] == ("@SUM(1)", "Ω/m")
     assert [cell.value for cell in book[layout.READINGS][layout.HEADING_ROW]][:3] == ["row", "L", "L unit"]

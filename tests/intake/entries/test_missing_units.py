@@ -82,6 +82,27 @@ def test_a_column_is_settled_as_a_whole() -> None:
     assert [unit_of(entry) for entry in column(("0.1", ""), ("1.0", ""))] == ["", ""]
 
 
+@pytest.mark.parametrize(
+    ("beside", "current", "unit", "verdict"),
+    [
+        ("mA", "0.73", "mA", Verdict.ACCEPT),  # the meter stands at mA, and the limit of 1 mA is what is expected
+        ("A", "0.73", "mA", Verdict.ACCEPT),  # a little below what is expected
+        ("A", "0.3", "mA", Verdict.AMBIGUOUS),  # far below, and nothing else of this meter is in mA
+        ("mA", "0.05", "mA", Verdict.AMBIGUOUS),  # twenty times below
+        ("mA", "0.73", "A", Verdict.ACCEPT),  # within reach of the meter
+    ],
+)
+def test_a_unit_is_not_in_doubt_beside_others_of_its_meter(
+    beside: str, current: str, unit: str, verdict: Verdict
+) -> None:
+    """A reading a little beyond what is expected keeps its unit where the meter's other readings stand in it."""
+    other = "2.28" if beside == "mA" else "0.228"
+    lines = [("A01", "I_1", "", other, beside), ("A01", "I_series", "", current, unit)]
+    found = entry_of(read_tidy(lines, "resistor-combinations"), "A01", "I_series", None)
+    assert found.unit is not None
+    assert found.unit.verdict is verdict
+
+
 MASS = load_catalogue()[BLOCK].items["m"]
 KG, G, KELVIN, CELSIUS = (define_unit(symbol) for symbol in ("kg", "g", "K", "°C"))
 

@@ -41,12 +41,19 @@ def test_the_separator_is_the_one_of_the_heading_line(text: str, separator: str)
         ("student;m\nA01;0,998\nA02;1.0\n", None),  # a point somewhere: each number speaks for itself
         ("student;m\nA01;20,400\n", None),  # three digits settle nothing
         ("student;m\nA01;998\n", None),
-        ('student,m\nA01,"0,99"\n', None),
+        ('student,m\nA01,"0,99"\n', True),  # forms are exported with commas between the fields in every country
+        ("student;m\nA01;0,998\nA02;1,01\nA03;1.0\n", True),  # one point among commas is the odd one
     ],
 )
 def test_decimal_commas_are_known_only_where_nothing_speaks_against_them(text: str, is_known: bool | None) -> None:
-    """One clear comma, no point, and another separator between the fields."""
-    assert opened(text).decimal_comma is is_known
+    """More clear commas than clear points, whatever stands between the fields."""
+    assert opened(text).decimal_habit.of_file is is_known
+
+
+def test_each_column_has_a_habit_of_its_own() -> None:
+    """A column that does not tell follows the file."""
+    habit = opened("student;m;T;E\nA01;0,998;20.5;20.400\nA02;1,01;21.5;20.300\nA03;1,1;;\n").decimal_habit
+    assert [habit.at(column) for column in (2, 3, 4)] == [True, None, True]
 
 
 def test_rows_count_as_a_spreadsheet_shows_them() -> None:
@@ -70,16 +77,11 @@ def test_lines_may_end_in_any_of_the_three_ways(ending: str) -> None:
 )
 def test_a_quote_that_swallows_a_row_is_found(swallowed: str, is_refused: bool) -> None:
     """A line break in an answer is fine, unless what follows has as many fields as a row."""
-    file = opened(
-        f'student,m,T\nA01,998,"20\n{swallowed}\nA03,998,20"\n'
-        if is_refused
-        else f'student,m,T\nA01,998,"20\n{swallowed}"\n'
-    )
     if is_refused:
         with pytest.raises(InputError, match="line 2: a quote"):
-            list(records(file))
+            opened(f'student,m,T\nA01,998,"20\n{swallowed}\nA03,998,20"\n')
     else:
-        assert len(list(records(file))) == 2
+        assert len(list(records(opened(f'student,m,T\nA01,998,"20\n{swallowed}"\n')))) == 2
 
 
 def test_a_quote_that_is_never_closed_in_a_large_file_names_its_line() -> None:

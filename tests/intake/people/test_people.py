@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from marking.intake.people.people import CodeBook, code_key, code_of, is_file_name, says_absent
+from marking.intake.people.people import CodeBook, code_key, code_of, says_absent
 
 
 @pytest.mark.parametrize(
@@ -46,18 +46,6 @@ def test_codes_are_alike_that_differ_in_form_only(one: str, other: str, is_alike
 def test_an_odd_code_in_small_letters_is_told_by_the_others(codes: tuple[str, ...], typed: str, wanted: str) -> None:
     """Only where the others leave no doubt."""
     assert CodeBook(codes).capital_form(typed) == wanted
-
-
-@pytest.mark.parametrize("code", ["A01", "10B 07", "A-1_2", "Zoë", "a" * 40])
-def test_most_codes_can_name_a_file(code: str) -> None:
-    """Letters of any script, figures, spaces, hyphens and underscores."""
-    assert is_file_name(code)
-
-
-@pytest.mark.parametrize("code", ["../A01", "a/b", "A01.", "CON", "com1", "LPT¹", "a" * 41, "A:1", ""])
-def test_some_codes_cannot_name_a_file(code: str) -> None:
-    """Paths, points, names that a system keeps for itself, and what is too long."""
-    assert not is_file_name(code)
 
 
 @pytest.mark.parametrize(

@@ -69,11 +69,11 @@ def test_a_second_code_that_two_students_share_means_neither() -> None:
 
 
 def test_roster_codes_alike_in_form_are_matched_only_as_typed() -> None:
-    """With B01 and b01 both in the roster, each is itself, and the teacher is told."""
+    """With B01 and b01 both in the roster, each is itself, and the teacher is told, and what their files are called."""
     found = read("b01", roster="student,name\nB01,Sam\nb01,Jo\n")
     assert not work_of(found, "B01").is_handed_in
     assert work_of(found, "b01").is_handed_in
-    assert [weight for weight, _ in told(found)] == ["query"]
+    assert [weight for weight, _ in told(found)] == ["query", "note", "note"]
 
 
 def test_a_sheet_of_names_is_read_with_the_roster() -> None:

@@ -38,6 +38,13 @@ def test_after_the_second_stage_the_marker_is_named_and_the_criterion_found() ->
     assert {one.ruling for one in proposals(found) if one.marker not in ("Ben", "")} == {Ruling.ACCEPT}
 
 
+@pytest.mark.parametrize(("each", "named"), [(26, []), (27, ["Ben"])])
+def test_many_scripts_at_once_need_no_second_stage(each: int, named: list[str]) -> None:
+    """As many as both stages of a marker in doubt come to."""
+    key, back = round_of(SHIFTS, each=each)
+    assert [one.marker for one in compare([key], back).named] == named
+
+
 def test_a_sound_department_is_told_to_accept() -> None:
     """Nobody in doubt, all first marks stand."""
     key, back = round_of(dict.fromkeys(SHIFTS, 0))

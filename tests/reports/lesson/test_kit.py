@@ -7,9 +7,10 @@ import pytest
 
 from marking.intake.forms.trial_sheet import TRIAL_ROWS, trial_items
 from reports.lesson.kit import write_kit
+from reports.lesson.kit_amounts import amounts
 from reports.wording.instrument_words import step_words, symbol_words
 from rubrics.load import load_catalogue, read_rubric
-from rubrics.model.practical import Role
+from rubrics.model.practical import Apparatus, Role
 from tests.reports.lesson.test_results_sheet import squeezed, text_of
 
 CATALOGUE = load_catalogue()
@@ -75,3 +76,27 @@ def test_one_bench_is_one(tmp_path: Path) -> None:
     path = tmp_path / "kit.pdf"
     write_kit(path, CATALOGUE["density-cuboid"], ("1",))
     assert "for 1 bench." in text_of(path)[0]
+
+
+@pytest.mark.parametrize(
+    ("range_", "each", "is_used_up", "told"),
+    [
+        pytest.param("0.100 mol/dm³, 120 cm³", 1, True, ("120 cm³", "1.44 dm³"), id="volume, not concentration"),
+        pytest.param("0.0 to 1.0 mol/dm³, 6 of them, 20 cm³ each", 1, True, ("120 cm³", "1.44 dm³"), id="six of them"),
+        pytest.param("3 g", 2, True, ("6 g", "72 g"), id="two lots"),
+        pytest.param("2.5 g", 1, True, ("2.5 g", "30 g"), id="no digit lost"),
+        pytest.param("a few sheets", 1, True, ("1", "12"), id="no amount"),
+        pytest.param("100 cm³, read to 0.5 cm³", 1, False, ("1", "12"), id="a vessel is a piece"),
+        pytest.param("100 g, 7 in all", 1, False, ("7 × 100 g", "84 × 100 g"), id="a set of masses"),
+        pytest.param("4 mm", 5, False, ("5", "60"), id="leads"),
+    ],
+)
+def test_amounts_for_a_bench_and_in_all(range_: str, each: int, told: tuple[str, str], *, is_used_up: bool) -> None:
+    """Twelve benches need twelve times what one needs, in the unit that is poured or weighed."""
+    assert amounts(Apparatus(name="a thing", range=range_, each=each, consumable=is_used_up), 12) == told
+
+
+def test_what_is_shared_is_needed_once() -> None:
+    """One bath for all benches stays one."""
+    bath = Apparatus(name="bath", range="2 kg", each=1, shared=True, consumable=True)
+    assert amounts(bath, 12)[1] == "2 kg"

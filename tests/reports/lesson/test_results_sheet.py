@@ -35,12 +35,16 @@ def squeezed(text: str) -> str:
 
 @pytest.mark.parametrize("practical", CATALOGUE)
 def test_every_practical_has_all_that_is_written_down(practical: str, tmp_path: Path) -> None:
-    """One leaf, with every symbol, unit, smallest step, question and caution, and the school's own assessment."""
+    """One leaf, with every symbol, unit, smallest step, question and caution, and the school's own assessment.
+
+    The sheet that serves three components, with the questions of each, has a page more.
+    """
     rubric = CATALOGUE[practical]
     path = tmp_path / "sheet.pdf"
-    assert write_results_sheets(path, rubric, []) <= 2
+    most = 3 if practical == "iv-characteristic" else 2
+    assert write_results_sheets(path, rubric, []) <= most
     pages = text_of(path)
-    assert len(pages) <= 2
+    assert len(pages) <= most
     text = squeezed(" ".join(pages))
     for item in rubric.items.values():
         assert squeezed(item.quantity.rstrip("?")).casefold() in text.casefold()

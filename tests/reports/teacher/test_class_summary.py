@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -54,6 +55,20 @@ def far_off() -> MarkedSet:
     return replace(marked, scripts=tuple(scripts))
 
 
+def called(marked: MarkedSet, name: str) -> MarkedSet:
+    """Return a set whose students have that name, with their code filled in; empty for a roster of codes alone."""
+    scripts = []
+    for one in marked.scripts:
+        student = replace(one.write_up.student, name=name.format(one.write_up.student.code))
+        scripts.append(replace(one, write_up=replace(one.write_up, student=student)))
+    return replace(marked, scripts=tuple(scripts))
+
+
+def without_names(marked: MarkedSet) -> MarkedSet:
+    """Return a set whose roster has codes alone."""
+    return called(marked, "")
+
+
 SETS: Mapping[str, MarkedSet] = {
     "wire": wire_set(),
     "block": heat_set(),
@@ -88,25 +103,21 @@ def test_two_pages_at_most_with_nothing_cut_off(tmp_path: Path, marked: MarkedSe
     ("name", "says"),
     [
         ("wire", "28 students, 26 handed in"),
-        ("wire", "Formula the wrong way round, resistance"),
+        ("wire", "I ÷ V instead of V ÷ I, resistance"),
         ("wire", "9 of 26 (35 %)"),
-        ("wire", "S001, S004, S007, S013, S016, S019, S022, S025 and S028"),
         ("wire", "Ten minutes with everyone. The two balancing steps"),
-        ("wire", "Mean 5.8 and median 7.5 of 11."),
-        ("wire", "You decide 78 more over the class."),
-        ("wire", "Away: S010"),
-        ("wire", "Not in: S020"),
-        ("wire", "Yours to mark: One straight line that fits the points (G4): all 26"),
+        ("wire", "mean 5.8 and median 7.5 of 11"),
+        ("wire", "You decide: 78 marks"),
+        ("wire", "G4 One straight line that fits the points: all 26"),
         ("block", "A small group. Four conversions"),
         ("block", "28 results, from 920 to 1030 J/(kg °C)."),
-        ("block", "Accepted: aluminium, 900 J/(kg °C) (an invented data book)."),
+        ("block", "Accepted: aluminium, 900 ± "),
         ("block", "28 of 28 lie above the accepted range."),
-        ("far off", "Beyond the scale: S004 and S008."),
-        ("nobody", "No marks yet."),
+        ("nobody", "no marks yet"),
         ("nothing handed in", "Not in: S001"),
-        ("all right", "No cause is shared by a tenth of the class."),
+        ("one student", "1 student, 1 handed in"),
+        ("all right", "Nothing to mend was found."),
         ("as full as can be", "further remarks: see marks.xlsx."),
-        ("as full as can be", "further kinds: see marks.xlsx."),
     ],
 )
 def test_the_summary_says(tmp_path: Path, name: str, says: str) -> None:
@@ -130,7 +141,48 @@ def test_each_practical_starts_on_its_own_page(tmp_path: Path) -> None:
     assert titles[0].page != titles[1].page
 
 
-def test_the_summary_speaks_of_codes_only(tmp_path: Path) -> None:
-    """Names stand on the students' own sheets and in the mark book, not here."""
-    write_class_summary(tmp_path / "summary.pdf", [wire_set()])
-    assert "Invented Student" not in text_of(tmp_path / "summary.pdf")
+@pytest.mark.parametrize("name", SETS)
+def test_the_class_stands_on_the_first_page(tmp_path: Path, name: str) -> None:
+    """What to teach, what to decide and who is missing are in front; the criteria are overleaf."""
+    write_class_summary(tmp_path / "summary.pdf", [SETS[name]])
+    front = {run.string for run in runs_of(tmp_path / "summary.pdf") if run.page == 0}
+    assert "What to teach" in front
+    assert any(string.startswith("You decide") for string in front)
+    assert "Criterion by criterion" not in front
+
+
+def test_nobody_is_off_the_scale_without_a_name(tmp_path: Path) -> None:
+    """Results beyond the number line are told with who and how much."""
+    write_class_summary(tmp_path / "summary.pdf", [without_names(far_off())])
+    assert "Off the scale: S004 with 0.950 and S008 with 940 000." in text_of(tmp_path / "summary.pdf").replace(
+        "\u202f", " "
+    ).replace("940000", "940 000")
+
+
+def test_names_stand_where_the_roster_has_them(tmp_path: Path) -> None:
+    """A roster with names has the class by name, one without by code."""
+    write_class_summary(tmp_path / "named.pdf", [called(wire_set(), "Ada {}")])
+    write_class_summary(tmp_path / "coded.pdf", [without_names(wire_set())])
+    assert "Ada S001, Ada S004, Ada S007" in text_of(tmp_path / "named.pdf")
+    assert "S001, S004, S007, S013, S016, S019, S022, S025 and S028" in text_of(tmp_path / "coded.pdf")
+
+
+def test_a_starter_is_made_of_the_slip(tmp_path: Path) -> None:
+    """The class works out the same step with invented numbers, and the teacher has the answers."""
+    whole = [wire_script(a_student(f"S{number}"), wrong=True) for number in range(4)]
+    turned = [
+        replace(one, findings=tuple(found for found in one.findings if found.reason == "wrong-value")) for one in whole
+    ]
+    write_class_summary(tmp_path / "summary.pdf", [replace(wire_set(1), scripts=tuple(turned))])
+    text = text_of(tmp_path / "summary.pdf")
+    starter = text[text.index("Ten-minute starter") :]
+    assert re.search(r"V = \S+ V and I = \S+ A\. Work out R in Ω\. Answer: R = \d", starter)
+    assert "Other numbers" not in text
+
+
+def test_one_line_of_one_student_shows_the_slip(tmp_path: Path) -> None:
+    """What somebody wrote, and what the sheet says of it."""
+    write_class_summary(tmp_path / "summary.pdf", [without_names(wire_set())])
+    assert re.search(
+        r"One line S0\d\d wrote \S+ Ω\. “You did I ÷ V\. It is V ÷ I\.”", text_of(tmp_path / "summary.pdf")
+    )

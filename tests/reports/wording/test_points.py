@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,8 @@ from marking.checking.marking_set import mark_set
 from marking.intake.read_inputs import read_inputs
 from reports.wording.points import Point, points_to_mend
 from rubrics.load import load_catalogue
+from tests.reports.invented import a_finding, a_student, wire_script
+from tests.reports.invented_practicals import RUBRICS, WIRE
 
 READINGS = {"1": ("2.00", "145"), "2": ("2.10", "62"), "series": ("2.40", "50"), "parallel": ("2.20", "224")}
 """P.d. in volts and current in milliamperes."""
@@ -45,3 +48,24 @@ def test_one_slip_in_several_answers_is_told_once(tmp_path: Path, answers: dict[
 def test_slips_of_the_pen_stay_apart(tmp_path: Path) -> None:
     """Two copied figures are two slips."""
     assert [len(point.findings) for point in points(tmp_path, COPIED)] == [1, 1]
+
+
+def test_a_teachers_tick_comes_after_the_slip() -> None:
+    """The tick is about an earlier item, yet the task is about the slip that was found."""
+    script = wire_script(a_student("S001"), wrong=True)
+    tick = a_finding("teacher-ticked", item="L", row=None, criterion="G4", facts={"point": "A drawn line"})
+    found = points_to_mend(replace(script, findings=(tick, *script.findings)), RUBRICS[WIRE])
+    reasons = [point.findings[0].reason for point in found]
+    assert reasons[0] == "wrong-value"
+    assert reasons.index("teacher-ticked") == len(reasons) - 1
+
+
+def test_what_was_given_in_full_is_no_point() -> None:
+    """A teacher who gave all marks of a criterion leaves nothing of it to mend."""
+    script = wire_script(a_student("S001"), wrong=True)
+    first = points_to_mend(script, RUBRICS[WIRE])[0].findings[0].criterion
+    criteria = tuple(
+        replace(mark, marks=mark.criterion.marks) if mark.criterion.code == first else mark for mark in script.criteria
+    )
+    left = points_to_mend(replace(script, criteria=criteria), RUBRICS[WIRE])
+    assert all(finding.criterion != first for point in left for finding in point.findings)

@@ -118,7 +118,7 @@ def test_toml_is_written_in_the_manner_of_the_catalogue() -> None:
     """A file of the catalogue that orders its keys as the schema does comes back line for line."""
     text = (FOLDER / "pendulum-g.toml").read_text(encoding="utf-8")
     written = toml_text(tomllib.loads(text))
-    own = [line for line in text.splitlines() if len(line) <= 118 and "[" not in line]
+    own = [line for line in text.splitlines() if line and len(line) <= 118 and not {"[", "]"} & set(line)]
     assert [line for line in written.splitlines() if line in own] == own
 
 

@@ -56,7 +56,8 @@ def test_drop_downs(book: openpyxl.Workbook) -> None:
     assert offered(book["ideas"], "B3") == '"ideas,wrong"'
     assert offered(book["ideas"], "A3") == "questions!$A$3:$A$300"
     assert offered(book["choices"], "A3") == "items!$B$3:$B$300"
-    assert offered(book["practical"], "B15") == '"line,curve"'
+    fit = next(row[0].row for row in book["practical"].iter_rows(max_col=1) if row[0].value == "graph.fit")
+    assert offered(book["practical"], f"B{fit}") == '"line,curve"'
 
 
 def test_first_sheet_tells_every_sheet_and_check(book: openpyxl.Workbook) -> None:

@@ -241,7 +241,7 @@ class _Held:
     def _unit_agrees(self, variant: Variant) -> NDArray[np.bool_]:
         """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
         kinds = {name: Kind(item.unit.dimension) for name, item in self.rubric.items.items()}
-        kinds |= {name: Kind(constant.unit.dimension) for name, constant in self.rubric.constants.items()}
+        kinds |= {n: Kind(one.unit.dimension, bool(one.unit.offset)) for n, one in self.rubric.constants.items()}
         agrees = np.zeros(len(self.wrong), np.bool_)
         try:
             dimension = kind_of(variant.tree, kinds).dimension

@@ -1,0 +1,316 @@
+"""What an answer says of directions: which quantity comes out too high or too low, and what is said of nothing known.
+
+'Bigger volume' and 'the volume is too big' are claims about the volume; 'higher than the density of steel' is none;
+'small plants' is a word about plants. What cannot be attached to anything is told, so that the answer is not taken
+for sure.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
+from marking.checking.short_answers.wordings_found import places_of
+from rubrics.model import Question
+
+FARTHEST_BACK = 9
+"""Words between a quantity and its direction, all of them small ones: 'c comes out to be quite a bit too high'."""
+FARTHEST_AHEAD = 3
+DENIED_WITHIN = 3
+_COMPARED = re.compile(
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*"
+    r"(?:which is |and |but )?"
+    r"(?:instead of|rather than|compared (?:to|with)|against|when it should be|it should be|should be|not)\s+"
+    r"(?:the |a |about |around )?(\d+(?:\.\d+)?)(?![\w.])",
+    re.IGNORECASE,
+)
+"""Two numbers, the own one first: '0.76 instead of 0.79'."""
+
+
+_BESIDE = re.compile(
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*(?:which |this |and that |it )?(?:is |was )"
+    r"(higher|more|bigger|larger|greater|above|over|lower|less|smaller|below|under)\s+(?:than )?(?:the )?"
+    r"(?:real |true |actual |book |accepted )?(?:value )?(?:of )?(\d+(?:\.\d+)?)(?![\w.])",
+    re.IGNORECASE,
+)
+"""An own number said to be above or below another: '1020, which is higher than 900'."""
+
+
+class _Beside(Enum):
+    """What a direction is said beside: 'higher than …'."""
+
+    NOTHING = "nothing"
+    REFERENCE = "a reference"
+    OWN = "what was written down"
+    ANOTHER = "another thing"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """One quantity is said to come out one way."""
+
+    direction: Direction
+    """What it says of what the question asks about: turned round where it is said of what works against it."""
+    is_result: bool
+    """Whether it is said of what the question asks about, and not of something on the way to it."""
+    is_vague: bool
+    """Said of 'it', which may be something else."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Directions:
+    """All that an answer says of directions."""
+
+    claims: tuple[Claim, ...]
+    is_denied: bool
+    """Whether a direction is denied: 'not too high'."""
+    is_loose: bool
+    """Whether a direction is said of nothing that is known here."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Quantity:
+    first: int
+    last: int
+    sign: int
+    is_result: bool
+    is_vague: bool = False
+
+
+def read_directions(question: Question, text: str, words: tuple[Word, ...], taken: Collection[int]) -> Directions:
+    """Return what *text* says of directions; words at the positions *taken* belong to something else."""
+    quantities = _quantities(question, words)
+    claims: list[Claim] = []
+    denied = loose = False
+    compared = [found.span() for pattern in (_COMPARED, _BESIDE) for found in pattern.finditer(text)]
+    last, said = Direction.NONE, None
+    for at, word in enumerate(words):
+        claims += _also(words, quantities, at, last)
+        way = _way_at(words, at)
+        inside = any(start <= word.start < end for start, end in compared)
+        if way is Direction.NONE or at in taken or inside or _is_inside(quantities, at):
+            continue
+        turned = _is_not_as(words, at)
+        way = Direction(-way) if turned else way
+        found = _joined(words, said, at) or _attached(words, quantities, at)
+        if found is None:
+            loose = loose or (bool(word.direction) and not _is_about_something_else(words, at))
+            continue
+        beside = _beside(question.prompt, words, at)
+        if beside is _Beside.ANOTHER:
+            loose = True
+        elif not turned and _is_denied(words, at):
+            denied = True
+        else:
+            own = beside is _Beside.OWN or _is_real(words, found)
+            last, said = Direction(-way if own else way), (at, found)
+            claims.append(
+                Claim(direction=Direction(last * found.sign), is_result=found.is_result, is_vague=found.is_vague)
+            )
+    claims += _numbers_compared(text)
+    if any(one.is_result and not one.is_vague for one in claims):
+        claims = [one for one in claims if not one.is_vague]
+    return Directions(claims=tuple(claims), is_denied=denied, is_loose=loose)
+
+
+def _joined(words: Sequence[Word], said: tuple[int, _Quantity] | None, at: int) -> _Quantity | None:
+    # 'Too long or too short' is said of one thing.
+    if said is None or at - said[0] > FARTHEST_AHEAD or words[at].clause != words[said[0]].clause:
+        return None
+    return said[1] if any(word.text == "or" for word in words[said[0] + 1 : at]) else None
+
+
+def _also(words: Sequence[Word], quantities: Sequence[_Quantity], at: int, last: Direction) -> Iterator[Claim]:
+    # 'The rise is too small, and so is c.'
+    if last and words[at].text == "so" and at + 2 < len(words) and words[at + 1].text in ("is", "are", "does", "was"):
+        for one in quantities:
+            if at + 2 <= one.first <= at + 3 and not one.is_vague:
+                yield Claim(direction=Direction(last * one.sign), is_result=one.is_result, is_vague=False)
+                return
+
+
+def _numbers_compared(text: str) -> Iterator[Claim]:
+    for found in _COMPARED.finditer(text):
+        own, other = float(found[1]), float(found[2])
+        if own != other:
+            way = Direction.UP if own > other else Direction.DOWN
+            yield Claim(direction=way, is_result=True, is_vague=True)
+    for found in _BESIDE.finditer(text):
+        own, other = float(found[1]), float(found[3])
+        way = direction_of(found[2].casefold())
+        if way and (own > other) == (way > 0):
+            yield Claim(direction=way, is_result=True, is_vague=True)
+
+
+def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
+    """Return the quantities that are named, the longest name of each place only."""
+    named = [(phrase, 1, True) for phrase in question.of]
+    named += [(phrase, sign, question.any_of) for phrase, sign in question.through]
+    found = [
+        _Quantity(first, last, sign, is_result)
+        for phrase, sign, is_result in named
+        for first, last in places_of(phrase, words)
+    ]
+    lists = known_words()
+    taken = {at for one in found for at in range(one.first, one.last + 1)}
+    for at, word in enumerate(words):
+        if at not in taken and word.text in lists["results"]:
+            found.append(_Quantity(at, at, 1, is_result=True))
+        elif at not in taken and word.text in lists["pronouns"]:
+            found.append(_Quantity(at, at, 1, is_result=True, is_vague=True))
+    return [
+        one
+        for one in found
+        if not any(
+            o.first <= one.first and one.last <= o.last and (o.last - o.first) > (one.last - one.first) for o in found
+        )
+    ]
+
+
+def _way_at(words: Sequence[Word], at: int) -> Direction:
+    """Return which way the word at *at* points as part of a claim."""
+    lists = known_words()
+    text = words[at].text
+    after = words[at + 1].text if at + 1 < len(words) else ""
+    if text in lists["fractions"]:  # 'half what it should be'
+        is_compared = after in lists["compared"] or any(w.text in lists["compared"] for w in words[at + 1 : at + 4])
+        if not is_compared:
+            return Direction.NONE
+        return Direction.DOWN if text in lists["down_parts"] else Direction.UP
+    if text in lists["extents"]:  # 'did not rise as much as it should'
+        return Direction.UP if at and words[at - 1].text == "as" and _is_not_as(words, at) else Direction.NONE
+    if words[at].direction:
+        # What rises less rises too little.
+        return Direction.DOWN if after == "less" and text in lists["changes"] else words[at].direction
+    if text in lists["ways"]:
+        return Direction.NONE
+    if text in lists["also_up"]:
+        return Direction.UP
+    return Direction.DOWN if text in lists["also_down"] else direction_of(text)
+
+
+def _is_inside(quantities: Sequence[_Quantity], at: int) -> bool:
+    return any(one.first <= at <= one.last and not one.is_vague for one in quantities)
+
+
+def _is_not_as(words: Sequence[Word], at: int) -> bool:
+    """Tell whether it is 'not as high as': the other way, and no denial."""
+    if at == 0 or words[at - 1].text not in ("as", "so"):
+        return False
+    return any(word.is_negation for word in words[max(0, at - 6) : at - 1] if word.clause == words[at].clause)
+
+
+def _is_denied(words: Sequence[Word], at: int) -> bool:
+    lists = known_words()
+    for back in range(at - 1, max(-1, at - 1 - DENIED_WITHIN), -1):
+        word = words[back]
+        if word.clause != words[at].clause or word.text in lists["conjunctions"]:
+            return False
+        if word.is_negation:
+            return words[back + 1].text not in lists["undone_by"]
+    return False
+
+
+def _attached(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> _Quantity | None:
+    """Return what the direction at *at* is said of; None where nothing known is near enough."""
+    if words[at].text in known_words()["changes"]:  # 'which decreases the density'
+        return _said_behind(words, quantities, at) or _said_before(words, quantities, at)
+    return _said_before(words, quantities, at) or _said_behind(words, quantities, at)
+
+
+def _said_before(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> _Quantity | None:
+    # 'c comes out too high', 'u and v were both 1 cm too short', 'makes it bigger'.
+    lists = known_words()
+    if words[at].text in lists["counts"] and _is_about_something_else(words, at):
+        return None
+    back = at - 1
+    while back > max(-1, at - 1 - FARTHEST_BACK):
+        word = words[back]
+        if word.clause != words[at].clause or word.text in lists["hypothetical"]:
+            return None
+        here = [one for one in quantities if one.last == back and _suits(words, one, at)]
+        if here:
+            return max(here, key=lambda one: one.last - one.first)
+        if back and words[back - 1].text in lists["belonging"] and not _is_linking(word):
+            back -= 2  # 'the mean per quadrat', 'the density of the block'
+            continue
+        if not _is_linking(word) and not word.is_negation:
+            return None
+        back -= 1
+    return _alone(words, at) if back < 0 else None
+
+
+def _alone(words: Sequence[Word], at: int) -> _Quantity | None:
+    """Return the result where an answer begins with its direction: 'Less, because …'."""
+    return _Quantity(at, at, 1, is_result=True, is_vague=True) if words[at].direction and at <= 1 else None
+
+
+def _suits(words: Sequence[Word], quantity: _Quantity, at: int) -> bool:
+    # A length or a time can be long; a current that is on for long is not.
+    lists = known_words()
+    if words[at].text not in lists["lasting"] or quantity.is_vague:
+        return True
+    return any(word.text in lists["lengths"] for word in words[quantity.first : quantity.last + 1])
+
+
+def _is_linking(word: Word) -> bool:
+    lists = known_words()
+    return (
+        word.is_passed_over
+        or word.text in lists["linking"]
+        or word.text[0].isdigit()
+        or word.text in lists["unit_words"]
+        or bool(word.direction and word.text in lists["ways"])
+    )
+
+
+def _said_behind(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> _Quantity | None:
+    # 'a bigger volume', 'too high a value of c', 'higher than expected density'.
+    for ahead in range(at + 1, min(len(words), at + 1 + FARTHEST_AHEAD)):
+        word = words[ahead]
+        if word.clause != words[at].clause or word.is_behind_comma:
+            return None
+        here = [one for one in quantities if one.first == ahead and not one.is_vague and _suits(words, one, at)]
+        if here:
+            return max(here, key=lambda one: one.last - one.first)
+        if not word.is_passed_over:
+            return None
+    return None
+
+
+def _is_about_something_else(words: Sequence[Word], at: int) -> bool:
+    """Tell whether it only describes the word behind it: 'small plants', 'more often', 'longer leads'."""
+    lists = known_words()
+    if at + 1 >= len(words):
+        return False
+    after = words[at + 1]
+    if after.clause != words[at].clause or after.is_behind_comma:
+        return False
+    joined = after.text in lists["conjunctions"] or after.text in lists["joins"] or after.text in lists["reasons"]
+    return not (after.is_passed_over or joined or after.text == "than" or after.is_negation or after.direction)
+
+
+def _beside(prompt: str, words: Sequence[Word], at: int) -> _Beside:
+    """Return what it is compared with: 'lower than the density of steel' is no claim about the result."""
+    lists = known_words()
+    than = next((ahead for ahead in range(at + 1, min(at + 3, len(words))) if words[ahead].text == "than"), None)
+    if than is None:
+        return _Beside.NOTHING
+    behind = [word.text for word in words[than + 1 : than + 5]]
+    if any(text in lists["expected"] or text[0].isdigit() for text in behind):
+        return _Beside.REFERENCE
+    letters = {word for word in prompt.casefold().split() if len(word) == 1 and word.isalpha()}
+    if letters and behind and letters >= set(behind[0]):
+        return _Beside.REFERENCE  # 'lower than gh/D'
+    if any(text in lists["own_measure"] for text in behind):
+        return _Beside.OWN
+    return _Beside.REFERENCE if any(text in lists["references"] for text in behind) else _Beside.ANOTHER
+
+
+def _is_real(words: Sequence[Word], quantity: _Quantity) -> bool:
+    """Tell whether it is said of the real thing: 'the real number is lower', so the one worked out is higher."""
+    before = words[max(0, quantity.first - 1) : quantity.first]
+    return any(word.text in known_words()["real"] for word in before)

@@ -1,0 +1,95 @@
+"""Figures that an answer quotes, held against what they are quoted for and against the student's own columns."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Collection, Mapping, Sequence
+
+from rubrics.model import Evidence, Idea, Question
+
+_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
+_LIST = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:,|;|and|then|/)\s*(?:and\s+)?\d+(?:\.\d+)?){2,}")
+SAME_SHARE = 0.10
+"""Products that stay the same in a school laboratory: largest over smallest, less one."""
+CHANGED_SHARE = 0.20
+"""From here on the figures quoted say that it does not stay the same."""
+COLUMN_CHANGED_SHARE = 0.35
+"""The same for a whole column, one reading of which may be off."""
+COPIED_SHARE = 0.02
+"""How far a figure may be from the one in the table that it was copied or rounded from."""
+LAW_SHARE = 0.15
+"""How far 'twice' and 'half' may be from 2 and 0.5."""
+FEWEST = 3
+_POWER = {Evidence.PROPORTIONAL: 1.0, Evidence.INVERSE: -1.0, Evidence.INVERSE_SQUARE: -2.0}
+
+
+def figures_in(text: str) -> list[float]:
+    """Return the numbers of *text* in order."""
+    return [float(found[0]) for found in _NUMBER.finditer(text)]
+
+
+def ideas_shown(question: Question, text: str, own: Mapping[str, Sequence[float]]) -> set[str]:
+    """Return the ids of ideas that the figures quoted in *text* show, all of them the student's own."""
+    quoted = figures_in(text)
+    return {
+        idea.id
+        for idea in question.ideas
+        if idea.evidence is not None
+        and quoted
+        and all(name in own for name in idea.columns)
+        and _shows(idea, quoted, own)
+    }
+
+
+def _shows(idea: Idea, quoted: Sequence[float], own: Mapping[str, Sequence[float]]) -> bool:
+    if idea.evidence is Evidence.CONSTANT:
+        column = _in_one_unit(own[idea.columns[-1]], quoted)
+        found = [value for value in quoted if _is_in(value, column)]
+        return len(found) >= FEWEST and _spread(found) <= SAME_SHARE and len(found) == len(quoted)
+    if idea.evidence is None or len(idea.columns) != 2:
+        return False
+    rows = list(zip(own[idea.columns[0]], own[idea.columns[1]], strict=False))
+    cited = [(x, y) for x, y in rows if _is_in(x, quoted) and _is_in(y, quoted)]
+    power = _POWER[idea.evidence]
+    return any(
+        a != c and abs(math.log(abs(b / d)) - power * math.log(abs(a / c))) <= LAW_SHARE
+        for a, b in cited
+        for c, d in cited
+        if a and b and c and d and abs(math.log(abs(a / c))) > math.log(1.5)
+    )
+
+
+def is_contradicted(question: Question, ideas: Collection[str], text: str, own: Mapping[str, Sequence[float]]) -> bool:
+    """Tell whether figures speak against an idea of something that stays the same.
+
+    A list of figures in the answer counts, and so does the student's own column.
+    """
+    for idea in question.ideas:
+        if idea.id not in ideas or idea.evidence is not Evidence.CONSTANT:
+            continue
+        for found in _LIST.finditer(text):
+            if _spread(figures_in(found[0])) > CHANGED_SHARE:
+                return True
+        column = [value for name in idea.columns for value in own.get(name, ())]
+        if len(column) >= FEWEST and _spread(column) > COLUMN_CHANGED_SHARE:
+            return True
+    return False
+
+
+def _spread(values: Sequence[float]) -> float:
+    sizes = [abs(value) for value in values if value and math.isfinite(value)]
+    return max(sizes) / min(sizes) - 1 if sizes else 0.0
+
+
+def _is_in(value: float, column: Sequence[float]) -> bool:
+    return any(abs(value - one) <= COPIED_SHARE * abs(one) for one in column if math.isfinite(one))
+
+
+def _in_one_unit(column: Sequence[float], quoted: Sequence[float]) -> list[float]:
+    """Return *column* in the power of ten in which it is quoted: joules for kPa cm³."""
+    sizes = [abs(value) for value in column if value and math.isfinite(value)]
+    if not sizes or not quoted or not quoted[0]:
+        return list(column)
+    shift = 10.0 ** round(math.log10(abs(quoted[0]) / sizes[0]))
+    return [value * shift for value in column]

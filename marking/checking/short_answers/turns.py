@@ -1,0 +1,92 @@
+"""What leaves an answer to the teacher whatever ideas it holds: turns, circles, and the question copied out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from marking.checking.short_answers.reading_words import Word, known_phrases, known_words, read_words
+
+FEWEST_COPIED = 5
+"""Words of the question in a row, from which on they are no longer the student's own."""
+MOST_OF_QUESTION = 0.75
+"""Share of an answer's own words that stand in the question too, from which on it says nothing."""
+
+
+def has_turn(words: Sequence[Word]) -> bool:
+    """Tell whether something is said to be wrong, or is only what others think: 'it is wrong to say'."""
+    texts = [word.text for word in words]
+    return any(
+        texts[start : start + len(phrase)] == list(phrase)
+        for phrase in known_phrases("turns")
+        for start in range(len(texts) - len(phrase) + 1)
+    ) or _is_not_but(words)
+
+
+def _is_not_but(words: Sequence[Word]) -> bool:
+    # 'It is not the heat but the meter': which half is meant is for a reader to say.
+    for at, word in enumerate(words):
+        if word.text == "but" and any(one.text == "not" and one.clause == words[at - 1].clause for one in words[:at]):
+            behind = words[at + 1 : at + 3]
+            if not any(one.text in known_words()["new_subject"] for one in behind):
+                return True
+    return False
+
+
+def own_words(prompt: str, words: tuple[Word, ...]) -> tuple[Word, ...]:
+    """Return *words* without runs that are copied from the question."""
+    asked = [word.stem for word in read_words(prompt)]
+    if not asked:
+        return words
+    copied = set()
+    for start in range(len(words)):
+        length = max((_run(words, start, asked, begin) for begin in range(len(asked))), default=0)
+        if length >= FEWEST_COPIED:
+            copied |= set(range(start, start + length))
+    if not copied:
+        return words
+    # What stands behind a copied run is no part of its clause.
+    kept = [(at, word) for at, word in enumerate(words) if at not in copied]
+    breaks = 0
+    found = []
+    last = -1
+    for at, word in kept:
+        breaks += at != last + 1
+        found.append(replace(word, clause=word.clause * 100 + breaks))
+        last = at
+    return tuple(found)
+
+
+def _run(words: Sequence[Word], start: int, asked: Sequence[str], begin: int) -> int:
+    length = 0
+    while (
+        start + length < len(words)
+        and begin + length < len(asked)
+        and words[start + length].stem == asked[begin + length]
+    ):
+        length += 1
+    return length
+
+
+def says_nothing_new(prompt: str, words: Sequence[Word]) -> bool:
+    """Tell whether an answer is made of the words of its question."""
+    asked = {word.stem for word in read_words(prompt)}
+    own = [word for word in words if not word.is_passed_over]
+    if len(own) < FEWEST_COPIED:
+        return False
+    return sum(word.stem in asked for word in own) / len(own) > MOST_OF_QUESTION
+
+
+def is_circle(words: Sequence[Word]) -> bool:
+    """Tell whether the reason given is what it is the reason of: 'A because A'."""
+    lists = known_words()
+    at = next((i for i, word in enumerate(words) if word.text in lists["reasons"]), None)
+    if at is None:
+        return False
+    before = {_meaning(word) for word in words[:at] if not word.is_passed_over}
+    behind = {_meaning(word) for word in words[at + 1 :] if not word.is_passed_over}
+    return bool(behind) and behind <= before
+
+
+def _meaning(word: Word) -> str:
+    return str(int(word.direction)) if word.direction else word.stem

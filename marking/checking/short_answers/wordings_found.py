@@ -1,0 +1,244 @@
+"""Where the wordings of an idea stand in an answer: words in order, near one another, with their negations.
+
+The time taken grows in step with the length of the answer, which is cut, and with the words of the question.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import permutations
+
+from marking.checking.short_answers.reading_words import (
+    Direction,
+    Word,
+    direction_of,
+    is_same_word,
+    known_words,
+    read_words,
+    stem_of,
+    words_like,
+)
+from rubrics.model import ErrorSource, Idea
+
+WIDEST_GAP = 5
+"""Words that may stand between two words of a wording: 'energy *from the hot metal block* escapes'."""
+ANY_ORDER = "~"
+"""In front of a wording: its words may stand in any order."""
+NOT_AMONG = "-"
+"""In front of a word: it may not stand among the others, nor just in front of them."""
+BARRED_REACH = 1
+MOST_IN_ANY_ORDER = 4
+NEGATION_REACH = 3
+"""Words before a wording in which a 'not' denies it: 'not very well insulated'."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """One wording found in an answer."""
+
+    idea: str
+    at: tuple[int, ...]
+    """Positions of the words that it rests on."""
+    spans: tuple[tuple[int, int], ...]
+    """(start, end) of these words, in characters of the answer."""
+    is_denied: bool
+    """True where the answer says the opposite: negated, in the other direction, or taken away."""
+
+
+def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
+    """Return every place where a wording of *ideas* stands in *words*."""
+    return [
+        match
+        for idea in ideas
+        for wording in idea.wordings
+        for slots in _orders_of(wording)
+        for match in _matches(idea.id, slots, words)
+    ]
+
+
+def places_of(phrase: str, words: tuple[Word, ...]) -> Iterator[tuple[int, int]]:
+    """Yield (first, last) position of each place where the very words of *phrase* stand close together."""
+    slots = _exact_slots(phrase)
+    for start in range(len(words)) if slots else ():
+        found = _follow(slots, words, start, gap=1)
+        if found is not None:
+            yield found[0][0], found[0][-1]
+
+
+@lru_cache(maxsize=1024)
+def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
+    # Its own words and their forms, and no others that are alike: an ammeter is no voltmeter here.
+    words = [word.text for word in read_words(phrase) if len(word.text) == 1 or not word.is_passed_over]
+    return tuple(_Slot((word,), Direction.NONE) for word in words)
+
+
+@dataclass(frozen=True, slots=True)
+class _Slot:
+    options: tuple[str, ...]
+    """The words that may stand here."""
+    points: Direction
+    """Which way all of them point; NONE where they do not."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Slots:
+    slots: tuple[_Slot, ...]
+    is_negated: bool
+    barred: tuple[tuple[str, ...], ...] = ()
+    """Words that may not stand among those found, nor just in front of them."""
+
+
+@lru_cache(maxsize=4096)
+def _orders_of(wording: str) -> tuple[_Slots, ...]:
+    """Return the ways in which a wording may stand: one, or with a '~' in front every order of its words."""
+    if not wording.startswith(ANY_ORDER):
+        return (_slots_of(wording),)
+    found = _slots_of(wording.removeprefix(ANY_ORDER))
+    orders = list(permutations(found.slots)) if len(found.slots) <= MOST_IN_ANY_ORDER else [found.slots]
+    return tuple(replace(found, slots=order) for order in orders)
+
+
+@lru_cache(maxsize=4096)
+def _slots_of(wording: str) -> _Slots:
+    lists = known_words()
+    named = [part for part in wording.split() if not part.startswith(NOT_AMONG) and part not in lists["passed_over"]]
+    slots: list[_Slot] = []
+    barred: list[tuple[str, ...]] = []
+    negated, before = False, ""
+    for part in wording.casefold().replace("'", "").split():
+        if part.startswith(NOT_AMONG) and len(part) > 1:
+            barred.append((part[1:],))
+            continue
+        is_bare = part in lists["ways"] and before not in lists["moves"]  # the 'up' of 'used up'
+        # A word that stands alone has to be that word: 'leak' is not 'gets'.
+        liked = words_like if len(named) > 1 else _itself
+        options = tuple(dict.fromkeys(like for one in part.split("/") if one for like in liked(one)))
+        if all(option in lists["negation"] for option in options):
+            negated = True
+        elif is_bare:
+            slots.append(_Slot((part,), Direction.NONE))
+        elif not all(option in lists["passed_over"] for option in options):
+            slots.append(_slot(part, options))
+        before = part
+    return _Slots(tuple(slots), negated, tuple(barred))
+
+
+def _itself(word: str) -> tuple[str, ...]:
+    return (word,)
+
+
+def _slot(part: str, options: tuple[str, ...]) -> _Slot:
+    points = _points(options)
+    if points is Direction.NONE:
+        # Beside words of another kind a direction stands for itself alone: no 'goes up' for 'larger'.
+        named = part.split("/")
+        options = tuple(one for one in options if one in named or not direction_of(one))
+    return _Slot(options, points)
+
+
+@lru_cache(maxsize=65536)
+def _fits(written: str, options: tuple[str, ...]) -> bool:
+    return any(is_same_word(written, option) for option in options)
+
+
+@lru_cache(maxsize=4096)
+def _stems(options: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(stem_of(option) for option in options)
+
+
+def _is_meant(word: Word, slot: _Slot) -> bool:
+    if slot.points and (word.direction or word.text in known_words()["all"] or word.stem in _stems(slot.options)):
+        return word.direction == slot.points  # 'cooled' is no slip for 'cooler'
+    return _fits(word.text, slot.options)
+
+
+def _points(options: tuple[str, ...]) -> Direction:
+    directions = {direction_of(option) for option in options}
+    return directions.pop() if len(directions) == 1 else Direction.NONE
+
+
+def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
+    if not slots.slots:
+        return
+    for start in range(len(words)):
+        found = _follow(slots.slots, words, start)
+        if found is not None:
+            positions, is_opposite = found
+            if _is_barred(slots.barred, words, positions):
+                continue
+            is_negated = _is_negated(words, positions)
+            if slots.is_negated and not is_negated:
+                continue  # 'well insulated' says nothing of 'not insulated'
+            denied = is_opposite != (is_negated != slots.is_negated)
+            spans = tuple((words[at].start, words[at].end) for at in positions)
+            yield Match(idea=idea, at=positions, spans=spans, is_denied=denied or _is_undone(words, positions))
+
+
+def _is_barred(barred: Sequence[tuple[str, ...]], words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+    start = max(0, positions[0] - BARRED_REACH)
+    near = [words[at] for at in range(start, positions[-1] + 1) if at not in positions]
+    near = [word for word in near if word.clause == words[positions[0]].clause]
+    return any(is_same_word(word.text, one) for options in barred for one in options for word in near)
+
+
+def _follow(
+    slots: Sequence[_Slot], words: tuple[Word, ...], start: int, gap: int = WIDEST_GAP
+) -> tuple[tuple[int, ...], bool] | None:
+    positions: list[int] = []
+    is_opposite = False
+    at = start
+    for number, slot in enumerate(slots):
+        passed = 0
+        for position in range(at, at + 1 if number == 0 else len(words)):
+            word = words[position]
+            if word.clause != words[start].clause:
+                return None
+            if _is_meant(word, slot):
+                break
+            if slot.points and number and word.direction == -slot.points:
+                is_opposite = not is_opposite
+                break
+            # Small words between count half: 'the end of the string is not really a node'.
+            passed += 1 if word.is_passed_over else 2
+            if passed > 2 * gap:
+                return None
+        else:
+            return None
+        positions.append(position)
+        at = position + 1
+    return tuple(positions), is_opposite
+
+
+def _is_negated(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+    first, last = positions[0], positions[-1]
+    clause = words[first].clause
+    undone, conjunctions = known_words()["undone_by"], known_words()["conjunctions"]
+    begin = first
+    # 'It was not straight so the length …': what was denied before the 'so' is no longer denied behind it.
+    while begin > max(0, first - NEGATION_REACH) and words[begin - 1].text not in conjunctions:
+        begin -= 1
+    count = 0
+    for at in range(begin, last + 1):
+        word = words[at]
+        if word.is_negation and word.clause == clause and at not in positions:
+            after = words[at + 1].text if at + 1 < len(words) else ""
+            count += after not in undone
+    return count % 2 == 1
+
+
+def _is_undone(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+    """Tell whether it is taken away, or is what something else is put in place of: 'take the lid off'."""
+    lists = known_words()
+    first, last = positions[0], positions[-1]
+    clause = [at for at, word in enumerate(words) if word.clause == words[first].clause]
+    free = [at for at in clause if at not in positions]
+    if any(words[at].text in lists["in_place_of"] for at in free if at < first):
+        return True
+    before = [words[at].text for at in free if first - NEGATION_REACH <= at < first]
+    if any(text in lists["undoes"] for text in before):
+        return True
+    behind = [words[at].text for at in free if last < at <= last + 2]
+    taken = any(text in lists["takes"] for text in before)
+    return taken and any(text in lists["away"] for text in (*before, *behind))

@@ -1,0 +1,89 @@
+"""Which share of the marks is left to a teacher's eye: ``python -m tests.benchmarks.waiting [--graph none] [FOLDER]``.
+
+The sample classes are marked as typed. For each practical: marks that wait of all marks, and which criteria they wait
+for. At most a quarter may wait in any practical, and at most 15 % in the seven that every school has.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from marking.checking import mark_set
+from marking.intake import read_inputs
+from rubrics.load import load_catalogue
+from samples.scenario import FOLDER, sample_sets
+
+MOST = 0.25
+MOST_OF_THE_SEVEN = 0.15
+SEVEN = (
+    "density-cuboid",
+    "density-displacement",
+    "iv-characteristic",
+    "resistor-combinations",
+    "specific-heat-block",
+    "specific-heat-liquid",
+    "wire-resistance",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """What is left to the teacher in one practical."""
+
+    practical: str
+    waits: int
+    marks: int
+    by_code: Counter[str]
+    """Code of a criterion to the marks that wait for it."""
+
+    @property
+    def share(self) -> float:
+        """Return the share of all marks that wait."""
+        return self.waits / self.marks if self.marks else 0.0
+
+    @property
+    def most(self) -> float:
+        """Return the share that may wait."""
+        return MOST_OF_THE_SEVEN if self.practical in SEVEN else MOST
+
+
+def measure(folder: Path = FOLDER) -> list[Waiting]:
+    """Return what waits in each practical of the sample classes in *folder*."""
+    rubrics = load_catalogue()
+    waits: Counter[str] = Counter()
+    marks: Counter[str] = Counter()
+    codes: dict[str, Counter[str]] = {}
+    for sample in sample_sets():
+        for class_set in read_inputs([folder / sample.folder], rubrics):
+            for script in mark_set(rubrics[class_set.practical], class_set).scripts:
+                waits[class_set.practical] += script.pending
+                marks[class_set.practical] += script.out_of
+                open_now = codes.setdefault(class_set.practical, Counter())
+                open_now.update(
+                    {one.criterion.code: one.criterion.marks for one in script.criteria if one.marks is None}
+                )
+    return [
+        Waiting(practical=name, waits=waits[name], marks=marks[name], by_code=codes[name]) for name in sorted(marks)
+    ]
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Print the table; return 1 where a practical leaves too much."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.waiting", description=__doc__)
+    parser.add_argument("folder", nargs="?", type=Path, default=FOLDER)
+    found = measure(parser.parse_args(words).folder)
+    for one in sorted(found, key=lambda one: -one.share):
+        flag = "  over" if one.share > one.most else ""
+        most = ", ".join(f"{code} {count}" for code, count in one.by_code.most_common(6))
+        print(f"{one.practical:26} {100 * one.share:5.1f} % of {one.marks:4}{flag:7}  {most}")
+    total = sum(one.waits for one in found) / sum(one.marks for one in found)
+    print(f"{'all':26} {100 * total:5.1f} %")
+    return int(any(one.share > one.most for one in found))
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,122 @@
+"""Answers by another hand than the rubrics', a quarter of them traps, and answers in parts: how well proposals fit."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from marking.checking.short_answers.matching import Parts, Proposal, read_answer
+from rubrics.load import load_catalogue
+from rubrics.model import Moves, Question
+
+FOLDER = Path(__file__).parent
+FULL = "full"
+LEAST_PRECISION = 0.97
+LEAST_RECALL = 0.60
+LEAST_RECALL_IN_PARTS = 0.85
+MOST_TRAPS = 1 / 50
+WAYS = {"too high": Moves.HIGH, "too low": Moves.LOW, "no change": Moves.SAME}
+
+
+def rows(name: str) -> list[Mapping[str, str]]:
+    """Return the lines of a file of labelled answers."""
+    with (FOLDER / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def asked(row: Mapping[str, str]) -> Question:
+    """Return the question that a line answers."""
+    question = load_catalogue()[row["practical"]].items[row["question"]].question
+    assert question is not None
+    return question
+
+
+@cache
+def free_text() -> tuple[tuple[bool, bool, bool], ...]:
+    """Return for each answer: is it proposed, is it fully right, is it a trap."""
+    found = []
+    for row in rows("other_hand.csv"):
+        proposal = read_answer(asked(row), row["text"]).proposal
+        found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes"))
+    return tuple(found)
+
+
+@cache
+def in_parts() -> tuple[tuple[bool, bool], ...]:
+    """Return the first two of these for the answers in parts."""
+    found = []
+    for row in rows("in_parts.csv"):
+        parts = Parts(what=row["what"], way=WAYS[row["way"]], because=row["because"])
+        found.append((read_answer(asked(row), parts).proposal is Proposal.AWARDED, row["fair"] == FULL))
+    return tuple(found)
+
+
+def test_a_quarter_are_traps_and_every_question_of_the_catalogue_has_some() -> None:
+    """The bank is what it says it is."""
+    assert len(free_text()) >= 300
+    assert sum(trap for _, _, trap in free_text()) / len(free_text()) >= 0.25
+
+
+def test_what_is_proposed_is_right() -> None:
+    """Of the marks proposed for whole sentences at least 97 in 100 are earned, and of those earned 60 in 100 found."""
+    proposed = [full for got, full, _ in free_text() if got]
+    earned = [got for got, full, _ in free_text() if full]
+    assert sum(proposed) / len(proposed) >= LEAST_PRECISION
+    assert sum(earned) / len(earned) >= LEAST_RECALL
+
+
+def test_traps_are_left_to_the_teacher() -> None:
+    """Of the traps that earn nothing, or only half, at most one in fifty is proposed as earned."""
+    traps = [got for got, full, trap in free_text() if trap and not full]
+    assert sum(traps) / len(traps) <= MOST_TRAPS
+
+
+def test_in_parts_most_is_decided() -> None:
+    """In parts nothing wrong is proposed, and of what is earned at least 85 in 100 is found."""
+    assert [full for got, full in in_parts() if got and not full] == []
+    earned = [got for got, full in in_parts() if full]
+    assert len(in_parts()) >= 60
+    assert sum(earned) / len(earned) >= LEAST_RECALL_IN_PARTS
+
+
+PRODUCTS = {"pV": [2010.0, 1998.0, 2025.0, 2004.0, 2015.0], "Vol": [40.0, 30.0, 20.0], "p": [50.3, 66.6, 101.2]}
+
+
+@pytest.mark.parametrize(
+    ("answer", "own", "proposal"),
+    [
+        pytest.param("pV is 2010, 1998, 2025", PRODUCTS, Proposal.AWARDED, id="own products, all alike"),
+        pytest.param("pV is 2010, 1998, 2300", PRODUCTS, Proposal.UNSURE, id="one that is not the student's own"),
+        pytest.param("pV is 2010, 1998, 2025", {}, Proposal.UNSURE, id="no table to hold them against"),
+        pytest.param("pV stays the same", PRODUCTS, Proposal.AWARDED, id="in words"),
+        pytest.param("pV stays the same", {"pV": [2000.0, 1500.0, 1200.0]}, Proposal.UNSURE, id="own column falls"),
+        pytest.param("p v is 2010, 1600, 1300 so it stays constant", {}, Proposal.UNSURE, id="figures that fall"),
+        pytest.param("at 40 it was 50.3 and at 20 it was 101.2", PRODUCTS, Proposal.AWARDED, id="half and twice"),
+        pytest.param("at 40 it was 50.3 and at 30 it was 66.6", PRODUCTS, Proposal.UNSURE, id="too near to tell"),
+        pytest.param("p against V is a straight line through the origin", {}, Proposal.UNSURE, id="the wrong line"),
+    ],
+)
+def test_own_figures_count_as_evidence(answer: str, own: dict[str, list[float]], proposal: Proposal) -> None:
+    """Figures of the student's own table show that something stays the same, or halves; others show nothing."""
+    question = load_catalogue()["boyle"].items["pattern"].question
+    assert question is not None
+    assert read_answer(question, answer, own).proposal is proposal
+
+
+@pytest.mark.parametrize(
+    ("way", "off", "proposal"),
+    [
+        (Moves.LOW, Moves.LOW, Proposal.AWARDED),
+        (Moves.LOW, None, Proposal.AWARDED),
+        (Moves.LOW, Moves.HIGH, Proposal.UNSURE),
+    ],
+)
+def test_a_direction_agrees_with_the_own_result(way: Moves, off: Moves | None, proposal: Proposal) -> None:
+    """'Below, because of friction' is not proposed where the student's own value lies above."""
+    question = load_catalogue()["slope-acceleration"].items["compare"].question
+    assert question is not None
+    assert read_answer(question, Parts(what="friction", way=way), None, off).proposal is proposal
