@@ -247,8 +247,10 @@ class _Work:
         near_line = self._near_line(item, formula, care)
         # An interval that cannot be told, such as the root of what may be below zero, is no licence.
         inside = lies_inside(cells, intervals) | (~missing & ~np.isfinite(intervals[0][0]))
-        reached = self.chains.reached(item, _ways(item, self.own), inside & ~is_own & ~missing)
         slip = any_of([np.zeros(cells.number.shape, np.bool_), *(np.isfinite(value) for value in slips)])
+        only_near = slip & ~any_of([one.is_printed_by(value, value) for value in (*direct[0], *direct[1])])
+        # Within one unit of the direct value, and just what a slip prints: only a chain tells which.
+        reached = self.chains.reached(item, _ways(item, self.own), inside & (~is_own | only_near) & ~missing)
         # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
         result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
         near = Judgement.NEAR_LINE if is_drawn(formula) else Judgement.NEAR
@@ -264,7 +266,6 @@ class _Work:
         result = np.where(is_along | reached.follows, int(Judgement.FOLLOWS), result)
         result = np.where(is_own | reached.own, int(Judgement.RIGHT), result)
         # The first reading is no intercept, and no more are tangents sines, however near.
-        only_near = slip & ~any_of([one.is_printed_by(value, value) for value in (*direct[0], *direct[1])])
         mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(formula))
         result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)
         result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
