@@ -169,10 +169,11 @@ def test_codes_that_differ_in_form_are_kept_apart_where_both_wrote_the_same_item
     (weight, message), *names = told(found)
     assert weight == "query"
     assert '"ann" and "Ann" (A2) differ in form only; they are kept apart' in message
+    # Some systems take Ann.pdf and ann.pdf for one file.
     assert [weight for weight, said in names if "files are called" in said] == [
         "note",
         "note",
-    ]  # one file to some systems
+    ]
 
 
 ROSTER = "student,name,bench\nB01,Sam,3\nB02,Jo,\nB03,Kit,\n"
