@@ -33,7 +33,9 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
         numbers = [one for one in readings if _has_places(one[2])]
         line = _group_line(case, items, numbers, _places_of_step(numbers) if criterion.steps else None)
-        between = _between_steps(numbers) if criterion.steps and line.outcome is Outcome.AWARDED else None
+        are_alike = line.outcome is not Outcome.FOR_TEACHER and len({_places(entry) for _, _, entry in numbers}) == 1
+        is_between_first = criterion.steps and (line.outcome is Outcome.AWARDED or are_alike)
+        between = _between_steps(numbers) if is_between_first else None
         yield line if between is None else _steps_line(case, *between)
 
 

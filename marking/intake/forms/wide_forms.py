@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from marking.intake.entries import PREFIX, Batch, Gathered
+from marking.intake.entries import PREFIX, WHY, Batch, Gathered
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.wide import WideSheet
 from marking.intake.grids import (
@@ -109,7 +109,7 @@ def _which_practical(grids: Sequence[Grid], file: str, batch: Batch) -> InputErr
 def _no_headings(grids: Sequence[Grid], file: str, vocabulary: Vocabulary) -> InputError:
     first = next((grid for grid in grids if grid.rows), None)
     found = [text_of(field).strip()[:40] for field in first.rows[min(first.rows)].values()] if first else []
-    wanted = ", ".join(("student", *(name for name in vocabulary.rubric.items if not name.startswith(PREFIX))))
+    wanted = ", ".join(("student", *(name for name in vocabulary.rubric.items if not name.startswith((PREFIX, WHY)))))
     problem = "no row of headings that names the student and the items"
     if found:
         problem += f"; the first row says: {', '.join(found[:_LISTED])}"
@@ -120,7 +120,7 @@ def _proposal(grid: Grid | None, vocabulary: Vocabulary) -> str:
     # A form's questions are its headings, and nobody can head them anew: offer the map that would read it.
     if grid is None:
         return ""
-    items = [item for name, item in vocabulary.rubric.items.items() if not name.startswith(PREFIX)]
+    items = [item for name, item in vocabulary.rubric.items.items() if not name.startswith((PREFIX, WHY))]
     fields = max((grid.rows[row] for row in list(grid.filled_rows())[:SEARCHED_ROWS]), key=_count_texts)
     lines = proposed_map([text_of(fields[column]) for column in sorted(fields)[:MAX_COLUMNS]], vocabulary, items)
     if not lines:

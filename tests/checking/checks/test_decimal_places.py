@@ -117,7 +117,7 @@ def test_a_half_has_no_decimal_places() -> None:
         ("24 23 23 cm³", "withheld", "2"),
         ("24.1 23.05 23.1 cm³", "withheld", "2"),
         ("0.02410 0.02305 0.02310 dm³", "awarded", "5"),
-        ("24.107 23.051 23.102 cm³", "withheld", "2"),
+        ("24.100 23.050 23.100 cm³", "withheld", "2"),
     ],
     ids=["as-the-scale", "one-place", "whole", "mixed", "another-unit", "finer"],
 )

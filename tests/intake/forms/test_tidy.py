@@ -6,6 +6,7 @@ import pytest
 
 from marking.write_up import State
 from rubrics.faults.errors import InputError
+from rubrics.load import load_catalogue
 from tests.intake.class_files import (
     BLOCK,
     TIDY,
@@ -107,8 +108,10 @@ def test_an_unknown_item_is_told_once_with_those_there_are() -> None:
     found = read_tidy([("A01", "T_stat", "", "19.5", "°C"), ("A02", "T_stat", "", "19.5", "°C")])
     ((weight, message),) = told(found)
     assert weight == "query"
+    items = ", ".join(load_catalogue()[BLOCK].items)
+    assert items.startswith("m, T_start, T_end, E")
     assert message == (
-        'class.csv, D2: "T_stat" is no item of specific-heat-block (items: m, T_start, T_end, E, dT, c, why_off); '
+        f'class.csv, D2: "T_stat" is no item of specific-heat-block (items: {items}); '
         "nearest: T_start; 2 lines not used. Correct the name."
     )
 
