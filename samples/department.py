@@ -1,8 +1,9 @@
 """Makes the invented department anew: ``python -m samples.department [FOLDER]``.
 
-Five teachers, nine classes, one practical. Whether a script earns each mark that people give is known here; every
-teacher sees it with a slip now and then, and one of them is a mark severe. The second marks of both stages of
-moderation are made in the same way, from the packs that ``writeups sample`` makes of these classes.
+Five teachers, nine classes, one practical. Students type readings and results; the rest they write on paper, so that
+its marks are given by people, however much of a typed answer the program decides. Whether a script earns each of these
+marks is known here; every teacher sees it with a slip now and then, and one of them is a mark severe. The second marks
+of both stages of moderation are made in the same way, from the packs that ``writeups sample`` makes of these classes.
 """
 
 from __future__ import annotations
@@ -29,9 +30,10 @@ from samples.filled_packs import fill_pack
 from samples.make_samples import fill
 from samples.scenario import FOLDER, bare_set, sample_sets
 from samples.sheet import rows_of
-from samples.short_answers import answer_in_words
 
 PRACTICAL = "density-displacement"
+TYPED = ("m", "V", "rho", "rho_si")
+"""What is typed: one reading of each kind and what follows from it. All else stays on paper."""
 SEED = "7"
 TEACHERS: Mapping[str, tuple[str, ...]] = {
     "Ms Calloway": ("9A", "9B"),
@@ -40,7 +42,7 @@ TEACHERS: Mapping[str, tuple[str, ...]] = {
     "Mrs Whitlock": ("9G", "9H"),
     "Mr Fenn": ("9J",),
 }
-SEVERE, SEVERITY = "Mr Brandt", 0.27
+SEVERE, SEVERITY = "Mr Brandt", 0.25
 """Of the marks that are earned, this teacher sees so many fewer: a mark of those that people give."""
 SLIP = 0.03
 """How often any teacher sees a mark otherwise than it is."""
@@ -124,7 +126,7 @@ def _write_class(folder: Path, one: SchoolClass, rubric: Rubric) -> Truth:
     _write_csv(
         folder / "roster.csv", [("student", "name", "bench"), *((s.code, s.name, s.bench) for s in one.students)]
     )
-    bare = [*_lines(one, rubric)]
+    bare = [*_lines(one)]
     path = folder / f"{one.name}.csv"
     _write_csv(path, bare)
     earned = _earned(path, rubric)
@@ -137,35 +139,26 @@ def _write_class(folder: Path, one: SchoolClass, rubric: Rubric) -> Truth:
     return earned
 
 
-def _lines(one: SchoolClass, rubric: Rubric) -> Iterator[tuple[str, ...]]:
+def _lines(one: SchoolClass) -> Iterator[tuple[str, ...]]:
     filled = fill(bare_set(PRACTICAL, one.students, f"{SEED}/{one.name}"))
     yield "student", "bench", "practical", "item", "row", "entry", "unit"
     for student in one.students:
-        chance = Random(f"{SEED}/words/{student.code}")
         for item, cell in filled.entries[student.code].items():
-            for row, (text, unit) in rows_of(cell).items():
-                yield student.code, student.bench, PRACTICAL, item, str(row or ""), text, unit
-        for name, item_ in rubric.items.items():
-            if item_.question is not None and (said := answer_in_words(item_.question, chance)):
-                yield student.code, student.bench, PRACTICAL, name, "", said, ""
+            if item in TYPED:
+                for row, (text, unit) in rows_of(cell).items():
+                    yield student.code, student.bench, PRACTICAL, item, str(row or ""), text, unit
 
 
 def _earned(path: Path, rubric: Rubric) -> Truth:
-    """Return what each script earns where people mark: answers in words as they are, the rest by how able one is."""
+    """Return what each script earns where people mark, by how able its student is."""
     (read,) = read_inputs([path.parent], {rubric.id: rubric})
     found = {}
     for script in mark_set(rubric, read).scripts:
         code = script.write_up.student.code
         chance = Random(f"{SEED}/earned/{code}")
         able = min(0.95, max(0.25, chance.gauss(0.72, 0.17)))
-        said = {one.criterion: one.facts.get("proposal") for one in script.findings if "proposal" in one.facts}
-        found[code] = {
-            mark.criterion.code: int(
-                said[mark.criterion.code] == "awarded" if mark.criterion.code in said else chance.random() < able
-            )
-            for mark in script.criteria
-            if mark.marks is None
-        }
+        left = [mark.criterion.code for mark in script.criteria if mark.marks is None]
+        found[code] = {criterion: int(chance.random() < able) for criterion in left}
     return found
 
 

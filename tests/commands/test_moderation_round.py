@@ -226,7 +226,8 @@ def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -
     record = ("--record", str(tmp_path / "record.db"))
     ruled = ("--rule", "adjust", "--marker", "Mr Brandt", "--by", "Dr Hale", "--reason", "a mark severe throughout")
     shown = run_here("moderate", *ROUND, *BACK, *record, *ruled)
-    assert "43 of 44 totals change" in shown.out
+    assert (shown.status, shown.err) == (0, "")
+    assert "41 of 44 totals change" in shown.out
     assert not (tmp_path / "record.db").exists()
     run_here("moderate", *ROUND, *BACK, *record, *ruled, "--confirm")
     for role, who in (("first-marker", "Mr Brandt"), ("second-marker", "Dr Osei"), ("head-of-department", "Dr Hale")):
@@ -258,8 +259,11 @@ def test_a_marker_page_is_about_one_marker(tmp_path: Path) -> None:
 
 
 def test_the_sample_department_can_be_sampled_anew(tmp_path: Path) -> None:
-    """The list and the classes of the samples give a round by whatever edition of the scheme there is now."""
+    """The list and the classes of the samples give a round by whatever edition of the scheme there is now.
+
+    No script waits: what people mark is on paper, and every mark of it is ticked.
+    """
     listed = str(SAMPLES / "department/department.csv")
     done = run_here("sample", listed, "--seed", "7", "--boundaries", "4,7,10", "--out", str(tmp_path / "round"))
-    assert done.status in (0, 1), done.err
+    assert done.status == 0, done.err
     assert len(list((tmp_path / "round/packs").glob("*.xlsx"))) == 5

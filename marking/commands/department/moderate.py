@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from marking.commands.department.moderation_deeds import change_record
+from marking.commands.department.moderation_deeds import change_record, record_to_read
 from marking.commands.department.sample import KEY, PACKS
 from marking.commands.department.settled_wording import settle
 from marking.commands.program import program_version
@@ -66,7 +66,7 @@ def run(arguments: argparse.Namespace) -> int:
         return _together(keys[0], returned, arguments)
     one = _round(keys, returned)
     change_record(arguments, one.found, one.proposed)
-    with reading_record(arguments.record) as record:
+    with reading_record(record_to_read(arguments)) as record:
         state = standing(one.found, department_decisions(record, keys[0].practical))
     if arguments.out:
         with replaced_folder(Path(arguments.out)) as folder:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from pathlib import Path
 
 from marking.commands.record_use import maker_of
 from marking.moderation.comparing import Comparison
@@ -24,7 +25,7 @@ def change_record(arguments: argparse.Namespace, found: Comparison, proposed: Se
     if not (arguments.rule or arguments.undo or arguments.sign or arguments.reopen):
         return
     words = wording("moderation")["terminal"]
-    if arguments.rule and not arguments.confirm:
+    if _is_shown_only(arguments):
         _show(arguments, found, proposed)
         print(words["shown"])
         return
@@ -36,6 +37,18 @@ def change_record(arguments: argparse.Namespace, found: Comparison, proposed: Se
         print(_deed(arguments, ledger, found, proposed))
     finally:
         record.close()
+
+
+def record_to_read(arguments: argparse.Namespace) -> str | None:
+    """Return which record *arguments* have read; none where a first ruling is shown and no record is begun yet."""
+    where: str | None = arguments.record
+    if where is not None and _is_shown_only(arguments) and not Path(where).exists():
+        return None
+    return where
+
+
+def _is_shown_only(arguments: argparse.Namespace) -> bool:
+    return bool(arguments.rule) and not arguments.confirm
 
 
 def _deed(arguments: argparse.Namespace, ledger: Ledger, found: Comparison, proposed: Sequence[Proposal]) -> str:
