@@ -6,6 +6,7 @@ import contextlib
 import io
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Mapping
@@ -58,6 +59,11 @@ def run_python(*arguments: str, cwd: Path = ROOT, env: Mapping[str, str] | None 
         check=False,
     )
     return Run(status=done.returncode, out=done.stdout, err=done.stderr)
+
+
+def heeds_interrupts() -> None:
+    """Let a process that is about to start heed Ctrl-C, which what runs in the background inherits as ignored."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def copy_program(folder: Path) -> Path:

@@ -5,12 +5,13 @@ import shlex
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from marking.__main__ import EXAMPLES, MORE
-from tests.commands.running import copy_program, run
+from tests.commands.running import copy_program, heeds_interrupts, run
 
 STAYS = "desk"
 """The verb that stays until it is told to end."""
@@ -44,11 +45,16 @@ def test_the_example_that_stays_opens_as_written(copy: Path) -> None:
     assert program == "writeups"
     command = [sys.executable, "-m", "marking", *arguments, "--no-browser"]
     env = {**os.environ, "PYTHONPATH": str(copy)}
-    with subprocess.Popen(command, cwd=copy, env=env, stdout=subprocess.PIPE, text=True) as desk:
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, cwd=copy, env=env, stdout=pipe, text=True, preexec_fn=heeds_interrupts) as desk:
         assert desk.stdout is not None
-        assert "http://127.0.0.1:" in desk.stdout.readline()
-        desk.send_signal(signal.SIGINT)
-        assert desk.wait(timeout=30) == 0
+        try:
+            assert "http://127.0.0.1:" in desk.stdout.readline()
+            time.sleep(1.0)  # the server takes Ctrl-C once it answers
+            desk.send_signal(signal.SIGINT)
+            assert desk.wait(timeout=30) == 0
+        finally:
+            desk.kill()
     assert (copy / "desk.record").stat().st_size > 0
 
 

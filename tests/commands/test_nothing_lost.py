@@ -16,7 +16,7 @@ from typing import Any
 import openpyxl
 import pytest
 
-from tests.commands.running import ROOT, SAMPLES, Run, files_in, run, run_here
+from tests.commands.running import ROOT, SAMPLES, Run, files_in, heeds_interrupts, run, run_here
 from tests.commands.tidy_class import write_class
 
 BLOCK = "specific-heat-block"
@@ -228,7 +228,9 @@ def start(*arguments: str, before: Callable[[], None] | None = None) -> subproce
     """Start the program; its output is kept."""
     command = [sys.executable, "-m", "marking", *arguments]
     quiet, told = subprocess.DEVNULL, subprocess.PIPE
-    return subprocess.Popen(command, stdout=quiet, stderr=told, text=True, cwd=ROOT, preexec_fn=before)
+    return subprocess.Popen(
+        command, stdout=quiet, stderr=told, text=True, cwd=ROOT, preexec_fn=before or heeds_interrupts
+    )
 
 
 @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGINT, signal.SIGTERM])
