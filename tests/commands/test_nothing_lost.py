@@ -72,7 +72,7 @@ def test_short_answers_are_ticked_as_a_group_where_they_stand(tmp_path: Path) ->
     """Ticks on that sheet are read at the next run; what is decided moves to the sheet of ticks, and stays."""
     file = write_class(tmp_path / "10A.csv", ["S1", "S2", "S3"])
     with file.open("a", encoding="utf-8") as stream:
-        stream.writelines(f"{who},1,{BLOCK},why_off,,heat was lost so c is too high,\n" for who in ("S1", "S2"))
+        stream.writelines(f"{who},1,{BLOCK},why_off,,heat was lost,\n" for who in ("S1", "S2"))
     call = ("mark", str(file), "--out", str(tmp_path / "results"))
     run_here(*call)
     assert [who for who, _ in cells(tmp_path, "Short answers")] == ["S1", "S2"]

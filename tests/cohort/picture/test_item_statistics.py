@@ -82,7 +82,7 @@ def marked(count: int) -> MarkedSet:
     for number, write_up in enumerate(simulate("density-cuboid", 1)[:count]):
         marks = tuple(
             CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
-            if criterion.check.value == "teacher"
+            if criterion.check.value in ("teacher", "ideas")
             else CriterionMark(
                 criterion=criterion, outcome=Outcome.AWARDED, marks=criterion.marks if 2 * number >= place else 0
             )
