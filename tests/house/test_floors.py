@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -48,8 +49,13 @@ def room_of(module: str) -> str:
     return module if module in ROOMS else module.rpartition(".")[0]
 
 
-def imports(path: Path) -> Iterator[tuple[str, str]]:
-    """Yield what a file imports of the house: the module or room named, and the name taken from it."""
+@cache
+def imports(path: Path) -> tuple[tuple[str, str], ...]:
+    """Return what a file imports of the house: the module or room named, and the name taken from it."""
+    return tuple(_imports(path))
+
+
+def _imports(path: Path) -> Iterator[tuple[str, str]]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             for alias in node.names:
