@@ -144,3 +144,9 @@ def test_a_face_exports_what_others_use_and_nothing_else(room: str) -> None:
     others = (path for path in (*FILES, ROOT / ENTRANCE) if room_of(dotted(path)) != room)
     used = {name for path in others for module, name in imports(path) if module == room}
     assert DOORS[room] - used == set()
+
+
+def test_the_page_for_developers_has_the_same_map() -> None:
+    """Every room has its line in DEVELOPERS.md."""
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert [room for room in FLOORS if f"| `{room.replace('.', '/')}` |" not in page] == []
