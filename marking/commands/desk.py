@@ -43,6 +43,7 @@ def _serve(door: socket.socket, record: Record, folder: Path, arguments: argpars
     """Say the address, and answer until told to end."""
     door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     door.bind((HOST, arguments.port))
+    door.listen()  # whoever follows the address at once waits at the door instead of finding none
     port, secret = door.getsockname()[1], secrets.token_urlsafe(24)
     app = desk_app(
         record,
