@@ -35,16 +35,16 @@ def question_items(name: str, table: QuestionTable) -> dict[str, Item]:
         way=way,
         because=because,
     )
-    boxes = {name: _box(name, table.prompt, headings=tuple(table.headings), question=question)}
+    boxes = {name: box_of_words(name, table.prompt, headings=tuple(table.headings), question=question)}
     if table.parts:
         of = f" ({table.of[0]})" if table.of else ""
-        boxes[way] = _box(
+        boxes[way] = box_of_words(
             way,
             f"Which way does that move it{of}: too high, too low or no change?",
             part_of=name,
             choices=tuple(Choice(word=word, means=(), also=also) for _, word, also in _WAYS),
         )
-        boxes[because] = _box(because, "Because (a few words)", part_of=name)
+        boxes[because] = box_of_words(because, "Because (a few words)", part_of=name)
     return boxes
 
 
@@ -53,7 +53,7 @@ def way_meant(word: str) -> Moves | None:
     return next((moves for moves, known, _ in _WAYS if known == word), None)
 
 
-def _box(
+def box_of_words(
     name: str,
     quantity: str,
     *,
@@ -62,6 +62,16 @@ def _box(
     part_of: str | None = None,
     choices: tuple[Choice, ...] = (),
 ) -> Item:
+    """Return a box that is filled in with words: a part of a question, a tick, a reason.
+
+    Args:
+        name: Its item name, and its symbol.
+        quantity: What is asked for, as it stands beside the box.
+        headings: Other headings of its column.
+        question: What the words are read for; None where they are only kept.
+        part_of: The question whose part it is.
+        choices: The words to choose from, where there are any.
+    """
     number = define_unit("")
     return Item(
         name=name,

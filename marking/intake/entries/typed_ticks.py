@@ -9,8 +9,8 @@ from marking.intake.entries.piles import Slot
 from marking.intake.grids import fold
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, State, Tick, Weight
-from rubrics.model import Blank, CheckKind, Choice, Criterion, Item, Role, Rubric
-from rubrics.units import define_unit
+from rubrics.build_questions import box_of_words
+from rubrics.model import CheckKind, Choice, Criterion, Rubric
 
 PREFIX = "tick "
 """Stands before a code in the heading of a tick, for V1 may be a voltage too."""
@@ -20,7 +20,7 @@ ON_SIGHT = (CheckKind.TEACHER, CheckKind.IDEAS)
 """Checks whose criteria wait for a teacher."""
 _GIVEN = frozenset({"✓", "✔", "☑", "yes", "y", "true", "tick", "ticked"})
 _NOT_GIVEN = frozenset({"x", "✗", "✘", "×", "no", "n", "false", "cross"})
-_OFFERED = ("✓", "x")
+_OFFERED = tuple(Choice(word=word, means=()) for word in ("✓", "x"))
 
 
 def waiting_criteria(rubric: Rubric) -> tuple[Criterion, ...]:
@@ -47,39 +47,18 @@ def with_ticks(rubric: Rubric) -> Rubric:
         is_free = criterion.check in ON_SIGHT and fold(criterion.code) not in names
         heading = tick_heading(criterion)
         if fold(heading) not in names:
-            ticks[heading] = _item_of_words(heading, (criterion.code,) if is_free else (), _OFFERED)
+            ticks[heading] = box_of_words(
+                heading, heading, headings=(criterion.code,) if is_free else (), choices=_OFFERED
+            )
         reason = f"{WHY}{criterion.code}"
         if fold(reason) not in names:
-            ticks[reason] = _item_of_words(reason, (), ())
+            ticks[reason] = box_of_words(reason, reason)
     return replace(rubric, items={**rubric.items, **ticks})
 
 
 def without_ticks(entries: Mapping[Slot, Entry]) -> dict[Slot, Entry]:
     """Return the entries that stand for no criterion."""
     return {slot: entry for slot, entry in entries.items() if not slot[0].startswith((PREFIX, WHY))}
-
-
-def _item_of_words(heading: str, others: tuple[str, ...], words: tuple[str, ...]) -> Item:
-    number = define_unit("")
-    return Item(
-        name=heading,
-        symbol=heading,
-        quantity=heading,
-        role=Role.ANSWER,
-        unit=number,
-        recorded_in=(number,),
-        table=None,
-        limits=None,
-        instrument="",
-        resolution=None,
-        headings=others,
-        formula=None,
-        also=(),
-        figures=(1, 9),
-        choices=tuple(Choice(word=word, means=()) for word in words),
-        curve=None,
-        blank=Blank.TEACHER,
-    )
 
 
 def read_ticks(
