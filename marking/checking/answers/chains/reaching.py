@@ -14,14 +14,20 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Board, Cells
-from marking.checking.answers.careful import is_drawn
-from marking.checking.answers.judged import NO_LIMIT
-from marking.checking.answers.kept_steps import Ways
-from marking.checking.answers.named_slips import fits_together
-from marking.checking.answers.printed_answers import FIGURES_WITH_A_UNIT_EITHER_WAY, Printed, printed
-from marking.checking.answers.rounding import Places
-from marking.checking.answers.student_chains import Chosen, Route, Source, chains
+from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.named_slips import fits_together
+from marking.checking.answers.chains.sources import Chosen, Route, Source
+from marking.checking.answers.chains.student_chains import chains
+from marking.checking.answers.worked import is_drawn
+from marking.checking.answers.written import (
+    FIGURES_WITH_A_UNIT_EITHER_WAY,
+    NO_LIMIT,
+    Board,
+    Cells,
+    Places,
+    Printed,
+    printed,
+)
 from marking.checking.fits import DRAWN_SHARE
 from rubrics.formulas import Formula
 from rubrics.model import Item

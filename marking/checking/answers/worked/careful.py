@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from marking.checking.answers.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
-from marking.checking.answers.rounding import Places, kept_interval, step_interval
+from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
+from marking.checking.answers.written import Places, kept_interval, step_interval
 from marking.checking.fits import DRAWN_FITS, DRAWN_SHARE, FITS, concordant_means, line_room, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
