@@ -17,9 +17,12 @@ from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
-from marking.checking.answers.written import NO_LIMIT, Board, lies_inside, printed
+from marking.checking.answers.written import NO_LIMIT, Board, any_of, lies_inside, printed
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.model import CheckKind, Item
+
+OTHER_LINE_SHARE = 0.035
+"""How far off the fitted line an answer still waits where other steps lead to it too; common practice, no source."""
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -96,14 +99,15 @@ class _Work:
 
     def _near_line(self, item: Item, care: Care) -> Mask:
         """Tell where an answer taken off a drawn line lies between the shares that decide."""
-        known = self.known
-        if item.formula is None or not is_drawn(item.formula):
-            return np.zeros((1, 1), np.bool_)
-        wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-        return lies_inside(
-            self.board.cells[item.name],
-            [known.interval(item, known.own, known.exact, wide), *known.followed(item, wide)],
-        )
+        known, cells = self.known, self.board.cells[item.name]
+        if item.formula is not None and is_drawn(item.formula):
+            wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
+            own = known.interval(item, known.own, known.exact, wide)
+            return lies_inside(cells, [own, *known.followed(item, wide)])
+        fair = Care(figures=care.figures, drawn_share=OTHER_LINE_SHARE, turns_about_middle=True)
+        others = self.chains.off_another_line(item, ways_of(item, known.own))
+        near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]
+        return any_of([np.zeros((1, 1), np.bool_), *near])
 
     def _unit_pays(self, item: Item) -> bool:
         return any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)

@@ -59,6 +59,10 @@ class Known:
         found = [_careful(way, env, exact, care) for way in ways_of(item, env)]
         return hull(found[0], *found[1:])
 
+    def by_way(self, way: Formula, care: Care) -> Interval:
+        """Return where careful answers from the readings lie by one way."""
+        return _careful(way, self.own, self.exact, care)
+
     def least_figures(self, item: Item, formula: Formula) -> tuple[Places, Places]:
         """Return the figures of the least precise reading behind an answer: fewest and most that may count."""
         inputs = [self.figures[name] for name in formula.names if name in self.figures]

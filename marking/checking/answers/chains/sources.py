@@ -86,5 +86,6 @@ class Route:
     way: Formula
     passes_by: Mask
     """Students, (students, 1), who wrote a step down that this way passes by: they go on from what stands there."""
-    is_other_line: bool = False
-    """It takes a line off a graph where the usual way needs none: whoever wrote the usual steps down draws it well."""
+    is_other_line: Mask
+    """Students, (students, 1), for whom it takes a line off a graph that none of the steps passed by rest on, and who
+    wrote that line's columns down: they may have drawn it beside those steps, and then drew it well."""

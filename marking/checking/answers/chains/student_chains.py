@@ -43,9 +43,9 @@ PI_VALUES = (math.pi, 3.14, 3.142, 22 / 7)
 """Pi in school use; common practice, no source."""
 MOST_OF_A_COLUMN = 12
 """Alternatives kept of a whole column, which share one habit each."""
-WELL_DRAWN_SHARE, FAIRLY_DRAWN_SHARE = 0.02, 0.035
-"""Where the mean that is asked for stands worked out row by row, a line may be this far off the fitted one and stand,
-or wait; common practice, no source."""
+WELL_DRAWN_SHARE = 0.02
+"""Where other steps to the answer stand in writing, a line this far off the fitted one stands; common practice, no
+source."""
 MOST_CHAINS = 4096
 """Chains tried for one answer."""
 LONGEST_CHAIN = 5
@@ -54,7 +54,7 @@ _LINES = ("slope", "intercept")
 
 
 def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
-    """Return what the *routes* may come to, an alternative a chain; and the same with lines drawn less well.
+    """Return what the *routes* may come to, an alternative a chain; and the same with earlier answers taken roughly.
 
     With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
     kept in a way of its own, and of too many evenly spread ones are tried.
@@ -66,9 +66,9 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
         for route in routes:
             passed = route.passes_by[chosen.students]
             found += [_without(_walked(route, chosen, habit), passed) for habit in habits]
-            if one_habit and route.is_other_line and passed.any():
-                for parts, share in ((found, WELL_DRAWN_SHARE), (loose, FAIRLY_DRAWN_SHARE)):
-                    parts.append(_without(_walked(route, replace(chosen, share=share), 0), ~passed))
+            drawn = passed & route.is_other_line[chosen.students]
+            if one_habit and drawn.any():
+                found.append(_without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
                 rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
                 loose += [_without(one, passed) for one in rough]
@@ -137,7 +137,9 @@ class _Walk:
             # In a column the rows that stand go on as they are written.
             first = found.low[:1]
             ends = [np.where(np.isfinite(end), end, first) for end in (self._pick(end, source) for end in span)]
-            found = either(found, Ways(ends[0], ends[1], figures))
+            # What follows from either end may be cut off like what follows from any value.
+            low, high = (np.concatenate([end, *ends]) for end in ends)
+            found = either(found, Ways(low, high, figures))
         if source.unwritten is None or not source.ways:
             return found
         missing = self._pick(source.unwritten, source)
