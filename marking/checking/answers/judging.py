@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
-from marking.checking.answers.chains import Chains, named_slips_behind
+from marking.checking.answers.chains import Chains, Reached, named_slips_behind
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.verdicts import Evidence, verdicts
@@ -74,7 +74,7 @@ class _Work:
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),
         )
-        judgement = verdicts(evidence, self.chains.reached(item, ways_of(item, known.own), evidence.is_open()))
+        judgement = verdicts(evidence, self._reached(evidence))
         shape = cells.number.shape
         lacking = lacks_reading(item, known.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
@@ -83,8 +83,11 @@ class _Work:
         stands = judgement == int(Judgement.RIGHT)
         known.remember(item, (own, exact), along, (fewest, most), care, stands)
         ways, slips = ways_of(item, known.own), evidence.slips
-        self.chains.remember(item, ways, known.figures[item.name], known.exact[item.name], along[1], stands, slips)
-        kept = (judgement == int(Judgement.WRONG)) | (bool(item.repeats) & np.isnan(exact))
+        alone = known.taken_down[item.name]
+        self.chains.remember(
+            item, ways, known.figures[item.name], known.exact[item.name], along[1], stands, slips, alone
+        )
+        kept = (judgement == int(Judgement.WRONG)) | ((bool(item.repeats) | alone) & np.isnan(exact))
         known.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
             item=item,
@@ -96,6 +99,18 @@ class _Work:
             own_interval=own,
             figures=(np.broadcast_to(fewest, shape), np.broadcast_to(most, shape)),
         )
+
+    def _reached(self, evidence: Evidence) -> Reached:
+        """Return what chains lead to; what a named slip prints just so, only from numbers as they were typed."""
+        item = evidence.item
+        ways = ways_of(item, self.known.own)
+        found = self.chains.reached(item, ways, evidence.is_open())
+        doubted = evidence.only_near & (found.own | found.follows)
+        if doubted.any():
+            as_typed = self.chains.reached(item, ways, doubted, as_typed=True)
+            found.own = np.where(doubted, as_typed.own, found.own)
+            found.follows = np.where(doubted, as_typed.follows, found.follows)
+        return found
 
     def _near_line(self, item: Item, care: Care) -> Mask:
         """Tell where an answer taken off a drawn line lies between the shares that decide."""

@@ -21,7 +21,7 @@ from marking.checking.answers.answer_order import (
     unread,
 )
 from marking.checking.answers.worked import Care, Interval, careful_interval, evaluate, hull, is_drawn
-from marking.checking.answers.written import Board, Cells, Places, step_interval
+from marking.checking.answers.written import Board, Places, step_interval
 from rubrics.formulas import Formula
 from rubrics.model import Item, Role
 
@@ -44,6 +44,8 @@ class Known:
         self.carried: dict[str, Values] = constant_values(board.rubric)
         self.figures: dict[str, tuple[Places, Places]] = {}
         self.lacking: dict[str, NDArray[np.bool_]] = {}
+        self.taken_down: dict[str, NDArray[np.bool_]] = {}
+        """Answers of which none of the readings was handed in: they go on like readings."""
         for item in board.rubric.items.values():
             if item.is_words or (item.role is Role.ANSWER and not item.is_estimate):
                 continue
@@ -146,8 +148,12 @@ class Known:
         self.stated[item.name] = chosen(there, written, unwritten)
         self.stated_exact[item.name] = np.where(there, cells.si, along[1])
         self.figures[item.name] = figures
+        alone = self._is_alone(item)
         if item.repeats:
-            self._read_as_mean(item, cells)
+            alone = self.unusable(item) | ~np.logical_or.reduce(
+                np.broadcast_arrays(*[np.isfinite(self.board.cells[name].number) for name in item.repeats])
+            )
+        self._read_as_it_stands(item, alone)
 
     def unusable(self, item: Item) -> NDArray[np.bool_]:
         """Tell where a repeat was written down that cannot be used: the mean of the others is not the student's."""
@@ -156,15 +162,34 @@ class Known:
             np.logical_or.reduce(np.broadcast_arrays(*[one.given & np.isnan(one.number) for one in cells]))
         )
 
-    def _read_as_mean(self, item: Item, cells: Cells) -> None:
-        """Take a mean as a reading where its repeats were not handed in, or not all of them can be used."""
-        alone = self.unusable(item) | ~np.logical_or.reduce(
-            np.broadcast_arrays(*[np.isfinite(self.board.cells[name].number) for name in item.repeats])
-        )
+    def _read_as_it_stands(self, item: Item, alone: NDArray[np.bool_]) -> None:
+        """Take an answer as a reading where it stands *alone*: what it was worked out from cannot be used."""
+        cells = self.board.cells[item.name]
+        self.taken_down[item.name] = alone
+        if not alone.any():
+            return
         # It may have been carried on unrounded, as the calculator held it.
         self.own[item.name] = chosen(alone, self.stated[item.name], self.own[item.name])
         self.figures[item.name] = chosen(alone, reading_figures(cells), self.figures[item.name])
         self.exact[item.name] = np.where(alone, cells.si, self.exact[item.name])
+
+    def _is_alone(self, item: Item) -> NDArray[np.bool_]:
+        """Tell where an answer stands written, and nothing at all of what it was worked out from."""
+        cells = self.board.cells[item.name]
+        found = np.isfinite(cells.si)
+        for name in self._behind(item):
+            given = self.board.cells[name].given
+            rows = item.table is not None and item.table == self.board.rubric.items[name].table
+            found = found & ~(given if rows else given.any(axis=1, keepdims=True))
+        return np.asarray(found)
+
+    def _behind(self, item: Item) -> set[str]:
+        """Return the readings and answers that an answer rests on, straight or through others."""
+        found: set[str] = set()
+        for name in item.formula.names if item.formula else ():
+            if name in self.board.rubric.items:
+                found |= {name, *self._behind(self.board.rubric.items[name])}
+        return found
 
 
 def ways_of(item: Item, env: Mapping[str, Interval]) -> list[Formula]:

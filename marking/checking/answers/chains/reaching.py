@@ -90,15 +90,17 @@ class Chains:
         stated: Values,
         stands: Mask,
         slips: Sequence[Values],
+        alone: Mask,
     ) -> None:
         """Take in an answer that was judged: *exact* from the readings, *stated* as what stands written leads to it.
 
         Where it was written and *stands*, the number on paper is one more way to go on. Of one that does not, so are
-        the unrounded values of the named *slips* that print it, NaN elsewhere.
+        the unrounded values of the named *slips* that print it, NaN elsewhere. What stands *alone* is like a reading,
+        but for the figures that it may have had on the calculator.
         """
         cells = self.board.cells[item.name]
         there = np.isfinite(cells.si)
-        figures = surest(pair) if item.repeats else self._least_figures(item)
+        figures = surest(pair) if item.repeats else np.where(alone, surest(pair), self._least_figures(item))
         shape = cells.si.shape
         low, high = self._before_rounding(item, ways, there & ~stands)
         exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
@@ -113,6 +115,7 @@ class Chains:
             ways=tuple(ways),
             unwritten=~there,
             printed=printed(cells),
+            typed=np.broadcast_to(alone, shape),
         )
         source = _turned(source, item, cells)
         is_line = any(is_drawn(way) for way in ways)
@@ -123,8 +126,11 @@ class Chains:
         )
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:
-        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
+    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, *, as_typed: bool = False) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so.
+
+        With *as_typed* a number that stands alone is what was typed, and not all that rounds to it.
+        """
         cells = self.board.cells[item.name]
         shape = cells.number.shape
         scaled = self._scaled(item)
@@ -135,7 +141,7 @@ class Chains:
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
             self._look(
-                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share, scaled
+                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled, as_typed
             )
         return found
 
@@ -145,8 +151,8 @@ class Chains:
         routes: Sequence[Route],
         cells: Cells,
         at: tuple[NDArray[np.int64], NDArray[np.int64]],
-        share: float,
         scaled: Mask,
+        as_typed: bool,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
@@ -157,7 +163,8 @@ class Chains:
                     count=len(self.board.write_ups),
                     students=at[0],
                     rows=at[1],
-                    share=share,
+                    share=DRAWN_SHARE,
+                    as_typed=as_typed,
                     is_scaled=scaled[at][:, None],
                 )
                 hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
