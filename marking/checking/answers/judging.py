@@ -15,6 +15,7 @@ from marking.checking.answers.answer_order import in_order, lacks_reading
 from marking.checking.answers.chains import Chains, Reached, named_slips_behind
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
+from marking.checking.answers.other_labels import right_under_another
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
 from marking.checking.answers.written import NO_LIMIT, Board, any_of, lies_inside, printed
@@ -70,6 +71,7 @@ class _Work:
             own=from_readings,
             along=as_stated,
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
+            under_another=right_under_another(self.board, item, known.exact, [*from_readings, *as_stated]),
             near_line=self._near_line(item, care),
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),
