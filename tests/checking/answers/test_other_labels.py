@@ -40,7 +40,7 @@ def test_a_mean_in_the_unit_of_its_rows(v_mean: str, wanted: Judgement) -> None:
     [("113,GPa", RIGHT), ("1.13e11,Pa", RIGHT), ("113,Pa", LABEL), ("113,MPa", WRONG), ("120,Pa", WRONG)],
 )
 def test_a_prefix_lost(E: str, wanted: Judgement) -> None:
-    """6200 × 2.05 ÷ 1.12e-7 is 1.135e11 Pa: nobody comes to 113 but by way of GPa, or to 113 MPa with newtons per mm."""
+    """6200 × 2.05 ÷ 1.12e-7 is 1.135e11 Pa: 113 comes by way of GPa alone, 113 MPa from N/mm."""
     assert judgement("young-modulus", f"{WIRE}{E}\n", "E") is wanted
 
 
