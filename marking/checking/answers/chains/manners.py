@@ -73,7 +73,7 @@ def seen_in(cells: Cells, ways: Sequence[Formula], values: Sequence[Values], sta
 
 
 def _steps(way: Formula) -> int:
-    """Return how many steps of calculation a formula takes; a function of columns is more than one."""
+    """Return how many steps of calculation a formula takes; a function of columns is more than one, but for a mean."""
     parts = list(walk(way.tree))
-    columns = sum(2 for part in parts if isinstance(part, Call) and part.columns)
+    columns = sum(isinstance(part, Call) and bool(part.columns) and part.function != "mean" for part in parts)
     return columns + sum(isinstance(part, Operation | Power | Call) for part in parts)

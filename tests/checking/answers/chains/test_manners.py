@@ -15,15 +15,25 @@ BALL = "object,,sphere,\nd,1,2.04,cm\nd,2,2.04,cm\nd,3,2.03,cm\nm,,34.9,g\n"
 @pytest.mark.parametrize(
     ("steps", "volume", "wanted"),
     [
-        ("r,,1.01,cm\n", "4.36", RIGHT),
-        ("r,,1.02,cm\n", "4.36", NEAR),
+        ("r,,1.01,cm\n", "4.37", RIGHT),
+        ("r,,1.02,cm\n", "4.37", NEAR),
         ("r,,1.02,cm\n", "4.44", RIGHT),
         ("r,,1.02,cm\n", "4.43", RIGHT),
         ("", "4.36", RIGHT),
+        ("d_mean,,2.04,cm\nr,,1.02,cm\n", "4.36", WRONG),
         ("r,,1.01829,cm\n", "4.36", RIGHT),
         ("r,,1.02,cm\n", "4.20", WRONG),
     ],
-    ids=["who-cuts", "who-rounds", "as-written", "or-unrounded", "not-known", "a-display-says-nothing", "not-near"],
+    ids=[
+        "who-cuts",
+        "who-rounds",
+        "as-written",
+        "or-unrounded",
+        "not-known",
+        "a-mean-rounded-up",
+        "a-display-says-nothing",
+        "not-near",
+    ],
 )
 def test_who_rounds_does_not_cut(steps: str, volume: str, wanted: Judgement) -> None:
     """1.0183 written as 1.02 was rounded up: 1.33 × 1.05, cut off to 1.39, and × 3.14 is not how they work."""
