@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from reportlab.platypus import Flowable
-
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
@@ -18,6 +16,7 @@ from reports.page import (
     FINE_SOFT,
     USUAL,
     Block,
+    Flowable,
     Heading,
     Hung,
     Look,
