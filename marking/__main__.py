@@ -132,6 +132,8 @@ def _add_prepare(prepare: argparse.ArgumentParser) -> None:
     prepare.add_argument("--trials", metavar="CSV", help="a form for the trial values, for mark to read")
     benches = "how many, for --kit and --trials; adds a sheet Trial values to --out"
     prepare.add_argument("--benches", type=_whole, metavar="N", help=benches)
+    said = "a record of decisions: what went wrong with this practical the last times, for you alone"
+    prepare.add_argument("--record", metavar="FILE", help=said)
     prepare.add_argument("--new", metavar="WORDS", help="start a practical of your own: its name, or what it is about")
     prepare.add_argument("--replace", action="store_true", help=_REPLACE)
     like = "what --new starts from; else the nearest by its words"

@@ -12,10 +12,13 @@ from contextlib import contextmanager
 
 from marking.commands.program import program_version
 from marking.findings import MarkedSet
+from marking.over_time import histories, with_history
 from marking.record import (
     Decision,
     Maker,
     Record,
+    SetRead,
+    WorkMarked,
     keep,
     mark_versions,
     name_set,
@@ -46,17 +49,21 @@ class Keeper:
         known = {one.practical for one in firsts}
         pairs = [(one, second.get(one.practical)) for one in firsts]
         pairs += [(one, None) for one in agains if one.practical not in known]
-        return [self._one(rubrics[first.practical], first, again) for first, again in pairs]
+        return [self._one(rubrics, first, again) for first, again in pairs]
 
-    def _one(self, rubric: Rubric, first: ClassSet, again: ClassSet | None) -> MarkedSet:
+    def _one(self, rubrics: Mapping[str, Rubric], first: ClassSet, again: ClassSet | None) -> MarkedSet:
+        rubric = rubrics[first.practical]
         if self._record is None:
             return ticked(mark_versions(rubric, first, again))
+        titles = {one.id: one.title for one in rubrics.values()}
         proposed = proposed_class(self._inputs, first)
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
         kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
         self._decisions[rubric.id] = kept.decisions
-        return dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
+        reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
+        marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
+        return dataclasses.replace(marked, remarks=(*marked.remarks, *asked))
 
     def decided(self, found: MarkedSet) -> MarkedSet:
         """Return other findings about a set that was marked here, with the same decisions."""

@@ -97,6 +97,7 @@ def take(desk: Desk, request: Request, sent: Sent) -> Response:
     undo = Undo(criterion=spot.criterion, ats=tuple(one.at for one in shown))
     after = following(held, spot, by)
     if after is None:
+        desk.shelf.take_down(held)
         return RedirectResponse(f"/set/{held.sid}/decide", status_code=303)
     return RedirectResponse(_address(held, after, by, undo), status_code=303)
 

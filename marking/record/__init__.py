@@ -16,19 +16,22 @@ from marking.record.decisions import (
     ModerationUndone,
     PutOff,
     Reopened,
+    SentenceMended,
     SetName,
     SetRead,
     Signed,
     TakenBack,
+    WorkMarked,
 )
 from marking.record.erasing import erase_student
 from marking.record.exchange import export_lines, import_lines
-from marking.record.keeping import Maker, keep, mark_versions, name_set, proposed_class
+from marking.record.keeping import Maker, keep, keep_works, mark_versions, name_set, proposed_class
 from marking.record.mending import cell_of, entries_of, slot_of
 from marking.record.opening import open_record
-from marking.record.state import seen, version_of, with_decisions
+from marking.record.state import seen, sentence_of, version_of, with_decisions
 from marking.record.store import OvertakenError, Record, SetClosedError
 from marking.record.tick_decisions import ticked
+from marking.record.works import Given, Slip, Work, work_in, work_of
 
 __all__ = [
     "AppealAnswered",
@@ -38,6 +41,7 @@ __all__ = [
     "CommentWritten",
     "Decision",
     "Erased",
+    "Given",
     "Maker",
     "MarkGiven",
     "ModerationReopened",
@@ -48,11 +52,15 @@ __all__ = [
     "PutOff",
     "Record",
     "Reopened",
+    "SentenceMended",
     "SetClosedError",
     "SetName",
     "SetRead",
     "Signed",
+    "Slip",
     "TakenBack",
+    "Work",
+    "WorkMarked",
     "breaks",
     "cell_of",
     "entries_of",
@@ -60,13 +68,17 @@ __all__ = [
     "export_lines",
     "import_lines",
     "keep",
+    "keep_works",
     "mark_versions",
     "name_set",
     "open_record",
     "proposed_class",
     "seen",
+    "sentence_of",
     "slot_of",
     "ticked",
     "version_of",
     "with_decisions",
+    "work_in",
+    "work_of",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -13,8 +14,9 @@ from marking.findings import MarkedSet
 from marking.record.decisions import Decision, SetName, SetRead
 from marking.record.mending import with_mended_cells
 from marking.record.state import with_decisions
-from marking.record.store import Record, is_closed
+from marking.record.store import OvertakenError, Record, is_closed
 from marking.record.tick_decisions import idle_ticks, new_ticks
+from marking.record.works import new_works
 from marking.write_up import ClassSet, Remark, Weight
 from rubrics.faults import InputError
 from rubrics.model import Rubric
@@ -80,8 +82,26 @@ def keep(
         record.add(new)
         known = record.decisions(name)
     marked = with_decisions(found, known)
+    known = keep_works(record, marked, known, maker, name=name)
     marked = dataclasses.replace(marked, remarks=(*marked.remarks, *remarks))
     return Kept(name=name, found=found, marked=marked, decisions=known)
+
+
+def keep_works(
+    record: Record, marked: MarkedSet, known: Sequence[Decision], maker: Maker, *, name: SetName
+) -> tuple[Decision, ...]:
+    """Take down what each student's work came to, where that is new; return all decisions on the set."""
+    works = tuple(
+        new_works(
+            marked, known, name=name, id_base=maker.fresh(), who=maker.who, when=maker.now(), program=maker.program
+        )
+    )
+    if not works:
+        return tuple(known)
+    # Where somebody else marked the same files meanwhile, their line is as good.
+    with contextlib.suppress(OvertakenError):
+        record.add(works)
+    return record.decisions(name)
 
 
 def _files(known: Sequence[Decision], found: MarkedSet, name: SetName, maker: Maker) -> Iterator[SetRead]:

@@ -42,6 +42,7 @@ FLOORS = (
     "marking.record.migrations.versions",
     "marking.record.migrations",
     "marking.record",
+    "marking.over_time",
     "marking.moderation.statistics",
     "marking.moderation.joint",
     "marking.moderation.sampling",
