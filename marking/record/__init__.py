@@ -31,7 +31,7 @@ from marking.record.opening import open_record
 from marking.record.state import seen, sentence_of, version_of, with_decisions
 from marking.record.store import OvertakenError, Record, SetClosedError
 from marking.record.tick_decisions import ticked
-from marking.record.works import Given, Slip, Work, work_in, work_of
+from marking.record.works import Work, work_in, work_of
 
 __all__ = [
     "AppealAnswered",
@@ -41,7 +41,6 @@ __all__ = [
     "CommentWritten",
     "Decision",
     "Erased",
-    "Given",
     "Maker",
     "MarkGiven",
     "ModerationReopened",
@@ -57,7 +56,6 @@ __all__ = [
     "SetName",
     "SetRead",
     "Signed",
-    "Slip",
     "TakenBack",
     "Work",
     "WorkMarked",
