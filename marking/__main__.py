@@ -205,6 +205,8 @@ def _add_record(record: argparse.ArgumentParser) -> None:
     erase = deeds.add_parser("erase", help="erase all that is personal about a student; a line that says so stays")
     erase.add_argument("student", metavar="STUDENT", help="code of the student")
     erase.add_argument("--class", dest="class_name", metavar="NAME", help="where the code stands in several classes")
+    also = "folders of results and exports of this record: the student goes there too"
+    erase.add_argument("--also", nargs="+", default=[], metavar="PATH", help=also)
     erase.add_argument("--by", required=True, metavar="NAME", help="who erases")
     erase.add_argument("--why", default="", metavar="WORDS", help="a reason that names nobody; it stays")
     for deed in deeds.choices.values():

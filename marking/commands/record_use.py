@@ -9,6 +9,7 @@ import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 
 from marking.commands.program import program_version
 from marking.findings import MarkedSet
@@ -28,6 +29,7 @@ from marking.record import (
     with_decisions,
 )
 from marking.write_up import ClassSet
+from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
 
 
@@ -112,3 +114,28 @@ def maker_of(who: str) -> Maker:
 def now() -> str:
     """Return the time, UTC, as the record writes it."""
     return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
+
+
+def folder_beside(record: str) -> Path:
+    """Return where the desk keeps files that are dropped in: beside the record, or here for one that is shared."""
+    return Path("desk.sets") if "://" in record else Path(record).with_suffix(".sets")
+
+
+def files_alone(folders: Sequence[Path], student: str) -> frozenset[Path]:
+    """Return the files below *folders* that hold the work of *student* and of nobody else."""
+    from marking.intake import read_inputs
+    from rubrics.load import load_catalogue
+
+    rubrics = load_catalogue()
+    found: dict[Path, set[str]] = {}
+    for folder in {file.parent for place in folders for file in place.rglob("*") if file.is_file()}:
+        try:
+            sets = read_inputs([folder], rubrics)
+        except WriteupsError:
+            continue
+        for one in sets:
+            for work in one.write_ups:
+                columns = (entry for column in work.columns.values() for entry in column.values())
+                for entry in (*work.singles.values(), *columns):
+                    found.setdefault(folder / entry.place.file, set()).add(work.student.code)
+    return frozenset(path for path, students in found.items() if students == {student})

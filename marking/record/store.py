@@ -145,6 +145,12 @@ class Record:
         with self.reading() as connection:
             return _decisions(connection, condition)
 
+    def students(self, class_name: str) -> frozenset[str]:
+        """Return the codes of the students of a class about whom the record holds anything."""
+        query = select(persons.c.student).where(persons.c.class_name == class_name)
+        with self.reading() as connection:
+            return frozenset(str(row.student) for row in connection.execute(query))
+
     def whole(self) -> Whole:
         """Return everything that the record holds, as it stood at one moment."""
         with self.reading() as connection:

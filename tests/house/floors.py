@@ -60,6 +60,7 @@ FLOORS = (
     "reports.lesson",
     "reports.moderation",
     "marking.outputs",
+    "marking.sweeping",
     "marking.terminal",
     "marking.desk.shelf",
     "marking.desk.pages",

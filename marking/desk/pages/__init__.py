@@ -10,7 +10,7 @@ from marking.desk.pages.feedback_page import feedback_page
 from marking.desk.pages.over_time_page import over_time_page
 from marking.desk.pages.script_page import script_page
 from marking.desk.pages.sets_page import sets_page
-from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting
+from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting, whose
 from marking.desk.pages.words_page import WordsRefused, cells_of, given, key_of, spoken_at, words_page
 
 __all__ = [
@@ -38,5 +38,6 @@ __all__ = [
     "sets_page",
     "spoken_at",
     "waiting",
+    "whose",
     "words_page",
 ]

@@ -108,8 +108,8 @@ def cells_of(one: Spoken) -> tuple[tuple[str, str], ...]:
 
 
 def key_of(one: Spoken) -> str:
-    """Return how a form names a sentence: the same words about other things are another."""
-    said = repr((one.part, cells_of(one), one.text))
+    """Return how a form names a sentence: the same words about other things, or another student's, are another."""
+    said = repr((one.findings[0].student, one.part, cells_of(one), one.text))
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
