@@ -22,20 +22,23 @@ if TYPE_CHECKING:
         ModerationUndone,
         PutOff,
         Reopened,
+        SentenceMended,
         SetName,
         SetRead,
         Signed,
         TakenBack,
+        WorkMarked,
     )
     from marking.record.erasing import erase_student
     from marking.record.exchange import export_lines, import_lines
-    from marking.record.keeping import Maker, keep, name_set, proposed_class
+    from marking.record.keeping import Maker, keep, keep_works, name_set, proposed_class
     from marking.record.marked_versions import mark_versions
     from marking.record.mending import cell_of, entries_of, slot_of
     from marking.record.opening import open_record
-    from marking.record.state import seen, version_of, with_decisions
+    from marking.record.state import seen, sentence_of, version_of, with_decisions
     from marking.record.store import OvertakenError, Record, SetClosedError
     from marking.record.tick_decisions import ticked
+    from marking.record.works import Work, work_in, work_of
 
 __all__ = [
     "AppealAnswered",
@@ -55,11 +58,14 @@ __all__ = [
     "PutOff",
     "Record",
     "Reopened",
+    "SentenceMended",
     "SetClosedError",
     "SetName",
     "SetRead",
     "Signed",
     "TakenBack",
+    "Work",
+    "WorkMarked",
     "breaks",
     "cell_of",
     "entries_of",
@@ -67,15 +73,19 @@ __all__ = [
     "export_lines",
     "import_lines",
     "keep",
+    "keep_works",
     "mark_versions",
     "name_set",
     "open_record",
     "proposed_class",
     "seen",
+    "sentence_of",
     "slot_of",
     "ticked",
     "version_of",
     "with_decisions",
+    "work_in",
+    "work_of",
 ]
 
 _FILES = {
@@ -96,11 +106,14 @@ _FILES = {
     "PutOff": "decisions",
     "Record": "store",
     "Reopened": "decisions",
+    "SentenceMended": "decisions",
     "SetClosedError": "store",
     "SetName": "decisions",
     "SetRead": "decisions",
     "Signed": "decisions",
     "TakenBack": "decisions",
+    "Work": "works",
+    "WorkMarked": "decisions",
     "breaks": "chain",
     "cell_of": "mending",
     "entries_of": "mending",
@@ -108,15 +121,19 @@ _FILES = {
     "export_lines": "exchange",
     "import_lines": "exchange",
     "keep": "keeping",
+    "keep_works": "keeping",
     "mark_versions": "marked_versions",
     "name_set": "keeping",
     "open_record": "opening",
     "proposed_class": "keeping",
     "seen": "state",
+    "sentence_of": "state",
     "slot_of": "mending",
     "ticked": "tick_decisions",
     "version_of": "state",
     "with_decisions": "state",
+    "work_in": "works",
+    "work_of": "works",
 }
 
 

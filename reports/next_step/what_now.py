@@ -106,6 +106,8 @@ def task_for(script: Script, rubric: Rubric) -> Task | None:
 def _said(point: Point, reason: Mapping[str, Any]) -> tuple[str, ...]:
     """Return what was written and what it is; never the answer that is asked for."""
     finding = point.findings[0]
+    if finding.told:
+        return (finding.told,)
     labels = wording("sheet")["labels"]
     slots = Slots(finding, hides_answer=True)
     wrote = dict(point.card).get("You wrote", "")

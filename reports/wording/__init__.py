@@ -3,8 +3,9 @@
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
+from reports.wording.last_time_words import last_time_lines
 from reports.wording.lettering import as_print, cut, one_line
-from reports.wording.points import Point, points_to_mend, what_stands
+from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.printed_numbers import grouped, listed, printed, rounded, rows_named
 from reports.wording.result_words import result_sentences
 from reports.wording.sentences import Slots, fill, wording
@@ -20,6 +21,7 @@ __all__ = [
     "grouped",
     "instrument_words",
     "item_words",
+    "last_time_lines",
     "listed",
     "message",
     "one_line",
@@ -29,6 +31,7 @@ __all__ = [
     "result_sentences",
     "rounded",
     "rows_named",
+    "standing",
     "step_words",
     "symbol_words",
     "told_cause",
