@@ -1,8 +1,8 @@
 """Who may sign in at a desk that a department shares: names, roles, passwords, sessions. Never knows a mark."""
 
-from marking.accounts.account_book import AccountBook, NamedAlreadyError
+from marking.accounts.account_book import AccountBook
 from marking.accounts.passwords import MOST_PASSWORD, Passwords, new_phrase, unfit_password
-from marking.accounts.roles import Account, Role, proper_name
+from marking.accounts.roles import Account, Role
 from marking.accounts.sessions import Session, Sessions
 from marking.accounts.slowing_down import Slowing
 
@@ -10,13 +10,11 @@ __all__ = [
     "MOST_PASSWORD",
     "Account",
     "AccountBook",
-    "NamedAlreadyError",
     "Passwords",
     "Role",
     "Session",
     "Sessions",
     "Slowing",
     "new_phrase",
-    "proper_name",
     "unfit_password",
 ]

@@ -7,7 +7,7 @@ import secrets
 from collections.abc import Callable
 from typing import Any
 
-from sqlalchemy import Row, delete, insert, select, update
+from sqlalchemy import Row, delete, insert, inspect, select, update
 from sqlalchemy.engine import Engine
 
 from marking.accounts.account_tables import accounts, changing, make_tables, sessions
@@ -32,6 +32,11 @@ class AccountBook:
         self._engine = engine
         self._now = now
         self._passwords = passwords or Passwords()
+
+    @staticmethod
+    def is_kept(engine: Engine) -> bool:
+        """Tell whether a database has accounts at all."""
+        return inspect(engine).has_table(accounts.name)
 
     def add(self, name: str, role: Role, password: str, *, is_phrase: bool = False) -> Account:
         """Let a person in.

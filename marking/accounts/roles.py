@@ -50,7 +50,7 @@ def proper_name(said: str) -> str:
         raise InputError(name[:20] + "…", f"is longer than {MOST_NAME} letters", mend)
     strange = [sign for sign in name if not (unicodedata.category(sign)[0] in "LMN" or sign in _ALSO)]
     if strange:
-        raise InputError(ascii(name), f"the sign {ascii(strange[0])} is in no name", mend)
+        raise InputError(ascii(name), f"the sign {strange[0]!a} is in no name", mend)
     return name
 
 

@@ -1,4 +1,4 @@
-"""Sessions: random, kept as hashes alone, ended by time, by signing out, by a new password or when the person leaves."""
+"""Sessions: random, kept as hashes alone, ended by time, by signing out, by a new password or when somebody leaves."""
 
 from __future__ import annotations
 

@@ -67,13 +67,13 @@ class Slowing:
         # Capped before it is raised: a long siege would leave the range of a float.
         wait = min(LONGEST_WAIT, FIRST_WAIT * 2.0 ** min(over, 16)) if over >= 0 else 0.0
         row = {"count": count, "last": now, "free_at": now + wait}
-        if count > 1:
-            connection.execute(update(tries).where(tries.c.key == key).values(row))
-        else:
-            connection.execute(insert(tries).values(key=key, **row))
+        connection.execute(delete(tries).where(tries.c.key == key))
+        connection.execute(insert(tries).values(key=key, **row))
 
 
 def _keys(name: str, place: str) -> dict[str, str]:
     # Hashed: a password that was typed into the wrong field stands in no table.
     said = {"both": f"{name_key(name)}\n{place}", "name": name_key(name), "place": place}
-    return {kind: hashlib.sha256(f"{kind}\n{text}".encode("utf-8", "replace")).hexdigest() for kind, text in said.items()}
+    return {
+        kind: hashlib.sha256(f"{kind}\n{text}".encode("utf-8", "replace")).hexdigest() for kind, text in said.items()
+    }

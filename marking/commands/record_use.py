@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from marking.commands.program import program_version
 from marking.findings import MarkedSet
 from marking.record import (
-    Decision,
+    Kept,
     Maker,
     Record,
     keep,
@@ -36,7 +36,7 @@ class Keeper:
         self._record = record
         self._arguments = arguments
         self._inputs = inputs
-        self._decisions: dict[str, tuple[Decision, ...]] = {}
+        self._kept: dict[str, Kept] = {}
 
     def marked(
         self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
@@ -55,14 +55,15 @@ class Keeper:
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
         kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
-        self._decisions[rubric.id] = kept.decisions
+        self._kept[rubric.id] = kept
         return dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
 
     def decided(self, found: MarkedSet) -> MarkedSet:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
             return ticked(found)
-        return with_decisions(found, self._decisions.get(found.rubric.id, ()))
+        kept = self._kept.get(found.rubric.id)
+        return with_decisions(found, kept.decisions, kept.adjustment) if kept is not None else with_decisions(found, ())
 
     def end(self) -> tuple[int, str] | None:
         """Return the place and hash of the record's last line; None where there is no record."""

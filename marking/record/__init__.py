@@ -14,17 +14,23 @@ from marking.record.decisions import (
     ModerationRuled,
     ModerationSigned,
     ModerationUndone,
+    PackGivenBack,
+    PackHandedIn,
     PutOff,
     Reopened,
+    SecondMarkGiven,
+    SecondRemarkWritten,
     SetName,
     SetRead,
     Signed,
     TakenBack,
+    department_set,
 )
 from marking.record.erasing import erase_student
 from marking.record.exchange import export_lines, import_lines
-from marking.record.keeping import Maker, keep, mark_versions, name_set, proposed_class
+from marking.record.keeping import Kept, Maker, adjustment_in, keep, mark_versions, name_set, proposed_class
 from marking.record.mending import cell_of, entries_of, slot_of
+from marking.record.moderated import adjusted_mark, standing_rulings
 from marking.record.opening import open_record
 from marking.record.state import seen, version_of, with_decisions
 from marking.record.store import OvertakenError, Record, SetClosedError
@@ -38,6 +44,7 @@ __all__ = [
     "CommentWritten",
     "Decision",
     "Erased",
+    "Kept",
     "Maker",
     "MarkGiven",
     "ModerationReopened",
@@ -45,16 +52,23 @@ __all__ = [
     "ModerationSigned",
     "ModerationUndone",
     "OvertakenError",
+    "PackGivenBack",
+    "PackHandedIn",
     "PutOff",
     "Record",
     "Reopened",
+    "SecondMarkGiven",
+    "SecondRemarkWritten",
     "SetClosedError",
     "SetName",
     "SetRead",
     "Signed",
     "TakenBack",
+    "adjusted_mark",
+    "adjustment_in",
     "breaks",
     "cell_of",
+    "department_set",
     "entries_of",
     "erase_student",
     "export_lines",
@@ -66,6 +80,7 @@ __all__ = [
     "proposed_class",
     "seen",
     "slot_of",
+    "standing_rulings",
     "ticked",
     "version_of",
     "with_decisions",

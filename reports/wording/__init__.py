@@ -4,6 +4,7 @@ from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
 from reports.wording.lettering import as_print, cut, one_line
+from reports.wording.moderated_totals import class_note, ruling_note, total_note
 from reports.wording.points import Point, points_to_mend, what_stands
 from reports.wording.printed_numbers import grouped, listed, printed, rounded, rows_named
 from reports.wording.result_words import result_sentences
@@ -14,6 +15,7 @@ __all__ = [
     "Slots",
     "as_print",
     "cautions_told",
+    "class_note",
     "cut",
     "explain",
     "fill",
@@ -29,9 +31,11 @@ __all__ = [
     "result_sentences",
     "rounded",
     "rows_named",
+    "ruling_note",
     "step_words",
     "symbol_words",
     "told_cause",
+    "total_note",
     "what_stands",
     "wording",
 ]

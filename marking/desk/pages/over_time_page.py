@@ -88,7 +88,7 @@ def slips_of(script: Script) -> frozenset[Cause]:
 
 
 def _so_far(script: Script | None) -> str:
-    return "" if script is None else f"{script.awarded} / {script.out_of}"
+    return "" if script is None else f"{script.total} / {script.out_of}"
 
 
 def _mended(slips: Sequence[frozenset[Cause]]) -> frozenset[Cause]:

@@ -21,11 +21,13 @@ from marking.record import (
     Erased,
     Maker,
     MarkGiven,
+    ModerationRuled,
     Record,
     Reopened,
     SetName,
     SetRead,
     Signed,
+    adjustment_in,
     keep,
     name_set,
     proposed_class,
@@ -54,6 +56,8 @@ class HeldSet:
     """What only the whole class shows; None until somebody asks."""
     owner: str = ""
     """Whose class it is; empty on a desk of one teacher."""
+    adjustment: ModerationRuled | None = None
+    """What the department ruled on the totals of this class."""
 
     @property
     def state(self) -> str:
@@ -178,6 +182,7 @@ class Shelf:
             marked=marked,
             decisions=list(kept.decisions),
             owner=owner,
+            adjustment=kept.adjustment,
         )
 
     def _refuse_other_owners(self, name: SetName, owner: str) -> None:
@@ -219,7 +224,11 @@ class Shelf:
         with self._lock:
             self._place, new = self.record.after(self._place)
             erased = {one.set.class_name for one in new if isinstance(one, Erased)}
+            ruled = {one.set.practical for one in new if one.about == ModerationRuled.about}
             for held in self._sets.values():
+                if held.name.practical in ruled:
+                    held.adjustment = adjustment_in(self.record, held.name)
+                    held.marked = joined_again(held, {one.write_up.student.code for one in held.found.scripts})
                 if held.name.class_name in erased:
                     self._anew(held)
                     continue
@@ -240,6 +249,7 @@ class Shelf:
         """Read a set's cells and decisions anew: a cell was mended, or a student erased."""
         kept = keep(self.record, held.rubric, held.read, self._maker(held.owner), class_name=held.name.class_name)
         held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
+        held.adjustment = kept.adjustment
         held.notes = None
 
 
@@ -251,7 +261,7 @@ def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:
         scripts=tuple(one for one in held.found.scripts if one.write_up.student.code in chosen),
         remarks=(),
     )
-    decided = with_decisions(few, [one for one in held.decisions if one.student in chosen])
+    decided = with_decisions(few, [one for one in held.decisions if one.student in chosen], held.adjustment)
     new: dict[str, Script] = {one.write_up.student.code: one for one in decided.scripts}
     scripts = tuple(new.get(one.write_up.student.code, one) for one in held.marked.scripts)
     return dataclasses.replace(held.marked, scripts=scripts)
