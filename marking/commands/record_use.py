@@ -20,7 +20,7 @@ from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
 
 if TYPE_CHECKING:
-    from marking.record import Decision, Maker, Record
+    from marking.record import Kept, Maker, Record
 
 
 class Keeper:
@@ -31,7 +31,7 @@ class Keeper:
         self._record = record
         self._arguments = arguments
         self._inputs = inputs
-        self._decisions: dict[str, tuple[Decision, ...]] = {}
+        self._kept: dict[str, Kept] = {}
 
     def marked(
         self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
@@ -55,7 +55,7 @@ class Keeper:
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
         kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
-        self._decisions[rubric.id] = kept.decisions
+        self._kept[rubric.id] = kept
         reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
         marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
         return dataclasses.replace(marked, remarks=(*marked.remarks, *asked))
@@ -66,7 +66,8 @@ class Keeper:
             return ticked(found)
         from marking.record import with_decisions
 
-        return with_decisions(found, self._decisions.get(found.rubric.id, ()))
+        kept = self._kept.get(found.rubric.id)
+        return with_decisions(found, kept.decisions, kept.adjustment) if kept is not None else with_decisions(found, ())
 
     def end(self) -> tuple[int, str] | None:
         """Return the place and hash of the record's last line; None where there is no record."""

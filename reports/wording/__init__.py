@@ -5,6 +5,7 @@ from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
 from reports.wording.last_time_words import last_time_lines
 from reports.wording.lettering import as_print, cut, one_line
+from reports.wording.moderated_totals import class_note, ruling_note, total_note
 from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.printed_numbers import grouped, listed, printed, rounded, rows_named
 from reports.wording.result_words import result_sentences
@@ -15,6 +16,7 @@ __all__ = [
     "Slots",
     "as_print",
     "cautions_told",
+    "class_note",
     "cut",
     "explain",
     "fill",
@@ -31,10 +33,12 @@ __all__ = [
     "result_sentences",
     "rounded",
     "rows_named",
+    "ruling_note",
     "standing",
     "step_words",
     "symbol_words",
     "told_cause",
+    "total_note",
     "what_stands",
     "wording",
 ]
