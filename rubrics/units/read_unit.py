@@ -76,7 +76,9 @@ def _is_known(typed: str) -> bool:
     if expression is None:
         return False
     ways = ways_to_read(expression, Context(has_temperature=True, has_change=True))
-    return any(len(expression.factors) > 1 or not way.is_far_fetched for way in ways)
+    # Words in a row are no unit because letters of theirs are symbols; a power or a slash says that they are.
+    has_shape = any(factor.power != 1 for factor in expression.factors)
+    return any(has_shape or not way.is_far_fetched for way in ways)
 
 
 @lru_cache(maxsize=8192)

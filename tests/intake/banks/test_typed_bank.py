@@ -17,7 +17,7 @@ from rubrics.units import Unit, Verdict, define_unit
 
 _PLACE = Place(file="class.csv", sheet="", cell="F2")
 _PURE = ("1", "count")
-_BANKS = ("typed_open.csv", "typed_held.csv")
+_BANKS = ("typed_open.csv", "typed_held.csv", "typed_ours.csv")
 
 
 def _rows() -> list[dict[str, str]]:
