@@ -34,9 +34,10 @@ _COMPARED_FIRST = re.compile(
     rf"^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)", re.IGNORECASE
 )
 _NONE_FOUND = re.compile(
-    r"(?:i |we |there (?:was|were|are|is) )?(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|"
-    r"none|never|zero)(?: (?:i|we|see|seen|saw|find|found|count|counted|spot|get|got|have|had|at|all|any|one|there|"
-    r"here|in|this|the|square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?",
+    r"(?:i |we |there (?:was|were|are|is) )?"
+    r"(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|none|never|zero)"
+    r"(?: (?:i|we|see|seen|saw|find|found|count|counted|spot|get|got|have|had|at|all|any|one|there|here|in|this|the|"
+    r"square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?",
     re.IGNORECASE,
 )
 _TRIAL = re.compile(
