@@ -184,13 +184,7 @@ def test_a_comma_in_a_tidy_file_is_read_as_its_writer_writes(
     student: str, entry: str, is_read: bool, tmp_path: Path
 ) -> None:
     """Two students of one class may have two keyboards; what could be either is asked."""
-    lines = [
-        "student,item,entry,unit",
-        'A01,m,"0,998",kg',
-        'A01,T_start,"20,5",°C',
-        "A02,m,0.998,kg",
-        "A02,T_start,20.5,°C",
-    ]
-    one = read(tmp_path, "\n".join([*lines, f'{student},E,"{entry}",kJ']))
-    found = next(work for work in one.write_ups if work.student.code == student).singles["E"]
+    his, hers = ['A01,m,"0,998",kg', 'A01,T_start,"20,5",°C'], ["A02,m,0.998,kg", "A02,T_start,20.5,°C"]
+    one = read(tmp_path, "\n".join(["student,item,entry,unit", *his, *hers, f'{student},c,"{entry}",J/(kg K)']))
+    found = next(work for work in one.write_ups if work.student.code == student).singles["c"]
     assert (found.state is State.NUMBER) is is_read
