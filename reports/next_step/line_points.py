@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from marking.findings import Plot
-from reports.wording import printed, rounded
+from rubrics.formulas import printed, rounded
 
 _FIGURES = ((2, 3), (3, 3), (3, 4))
 """Figures of x and y as they are printed."""

@@ -12,8 +12,8 @@ from reports.next_step.drawing_lots import draw
 from reports.next_step.other_numbers import Another, Triangle, another, another_triangle
 from reports.next_step.setting_out import given_numbers, given_of, with_what_is_there
 from reports.next_step.tasks import Question, question_of_set
-from reports.wording import Point, fill, listed, printed, rounded, step_words, symbol_words, told_cause, wording
-from rubrics.formulas import Call, Minus
+from reports.wording import Point, fill, step_words, symbol_words, told_cause, wording
+from rubrics.formulas import Call, Minus, listed, printed, rounded
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
 

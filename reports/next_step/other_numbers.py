@@ -15,7 +15,8 @@ from marking.findings import Plot
 from reports.next_step.drawing_lots import draw
 from reports.next_step.line_points import LinePoints, line_points
 from reports.next_step.setting_out import Given, SetOut, number_shown, set_out
-from reports.wording import grouped, rounded, symbol_words
+from reports.wording import symbol_words
+from rubrics.formulas import rounded
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
 
@@ -163,7 +164,7 @@ class Triangle:
 
 def triangle(points: LinePoints, wanted: str) -> Triangle:
     """Return the gradient of *points* set out; its unit is *wanted*."""
-    x1, y1, x2, y2 = (grouped(text) for text in points.texts())
+    x1, y1, x2, y2 = points.texts()
     return Triangle(
         points=(f"({x1}, {y1})", f"({x2}, {y2})"),
         low=points.low,

@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from marking.write_up import Entry, State, WriteUp
 from reports.next_step.working_units import WorkingUnits, as_put_in, is_angle, names_of, uses_columns, working_units
-from reports.wording import grouped, printed, rounded, symbol_words
+from reports.wording import symbol_words
 from rubrics.formulas import (
     Call,
     Formula,
@@ -23,8 +23,10 @@ from rubrics.formulas import (
     Operation,
     plain_text,
     plain_value,
+    printed,
     printed_text,
     replace_name,
+    rounded,
     walk,
 )
 from rubrics.model import Item, Rubric
@@ -149,8 +151,7 @@ def _near(value: float, expected: float) -> bool:
 
 def number_shown(value: Decimal) -> str:
     """Return a number with the digits it has, grouped, or as a power of ten where it is very long or small."""
-    text = printed(value)
-    return text if "×" in text else grouped(text)
+    return printed(value)
 
 
 def changed(number: Given, unit: Unit) -> Decimal:

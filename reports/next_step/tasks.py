@@ -8,7 +8,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from reports.next_step.drawing_lots import draw
-from reports.wording import fill, printed, rounded, wording
+from reports.wording import fill, wording
+from rubrics.formulas import printed, rounded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

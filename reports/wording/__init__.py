@@ -5,8 +5,8 @@ from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
 from reports.wording.lettering import as_print, cut, one_line
 from reports.wording.points import Point, points_to_mend, what_stands
-from reports.wording.printed_numbers import grouped, listed, printed, rounded, rows_named
 from reports.wording.result_words import result_sentences
+from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
 
 __all__ = [
@@ -17,17 +17,13 @@ __all__ = [
     "cut",
     "explain",
     "fill",
-    "grouped",
     "instrument_words",
     "item_words",
-    "listed",
     "message",
     "one_line",
     "other_unit",
     "points_to_mend",
-    "printed",
     "result_sentences",
-    "rounded",
     "rows_named",
     "step_words",
     "symbol_words",

@@ -11,8 +11,9 @@ from typing import Any
 from marking.findings import Cause, Finding, Outcome, Script
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
-from reports.wording.printed_numbers import listed, rows_named
+from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
+from rubrics.formulas import listed
 from rubrics.model import Rubric
 
 KINDS = ("step", "readings", "figures")
@@ -26,6 +27,8 @@ _STEP_NOT_DONE = "method-not-done"
 """Told with the wrong value that shows it."""
 _TICKED = "teacher-ticked"
 """Nothing to work out again: it takes the place of no slip that the program found."""
+MOST_NAMED = 3
+"""Quantities of one point that are named; of more the first two, and how many there are."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -204,7 +207,7 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
         rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
         for finding in group
     )
-    return listed(list(names))
+    return listed(list(names), most=MOST_NAMED)
 
 
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:

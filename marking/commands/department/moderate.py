@@ -39,8 +39,9 @@ from reports.moderation import (
     write_moderation_report,
     write_together_page,
 )
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
 from rubrics.faults import InputError
+from rubrics.formulas import listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
