@@ -66,6 +66,13 @@ ARITHMETIC: Mapping[str, Arithmetic] = {
 """Names in ``wording/tasks.toml`` to plain arithmetic on one line of numbers."""
 
 
+def asked(kind: str, slots: Mapping[str, str], answer: str, lines: int = 3) -> Question:
+    """Return a question of the sheet's own words for *kind*, which quote *slots*."""
+    templates = wording("sheet")["next"][kind]
+    text = fill([templates] if isinstance(templates, str) else templates, slots)
+    return Question(text=text, answer=answer, lines=lines)
+
+
 def question_of_set(about: str, seed: str, change: str = "") -> Question:
     """Return one question of the set *about*, for a step whose own numbers do not serve.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
@@ -25,6 +25,8 @@ ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Caus
 _NAME = re.compile(r"[A-Za-z]\w*")
 _STEP_NOT_DONE = "method-not-done"
 """Told with the wrong value that shows it."""
+_OTHER_UNIT = "right-if-other-unit"
+"""The number is right in a unit that nobody wrote: then the missing unit is not the usual one."""
 _TICKED = "teacher-ticked"
 """Nothing to work out again: it takes the place of no slip that the program found."""
 MOST_NAMED = 3
@@ -68,8 +70,11 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
     """
     given = {one.criterion.code for one in script.criteria if one.marks and one.marks == one.criterion.marks}
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
+    unsure = {finding.item for finding in script.findings if finding.reason == _OTHER_UNIT}
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD and finding.criterion not in given:
+            if finding.reason == "unit-missing" and finding.item in unsure:
+                finding = replace(finding, facts={**finding.facts, "unit": ""})
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]

@@ -103,7 +103,7 @@ def _which(off: OffBench, at_fault: Sequence[Suspect]) -> str:
         ways = listed(tuple(f"the {one.instrument} reads {_direction(one.factor)}" for one in at_fault), last="or")
         return f"Either {ways}; these readings alone cannot tell which."
     others = tuple(f"the {one.instrument} ({_direction(one.factor)})" for one in mentioned(off.suspects))
-    return f"Less likely: {listed(others, 'or')}." if others else ""
+    return f"Less likely: {listed(others, last='or')}." if others else ""
 
 
 def _trial_words(off: OffBench) -> str:
