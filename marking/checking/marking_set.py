@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
-from marking.checking.case import Case, ExplanationTable, Line, Reason
+from marking.checking.case import Case, ExplanationTable, Line
 from marking.checking.causes import Priors, certain_slips, explain, learn, load_priors
 from marking.checking.checks import CHECKS, find_choice
 from marking.checking.curves import Shapes, shapes
@@ -20,6 +20,7 @@ from marking.checking.results import Chosen, choose_accepted, plots_of, result_o
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
+from marking.reasons import Reason
 from marking.write_up import ClassSet, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
 
@@ -84,8 +85,9 @@ def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
 
 
 def _proving(rubric: Rubric) -> frozenset[str]:
-    """Return the answers of which a certain slip tells whether a step was done."""
-    return frozenset(name for criterion in rubric.criteria if criterion.lost_by for name in criterion.items)
+    """Return the answers of which a certain slip decides a mark: a step that was done, or a mark paid elsewhere."""
+    deciding = [criterion for criterion in rubric.criteria if criterion.lost_by or criterion.spares]
+    return frozenset(name for criterion in deciding for name in criterion.items)
 
 
 def _scripts(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from marking.findings import Cause, Finding, Script
+from marking.reasons import Reason
 from reports.next_step import reading_tasks
 from reports.next_step.drawing_lots import draw
 from reports.next_step.graph_tasks import another_off_graph, another_scale, another_shape
@@ -56,7 +57,7 @@ def next_one(script: Script, rubric: Rubric, point: Point, seed: str) -> Next:
 
 def _of_item(one: _Asked) -> Question | None:
     reason = wording("reasons")[one.finding.reason]
-    if reason.get("names_cause") or one.finding.reason in ("no-answer", "method-not-done"):
+    if reason.get("names_cause") or one.finding.reason in (Reason.NO_ANSWER, Reason.METHOD_NOT_DONE):
         return _same_step(one) or _in_letters(one)
     if one.finding.reason in _BY_REASON:
         return _BY_REASON[one.finding.reason](one)
@@ -69,7 +70,7 @@ def _of_practical(script: Script, rubric: Rubric, finding: Finding, seed: str) -
     if finding.reason.startswith("scale-"):
         return another_scale(script, rubric, seed)
     entry = wording("extensions").get(rubric.id)
-    if finding.reason == "teacher-ticked" and entry is not None:
+    if finding.reason is Reason.TEACHER_TICKED and entry is not None:
         return Question(text=entry["ask"], answer=entry["answer"], lines=3)
     return None
 
@@ -235,13 +236,13 @@ def _read_off(one: _Asked) -> Question | None:
 
 
 _BY_REASON: dict[str, Callable[[_Asked], Question | None]] = {
-    "too-few-near": _near,
-    "side-missing": _both_ways,
-    "not-concordant": _agree,
-    "too-little": _why_so_much,
-    "choice-wrong": _shape,
-    "nearest-other": _nearest,
-    "reading-unit-wrong": _read_off,
+    Reason.TOO_FEW_NEAR: _near,
+    Reason.SIDE_MISSING: _both_ways,
+    Reason.NOT_CONCORDANT: _agree,
+    Reason.TOO_LITTLE: _why_so_much,
+    Reason.CHOICE_WRONG: _shape,
+    Reason.NEAREST_OTHER: _nearest,
+    Reason.READING_UNIT_WRONG: _read_off,
 }
 _BY_TASK: dict[str, Callable[[_Asked], Question | None]] = {
     "unit-missing": _unit_of,

@@ -8,6 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from marking.findings import Finding, Script
+from marking.reasons import Reason
 from reports.next_step.graph_tasks import own_lines, own_ranges
 from reports.next_step.next_one import next_one
 from reports.next_step.own_numbers import given_numbers, given_of, missing_reading, wanted_unit, with_what_is_there
@@ -17,6 +18,9 @@ from reports.next_step.tasks import Question, Task
 from reports.wording import Point, Slots, as_print, explain, fill, points_to_mend, symbol_words, wording
 from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
+
+_UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.READING_UNIT_WRONG)
+"""The number stands, and its unit is all there is to mend."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,11 +108,11 @@ def _said(point: Point, reason: Mapping[str, Any], own: _Own) -> tuple[str, ...]
     """Return what was written and what it is; never the answer that is asked for."""
     finding = point.findings[0]
     words, labels = wording("sheet")["now"], wording("sheet")["labels"]
-    if finding.reason == "no-answer":
+    if finding.reason is Reason.NO_ANSWER:
         return (own.said or words["no_answer_plain"],)
     slots = Slots(finding, hides_answer=True)
     wrote = dict(point.card).get("You wrote", "")
-    if finding.reason in ("choice-wrong", "nearest-other"):
+    if finding.reason in (Reason.CHOICE_WRONG, Reason.NEAREST_OTHER):
         wrote = f"“{wrote}”"
     said = [fill(words["wrote"], {"wrote": _quoted(wrote)})] if wrote else []
     if reason.get("names_cause"):
@@ -171,7 +175,7 @@ def _own_lines(script: Script, rubric: Rubric, finding: Finding, item: Item | No
         return _Own(values=values, answer=answer, said=wording("sheet")["now"]["scale_step"])
     if item is None:
         return _Own()
-    if wording("reasons")[finding.reason].get("names_cause") or finding.reason == "no-answer":
+    if wording("reasons")[finding.reason].get("names_cause") or finding.reason is Reason.NO_ANSWER:
         return _step_lines(script, rubric, finding, item)
     return _own_words(script, rubric, finding, item)
 
@@ -191,7 +195,7 @@ def _step_lines(script: Script, rubric: Rubric, finding: Finding, item: Item) ->
         line = Line(before=lines.before, after=item.unit.symbol)
         return _Own(values=lines.values, line=line, answer=lines.answer, said=words["no_answer_graph"])
     missing = missing_reading(rubric, script.write_up, item, finding.row)
-    if missing is not None and finding.reason == "no-answer":
+    if missing is not None and finding.reason is Reason.NO_ANSWER:
         line = Line(before=f"{symbol_words(missing)} =", after=missing.unit.symbol)
         said = fill([words["no_answer_reading"]], {"quantity": missing.quantity})
         return _Own(line=line, answer=wording("sheet")["now"]["own_answer"][-1], said=said)
@@ -201,7 +205,7 @@ def _step_lines(script: Script, rubric: Rubric, finding: Finding, item: Item) ->
 def _own_words(script: Script, rubric: Rubric, finding: Finding, item: Item) -> _Own:
     """Return the lines of an answer whose value stands, or of a reading."""
     words, symbol = wording("sheet")["now"], name_words(item)
-    if finding.reason in ("unit-missing", "unit-other-quantity", "unit-not-of-number", "reading-unit-wrong"):
+    if finding.reason in _UNIT_ALONE:
         line = Line(before=as_print(f"{symbol} = {finding.entry}".rstrip()))
         if not finding.facts.get("unit", item.unit.symbol):
             return _Own(line=line, answer=words["no_unit" if not item.unit.symbol else "unit_looked_at"])
@@ -209,9 +213,9 @@ def _own_words(script: Script, rubric: Rubric, finding: Finding, item: Item) -> 
     if finding.reason.startswith("figures-"):
         line = Line(before=f"{symbol} =", after=wanted_unit(script, item, finding).symbol)
         return _Own(line=line, answer=_rounded(script, finding, item))
-    if finding.reason == "places-mixed":
+    if finding.reason is Reason.PLACES_MIXED:
         return _Own(answer=_to_places(script, finding, item))
-    if finding.reason == "nearest-other":
+    if finding.reason is Reason.NEAREST_OTHER:
         values = (own_result(script, rubric), fill([words["table"]], {"table": table_words(rubric, item)}))
         return _Own(values=tuple(filter(None, values)), answer=finding.facts.get("choice_expected", ""))
     return _Own(answer=finding.facts.get("choice_expected", ""))

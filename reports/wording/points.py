@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
+from marking.reasons import Reason
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
 from reports.wording.row_names import rows_named
@@ -23,11 +24,11 @@ MOST_STANDING = 4
 ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
 """Causes that can be one habit in several answers; a copied figure is about one answer only."""
 _NAME = re.compile(r"[A-Za-z]\w*")
-_STEP_NOT_DONE = "method-not-done"
+_STEP_NOT_DONE = Reason.METHOD_NOT_DONE
 """Told with the wrong value that shows it."""
-_OTHER_UNIT = "right-if-other-unit"
+_OTHER_UNIT = Reason.RIGHT_IF_OTHER_UNIT
 """The number is right in a unit that nobody wrote: then the missing unit is not the usual one."""
-_TICKED = "teacher-ticked"
+_TICKED = Reason.TEACHER_TICKED
 """Nothing to work out again: it takes the place of no slip that the program found."""
 MOST_NAMED = 3
 """Quantities of one point that are named; of more the first two, and how many there are."""
@@ -70,10 +71,10 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
     """
     given = {one.criterion.code for one in script.criteria if one.marks and one.marks == one.criterion.marks}
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
-    unsure = {finding.item for finding in script.findings if finding.reason == _OTHER_UNIT}
+    unsure = {finding.item for finding in script.findings if finding.reason is _OTHER_UNIT}
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD and finding.criterion not in given:
-            if finding.reason == "unit-missing" and finding.item in unsure:
+            if finding.reason is Reason.UNIT_MISSING and finding.item in unsure:
                 finding = replace(finding, facts={**finding.facts, "unit": ""})
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
