@@ -25,16 +25,8 @@ from reports.page import (
     text,
 )
 from reports.student.marks_table import marks_line
-from reports.wording import (
-    Point,
-    cautions_told,
-    fill,
-    message,
-    printed,
-    result_sentences,
-    what_stands,
-    wording,
-)
+from reports.wording import Point, cautions_told, fill, message, result_sentences, what_stands, wording
+from rubrics.formulas import printed
 from rubrics.model import Rubric
 
 MOST_ALSO = 2
