@@ -18,9 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement, entry_at, ten_to
-from marking.checking.case import Case, Facts, Line, Reason, written
+from marking.checking.case import Case, Facts, Line, written
 from marking.checking.fits import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
 from marking.findings import Basis, Cause, Explanation, Outcome
+from marking.reasons import Reason
 from rubrics.formulas import Call, Name
 from rubrics.model import Item
 

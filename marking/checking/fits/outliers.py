@@ -14,6 +14,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.distributions import t_limit
+
 Values = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
@@ -32,12 +34,10 @@ def grubbs_limit(count: int, *, two_sided: bool = True, chance: float = CHANCE) 
     Raises:
         ValueError: Fewer than three readings.
     """
-    from scipy.special import stdtrit
-
     if count < FEWEST_REPEATS:
         raise ValueError(f"{count} readings are too few to call one odd: it takes {FEWEST_REPEATS}")
     tail = chance / count / (2.0 if two_sided else 1.0)
-    t = float(stdtrit(count - 2, 1.0 - tail))
+    t = t_limit(count - 2, 1.0 - tail)
     return float((count - 1) / np.sqrt(count) * np.sqrt(t * t / (count - 2 + t * t)))
 
 
