@@ -105,13 +105,18 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
         item=item.name,
         row=at,
         outcome=Outcome.FOR_TEACHER,
-        reason=_TO_TEACHER[verdict],
+        reason=Reason.UNIT_UNCLEAR if verdict is Judgement.UNLABELLED and _is_unclear(entry) else _TO_TEACHER[verdict],
         entry=entry,
         expected=expected,
         explanations=case.explanations.get((item.name, case.student, row - 1), ()),
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )
+
+
+def _is_unclear(entry: Entry) -> bool:
+    """Tell whether a unit stands there that cannot be read for sure."""
+    return entry.unit is not None and entry.unit.unit is None and bool(entry.unit.typed)
 
 
 def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:

@@ -74,7 +74,9 @@ def test_one_rough_figure_is_the_teacher_s() -> None:
         ("3.70", "withheld"),
         ("4.90", "withheld"),
         ("0.0429|Ω/cm", "awarded"),
-        ("4290|mΩ/m", "awarded"),
+        ("4.29e6|µΩ/m", "awarded"),
+        ("4290|mzz/m", "for-teacher"),
+        ("4900|mzz/m", "withheld"),
         ("0.233", "withheld"),
     ],
 )

@@ -45,6 +45,8 @@ class Cells:
     """Where a spreadsheet dropped zeros, so that figures cannot be told."""
     unlabelled: NDArray[np.bool_]
     """Where a number stands without the unit that it needs, or with one that cannot be read."""
+    unclear: NDArray[np.bool_]
+    """Where the unit beside it cannot be read for sure."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
     trusted: Places
@@ -108,7 +110,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     number, factor = np.full(shape, np.nan), np.full(shape, item.unit.factor)
     offset = np.full(shape, item.unit.offset)
     finest, coarsest = np.full(shape, _EMPTY_PLACE, np.int64), np.full(shape, _EMPTY_PLACE, np.int64)
-    unknown, given, unlabelled = (np.zeros(shape, np.bool_) for _ in range(3))
+    unknown, given, unlabelled, unclear = (np.zeros(shape, np.bool_) for _ in range(4))
     for student, write_up in enumerate(write_ups):
         for row, entry in entries_of(item, write_up):
             at = (student, row - 1)
@@ -121,6 +123,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
             finest[at], coarsest[at] = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
             unknown[at] = entry.zeros_unknown
             reading = entry.unit
+            unclear[at] = reading is not None and reading.unit is None and bool(reading.typed)
             unlabelled[at] = reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
     return Cells(
         number=number,
@@ -131,6 +134,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         unknown_zeros=unknown,
         given=given,
         unlabelled=unlabelled,
+        unclear=unclear,
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),

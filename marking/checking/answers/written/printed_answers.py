@@ -26,6 +26,8 @@ FIGURES_WITH_A_UNIT_EITHER_WAY = 3
 """From so many figures on, the direct value stands with its last place one up or down."""
 FIGURES_CUT_OFF = 3
 """From so many figures on, the answer of a chain may be cut off as well as rounded."""
+PREFIXES = (-12, -9, -6, -3, -2, -1, 3, 6, 9)
+"""Powers of ten that a prefix may stand for."""
 FIGURES_OF_A_DISPLAY = 6
 """From so many figures on, an answer is a display copied out."""
 _SURE_SHARE = 1e-6
@@ -164,9 +166,16 @@ def is_right_as_asked(one: Printed, item: Item, direct: Sequence[Values]) -> Mas
 
 
 def is_right_elsewhere(cells: Cells, item: Item, intervals: Sequence[tuple[Values, Values]]) -> Mask:
-    """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""
+    """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C).
+
+    Beside a unit that cannot be read for sure it may have any prefix.
+    """
     low, high = printed_interval(cells.number, cells.trusted)
     found = np.zeros(cells.number.shape, np.bool_)
     for unit in item.recorded_in:
         found |= any_of([overlaps(unit.to_si(low), unit.to_si(high), *one) for one in intervals])
-    return np.asarray(found & cells.unlabelled)
+    found &= cells.unlabelled
+    for power in PREFIXES if cells.unclear.any() else ():
+        ends = (item.unit.to_si(low) * 10.0**power, item.unit.to_si(high) * 10.0**power)
+        found |= cells.unclear & any_of([overlaps(*ends, *one) for one in intervals])
+    return np.asarray(found)
