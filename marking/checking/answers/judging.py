@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
-from marking.checking.answers.chains import Chains, Reached, named_slips_behind
+from marking.checking.answers.chains import Chains, named_slips_behind
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.other_labels import right_under_another
@@ -83,7 +83,7 @@ class _Work:
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),
         )
-        judgement = verdicts(evidence, self._reached(evidence))
+        judgement = verdicts(evidence, self.chains.reached(item, ways_of(item, known.own), evidence.is_open()))
         shape = cells.number.shape
         lacking = lacks_reading(item, known.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
@@ -108,18 +108,6 @@ class _Work:
             own_interval=own,
             figures=(np.broadcast_to(fewest, shape), np.broadcast_to(most, shape)),
         )
-
-    def _reached(self, evidence: Evidence) -> Reached:
-        """Return what chains lead to; what a named slip prints just so, only from numbers as they were typed."""
-        item = evidence.item
-        ways = ways_of(item, self.known.own)
-        found = self.chains.reached(item, ways, evidence.is_open())
-        doubted = evidence.only_near & (found.own | found.follows)
-        if doubted.any():
-            as_typed = self.chains.reached(item, ways, doubted, as_typed=True)
-            found.own = np.where(doubted, as_typed.own, found.own)
-            found.follows = np.where(doubted, as_typed.follows, found.follows)
-        return found
 
     def _near_line(self, item: Item, care: Care) -> Mask:
         """Tell where an answer taken off a drawn line lies between the shares that decide."""

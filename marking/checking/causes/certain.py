@@ -15,6 +15,15 @@ from marking.findings import Cause, Explanation
 
 CERTAIN = 0.95
 """A slip at least this likely, by the fixed shares, is taken for known."""
+CERTAIN_FORMULA = 0.9
+"""So likely is enough for another formula that prints all figures: what is beside it then is chance, not a slip."""
+FORMULA_SLIPS = (
+    Cause.REARRANGEMENT,
+    Cause.OPERATION_ORDER,
+    Cause.MISSING_FACTOR,
+    Cause.COMBINATION_RULE,
+    Cause.SIGN,
+)
 SPARES_THE_STEP = (
     Cause.UNIT_CONVERSION,
     Cause.POWER_OF_TEN,
@@ -30,14 +39,15 @@ OF = " of "
 def certain_slips(board: Board, judged: Mapping[str, Judged], names: Collection[str]) -> Explanations:
     """Return the wrong answers to the items *names* of which the cause is certain, with their explanations."""
     explained = explain(board, judged, load_priors(), names=names).explanations
-    return {key: told for key, told in explained.items() if _certain(told) is not None}
+    return {key: told for key, told in explained.items() if certain_cause(told) is not None}
 
 
-def _certain(told: Sequence[Explanation]) -> Cause | None:
+def certain_cause(told: Sequence[Explanation]) -> Cause | None:
     """Return the one cause that leaves no other; None of two slips at once, or where none is certain."""
     first = told[0].cause
     total = sum(one.probability for one in told if one.cause is first)
-    is_known = first is not Cause.UNEXPLAINED and total >= CERTAIN and "second" not in told[0].facts
+    enough = CERTAIN_FORMULA if first in FORMULA_SLIPS else CERTAIN
+    is_known = first is not Cause.UNEXPLAINED and total >= enough and "second" not in told[0].facts
     return first if is_known else None
 
 
@@ -48,7 +58,7 @@ def denies(told: Sequence[Explanation], lost_by: Sequence[str]) -> bool | None:
         told: The explanations of the answer that would prove the step, one cause certain; empty where none is.
         lost_by: Causes that deny the step: ``rearrangement``, or ``unit-conversion of E`` of one reading alone.
     """
-    cause = _certain(told) if told else None
+    cause = certain_cause(told) if told else None
     if cause is None or not lost_by:
         return None
     if cause in lost_by:

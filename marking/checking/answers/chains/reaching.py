@@ -135,11 +135,8 @@ class Chains:
         )
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, *, as_typed: bool = False) -> Reached:
-        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so.
-
-        With *as_typed* a number that stands alone is what was typed, and not all that rounds to it.
-        """
+    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
         cells = self.board.cells[item.name]
         shape = cells.number.shape
         scaled = self._scaled(item)
@@ -149,9 +146,7 @@ class Chains:
         routes = [self._route(item, way) for way in ways]
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
-            self._look(
-                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled, as_typed
-            )
+            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled)
         return found
 
     def _look(
@@ -161,7 +156,6 @@ class Chains:
         cells: Cells,
         at: tuple[NDArray[np.int64], NDArray[np.int64]],
         scaled: Mask,
-        as_typed: bool,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
@@ -173,7 +167,6 @@ class Chains:
                     students=at[0],
                     rows=at[1],
                     share=DRAWN_SHARE,
-                    as_typed=as_typed,
                     manner=self.manner.of(at[0]),
                     is_scaled=scaled[at][:, None],
                 )

@@ -40,7 +40,7 @@ class Source:
     """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
     too wide with two figures to award by, and enough not to withhold."""
     typed: Mask | None = None
-    """Where an answer stands alone, none of its readings beside it."""
+    """Where an answer stands alone, none of its readings beside it: all that rounds to what was typed lies near."""
     converted: Mask | None = None
     """Where a number is turned into the unit that is usual for it, which is a step like any other."""
     scaled: Mask | None = None
@@ -69,8 +69,6 @@ class Chosen:
     """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
     manner: Manner
     """How these students are known to write numbers."""
-    as_typed: bool = False
-    """A number that stands alone is what was typed, and not all that rounds to it."""
     is_rough: bool = False
     """Earlier answers are taken as roughly as they were printed."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)

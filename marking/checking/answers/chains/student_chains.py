@@ -135,7 +135,7 @@ class _Walk:
             # In a column the rows that stand go on as they are written.
             first = found.low[:1]
             ends = [np.where(np.isfinite(end), end, first) for end in (self._pick(end, source) for end in span)]
-            if self.chosen.as_typed and source.typed is not None:
+            if not self.chosen.is_rough and source.typed is not None:
                 ends = [np.where(self._pick(source.typed, source), first, end) for end in ends]
             # What follows from either end may be cut off like what follows from any value.
             low, high = (np.concatenate([end, *ends]) for end in ends)
