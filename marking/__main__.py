@@ -163,6 +163,7 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
+    mark.add_argument("--no-paper", action="store_true", help="marks and findings only: no sheets, no class summary")
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     _add_sides(mark)
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")

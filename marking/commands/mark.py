@@ -22,15 +22,7 @@ from marking.intake import Reading, read_all, read_inputs
 from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
 from marking.record import mark_versions
 from marking.write_up import ClassSet
-from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
-from reports.teacher import (
-    benches_off,
-    write_class_summary,
-    write_projector_pages,
-    write_task_answers,
-    write_technician_note,
-)
 from rubrics.faults import InputError
 from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
@@ -40,11 +32,18 @@ MARKS_FILE = "marks.xlsx"
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
+    _refuse_together(arguments)
     out = _place(Path(arguments.out), is_preview=bool(arguments.preview))
     if out.exists() and not is_ours(out):
         raise InputError(out.resolve().name, "this is not a folder of results", "name a new folder after --out")
     with held(out):  # from the first reading on: what is typed in the old results has to be what is replaced
         return _run(out, arguments)
+
+
+def _refuse_together(arguments: argparse.Namespace) -> None:
+    wanted = [name for name in ("print", "preview") if getattr(arguments, name)]
+    if arguments.no_paper and wanted:
+        raise InputError(f"--no-paper and --{wanted[0]}", "one asks for paper, the other for none", "leave one out")
 
 
 def _place(out: Path, *, is_preview: bool) -> Path:
@@ -83,7 +82,15 @@ def _run(out: Path, arguments: argparse.Namespace) -> int:
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    told = Told(out=out, marked=marked, notes=notes, compared=compared, reading=reading, kept=kept)
+    told = Told(
+        out=out,
+        marked=marked,
+        notes=notes,
+        compared=compared,
+        reading=reading,
+        kept=kept,
+        has_paper=not arguments.no_paper,
+    )
     if not arguments.json:
         if compared is not None:
             print(compared_words(Path(arguments.compare).name, compared))
@@ -171,6 +178,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         "print": arguments.print,
         **({"sides": arguments.sides} if arguments.sides != "two" else {}),
         "preview": arguments.preview,
+        **({"no_paper": True} if arguments.no_paper else {}),
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
         # Where the record ended that these marks come from.
@@ -189,9 +197,11 @@ def _write(
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
-    _write_sheets(folder / "feedback", by_student, rubrics, arguments)
+    if not arguments.no_paper:
+        _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
-        write_class_summary(folder / "class-summary.pdf", marked, notes)
+        if not arguments.no_paper:
+            _write_summary(folder / "class-summary.pdf", marked, notes)
         write_marks_workbook(folder / MARKS_FILE, marked)
         write_findings_csv(folder / "findings.csv", marked)
         write_class_notes_csv(folder / "class-notes.csv", notes)
@@ -199,6 +209,13 @@ def _write(
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, arguments)
+
+
+def _write_summary(path: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote]) -> None:
+    # What sets paper is loaded where paper is wanted.
+    from reports.teacher import write_class_summary
+
+    write_class_summary(path, marked, notes)
 
 
 def _write_account(
@@ -217,6 +234,8 @@ def _write_sheets(
 ) -> None:
     from tqdm import tqdm
 
+    from reports.student import MarksShown, write_feedback
+
     names = file_names(list(by_student))
     chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
@@ -234,6 +253,9 @@ def _write_print(
     arguments: argparse.Namespace,
 ) -> None:
     """Write what goes to the printer and the projector in one go."""
+    from reports.student import MarksShown, write_feedback_print
+    from reports.teacher import benches_off, write_projector_pages, write_task_answers, write_technician_note
+
     both = arguments.sides == "two"
     marks = MarksShown(arguments.marks)
     write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=both)
