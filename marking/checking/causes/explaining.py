@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
 from marking.checking.causes.pooling import pool_rows
@@ -40,6 +41,9 @@ UNROUNDED_SHARE = 0.5
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
+COUNTED_IN = 2.0**-30
+"""Parts of answers are counted in this: exact for eight million answers, finer than any share needs."""
+
 Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 
 
@@ -70,8 +74,7 @@ def explain(
             continue
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
-        for start in range(0, len(wrong), CHUNK):
-            chunk = slice(start, start + CHUNK)
+        for chunk in _chunks(wrong.students):
             part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             listed, sums = _explain(part, priors[kind])
             for position, explanations in enumerate(listed):
@@ -80,6 +83,18 @@ def explain(
             for cause, total in sums.items():
                 own[cause] = own.get(cause, 0.0) + total
     return Explained(explanations=found, counts=counts)
+
+
+def _chunks(students: NDArray[np.int64]) -> Iterator[slice]:
+    """Yield the answers to be weighed together; those of one student, who stand together, are never parted."""
+    start = 0
+    while start < students.size:
+        end = min(start + CHUNK, students.size)
+        if end < students.size:
+            first = int(np.searchsorted(students, students[end - 1]))
+            end = first if first > start else int(np.searchsorted(students, students[end - 1], side="right"))
+        yield slice(start, end)
+        start = end
 
 
 def _explain(
@@ -158,7 +173,9 @@ def _list_all(
     ]
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
-    return listed, dict(zip(kinds, (sums * weight).sum(axis=1).tolist(), strict=True))
+    # Rounded to a power of two, so that sums are exact: parts counted apart come to the same as the whole.
+    shares = np.round(sums * weight / COUNTED_IN) * COUNTED_IN
+    return listed, dict(zip(kinds, shares.sum(axis=1).tolist(), strict=True))
 
 
 def _share_left(cause: Cause) -> float:
