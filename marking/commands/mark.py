@@ -13,6 +13,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
+from marking.commands.program import program_version
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
 from marking.compared import Change, changes, first_versions
@@ -28,6 +29,8 @@ from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 MARKS_FILE = "marks.xlsx"
+NEEDS_THE_WHOLE = ("again", "compare", "record", "trials")
+"""Options that look at a whole set at once."""
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -37,13 +40,46 @@ def run(arguments: argparse.Namespace) -> int:
     if out.exists() and not is_ours(out):
         raise InputError(out.resolve().name, "this is not a folder of results", "name a new folder after --out")
     with held(out):  # from the first reading on: what is typed in the old results has to be what is replaced
-        return _run(out, arguments)
+        status = _large(out, arguments) if arguments.no_paper else None
+        return _run(out, arguments) if status is None else status
+
+
+def _large(out: Path, arguments: argparse.Namespace) -> int | None:
+    """Mark a set that is too large to hold; return the exit status, None where the set is a class like others."""
+    wanted = [name for name in NEEDS_THE_WHOLE if getattr(arguments, name)]
+    if wanted and arguments.cluster:
+        raise InputError("--cluster", f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
+    if wanted:
+        return None
+    # Loaded only here: a class needs none of it.
+    from marking.intake.parts import Asked
+    from marking.many import Call, mark_large
+
+    asked = Asked(
+        paths=[Path(path) for path in arguments.inputs],
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=Path(arguments.roster) if arguments.roster else None,
+        results=Path(arguments.out),
+    )
+    call = Call(
+        asked=asked,
+        options=_options(arguments, None),
+        program=program_version(),
+        workers=arguments.workers,
+        cluster=arguments.cluster,
+        may_lose_ticks=arguments.replace,
+        as_json=arguments.json,
+    )
+    return mark_large(out, known_rubrics(arguments.rubric, arguments.graph), call)
 
 
 def _refuse_together(arguments: argparse.Namespace) -> None:
     wanted = [name for name in ("print", "preview") if getattr(arguments, name)]
     if arguments.no_paper and wanted:
         raise InputError(f"--no-paper and --{wanted[0]}", "one asks for paper, the other for none", "leave one out")
+    if arguments.cluster and not arguments.no_paper:
+        raise InputError("--cluster", "other machines cannot write sheets into your folder", "add --no-paper")
 
 
 def _place(out: Path, *, is_preview: bool) -> Path:
