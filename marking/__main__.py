@@ -7,6 +7,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
+from marking.collector import collector_resting, leave_alone, one_command
 from marking.terminal import (
     NOTHING_DONE,
     SHELLS,
@@ -253,10 +254,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
         room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
-        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        with collector_resting():
+            module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        leave_alone()
         told.status = int(module.run(chosen))
     return told.status
 
 
+def command() -> int:
+    """Run the command line of this process, which ends with it."""
+    with one_command():
+        return main()
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from marking.reasons import Reason
 from marking.write_up import Place, Remark, Source, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
 
@@ -77,8 +78,8 @@ class Finding:
     """Marks of the criterion, on the one line of the criterion that carries them; None while a teacher decides."""
     out_of: int
     """The criterion's marks on that same line; 0 on its other lines."""
-    reason: str
-    """Stable word for why, which picks the sentence: the reasons stand in marking/checking/reasons.py."""
+    reason: Reason
+    """Why, which picks the sentence."""
     entry: str = ""
     unit: str = ""
     expected: float | None = None

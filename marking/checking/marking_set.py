@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import replace
 
-from marking.checking.case import Case, ExplanationTable, Line, Reason
+from marking.checking.case import Case, ExplanationTable, Line
 from marking.checking.causes import certain_slips, explain, load_priors
 from marking.checking.checks import CHECKS, find_choice
 from marking.checking.mark_codes import left_to_teacher
@@ -26,7 +24,9 @@ from marking.checking.settling_class import (
 )
 from marking.checking.uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
+from marking.collector import collector_resting
 from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
+from marking.reasons import Reason
 from marking.write_up import ClassSet, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
 
@@ -43,20 +43,8 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
         class_set: The write-ups.
         settled: What was settled over a whole of which these write-ups are a part; None where they are the whole.
     """
-    with _collector_resting():
+    with collector_resting():
         return _mark(rubric, class_set, settled)
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Keep the cycle collector from searching, time and again, through records that hold no cycles."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> MarkedSet:
@@ -87,8 +75,9 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
 
 
 def _proving(rubric: Rubric) -> frozenset[str]:
-    """Return the answers of which a certain slip tells whether a step was done."""
-    return frozenset(name for criterion in rubric.criteria if criterion.lost_by for name in criterion.items)
+    """Return the answers of which a certain slip decides a mark: a step that was done, or a mark paid elsewhere."""
+    deciding = [criterion for criterion in rubric.criteria if criterion.lost_by or criterion.spares]
+    return frozenset(name for criterion in deciding for name in criterion.items)
 
 
 def _scripts(

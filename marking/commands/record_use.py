@@ -9,23 +9,16 @@ import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from marking.commands.program import program_version
 from marking.findings import MarkedSet
-from marking.record import (
-    Decision,
-    Maker,
-    Record,
-    keep,
-    mark_versions,
-    name_set,
-    open_record,
-    proposed_class,
-    ticked,
-    with_decisions,
-)
+from marking.record import mark_versions, ticked
 from marking.write_up import ClassSet
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:
+    from marking.record import Decision, Maker, Record
 
 
 class Keeper:
@@ -51,6 +44,8 @@ class Keeper:
     def _one(self, rubric: Rubric, first: ClassSet, again: ClassSet | None) -> MarkedSet:
         if self._record is None:
             return ticked(mark_versions(rubric, first, again))
+        from marking.record import keep, name_set, proposed_class
+
         proposed = proposed_class(self._inputs, first)
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
@@ -62,6 +57,8 @@ class Keeper:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
             return ticked(found)
+        from marking.record import with_decisions
+
         return with_decisions(found, self._decisions.get(found.rubric.id, ()))
 
     def end(self) -> tuple[int, str] | None:
@@ -75,6 +72,8 @@ def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Ke
     if arguments.record is None:
         yield Keeper(None, arguments, inputs)
         return
+    from marking.record import open_record  # loads a library of databases
+
     record = open_record(arguments.record, may_begin=True)
     if record.was_begun:
         print(f"{record.name}: a new record was begun here.", file=sys.stderr)
@@ -90,6 +89,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
     if where is None:
         yield None
         return
+    from marking.record import open_record
+
     record = open_record(where, may_begin=False)
     try:
         yield record
@@ -99,6 +100,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
 
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
+    from marking.record import Maker
+
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
 
 

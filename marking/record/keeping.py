@@ -7,10 +7,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from marking.checking import mark_set
-from marking.compared import completed, with_second_versions
 from marking.findings import MarkedSet
 from marking.record.decisions import Decision, SetName, SetRead
+from marking.record.marked_versions import mark_versions
 from marking.record.mending import with_mended_cells
 from marking.record.state import with_decisions
 from marking.record.store import Record, is_closed
@@ -43,14 +42,6 @@ class Kept:
     """Before decisions."""
     marked: MarkedSet
     decisions: tuple[Decision, ...]
-
-
-def mark_versions(rubric: Rubric, first: ClassSet, again: ClassSet | None = None) -> MarkedSet:
-    """Return what is found in a set, second versions in the place of first ones."""
-    found = mark_set(rubric, first)
-    if again is None:
-        return found
-    return with_second_versions([found], [mark_set(rubric, completed(again, first))])[0]
 
 
 def keep(

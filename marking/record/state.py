@@ -13,8 +13,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from marking.checking.case import Reason
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
+from marking.reasons import Reason
 from marking.record.decisions import CommentWritten, Decision, MarkGiven, PutOff, TakenBack
 from marking.write_up import Remark, Weight
 

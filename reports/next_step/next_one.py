@@ -8,6 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from marking.findings import Cause, Finding, Plot, Script
+from marking.reasons import Reason
 from reports.next_step.drawing_lots import draw
 from reports.next_step.other_numbers import Another, Triangle, another, another_triangle
 from reports.next_step.setting_out import given_numbers, given_of, with_what_is_there
@@ -47,7 +48,7 @@ def next_one(script: Script, rubric: Rubric, point: Point, seed: str) -> Next:
 def _made(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
     reason = wording("reasons")[finding.reason]
     task = reason.get("task", "")
-    if reason.get("names_cause") or finding.reason == "no-answer":
+    if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER:
         return _same_step(script, rubric, item, finding, seed)
     if task in ("unit-missing", "unit-wrong") and item.formula is not None:
         return _unit_of(script, rubric, item, finding, seed)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from marking.findings import Finding, Script
+from marking.reasons import Reason
 from reports.next_step.line_points import line_points
 from reports.next_step.next_one import next_one
 from reports.next_step.other_numbers import triangle
@@ -16,6 +17,9 @@ from reports.wording import Point, Slots, as_print, explain, fill, points_to_men
 from rubrics.formulas import Call, Minus
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
+
+_UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.READING_UNIT_WRONG)
+"""The number stands, and its unit is all there is to mend."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +64,9 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
     reason = wording("reasons")[finding.reason]
     words = wording("sheet")["now"]
     title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
-    step = own_step(script, rubric, finding) if reason.get("names_cause") or finding.reason == "no-answer" else None
+    step = (
+        own_step(script, rubric, finding) if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER else None
+    )
     more = next_one(script, rubric, point, seed)
     shown = _own_lines(script, finding, item, step, reason)
     return Now(
@@ -103,9 +109,9 @@ def _said(point: Point, reason: Mapping[str, Any]) -> tuple[str, ...]:
     labels = wording("sheet")["labels"]
     slots = Slots(finding, hides_answer=True)
     wrote = dict(point.card).get("You wrote", "")
-    if finding.reason == "no-answer":
+    if finding.reason is Reason.NO_ANSWER:
         return (wording("sheet")["now"]["no_answer"],)
-    if finding.reason == "choice-wrong":
+    if finding.reason is Reason.CHOICE_WRONG:
         wrote = f"“{wrote}”"
     said = [fill(wording("sheet")["now"]["wrote"], {"wrote": _quoted(wrote)})] if wrote else []
     if reason.get("names_cause"):
@@ -139,7 +145,7 @@ class _Own:
 def own_step(script: Script, rubric: Rubric, finding: Finding) -> SetOut | None:
     """Return the step of a wrong or missing answer in the student's own numbers, where it works out."""
     item = rubric.items.get(finding.item)
-    if item is None or item.formula is None or (finding.expected is None and finding.reason != "no-answer"):
+    if item is None or item.formula is None or (finding.expected is None and finding.reason is not Reason.NO_ANSWER):
         return None
     wanted = wanted_unit(script, item, finding)
     item, row = with_what_is_there(rubric, script.write_up, item, finding.row)
@@ -179,9 +185,14 @@ def _own_lines(
     if item is None:
         return _Own(line=None)
     symbol = symbol_words(item)
-    if reason.get("names_cause") or finding.reason == "no-answer":
+    if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER:
         return _gradient_lines(script, finding, item) or _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
-    if finding.reason in ("unit-missing", "unit-other-quantity", "unit-not-of-number", "reading-unit-wrong"):
+    if finding.reason in (
+        Reason.UNIT_MISSING,
+        Reason.UNIT_OTHER_QUANTITY,
+        Reason.UNIT_NOT_OF_NUMBER,
+        Reason.READING_UNIT_WRONG,
+    ):
         return _Own(line=Line(before=as_print(f"{symbol} = {finding.entry}".rstrip())), answer=item.unit.symbol)
     if finding.reason.startswith("figures-"):
         return _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))

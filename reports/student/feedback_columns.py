@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from reportlab.platypus import Flowable
-
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
+from marking.reasons import Reason
 from reports.charts import ResultScale, Scatter
 from reports.page import (
     BODY,
@@ -17,6 +16,7 @@ from reports.page import (
     FINE_SOFT,
     USUAL,
     Block,
+    Flowable,
     Heading,
     Hung,
     Look,
@@ -46,7 +46,14 @@ MOST_WAITING = 2
 _GAP = 11.0
 """Air above a section."""
 _POINT_GAP = 8.0
-_UNTOLD = ("teacher-looks", "method-unclear", "not-handed-in", "proposed-awarded", "proposed-withheld", "unsure")
+_UNTOLD = (
+    Reason.TEACHER_LOOKS,
+    Reason.METHOD_UNCLEAR,
+    Reason.NOT_HANDED_IN,
+    Reason.PROPOSED_AWARDED,
+    Reason.PROPOSED_WITHHELD,
+    Reason.UNSURE,
+)
 """Reasons that the table of marks tells well enough."""
 
 
@@ -226,7 +233,7 @@ def gives_answer_away(rubric: Rubric, points: Sequence[Point]) -> bool:
     result = rubric.result.answer if rubric.result is not None else ""
     reasons = wording("reasons")
     return any(
-        finding.item == result or finding.reason == "no-answer" or reasons[finding.reason].get("names_cause")
+        finding.item == result or finding.reason is Reason.NO_ANSWER or reasons[finding.reason].get("names_cause")
         for point in points
         for finding in point.findings
     )

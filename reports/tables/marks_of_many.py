@@ -147,7 +147,7 @@ class ManyMarks:
         sheet = self._book.sheet("criteria", words["columns"]["criteria"], [22, 10, 60, 8, 10, 8, 8, 15, 8], frozen=2)
         for number, one in enumerate(tallies, start=1):
             criterion = next(c for c in one.rubric.criteria if c.code == one.code)
-            cells = (
+            cells: tuple[str | int, ...] = (
                 one.rubric.id,
                 one.code,
                 criterion.point,

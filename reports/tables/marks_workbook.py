@@ -15,6 +15,7 @@ from xlsxwriter.worksheet import Worksheet
 from marking.cohort.picture import picture
 from marking.compared import shifts
 from marking.findings import CriterionMark, Finding, MarkedSet, Script
+from marking.reasons import Reason
 from reports.next_step import task_for
 from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tables.item_figures import statistics_rows
@@ -28,7 +29,7 @@ MOST_FINDINGS = 1_000_000
 
 _NUMBERS = frozenset(("row", "marks", "out_of", "confidence"))
 """Columns of the findings that are numbers in the workbook; 'expected' stays a text, to keep its figures."""
-_PROPOSED = frozenset(("proposed-awarded", "proposed-withheld", "unsure"))
+_PROPOSED = frozenset((Reason.PROPOSED_AWARDED, Reason.PROPOSED_WITHHELD, Reason.UNSURE))
 """Reasons of short answers that wait for the teacher."""
 _OFFERED = {"validate": "list", "source": ["✓", "x"], "show_error": False}
 """Offered in a cell for a tick; a number of marks may be typed instead."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
+from marking.reasons import Reason
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
 from reports.wording.printed_numbers import listed, rows_named
@@ -22,9 +23,9 @@ MOST_STANDING = 4
 ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Cause.MISSING_FACTOR)
 """Causes that can be one habit in several answers; a copied figure is about one answer only."""
 _NAME = re.compile(r"[A-Za-z]\w*")
-_STEP_NOT_DONE = "method-not-done"
+_STEP_NOT_DONE = Reason.METHOD_NOT_DONE
 """Told with the wrong value that shows it."""
-_TICKED = "teacher-ticked"
+_TICKED = Reason.TEACHER_TICKED
 """Nothing to work out again: it takes the place of no slip that the program found."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""

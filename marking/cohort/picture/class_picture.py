@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
+from marking.reasons import Reason
 from marking.write_up import MarkCode
 from rubrics.model import AcceptedValue, Rubric
 
@@ -40,7 +41,7 @@ BY_FORMULA = frozenset(
 """Causes whose slips differ by what was done in the place of the formula."""
 PLACES = "places"
 """The slip of decimal places, which is none of significant figures."""
-_PLACES_MIXED = "places-mixed"
+_PLACES_MIXED = Reason.PLACES_MIXED
 _NAME, _ROW = re.compile(r"[A-Za-z]\w*"), re.compile(r"\brow \d+")
 OUT_OF_MEANS = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 """Mark codes whose students count in no mean; they stand in every list all the same."""

@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from string import ascii_letters
 
+from marking.collector import collector_resting
 from marking.intake.entries import Batch, settle_part
-from marking.intake.files import without_collector
 from marking.intake.forms import TidySheet, UnknownName
 from marking.intake.ours import TypedMarks, joined
 from marking.intake.parts.sources import Part
@@ -64,7 +64,7 @@ def read_part(reader: Reader, part: Part) -> PartRead:
     )
     general = Notebook()
     unknown: list[UnknownName] = []
-    with without_collector():
+    with collector_resting():
         for number, lines in _lines(reader, part).items():
             file = reader.files[number]
             sheet = TidySheet(

@@ -14,6 +14,8 @@ Places = NDArray[np.int64]
 
 RELATIVE_NOISE = 1e-9
 """Allowance for binary arithmetic: far below any printed figure, far above double precision."""
+NO_LIMIT = 9
+"""Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 FEWEST_TRUSTED_FIGURES = 2
 """A whole number such as 400 is read as two figures at least before its mark is settled by computing."""
 

@@ -7,9 +7,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Cells
-from marking.checking.answers.evaluation import evaluate
-from marking.checking.answers.printed_answers import Printed
+from marking.checking.answers.worked import evaluate
+from marking.checking.answers.written import Cells, Printed
 from rubrics.formulas import Formula
 from rubrics.model import Item, Rubric
 from rubrics.units import NO_DIMENSION, Unit

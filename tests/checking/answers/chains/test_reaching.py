@@ -7,8 +7,16 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.kept_steps import MOST_AT_ONCE, MOST_OF_A_STEP, as_kept, combined, fewer, one_way, sharp
-from marking.checking.answers.printed_answers import Printed
+from marking.checking.answers.chains.kept_steps import (
+    MOST_AT_ONCE,
+    MOST_OF_A_STEP,
+    as_kept,
+    combined,
+    fewer,
+    one_way,
+    sharp,
+)
+from marking.checking.answers.written.printed_answers import Printed
 from tests.checking.answers.test_judging import Judgement, judgement
 from tests.checking.rows import CUBOID, HEAT, changed, found, in_table, rubric_of
 

@@ -11,7 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.rounding import Places, magnitude, printed_interval, rounded_interval, trusted_place
+from marking.checking.answers.written.rounding import (
+    Places,
+    magnitude,
+    printed_interval,
+    rounded_interval,
+    trusted_place,
+)
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, Verdict

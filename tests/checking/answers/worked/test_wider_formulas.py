@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from marking.checking.answers.careful import Care, careful_interval
-from marking.checking.answers.evaluation import evaluate
+from marking.checking.answers.worked.careful import Care, careful_interval
+from marking.checking.answers.worked.evaluation import evaluate
 from rubrics.formulas.formula import parse_formula
 
 NAN = np.nan

@@ -12,16 +12,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.careful import ZERO_CELSIUS_CUT
-from marking.checking.answers.evaluation import POINT_FUNCTIONS, column_value, row_value
-from marking.checking.answers.judged import NO_LIMIT
-from marking.checking.answers.kept_steps import (
+from marking.checking.answers.chains.kept_steps import (
     HABITS,
     Ways,
     as_kept,
@@ -32,11 +29,11 @@ from marking.checking.answers.kept_steps import (
     one_way,
     sharp,
 )
-from marking.checking.answers.printed_answers import Printed
-from marking.checking.answers.rounding import Places
+from marking.checking.answers.chains.sources import Chosen, Route, Source
+from marking.checking.answers.worked import POINT_FUNCTIONS, ZERO_CELSIUS_CUT, column_value, row_value
+from marking.checking.answers.written import NO_LIMIT, Printed
 from marking.checking.fits import concordant_runs, line_room, mean_of, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
-from rubrics.model import Item
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -46,9 +43,9 @@ PI_VALUES = (math.pi, 3.14, 3.142, 22 / 7)
 """Pi in school use; common practice, no source."""
 MOST_OF_A_COLUMN = 12
 """Alternatives kept of a whole column, which share one habit each."""
-WELL_DRAWN_SHARE, FAIRLY_DRAWN_SHARE = 0.02, 0.035
-"""Where the mean that is asked for stands worked out row by row, a line may be this far off the fitted one and stand,
-or wait; common practice, no source."""
+WELL_DRAWN_SHARE = 0.02
+"""Where other steps to the answer stand in writing, a line this far off the fitted one stands; common practice, no
+source."""
 MOST_CHAINS = 4096
 """Chains tried for one answer."""
 LONGEST_CHAIN = 5
@@ -56,79 +53,8 @@ LONGEST_CHAIN = 5
 _LINES = ("slope", "intercept")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
-    """What may go into a formula under one name; arrays of shape (students, rows) or (1, 1)."""
-
-    item: Item | None
-    """None for a constant."""
-    values: tuple[Values, ...]
-    """Alternatives, each one for the whole class: readings have one."""
-    figures: Places
-    span: tuple[Values, Values] | None = None
-    """What a wrong earlier answer may have been before it was rounded; NaN elsewhere."""
-    ways: tuple[Formula, ...] = ()
-    """How an earlier answer is worked out where it was not written down."""
-    unwritten: Mask | None = None
-    printed: Printed | None = None
-    """An earlier answer as it was written."""
-    rough: tuple[Values, Values] | None = None
-    """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
-    too wide with two figures to award by, and enough not to withhold."""
-    converted: Mask | None = None
-    """Where a number is turned into the unit that is usual for it, which is a step like any other."""
-    scaled: Mask | None = None
-    """Where it is turned into coherent SI units, should the answer need that."""
-
-    @property
-    def is_column(self) -> bool:
-        """Tell whether it stands once a row."""
-        return self.item is not None and self.item.table is not None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
-    """The answers that are looked at."""
-
-    sources: Mapping[str, Source]
-    count: int
-    """Students of the batch."""
-    students: NDArray[np.int64]
-    """Shape (answers,)."""
-    rows: NDArray[np.int64]
-    """Rows from 0, shape (answers,); all 0 for a single item."""
-    share: float
-    """How much steeper or flatter than the fitted one a line may be drawn."""
-    is_scaled: Mask = field(default_factory=lambda: np.zeros((1, 1), np.bool_))
-    """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
-    is_rough: bool = False
-    """Earlier answers are taken as roughly as they were printed."""
-    known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
-    """Earlier answers that were worked out before: name, whole column or not, habit."""
-
-    def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
-        """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
-        if item is None:
-            return values
-        values = np.broadcast_to(values, (self.count, values.shape[1]))
-        if item.table is None or values.shape[1] == 1:
-            return values[self.students, :1]
-        return values[self.students] if whole else values[self.students, self.rows][:, None]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Route:
-    """One way to an answer, and who would not go it."""
-
-    way: Formula
-    passes_by: Mask
-    """Students, (students, 1), who wrote a step down that this way passes by: they go on from what stands there."""
-    is_other_line: bool = False
-    """It takes a line off a graph where the usual way needs none: whoever wrote the usual steps down draws it well."""
-
-
 def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
-    """Return what the *routes* may come to, an alternative a chain; and the same with lines drawn less well.
+    """Return what the *routes* may come to, an alternative a chain; and the same with earlier answers taken roughly.
 
     With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
     kept in a way of its own, and of too many evenly spread ones are tried.
@@ -140,9 +66,9 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
         for route in routes:
             passed = route.passes_by[chosen.students]
             found += [_without(_walked(route, chosen, habit), passed) for habit in habits]
-            if one_habit and route.is_other_line and passed.any():
-                for parts, share in ((found, WELL_DRAWN_SHARE), (loose, FAIRLY_DRAWN_SHARE)):
-                    parts.append(_without(_walked(route, replace(chosen, share=share), 0), ~passed))
+            drawn = passed & route.is_other_line[chosen.students]
+            if one_habit and drawn.any():
+                found.append(_without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
                 rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
                 loose += [_without(one, passed) for one in rough]
@@ -211,7 +137,11 @@ class _Walk:
             # In a column the rows that stand go on as they are written.
             first = found.low[:1]
             ends = [np.where(np.isfinite(end), end, first) for end in (self._pick(end, source) for end in span)]
-            found = either(found, Ways(ends[0], ends[1], figures))
+            if self.chosen.as_typed and source.typed is not None:
+                ends = [np.where(self._pick(source.typed, source), first, end) for end in ends]
+            # What follows from either end may be cut off like what follows from any value.
+            low, high = (np.concatenate([end, *ends]) for end in ends)
+            found = either(found, Ways(low, high, figures))
         if source.unwritten is None or not source.ways:
             return found
         missing = self._pick(source.unwritten, source)

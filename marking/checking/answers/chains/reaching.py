@@ -14,21 +14,32 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Board, Cells
-from marking.checking.answers.careful import is_drawn
-from marking.checking.answers.judged import NO_LIMIT
-from marking.checking.answers.kept_steps import Ways
-from marking.checking.answers.named_slips import fits_together
-from marking.checking.answers.printed_answers import FIGURES_WITH_A_UNIT_EITHER_WAY, Printed, printed
-from marking.checking.answers.rounding import Places
-from marking.checking.answers.student_chains import Chosen, Route, Source, chains
+from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.named_slips import fits_together
+from marking.checking.answers.chains.sources import Chosen, Route, Source
+from marking.checking.answers.chains.student_chains import chains
+from marking.checking.answers.worked import is_drawn
+from marking.checking.answers.written import (
+    FIGURES_WITH_A_UNIT_EITHER_WAY,
+    NO_LIMIT,
+    Board,
+    Cells,
+    Places,
+    Printed,
+    printed,
+)
 from marking.checking.fits import DRAWN_SHARE
-from rubrics.formulas import Formula
+from rubrics.formulas import Call, Formula, Name, walk
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+
+_Read = tuple[Call | str, frozenset[str]]
+"""What is taken off a graph: a line or one reading of a curve, and the columns that it is drawn from."""
+
+_LINE = "line"
 
 NEAR_SHARE = 0.002
 """How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
@@ -79,15 +90,17 @@ class Chains:
         stated: Values,
         stands: Mask,
         slips: Sequence[Values],
+        alone: Mask,
     ) -> None:
         """Take in an answer that was judged: *exact* from the readings, *stated* as what stands written leads to it.
 
         Where it was written and *stands*, the number on paper is one more way to go on. Of one that does not, so are
-        the unrounded values of the named *slips* that print it, NaN elsewhere.
+        the unrounded values of the named *slips* that print it, NaN elsewhere. What stands *alone* is like a reading,
+        but for the figures that it may have had on the calculator.
         """
         cells = self.board.cells[item.name]
         there = np.isfinite(cells.si)
-        figures = surest(pair) if item.repeats else self._least_figures(item)
+        figures = surest(pair) if item.repeats else np.where(alone, surest(pair), self._least_figures(item))
         shape = cells.si.shape
         low, high = self._before_rounding(item, ways, there & ~stands)
         exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
@@ -102,6 +115,7 @@ class Chains:
             ways=tuple(ways),
             unwritten=~there,
             printed=printed(cells),
+            typed=np.broadcast_to(alone, shape),
         )
         source = _turned(source, item, cells)
         is_line = any(is_drawn(way) for way in ways)
@@ -112,8 +126,11 @@ class Chains:
         )
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, share: float = DRAWN_SHARE) -> Reached:
-        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
+    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, *, as_typed: bool = False) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so.
+
+        With *as_typed* a number that stands alone is what was typed, and not all that rounds to it.
+        """
         cells = self.board.cells[item.name]
         shape = cells.number.shape
         scaled = self._scaled(item)
@@ -124,7 +141,7 @@ class Chains:
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
             self._look(
-                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), share, scaled
+                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled, as_typed
             )
         return found
 
@@ -134,8 +151,8 @@ class Chains:
         routes: Sequence[Route],
         cells: Cells,
         at: tuple[NDArray[np.int64], NDArray[np.int64]],
-        share: float,
         scaled: Mask,
+        as_typed: bool,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
@@ -146,7 +163,8 @@ class Chains:
                     count=len(self.board.write_ups),
                     students=at[0],
                     rows=at[1],
-                    share=share,
+                    share=DRAWN_SHARE,
+                    as_typed=as_typed,
                     is_scaled=scaled[at][:, None],
                 )
                 hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
@@ -191,19 +209,50 @@ class Chains:
 
     def _route(self, item: Item, way: Formula) -> Route:
         """Return *way* with the students who wrote a step of the usual way down that it passes by."""
-        usual = item.formula
-        assert usual is not None  # only answers with a formula come here
         passed = np.zeros((len(self.board.write_ups), 1), np.bool_)
-        behind = self._behind(way)
-        is_drawn_step = False
-        for name in usual.names:
-            if name in behind or not self.own[name].ways:
-                continue
-            passed |= np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True)
-            is_drawn_step = is_drawn_step or any(is_drawn(one) for one in self.own[name].ways)
-        return Route(
-            way=way, passes_by=passed, is_other_line=is_drawn(way) and not is_drawn(usual) and not is_drawn_step
-        )
+        steps = self._passed_by(item, way)
+        for name in steps:
+            passed |= self._wrote(name)
+        return Route(way=way, passes_by=passed, is_other_line=self._draws_another(way, self._taken(item, steps)))
+
+    def _passed_by(self, item: Item, way: Formula) -> list[str]:
+        """Return the steps of the usual way to *item* that *way* does without."""
+        usual, behind = item.formula, self._behind(way)
+        assert usual is not None  # only answers with a formula come here
+        return [name for name in usual.names if name not in behind and self.own[name].ways]
+
+    def _taken(self, item: Item, steps: Sequence[str]) -> set[_Read]:
+        """Return what the usual way to *item* and its *steps* take off a graph."""
+        usual = [item.formula] if item.formula is not None else []
+        ways = [*usual, *(way for name in steps for way in self.own[name].ways)]
+        return {one for way in ways for one in _taken_off(way)}
+
+    def off_another_line(self, item: Item, ways: Sequence[Formula]) -> list[tuple[Formula, Mask]]:
+        """Return those of *ways* that take off a graph what the usual way to *item* does not, and who may have done so.
+
+        Each with the students, (students, 1), who did not write down what was taken off.
+        """
+        found = [(way, self._takes_another(way, self._taken(item, self._passed_by(item, way)))) for way in ways]
+        return [(way, who) for way, who in found if who.any()]
+
+    def _takes_another(self, way: Formula, taken: set[_Read]) -> Mask:
+        every = np.ones((len(self.board.write_ups), 1), np.bool_)
+        found = every & bool(_taken_off(way) - taken)
+        for name in way.names:
+            for one in self.own[name].ways:
+                found |= ~self._wrote(name) & self._takes_another(one, taken)
+        return found
+
+    def _draws_another(self, way: Formula, taken: set[_Read]) -> Mask:
+        """Tell who may have drawn a line for *way* that is not among what is *taken*: its columns are in writing."""
+        found = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        for kind, columns in _taken_off(way) - taken:
+            found |= (kind == _LINE) & np.logical_and.reduce([self._wrote(name) for name in columns])
+        return found
+
+    def _wrote(self, name: str) -> Mask:
+        """Tell who wrote a reading or an answer down, at least in some rows, (students, 1)."""
+        return np.asarray(np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True))
 
     def _behind(self, way: Formula) -> set[str]:
         """Return everything that *way* rests on."""
@@ -212,6 +261,16 @@ class Chains:
             for one in self.own[name].ways:
                 found |= self._behind(one)
         return found
+
+
+def _taken_off(way: Formula) -> set[_Read]:
+    """Return what a formula takes off a graph; gradients of one line, whichever way round, are one."""
+    calls = [part for part in walk(way.tree) if isinstance(part, Call) and is_drawn(Formula("", part))]
+    found = set()
+    for call in calls:
+        names = frozenset(name.name for column in call.columns for name in walk(column) if isinstance(name, Name))
+        found.add((call if call.function == "at" else _LINE, names))
+    return found
 
 
 def surest(pair: tuple[Places, Places]) -> Places:

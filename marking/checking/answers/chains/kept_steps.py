@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.rounding import Places, kept_to
+from marking.checking.answers.written import Places, kept_to
 
 Values = NDArray[np.float64]
 

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from marking.checking.answers.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
-from marking.checking.answers.rounding import Places, kept_interval, step_interval
+from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
+from marking.checking.answers.written import Places, kept_interval, step_interval
 from marking.checking.fits import DRAWN_FITS, DRAWN_SHARE, FITS, concordant_means, line_room, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
@@ -38,6 +38,8 @@ class Care:
     figures: Places
     """Figures a step is kept to, shape (students, rows) or (students, 1)."""
     drawn_share: float = DRAWN_SHARE
+    turns_about_middle: bool = False
+    """A line that is drawn steeper or flatter meets the axis so much higher or lower."""
     line_turns: bool = False
     """A line that gives gradient and intercept turns about its middle: the allowance is given to the intercept."""
 
@@ -244,7 +246,11 @@ def _column(function: str, columns: list[Interval], care: Care) -> Interval:
 
 def _lines(function: str, columns: list[list[Values]], care: Care) -> Interval:
     """Return the hull over every line that may be drawn."""
-    rooms = [room for one in columns for room in line_room(function, one, care.drawn_share) or ()]
+    rooms = [
+        room
+        for one in columns
+        for room in line_room(function, one, care.drawn_share, turns=care.turns_about_middle) or ()
+    ]
     is_still = care.line_turns and function == "slope"
     first, *others = [(value, value) if is_still else (low, high) for value, low, high in rooms]
     return hull(first, *others)

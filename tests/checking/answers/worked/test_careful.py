@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.careful import DRAWN_SHARE, Care, Interval, careful_interval, hull, is_drawn
+from marking.checking.answers.worked.careful import DRAWN_SHARE, Care, Interval, careful_interval, hull, is_drawn
 from rubrics.formulas.formula import parse_formula
 
 WAYS = (ROUND_HALF_UP, ROUND_HALF_EVEN, ROUND_DOWN)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.rounding import (
+from marking.checking.answers.written.rounding import (
     kept_interval,
     magnitude,
     overlaps,

@@ -8,8 +8,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Cells
-from marking.checking.answers.rounding import RELATIVE_NOISE, Places, magnitude, overlaps, printed_interval, ten_to
+from marking.checking.answers.written.board import Cells
+from marking.checking.answers.written.rounding import (
+    RELATIVE_NOISE,
+    Places,
+    magnitude,
+    overlaps,
+    printed_interval,
+    ten_to,
+)
 from rubrics.model import Item
 
 Values = NDArray[np.float64]
