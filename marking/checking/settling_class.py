@@ -23,7 +23,7 @@ from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
 
-BATCH = 400
+BATCH = 200
 """Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same, for which
 explanations are tried may depend on who is laid out together: a set is cut at the same places however it is marked."""
 SAMPLE = 2000

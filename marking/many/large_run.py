@@ -27,6 +27,8 @@ NOT_LOOKED_AT = (
     "results sheets, class summary, statistics of the criteria",
 )
 """What is made of a class and not of a set that is marked part by part."""
+LARGE_FROM = 500
+"""Students from which a set is marked part by part: more than any class or year of a school."""
 PAYS_FROM = 4_000
 """Students from which several processes pay where nobody says how many."""
 MOST_UNASKED = 4
@@ -56,7 +58,7 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
         InputError: Nothing was done, and why.
     """
     with tempfile.TemporaryDirectory(prefix="writeups-") as aside:
-        least = 1 if call.cluster else BATCH + 1
+        least = 1 if call.cluster else LARGE_FROM
         large = large_set(call.asked, rubrics, BATCH, Path(aside), least=least)
         if large is None:
             if call.cluster:
@@ -153,7 +155,9 @@ def _tell_where(out: Path, account: Account) -> None:
     print(f"Marks: {out / 'marks.csv'}. Findings: {out / 'findings.csv'}. Remarks on the input: {out / 'remarks.csv'}.")
     if rows_left_out(account):
         print(f"marks.xlsx holds the first write-ups; {rows_left_out(account):,} more stand in marks.csv alone.")
-    print(f"Over {BATCH} students, so not looked at: {'; '.join(NOT_LOOKED_AT)}. Mark a class by itself for that.")
+    print(
+        f"{LARGE_FROM} students or more, so not looked at: {'; '.join(NOT_LOOKED_AT)}. Mark a class by itself for that."
+    )
     waiting = sum(tally.marks_pending for tally in account.tallies.values())
     if waiting:
         where = out / "marks.xlsx"
