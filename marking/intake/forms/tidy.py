@@ -9,7 +9,18 @@ from difflib import get_close_matches
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
-from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
+from marking.intake.grids import (
+    MAX_COLUMNS,
+    MAX_HEADING,
+    NO_HABIT,
+    DecimalHabit,
+    DecimalMarks,
+    Field,
+    cell_name,
+    fold,
+    is_empty,
+    text_of,
+)
 from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_class, says_absent
 from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
@@ -60,7 +71,10 @@ class TidySheet:
     batch: Batch
     notebook: Notebook
     """For what belongs to no practical."""
-    decimal_comma: bool | None = None
+    decimal_habit: DecimalHabit = NO_HABIT
+    """Of the whole file."""
+    item_habits: Mapping[str, bool] | None = None
+    """How each item is written in the whole file, where this is a part of one; items that do not tell are left out."""
     met: set[str] = field(default_factory=set)
     """Practicals that the file has lines for."""
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
@@ -69,6 +83,8 @@ class TidySheet:
     _person: list[Field] = field(default_factory=list)
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
+    _marks: tuple[DecimalMarks, DecimalMarks] = field(default_factory=lambda: (DecimalMarks(), DecimalMarks()))
+    """Those of each student, and of each item."""
     _row: int = 0
     _passed_over: bool = False
     """The lines are about the class."""
@@ -83,6 +99,9 @@ class TidySheet:
         """Read all lines into the piles of their practicals."""
         positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
         width = max(positions) + 1
+        if self.decimal_habit.has_commas:
+            lines = list(lines)
+            self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
             cells = [fields[at] if 0 <= at < count else "" for at in positions]
@@ -96,6 +115,22 @@ class TidySheet:
             UnknownName(kind=kind, written=written, place=self._unknown_at[kind, written], lines=count)
             for (kind, written), count in self.unknown.items()
         )
+
+    def _see_marks(self, lines: Sequence[Line]) -> None:
+        # What 1,002 is depends on the hand that wrote it, and on the column that it stands in.
+        student, item, entry = (self.columns[heading] for heading in ("student", "item", "entry"))
+        last = max(student, item, entry)
+        for _, fields in lines:
+            if len(fields) > last and isinstance(text := fields[entry], str) and ("," in text or "." in text):
+                for marks, key in zip(self._marks, (fields[student], fields[item]), strict=True):
+                    marks.see(text_of(key).strip(), text)
+
+    def _decimal_comma(self, student: Field, item: Field, entry: Field) -> bool | None:
+        if not self.decimal_habit.has_commas:
+            return None
+        name = text_of(item).strip()
+        of_item = self._marks[1].of(name) if self.item_habits is None else self.item_habits.get(name)
+        return self.decimal_habit.agreed(text_of(entry), self._marks[0].of(text_of(student).strip()), of_item)
 
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
@@ -126,7 +161,8 @@ class TidySheet:
             )
         if number is not None:
             beside = WrittenUnit(field=unit, heading=named.unit)
-            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
+            comma = self._decimal_comma(person[0], item_name, entry)
+            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
 
     def _find_person(
         self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
@@ -157,10 +193,12 @@ class TidySheet:
         sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
-    def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:
+    def _entry(
+        self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str], comma: bool | None
+    ) -> Entry:
         place = self._place("entry")
         if not rest:
-            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma)
+            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=comma)
         said = "more fields than headings (a decimal comma without quotes?)"
         raw = ",".join((text_of(value), unit.typed, *rest))
         return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))

@@ -12,8 +12,8 @@ from marking.intake.forms import UnknownName, tell_unknown
 from marking.intake.grids import read_column_map
 from marking.intake.ours import MARKS_FILE, TypedMarks, is_results_folder, read_typed_marks
 from marking.intake.parts.part_reading import Reader
+from marking.intake.parts.part_sources import FileSource, Source, gathered
 from marking.intake.parts.scanning import Scan, scan
-from marking.intake.parts.sources import FileSource, Source, gathered
 from marking.intake.parts.tidy_files import TidyFile, tidy_file
 from marking.intake.people import Roster, RosterIndex, join_rosters, read_roster
 from marking.intake.remarks import Notebook

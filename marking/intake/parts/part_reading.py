@@ -13,7 +13,7 @@ from marking.collector import collector_resting
 from marking.intake.entries import Batch, settle_part
 from marking.intake.forms import TidySheet, UnknownName
 from marking.intake.ours import TypedMarks, joined
-from marking.intake.parts.sources import Part
+from marking.intake.parts.part_sources import Part
 from marking.intake.parts.tidy_files import TidyFile
 from marking.intake.people import RosterIndex
 from marking.intake.remarks import Notebook
@@ -73,9 +73,10 @@ def read_part(reader: Reader, part: Part) -> PartRead:
                 columns=file.columns,
                 batch=batch,
                 notebook=general,
-                decimal_comma=file.decimal_comma,
+                decimal_habit=file.decimal_habit,
+                item_habits=file.item_habits,
             )
-            if file.decimal_comma and file.separator != ",":
+            if file.is_of_comma_country:
                 for practical in reader.rubrics:
                     batch.gathered(practical).notebook.keep_quiet_about_all("decimal comma", file.name)
             sheet.take(lines)

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from marking.intake.files import CsvFile, check_quotes
-from marking.intake.grids import DecimalMarks
+from marking.intake.grids import DecimalHabit, DecimalMarks
 from marking.intake.parts.tidy_files import TidyFile, digest_of
 from marking.intake.people import RosterIndex, code_key, code_of
 from rubrics.faults import InputError
@@ -68,11 +68,9 @@ def scan(files: Sequence[TidyFile], size: int, index: RosterIndex | None = None)
     keys = array("Q")
     read = []
     for number, file in enumerate(files):
-        marks = _scan_file(file, number, found, keys)
-        comma = marks.habit.of_file
-        if comma and file.separator == ",":
-            comma = _habit(file)  # commas were counted; now points too
-        read.append(replace(file, sha256=digest_of(file.path), decimal_comma=comma))
+        has_commas = _scan_file(file, number, found, keys)
+        whole = _with_habits(file) if has_commas else file
+        read.append(replace(whole, sha256=digest_of(file.path)))
     found.files = tuple(read)
     known = np.frombuffer(keys, np.uint64).copy() if keys else np.zeros(0, np.uint64)
     del keys
@@ -148,7 +146,8 @@ class _Open:
     students: int = 0
 
 
-def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> DecimalMarks:
+def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> bool:
+    """Scan one file; return whether any of its decimals may stand behind a comma."""
     marks, lines = DecimalMarks(), Lines(file.path, file.encoding)
     code_at, practical_at = file.columns["student"], file.columns.get("practical", -1)
     last, last_key, last_practical = "", "", None
@@ -157,7 +156,8 @@ def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> De
         if block is None:
             block = _Open(start, row - 1)
         if lines.has_quote or file.separator != ",":
-            marks.see(enumerate(fields, 1))
+            for text in fields:
+                marks.see("", text)
             lines.has_quote = False
         code = fields[code_at] if len(fields) > code_at else ""
         if code != last:
@@ -176,7 +176,7 @@ def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> De
             found.practicals.setdefault(practical.strip())
     if block is not None:
         _close(found, number, block, lines.end)
-    return marks
+    return marks.totals[0] > 0
 
 
 def _close(found: Scan, number: int, block: _Open, end: int) -> None:
@@ -186,8 +186,20 @@ def _close(found: Scan, number: int, block: _Open, end: int) -> None:
     found.students += block.students
 
 
-def _habit(file: TidyFile) -> bool | None:
-    marks = DecimalMarks()
+def _with_habits(file: TidyFile) -> TidyFile:
+    """Return a file with how it, and each item of it, writes decimals: a second pass, for files with commas alone."""
+    every, of_items, items = DecimalMarks(), DecimalMarks(), set()
+    item, entry = file.columns["item"], file.columns["entry"]
+    last = max(item, entry, file.columns["student"])
     for _, _, fields in rows_of(file, Lines(file.path, file.encoding)):
-        marks.see(enumerate(fields, 1))
-    return marks.habit.of_file
+        for text in fields:
+            every.see("", text)
+        if len(fields) > last and ("," in fields[entry] or "." in fields[entry]):
+            items.add(fields[item].strip())
+            of_items.see(fields[item].strip(), fields[entry])
+    commas, points = every.totals
+    habit = DecimalHabit(
+        of_file=True if commas and not points else None, is_mostly_commas=commas > points, has_commas=commas > 0
+    )
+    known = {name: of for name in sorted(items) if (of := of_items.of(name)) is not None}
+    return replace(file, decimal_habit=habit, item_habits=known)

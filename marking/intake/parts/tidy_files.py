@@ -6,13 +6,13 @@ import csv
 import hashlib
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 
 from marking.intake.files import separator_of
 from marking.intake.forms import tidy_columns
-from marking.intake.grids import SEARCHED_ROWS
+from marking.intake.grids import NO_HABIT, SEARCHED_ROWS, DecimalHabit
 from marking.intake.ours import is_our_table
 
 HEAD = 65_536
@@ -38,9 +38,16 @@ class TidyFile:
     """Rows down to the heading line, that line among them."""
     says_separator: bool
     """Whether a line that only names the separator stands before all others; it is no row."""
-    decimal_comma: bool | None = None
-    """As the whole file shows."""
+    decimal_habit: DecimalHabit = NO_HABIT
+    """Of the whole file."""
+    item_habits: Mapping[str, bool] = field(default_factory=dict)
+    """How each item is written in the whole file."""
     of_parquet: bool = False
+
+    @property
+    def is_of_comma_country(self) -> bool:
+        """Tell whether commas are so much the habit that no field is parted by them."""
+        return self.separator != "," and self.decimal_habit.is_mostly_commas
 
     @property
     def note(self) -> str:
@@ -50,7 +57,7 @@ class TidyFile:
             clauses.append("saved as a Western code page (Windows-1252) instead of UTF-8")
         if self.separator != ",":
             clauses.append(f"parted by {self.separator!r}")
-        if self.decimal_comma:
+        if self.is_of_comma_country:
             clauses.append("decimal commas (20,5 read as 20.5)")
         return ", ".join(clauses)
 
