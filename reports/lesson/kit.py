@@ -10,7 +10,8 @@ from reports.lesson.kit_amounts import amounts
 from reports.lesson.kit_table import KitTable, TrialGrid
 from reports.page import BODY, NOTE, Block, Flowable, Heading, Hung, Space, text
 from reports.teacher import write_staff_pages
-from reports.wording import cautions_told, fill, listed, step_words, symbol_words, wording
+from reports.wording import cautions_told, fill, step_words, symbol_words, wording
+from rubrics.formulas import listed
 from rubrics.model import Apparatus, Item, Role, Rubric, plain_quantity
 
 _GAP = 12.0

@@ -24,7 +24,7 @@ from marking.intake.files.number_formats import plain_text, show_number
 from marking.intake.files.plain_workbook import UnusualError, plain_sheets
 from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
 from marking.intake.files.stored_cells import StoredCell, StoredSheet
-from marking.intake.grids import MAX_FIELDS, STORED, DecimalMarks, Field, Grid, SheetValue, Stored, cell_name
+from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
 from rubrics.faults import InputError
 
 _DAMAGE = (
@@ -118,13 +118,11 @@ def _grid(file: str, sheet: StoredSheet, facts: SheetFacts, room: int) -> Grid:
             if room < 0:
                 problem = f"more than {MAX_FIELDS:,} filled cells"
                 raise InputError(file, problem, "hand in the readings alone, one class a file")
-    marks = DecimalMarks()
-    marks.see((column, text) for row in rows.values() for column, text in row.items() if isinstance(text, str))
     return Grid(
         file=file,
         sheet=sheet.title,
         rows=rows,
-        decimal_habit=marks.habit,
+        decimal_habit=habit_of(rows),
         hidden_rows=frozenset(facts.hidden_rows),
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),

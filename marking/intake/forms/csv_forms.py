@@ -46,14 +46,13 @@ def _rest(top: list[Record], rows: Iterator[Record]) -> Iterator[Record]:
 def _read_tidy(
     file: CsvFile, columns: dict[str, int], lines: Iterator[Record], batch: Batch, general: Notebook
 ) -> set[str]:
-    comma = file.decimal_habit.of_file
     sheet = TidySheet(
         file=file.name,
         sheet="",
         columns=columns,
         batch=batch,
         notebook=general,
-        decimal_comma=comma,
+        decimal_habit=file.decimal_habit,
     )
     with collector_resting():
         sheet.read(lines)
