@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import datetime
-import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -118,6 +117,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
 
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
+    import secrets
+
     from marking.record import Maker
 
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())

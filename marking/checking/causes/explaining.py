@@ -104,9 +104,9 @@ def _explain(
             found.append(weigh(part, slips, backwards, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((part, positions, slips))
             joint = _joint(wrong, [*found, nothing])
-    open_still = np.flatnonzero(_left_open(joint) > UNEXPLAINED_SHARE)
+    is_open = _left_open(joint) > UNEXPLAINED_SHARE
     for way, positions, slips in ways:
-        _, inside, _ = np.intersect1d(positions, open_still, return_indices=True)
+        inside = np.flatnonzero(is_open[positions])
         if inside.size:
             part = way.at(inside, way.carried)
             inner = [slip.at(inside) for slip in slips]
