@@ -7,6 +7,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
+from marking.collector import collector_resting, leave_alone, one_command
 from marking.terminal import (
     NOTHING_DONE,
     SHELLS,
@@ -134,6 +135,8 @@ def _add_prepare(prepare: argparse.ArgumentParser) -> None:
     prepare.add_argument("--trials", metavar="CSV", help="a form for the trial values, for mark to read")
     benches = "how many, for --kit and --trials; adds a sheet Trial values to --out"
     prepare.add_argument("--benches", type=_whole, metavar="N", help=benches)
+    said = "a record of decisions: what went wrong with this practical the last times, for you alone"
+    prepare.add_argument("--record", metavar="FILE", help=said)
     prepare.add_argument("--new", metavar="WORDS", help="start a practical of your own: its name, or what it is about")
     prepare.add_argument("--replace", action="store_true", help=_REPLACE)
     like = "what --new starts from; else the nearest by its words"
@@ -206,6 +209,8 @@ def _add_record(record: argparse.ArgumentParser) -> None:
     erase = deeds.add_parser("erase", help="erase all that is personal about a student; a line that says so stays")
     erase.add_argument("student", metavar="STUDENT", help="code of the student")
     erase.add_argument("--class", dest="class_name", metavar="NAME", help="where the code stands in several classes")
+    also = "folders of results and exports of this record: the student goes there too"
+    erase.add_argument("--also", nargs="+", default=[], metavar="PATH", help=also)
     erase.add_argument("--by", required=True, metavar="NAME", help="who erases")
     erase.add_argument("--why", default="", metavar="WORDS", help="a reason that names nobody; it stays")
     for deed in deeds.choices.values():
@@ -251,10 +256,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
         room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
-        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        with collector_resting():
+            module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        leave_alone()
         told.status = int(module.run(chosen))
     return told.status
 
 
+def command() -> int:
+    """Run the command line of this process, which ends with it."""
+    with one_command():
+        return main()
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

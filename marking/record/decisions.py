@@ -124,6 +124,36 @@ class CommentWritten(Decision):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SentenceMended(Decision):
+    """What a student's sheet says of something found, in a teacher's words; empty words bring the program's back."""
+
+    name: ClassVar[str] = "sentence-mended"
+    about: ClassVar[str] = "sentence"
+
+    text: str
+    saw: str = ""
+    """Fingerprint of what was written; see ``state.seen``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkMarked(Decision):
+    """What a student's work came to when it was last marked, where that is something new; no person decides it.
+
+    By these lines the record tells of earlier practicals, whose files may be gone.
+    """
+
+    name: ClassVar[str] = "work-marked"
+    about: ClassVar[str] = "work"
+
+    marks: tuple[str, ...]
+    """Criterion, marks and marks that can be had: 'P1 1/1'; 'P1 -/1' while it waits."""
+    slips: tuple[str, ...]
+    """Kind of slip, and kind of check that showed it: 'unit-missing unit'."""
+    sound: tuple[str, ...]
+    """Kinds of check that found everything right."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetRead(Decision):
     """Files of a set were read for the first time; they are known by their contents, wherever they are moved."""
 
@@ -293,6 +323,8 @@ KINDS: dict[str, type[Decision]] = {
         TakenBack,
         CellMended,
         CommentWritten,
+        SentenceMended,
+        WorkMarked,
         SetRead,
         Signed,
         Closed,

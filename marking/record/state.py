@@ -15,7 +15,15 @@ from dataclasses import dataclass, field
 
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
 from marking.reasons import Reason
-from marking.record.decisions import CommentWritten, Decision, MarkGiven, ModerationRuled, PutOff, TakenBack
+from marking.record.decisions import (
+    CommentWritten,
+    Decision,
+    MarkGiven,
+    ModerationRuled,
+    PutOff,
+    SentenceMended,
+    TakenBack,
+)
 from marking.record.moderated import moderated
 from marking.write_up import Remark, Weight
 
@@ -84,6 +92,9 @@ def with_decisions(
         )
         for script in found.scripts
     )
+    mends = {(one.student, one.criterion, one.cell): one for one in taken if isinstance(one, SentenceMended)}
+    spoken = {student for student, _, _ in mends}
+    scripts = tuple(_in_words(one, mends) if one.write_up.student.code in spoken else one for one in scripts)
     remarks = (remark for script in scripts for remark in _remarks(script, things))
     return dataclasses.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
 
@@ -96,6 +107,28 @@ def seen(script: Script, criterion: str) -> str:
         if one.criterion == criterion
     ]
     return hashlib.sha256(json.dumps(cells, ensure_ascii=True).encode()).hexdigest()[:16]
+
+
+def sentence_of(finding: Finding) -> str:
+    """Return how decisions name what is said of *finding*: the item, why it stands so, and the likeliest cause.
+
+    Never its words, so that sheet, workbook and explanation, which say it differently, show the same when it is mended.
+    """
+    return f"{finding.item}/{finding.reason}/{finding.cause.value}"
+
+
+def _in_words(script: Script, mends: Mapping[Thing, SentenceMended]) -> Script:
+    """Return a script whose findings carry the words of *mends*; words about something else as written do not count."""
+    code = script.write_up.student.code
+    written = {mark.criterion.code: seen(script, mark.criterion.code) for mark in script.criteria}
+
+    def told(finding: Finding) -> Finding:
+        mend = mends.get((code, finding.criterion, sentence_of(finding)))
+        if mend is None or not mend.text or mend.saw not in ("", written.get(finding.criterion, "")):
+            return finding
+        return dataclasses.replace(finding, told=mend.text)
+
+    return dataclasses.replace(script, findings=tuple(map(told, script.findings)), found=tuple(map(told, script.found)))
 
 
 def version_of(script: Script) -> str:

@@ -6,7 +6,8 @@ from marking.moderation.decisions import Effect, Proposal, Ruling, SigningRole, 
 from marking.moderation.joint import SECOND_STAGE, Adjustment
 from marking.record import ModerationRuled
 from reports.moderation.agreement_words import places
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import listed
 
 _MOST_STUDENTS = 12
 

@@ -14,7 +14,8 @@ from marking.write_up import Entry, State
 from reports.next_step import worked_line
 from reports.page import BODY, Block, Column, Heading, draw, flow, labelled, printable, shortened, text, wrapped
 from reports.page import house_style as style
-from reports.wording import Slots, fill, message, printed, result_sentences, total_note, wording
+from reports.wording import Slots, fill, message, result_sentences, total_note, wording
+from rubrics.formulas import printed
 from rubrics.model import Rubric
 
 _MOST_LINES = (8, 5, 3, 2, 1)

@@ -17,6 +17,7 @@ from reports.page import SMALL, Block, Column, Heading, Page, draw, flow, furnit
 from reports.page import house_style as style
 from reports.teacher.class_lesson import bench_blocks, other_blocks, starter_blocks, teach_blocks
 from reports.teacher.class_results import result_blocks
+from reports.teacher.class_trend import trend_blocks
 from reports.teacher.class_waiting import missing_blocks, remark_blocks, waiting_blocks
 from reports.teacher.students_called import People
 from reports.wording import class_note, fill, wording
@@ -64,7 +65,7 @@ def _pages(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) ->
     """Return the class on the first page, criteria and notes on the second."""
     front = next((page for page in _fronts(marked, seen, notes) if page is not None), [])
     wide = Column(left=style.LEFT, width=style.WIDTH, top=_LATER_TOP, bottom=style.BOTTOM)
-    fixed = [*_criteria(seen), *other_blocks(marked, seen, People(marked))]
+    fixed = [*_criteria(seen), *trend_blocks(marked), *other_blocks(marked, seen, People(marked))]
     backs = (flow([*fixed, *remark_blocks(marked.remarks, most)], wide, _LATER_TOP) for most in _LIST_LENGTHS)
     fitted = list(itertools.islice((pages for pages in backs if len(pages) == 1), 1))
     return [front, *(fitted[0] if fitted else [])]

@@ -26,9 +26,11 @@ from marking.record.decisions import (
     Reopened,
     SecondMarkGiven,
     SecondRemarkWritten,
+    SentenceMended,
     SetRead,
     Signed,
     TakenBack,
+    WorkMarked,
 )
 from marking.record.opening import open_record
 from marking.record.store import OvertakenError, Record, SetClosedError
@@ -40,6 +42,8 @@ ONE_OF_EACH = (
     a_step(TakenBack, 3, student="A03", criterion="V1"),
     a_step(CellMended, 1, student="A03", cell="V/3", was="l.2 V", entry="1.2 V"),
     a_step(CommentWritten, 1, student="A03", text="Well kept table.\nΩ, “quoted”, 0 \\ 1"),
+    a_step(SentenceMended, 1, student="A03", criterion="V1", cell="c/value-wrong/sign", text="Say why.", saw="c0ffee"),
+    a_step(WorkMarked, 1, student="A03", marks=("V1 -/2",), slips=("unit-missing unit",), sound=("value",)),
     a_step(ModerationRuled, 1, ruling="adjust", marker="Mr Reed", slope=0.9, constant=-0.5, out_of=9, pairs=12),
     a_step(ModerationUndone, 2, undoes=1),
     a_step(ModerationSigned, 3, role="head", version="c0ffee"),

@@ -36,8 +36,9 @@ from reports.moderation import (
     signature_sentences,
     write_together_page,
 )
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
 from rubrics.faults import InputError
+from rubrics.formulas import listed
 
 
 def run(arguments: argparse.Namespace) -> int:

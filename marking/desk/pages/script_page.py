@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from marking.desk.pages.decide_page import Past, about_mark, past
+from marking.desk.pages.waiting import whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.record import CommentWritten
@@ -66,6 +67,8 @@ class ScriptPage:
     marks: tuple[MarkRow, ...]
     comment: str
     comment_number: int
+    whose: str
+    """What the form sends back, so that the comment goes to nobody else."""
     before: int | None
     """Position of the script before; None at the first."""
     after: int | None
@@ -95,6 +98,7 @@ def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
         marks=tuple(_mark_rows(held, script)),
         comment=last.text if isinstance(last, CommentWritten) else "",
         comment_number=len(comments) + 1,
+        whose=whose(script),
         before=at - 1 if at > 0 else None,
         after=at + 1 if at + 1 < len(held.marked.scripts) else None,
         button=button,

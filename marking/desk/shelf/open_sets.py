@@ -13,6 +13,7 @@ from marking.class_notes import ClassNote
 from marking.cohort import notes_for
 from marking.findings import MarkedSet, Script
 from marking.intake import read_inputs
+from marking.over_time import Practical, histories, with_history, with_live
 from marking.record import (
     CellMended,
     Closed,
@@ -24,16 +25,20 @@ from marking.record import (
     ModerationRuled,
     Record,
     Reopened,
+    SentenceMended,
     SetName,
     SetRead,
     Signed,
+    WorkMarked,
     adjustment_in,
     keep,
+    keep_works,
     name_set,
     proposed_class,
     with_decisions,
 )
 from marking.write_up import ClassSet
+from reports.student import Spoken
 from rubrics.faults import InputError, WriteupsError
 from rubrics.model import Rubric
 
@@ -54,6 +59,11 @@ class HeldSet:
     decisions: list[Decision] = field(default_factory=list)
     notes: tuple[ClassNote, ...] | None = None
     """What only the whole class shows; None until somebody asks."""
+    _things: dict[tuple[str, str, str, str], list[Decision]] = field(default_factory=dict)
+    _counted: int = 0
+    """How many of the decisions stand in ``_things``."""
+    spoken: dict[int, tuple[Script, tuple[Spoken, ...]]] = field(default_factory=dict)
+    """Sentences of each sheet, with the script they were worked out for."""
     owner: str = ""
     """Whose class it is; empty on a desk of one teacher."""
     adjustment: ModerationRuled | None = None
@@ -69,11 +79,12 @@ class HeldSet:
 
     def about(self, word: str, *, student: str = "", criterion: str = "", cell: str = "") -> list[Decision]:
         """Return the decisions about one thing, in order."""
-        return [
-            one
-            for one in self.decisions
-            if (one.about, one.student, one.criterion, one.cell) == (word, student, criterion, cell)
-        ]
+        if self._counted > len(self.decisions):
+            self._things, self._counted = {}, 0
+        for one in self.decisions[self._counted :]:
+            self._things.setdefault((one.about, one.student, one.criterion, one.cell), []).append(one)
+        self._counted = len(self.decisions)
+        return self._things.get((word, student, criterion, cell), [])
 
 
 _STATES: Mapping[type[Decision], str] = {Signed: "signed", Closed: "closed", Reopened: "open"}
@@ -103,6 +114,8 @@ class Shelf:
         self._refused: dict[str, Refusal] = {}
         self._reading: set[tuple[str, str]] = set()
         self._place = 0
+        self._told: list[Decision] = []
+        """What the record tells of practicals, these and earlier ones."""
         self._lock = threading.RLock()
         self._naming = threading.Lock()
 
@@ -219,11 +232,35 @@ class Shelf:
             held.notes = tuple(notes_for([held.found], trials))
         return held.notes
 
+    def practicals(self, class_name: str = "") -> tuple[Practical, ...]:
+        """Return all practicals that the record tells of, or those of one class; sets at hand as they stand now."""
+        held = [one for one in self.sets() if class_name in ("", one.name.class_name)]
+        with self._lock:
+            told = histories(one for one in self._told if class_name in ("", one.set.class_name))
+        for one in held:
+            told = with_live(told, one.name, one.marked)
+        return told
+
+    def marked_over_time(self, held: HeldSet) -> MarkedSet:
+        """Return a set as its papers show it: with what changed since the last practical."""
+        titles = {one.id: one.title for one in self.rubrics.values()}
+        return with_history(held.marked, held.name, self.practicals(held.name.class_name), titles)
+
+    def take_down(self, held: HeldSet) -> None:
+        """Take down in the record what each work came to, where decisions have changed it."""
+        keep_works(self.record, held.marked, held.decisions, self._maker(held.owner), name=held.name)
+
     def refresh(self) -> None:
         """Take in what was decided since, here or at another desk of the same record."""
         with self._lock:
             self._place, new = self.record.after(self._place)
+            if not new:
+                return
             erased = {one.set.class_name for one in new if isinstance(one, Erased)}
+            if erased:
+                new = self.record.after(0)[1]  # what was told of a student who is erased is known no more
+                self._told = []
+            self._told += [one for one in new if isinstance(one, SetRead | WorkMarked)]
             ruled = {one.set.practical for one in new if one.about == ModerationRuled.about}
             for held in self._sets.values():
                 if held.name.practical in ruled:
@@ -242,15 +279,18 @@ class Shelf:
         if any(isinstance(one, CellMended) for one in new):
             self._anew(held)
             return
-        touched = {one.student for one in new if one.about in (MarkGiven.about, CommentWritten.about)}
-        held.marked = joined_again(held, touched)
+        touched = {
+            one.student for one in new if one.about in (MarkGiven.about, CommentWritten.about, SentenceMended.about)
+        }
+        if touched:
+            held.marked = joined_again(held, touched)
 
     def _anew(self, held: HeldSet) -> None:
         """Read a set's cells and decisions anew: a cell was mended, or a student erased."""
         kept = keep(self.record, held.rubric, held.read, self._maker(held.owner), class_name=held.name.class_name)
         held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
+        held.notes, held._things, held._counted = None, {}, 0
         held.adjustment = kept.adjustment
-        held.notes = None
 
 
 def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:

@@ -8,6 +8,8 @@ from typing import Protocol
 
 from marking.class_notes import ClassNote
 from marking.desk.shelf.open_sets import HeldSet, Refusal, Shelf
+from marking.findings import MarkedSet
+from marking.over_time import Practical, with_history
 from marking.record import Record
 from rubrics.model import Rubric
 
@@ -46,6 +48,15 @@ class SetsAtHand(Protocol):
 
     def notes_on(self, held: HeldSet) -> tuple[ClassNote, ...]:
         """Return what only the whole class shows."""
+
+    def practicals(self, class_name: str = "") -> tuple[Practical, ...]:
+        """Return the practicals that the record tells of, of one class or of all."""
+
+    def marked_over_time(self, held: HeldSet) -> MarkedSet:
+        """Return a set as its papers show it: with what changed since the last practical."""
+
+    def take_down(self, held: HeldSet) -> None:
+        """Take down in the record what each work came to."""
 
     def refresh(self) -> None:
         """Take in what was decided since."""
@@ -102,6 +113,20 @@ class PartOfShelf:
     def notes_on(self, held: HeldSet) -> tuple[ClassNote, ...]:
         """Return what only the whole class shows."""
         return self._whole.notes_on(held)
+
+    def practicals(self, class_name: str = "") -> tuple[Practical, ...]:
+        """Return the practicals of the sets that this person may see, of one class or of all."""
+        seen = {held.name for held in self.sets()}
+        return tuple(one for one in self._whole.practicals(class_name) if one.name in seen)
+
+    def marked_over_time(self, held: HeldSet) -> MarkedSet:
+        """Return a set as its papers show it, beside the earlier practicals that this person may see."""
+        titles = {one.id: one.title for one in self.rubrics.values()}
+        return with_history(held.marked, held.name, self.practicals(held.name.class_name), titles)
+
+    def take_down(self, held: HeldSet) -> None:
+        """Take down in the record what each work came to."""
+        self._whole.take_down(held)
 
     def refresh(self) -> None:
         """Take in what was decided since."""
