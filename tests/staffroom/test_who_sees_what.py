@@ -17,9 +17,9 @@ from tests.staffroom.serving import HEAD, OUTSIDER, PASSWORD, PEOPLE, TEACHERS, 
 OPEN = {("GET", "/sign-in"), ("POST", "/sign-in")}
 ONE_OF = {role: name for name, role in reversed(PEOPLE.items())}
 MAY_LOOK = {
-    Role.TEACHER: {"/", "/set", "/second", "/signatures", "/password"},
+    Role.TEACHER: {"/", "/set", "/department", "/second", "/signatures", "/password"},
     Role.SECOND_MARKER: {"/", "/second", "/signatures", "/password"},
-    Role.HEAD: {"/", "/set", "/second", "/moderation", "/signatures", "/benches", "/password"},
+    Role.HEAD: {"/", "/set", "/department", "/second", "/moderation", "/signatures", "/benches", "/password"},
     Role.TECHNICIAN: {"/", "/benches", "/password"},
 }
 MAY_CHANGE = {
@@ -116,8 +116,8 @@ def test_a_teacher_reaches_no_other_teachers_marks(looked_at: Served) -> None:
                 assert client.get(address).status_code in (404, 405), address
                 assert client.post(address, data={"token": token_on(page)}).status_code in (404, 405), address
     mine = next(held for held in sets if held.owner == name)
-    for part in ("class", "time", "feedback", "close", "paper/mark-book.csv", "paper/findings.csv"):
-        text = client.get(f"/set/{mine.sid}/{part}").text
+    for part in ("class", "time", "feedback", "close", "paper/mark-book.csv", "paper/findings.csv", "../../department"):
+        text = client.get(f"/set/{mine.sid}/{part}".replace(f"/set/{mine.sid}/../..", "")).text
         assert not [code for code in codes if code in text], part
 
 
