@@ -72,7 +72,7 @@ def take_comment(desk: Desk, request: Request, sent: Sent) -> Response:
     return _kept(desk, comment, f"/set/{held.sid}/student/{at}")
 
 
-def _kept(desk: Desk, decision: CellMended | CommentWritten, address: str) -> Response:
+def _kept(desk: Desk, decision: Decision, address: str) -> Response:
     """Keep a decision and go on; where somebody came first, show both."""
     try:
         desk.shelf.record.add([decision])

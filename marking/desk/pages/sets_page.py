@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from marking.desk.pages.cells_page import unread_cells
 from marking.desk.pages.waiting import waiting
-from marking.desk.shelf import HeldSet, Refusal
+from marking.desk.shelf import HeldSet, Refusal, Stage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,14 +35,14 @@ class SetsPage:
     """All sets."""
 
     rows: tuple[SetRow, ...]
-    reading: tuple[str, ...]
-    """Folders that are being read just now."""
+    reading: tuple[Stage, ...]
+    """Folders that are being read just now, and how far each is."""
     refused: tuple[Refusal, ...]
     is_first: bool
     """Nothing is here yet."""
 
 
-def sets_page(sets: Sequence[HeldSet], reading: tuple[str, ...], refused: tuple[Refusal, ...]) -> SetsPage:
+def sets_page(sets: Sequence[HeldSet], reading: tuple[Stage, ...], refused: tuple[Refusal, ...]) -> SetsPage:
     """Return the page."""
     rows = tuple(_row(held) for held in sets)
     return SetsPage(rows=rows, reading=reading, refused=refused, is_first=not (rows or reading))

@@ -3,85 +3,37 @@
 from __future__ import annotations
 
 import dataclasses
-import hashlib
 import threading
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
-from marking.findings import MarkedSet, Script
+from marking.desk.shelf.held_set import HeldSet, joined_again, sid_of
+from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.over_time import Practical, histories, with_history, with_live
 from marking.record import (
     CellMended,
-    Closed,
     CommentWritten,
     Decision,
     Erased,
     Maker,
     MarkGiven,
     Record,
-    Reopened,
     SentenceMended,
-    SetName,
     SetRead,
-    Signed,
     WorkMarked,
     keep,
     keep_works,
     name_set,
     proposed_class,
-    with_decisions,
 )
 from marking.write_up import ClassSet
-from reports.student import Spoken
+from reports.wording import wording
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
-
-
-@dataclass(slots=True, kw_only=True)
-class HeldSet:
-    """One practical's set, as it stands now."""
-
-    sid: str
-    """Names the set in an address."""
-    name: SetName
-    rubric: Rubric
-    folder: Path
-    read: ClassSet
-    """As the files say, before any cell was mended."""
-    found: MarkedSet
-    marked: MarkedSet
-    decisions: list[Decision] = field(default_factory=list)
-    notes: tuple[ClassNote, ...] | None = None
-    """What only the whole class shows; None until somebody asks."""
-    _things: dict[tuple[str, str, str, str], list[Decision]] = field(default_factory=dict)
-    _counted: int = 0
-    """How many of the decisions stand in ``_things``."""
-    spoken: dict[int, tuple[Script, tuple[Spoken, ...]]] = field(default_factory=dict)
-    """Sentences of each sheet, with the script they were worked out for."""
-
-    @property
-    def state(self) -> str:
-        """Return 'open', 'signed' or 'closed'."""
-        state = "open"
-        for decision in self.decisions:
-            state = _STATES.get(type(decision), state)
-        return state
-
-    def about(self, word: str, *, student: str = "", criterion: str = "", cell: str = "") -> list[Decision]:
-        """Return the decisions about one thing, in order."""
-        if self._counted > len(self.decisions):
-            self._things, self._counted = {}, 0
-        for one in self.decisions[self._counted :]:
-            self._things.setdefault((one.about, one.student, one.criterion, one.cell), []).append(one)
-        self._counted = len(self.decisions)
-        return self._things.get((word, student, criterion, cell), [])
-
-
-_STATES: Mapping[type[Decision], str] = {Signed: "signed", Closed: "closed", Reopened: "open"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +42,22 @@ class Refusal:
 
     folder: str
     message: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """How far the reading of a folder is."""
+
+    folder: str
+    step: str = "waits"
+    """'waits', 'files' or 'marking'."""
+    files: int = 0
+    practical: str = ""
+    """Title of the practical whose set is being worked out."""
+    students: int = 0
+    number: int = 0
+    """Of the set, among those found in the folder."""
+    of: int = 0
 
 
 class Shelf:
@@ -103,7 +71,9 @@ class Shelf:
         self._maker = maker
         self._sets: dict[str, HeldSet] = {}
         self._refused: dict[str, Refusal] = {}
-        self._reading: set[str] = set()
+        self._reading: dict[str, Stage] = {}
+        self._wanted: dict[str, str] = {}
+        """Folder to its class, where a teacher said it."""
         self._place = 0
         self._told: list[Decision] = []
         """What the record tells of practicals, these and earlier ones."""
@@ -116,6 +86,12 @@ class Shelf:
             return tuple(sorted(self._reading))
 
     @property
+    def stages(self) -> tuple[Stage, ...]:
+        """Return how far each folder is that is being read just now."""
+        with self._lock:
+            return tuple(self._reading[name] for name in sorted(self._reading))
+
+    @property
     def refused(self) -> tuple[Refusal, ...]:
         """Return what could not be read."""
         with self._lock:
@@ -126,10 +102,11 @@ class Shelf:
         folders = sorted(path for path in self.folder.iterdir() if path.is_dir()) if self.folder.is_dir() else []
         self.take(folders)
 
-    def take(self, folders: Sequence[Path]) -> None:
+    def take(self, folders: Sequence[Path], *, class_name: str = "") -> None:
         """Read more folders, in the background; they show as being read meanwhile."""
         with self._lock:
-            self._reading |= {folder.name for folder in folders}
+            self._reading |= {folder.name: Stage(folder=folder.name) for folder in folders}
+            self._wanted |= {folder.name: class_name for folder in folders if class_name}
         threading.Thread(target=self._read_all, args=(list(folders),), daemon=True).start()
 
     def _read_all(self, folders: Sequence[Path]) -> None:
@@ -138,25 +115,46 @@ class Shelf:
 
     def read(self, folder: Path) -> None:
         """Read one folder; what is wrong with it is kept to be shown."""
+        refusal = None
         try:
-            sets = self._sets_in(folder)
-            refusal = None
+            self._read_sets(folder)
         except WriteupsError as error:
-            sets, refusal = [], Refusal(folder=folder.name, message=str(error))
+            refusal = Refusal(folder=folder.name, message=str(error))
+        except Exception:
+            refusal = Refusal(folder=folder.name, message=wording("desk")["sets"]["broken"].format(folder=folder.name))
         with self._lock:
             self._refused.pop(folder.name, None)
             if refusal is not None:
                 self._refused[folder.name] = refusal
-            self._sets |= {one.sid: one for one in sets}
-            self._reading.discard(folder.name)
+            self._reading.pop(folder.name, None)
 
-    def _sets_in(self, folder: Path) -> list[HeldSet]:
-        return [self._held(folder, one) for one in read_inputs([folder], self.rubrics)]
+    def _read_sets(self, folder: Path) -> None:
+        """Read the sets in a folder; each is at hand as soon as it is worked out."""
+        stage = Stage(folder=folder.name, step="files", files=sum(path.is_file() for path in folder.rglob("*")))
+        self._say(stage)
+        sets = read_inputs([folder], self.rubrics)
+        for number, one in enumerate(sets, start=1):
+            title, students = self.rubrics[one.practical].title, len(one.write_ups)
+            self._say(
+                dataclasses.replace(
+                    stage, step="marking", practical=title, students=students, number=number, of=len(sets)
+                )
+            )
+            held = self._held(folder, one)
+            with self._lock:
+                self._sets[held.sid] = held
+
+    def _say(self, stage: Stage) -> None:
+        with self._lock:
+            if stage.folder in self._reading:
+                self._reading[stage.folder] = stage
 
     def _held(self, folder: Path, class_set: ClassSet) -> HeldSet:
         rubric = self.rubrics[class_set.practical]
         proposed = proposed_class([str(folder)], class_set)
-        class_name, asked = name_set(self.record, class_set, wanted="", proposed=proposed)
+        class_name, asked = name_set(
+            self.record, class_set, wanted=self._wanted.get(folder.name, ""), proposed=proposed
+        )
         kept = keep(self.record, rubric, class_set, self._maker(), class_name=class_name)
         marked = dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
         return HeldSet(
@@ -243,22 +241,3 @@ class Shelf:
         kept = keep(self.record, held.rubric, held.read, self._maker(), class_name=held.name.class_name)
         held.found, held.marked, held.decisions = kept.found, kept.marked, list(kept.decisions)
         held.notes, held._things, held._counted = None, {}, 0
-
-
-def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:
-    """Return the marked set with the scripts of the students *touched* joined with their decisions anew."""
-    chosen = frozenset(touched)
-    few = dataclasses.replace(
-        held.found,
-        scripts=tuple(one for one in held.found.scripts if one.write_up.student.code in chosen),
-        remarks=(),
-    )
-    decided = with_decisions(few, [one for one in held.decisions if one.student in chosen])
-    new: dict[str, Script] = {one.write_up.student.code: one for one in decided.scripts}
-    scripts = tuple(new.get(one.write_up.student.code, one) for one in held.marked.scripts)
-    return dataclasses.replace(held.marked, scripts=scripts)
-
-
-def sid_of(name: SetName) -> str:
-    """Return how an address names a set: short, and without a sign that an address could not hold."""
-    return hashlib.sha256(f"{name.class_name}\n{name.practical}".encode()).hexdigest()[:12]
