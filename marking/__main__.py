@@ -7,6 +7,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
+from marking.collector import collector_resting, leave_alone, one_command
 from marking.terminal import (
     NOTHING_DONE,
     SHELLS,
@@ -15,6 +16,7 @@ from marking.terminal import (
     add_appeal,
     add_moderate,
     add_sample,
+    add_served,
     offer_completion,
     practicals,
     told_in_a_line,
@@ -36,7 +38,7 @@ VERBS = {
     "catalogue": "the practicals known, or one in full",
     "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
-    "desk": "decide, mend, print and close in the browser, on this machine only",
+    "desk": "decide, mend, print and close in the browser; on this machine, or with sign-in for a department",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
     "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
@@ -66,6 +68,10 @@ EXAMPLES = {
 OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
 """Verbs that are about several teachers' classes."""
 MORE = {
+    "desk": (
+        "writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",
+        "writeups desk --people --record department.record",
+    ),
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
         "writeups prepare wire-resistance --kit kit.pdf --trials trials.csv --benches 12",
@@ -192,6 +198,7 @@ def _add_desk(desk: argparse.ArgumentParser) -> None:
     desk.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
     desk.add_argument("--port", type=int, default=0, metavar="N", help="else any that is free")
     desk.add_argument("--no-browser", action="store_true", help="only print the address")
+    add_served(desk)
 
 
 def _add_record(record: argparse.ArgumentParser) -> None:
@@ -252,10 +259,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
         room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
-        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        with collector_resting():
+            module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        leave_alone()
         told.status = int(module.run(chosen))
     return told.status
 
 
+def command() -> int:
+    """Run the command line of this process, which ends with it."""
+    with one_command():
+        return main()
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

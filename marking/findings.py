@@ -236,6 +236,25 @@ class TrendPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Moderated:
+    """What a department ruled on the marks of a whole class, as it comes out for one script."""
+
+    total: int
+    """What counts."""
+    before: int
+    """What the marks of the criteria come to."""
+    number: int
+    """Of the ruling, in the record of the department."""
+    slope: float
+    """New = slope × old + constant, on the marks that people gave."""
+    constant: float
+    who: str
+    when: str
+    """UTC, as ISO 8601 text."""
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Script:
     """One write-up, marked."""
 
@@ -253,6 +272,18 @@ class Script:
     """All findings as worked out, where a person decided otherwise; empty where ``findings`` are just that."""
     since: Since | None = None
     """None where no earlier practical is known, or nothing changed."""
+    moderated: Moderated | None = None
+    """What a department ruled on its total; None where nothing was, or marks still wait."""
+
+    @property
+    def eye(self) -> tuple[CriterionMark, ...]:
+        """Return the marks that the program left to a person, and a person gave."""
+        return tuple(mark for mark in self.criteria if mark.ruling is not None and mark.ruling.proposed is None)
+
+    @property
+    def total(self) -> int:
+        """Return the total that counts: that of the criteria, adjusted where a department ruled so."""
+        return self.awarded if self.moderated is None else self.moderated.total
 
     @property
     def as_found(self) -> tuple[Finding, ...]:

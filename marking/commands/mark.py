@@ -15,12 +15,11 @@ from marking.class_notes import ClassNote
 from marking.cohort import notes_for
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
-from marking.compared import Change, changes, first_versions
+from marking.compared import Change, changes, first_versions, mark_versions
 from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading, read_all, read_inputs
 from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
-from marking.record import mark_versions
 from marking.write_up import ClassSet
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook

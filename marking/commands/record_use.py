@@ -10,27 +10,18 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from marking.commands.program import program_version
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
-from marking.over_time import histories, with_history
-from marking.record import (
-    Decision,
-    Maker,
-    Record,
-    SetRead,
-    WorkMarked,
-    keep,
-    mark_versions,
-    name_set,
-    open_record,
-    proposed_class,
-    ticked,
-    with_decisions,
-)
+from marking.record import ticked
 from marking.write_up import ClassSet
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:
+    from marking.record import Kept, Maker, Record
 
 
 class Keeper:
@@ -41,7 +32,7 @@ class Keeper:
         self._record = record
         self._arguments = arguments
         self._inputs = inputs
-        self._decisions: dict[str, tuple[Decision, ...]] = {}
+        self._kept: dict[str, Kept] = {}
 
     def marked(
         self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
@@ -57,12 +48,15 @@ class Keeper:
         rubric = rubrics[first.practical]
         if self._record is None:
             return ticked(mark_versions(rubric, first, again))
+        from marking.over_time import histories, with_history
+        from marking.record import SetRead, WorkMarked, keep, name_set, proposed_class
+
         titles = {one.id: one.title for one in rubrics.values()}
         proposed = proposed_class(self._inputs, first)
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
         kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
-        self._decisions[rubric.id] = kept.decisions
+        self._kept[rubric.id] = kept
         reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
         marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
         return dataclasses.replace(marked, remarks=(*marked.remarks, *asked))
@@ -71,7 +65,10 @@ class Keeper:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
             return ticked(found)
-        return with_decisions(found, self._decisions.get(found.rubric.id, ()))
+        from marking.record import with_decisions
+
+        kept = self._kept.get(found.rubric.id)
+        return with_decisions(found, kept.decisions, kept.adjustment) if kept is not None else with_decisions(found, ())
 
     def end(self) -> tuple[int, str] | None:
         """Return the place and hash of the record's last line; None where there is no record."""
@@ -84,6 +81,8 @@ def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Ke
     if arguments.record is None:
         yield Keeper(None, arguments, inputs)
         return
+    from marking.record import open_record  # loads a library of databases
+
     record = open_record(arguments.record, may_begin=True)
     if record.was_begun:
         print(f"{record.name}: a new record was begun here.", file=sys.stderr)
@@ -99,6 +98,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
     if where is None:
         yield None
         return
+    from marking.record import open_record
+
     record = open_record(where, may_begin=False)
     try:
         yield record
@@ -108,6 +109,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
 
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
+    from marking.record import Maker
+
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
 
 

@@ -61,7 +61,7 @@ def one_sheet(desk: Desk, request: Request) -> Response:
         student = dataclasses.replace(script.write_up.student, paper=LARGE)
         script = dataclasses.replace(script, write_up=dataclasses.replace(script.write_up, student=student))
     rubrics = {held.rubric.id: held.rubric}
-    return _file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
+    return as_file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
 
 
 def _all_sheets(path: Path, held: HeldSet, shown: MarksShown) -> None:
@@ -93,10 +93,11 @@ def paper(desk: Desk, request: Request) -> Response:
     write, kind = PAPERS[name]
     desk.shelf.notes_on(held)
     told = dataclasses.replace(held, marked=desk.shelf.marked_over_time(held))
-    return _file(lambda path: write(path, told, _shown(request)), name, kind)
+    return as_file(lambda path: write(path, told, _shown(request)), name, kind)
 
 
-def _file(write: Callable[[Path], None], name: str, kind: str) -> Response:
+def as_file(write: Callable[[Path], None], name: str, kind: str) -> Response:
+    """Give what *write* puts into a file, under a *name* of ours."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / name
         write(path)

@@ -38,8 +38,9 @@ def held_of(desk: Desk, request: Request) -> HeldSet:
 
 def show(desk: Desk, _request: Request) -> Response:
     """Show the sets."""
-    sets = desk.shelf.sets()
-    return desk.render("sets", sets_page(sets, desk.shelf.stages, desk.shelf.refused))
+    coming = desk.shelf.coming  # first: what is read meanwhile is then among the sets
+    page = sets_page(desk.shelf.sets(), desk.shelf.stages, desk.shelf.refused, coming)
+    return desk.render("sets", page)
 
 
 def take(desk: Desk, _request: Request, sent: Sent) -> Response:

@@ -82,9 +82,9 @@ def desk_app(
         who: Name of the teacher, where it is known.
     """
     session = Secret(secret)
-    desk_folder = folder
+    shelf = Shelf(record, rubrics, folder, lambda _owner: desk.maker())
     desk = Desk(
-        shelf=Shelf(record, rubrics, desk_folder, lambda: desk.maker()),
+        shelf=shelf,
         secret=session,
         now=now,
         fresh=fresh,
@@ -106,7 +106,7 @@ def desk_app(
         },
     )
     app.state.desk = desk
-    desk.shelf.begin()
+    shelf.begin()
     return app
 
 

@@ -24,6 +24,15 @@ class SetName:
         return f"{self.class_name}, {self.practical}"
 
 
+DEPARTMENT = "(department)"
+"""Stands for a class in the name of the set that a department's decisions on a practical are about."""
+
+
+def department_set(practical: str) -> SetName:
+    """Return the set that a department's decisions on a practical are about."""
+    return SetName(class_name=DEPARTMENT, practical=practical)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """What every decision says."""
@@ -206,6 +215,8 @@ class ModerationRuled(Decision):
     pairs: int = 0
     round: str = ""
     """Hash over the packs that it rests on."""
+    classes: tuple[str, ...] = ()
+    """Whose marks it is about, as the record calls them; empty in what an older program wrote."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,6 +240,8 @@ class ModerationSigned(Decision):
     role: str
     version: str
     """Hash of what was signed."""
+    account: str = ""
+    """Under which account its maker had signed in; empty where the name was typed and nothing proves it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,6 +250,48 @@ class ModerationReopened(Decision):
 
     name: ClassVar[str] = "moderation-reopened"
     about: ClassVar[str] = "moderation"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondMarkGiven(Decision):
+    """A second marker's mark for one criterion of a script that is known by its code alone; the last one counts.
+
+    The cell holds the pack and the code: '1f0c9a77e2b4d650/KT42'.
+    """
+
+    name: ClassVar[str] = "second-mark-given"
+    about: ClassVar[str] = "second-mark"
+
+    marks: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondRemarkWritten(Decision):
+    """What a second marker says about a script; empty words take it off."""
+
+    name: ClassVar[str] = "second-remark-written"
+    about: ClassVar[str] = "second-remark"
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackHandedIn(Decision):
+    """A second marker has marked every script of a pack, and marks none of it again."""
+
+    name: ClassVar[str] = "pack-handed-in"
+    about: ClassVar[str] = "second-pack"
+
+    marks: str
+    """Hash over all that was given."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackGivenBack(Decision):
+    """A pack that was handed in may be marked again, for the reason given."""
+
+    name: ClassVar[str] = "pack-given-back"
+    about: ClassVar[str] = "second-pack"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -279,6 +334,10 @@ KINDS: dict[str, type[Decision]] = {
         ModerationUndone,
         ModerationSigned,
         ModerationReopened,
+        SecondMarkGiven,
+        SecondRemarkWritten,
+        PackHandedIn,
+        PackGivenBack,
         AppealAsked,
         AppealAnswered,
     )

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from marking.checking import mark_set
-from marking.compared import completed, with_second_versions
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
-from marking.record.decisions import Decision, Erased, SetName, SetRead
+from marking.record.decisions import Decision, Erased, ModerationRuled, SetName, SetRead, department_set
 from marking.record.mending import with_mended_cells
+from marking.record.moderated import ruling_for, standing_rulings
 from marking.record.state import with_decisions
 from marking.record.store import OvertakenError, Record, is_closed
 from marking.record.tick_decisions import idle_ticks, new_ticks
@@ -45,14 +45,14 @@ class Kept:
     """Before decisions."""
     marked: MarkedSet
     decisions: tuple[Decision, ...]
+    adjustment: ModerationRuled | None = None
+    """What the department ruled on the totals of this class."""
 
 
-def mark_versions(rubric: Rubric, first: ClassSet, again: ClassSet | None = None) -> MarkedSet:
-    """Return what is found in a set, second versions in the place of first ones."""
-    found = mark_set(rubric, first)
-    if again is None:
-        return found
-    return with_second_versions([found], [mark_set(rubric, completed(again, first))])[0]
+def adjustment_in(record: Record, name: SetName) -> ModerationRuled | None:
+    """Return what the department's record rules on the totals of a class; None where nothing is."""
+    decisions = record.decisions(department_set(name.practical), about=ModerationRuled.about)
+    return ruling_for(standing_rulings(decisions), name.class_name)
 
 
 def keep(
@@ -82,10 +82,11 @@ def keep(
     if new := (*read, *ticks):
         record.add(new)
         known = record.decisions(name)
-    marked = with_decisions(found, known)
+    adjustment = adjustment_in(record, name)
+    marked = with_decisions(found, known, adjustment)
     known = keep_works(record, marked, known, maker, name=name)
     marked = dataclasses.replace(marked, remarks=(*marked.remarks, *remarks))
-    return Kept(name=name, found=found, marked=marked, decisions=known)
+    return Kept(name=name, found=found, marked=marked, decisions=known, adjustment=adjustment)
 
 
 def keep_works(

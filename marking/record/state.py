@@ -15,7 +15,16 @@ from dataclasses import dataclass, field
 
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
 from marking.reasons import Reason
-from marking.record.decisions import CommentWritten, Decision, MarkGiven, PutOff, SentenceMended, TakenBack
+from marking.record.decisions import (
+    CommentWritten,
+    Decision,
+    MarkGiven,
+    ModerationRuled,
+    PutOff,
+    SentenceMended,
+    TakenBack,
+)
+from marking.record.moderated import moderated
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"
@@ -64,18 +73,23 @@ _STEPS = {MarkGiven: _give, PutOff: _put_off, TakenBack: _take_back}
 """A new kind of decision on marks is one more line."""
 
 
-def with_decisions(found: MarkedSet, decisions: Iterable[Decision]) -> MarkedSet:
+def with_decisions(
+    found: MarkedSet, decisions: Iterable[Decision], adjustment: ModerationRuled | None = None
+) -> MarkedSet:
     """Return the set with the marks that findings and decisions come to together; pure, and the order of both counts.
 
     Args:
         found: The set as checking returns it.
         decisions: On this set, in the order in which they were taken.
+        adjustment: What the department ruled on the totals of this class, see ``moderated.ruling_for``.
     """
     taken = tuple(decisions)
     things = ruled(taken)
     comments = {one.student: one.text for one in taken if isinstance(one, CommentWritten)}
     scripts = tuple(
-        dataclasses.replace(_script(script, things), comment=comments.get(script.write_up.student.code, ""))
+        dataclasses.replace(
+            moderated(_script(script, things), adjustment), comment=comments.get(script.write_up.student.code, "")
+        )
         for script in found.scripts
     )
     mends = {(one.student, one.criterion, one.cell): one for one in taken if isinstance(one, SentenceMended)}

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from reportlab.platypus import Flowable
-
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
@@ -18,6 +16,7 @@ from reports.page import (
     FINE_SOFT,
     USUAL,
     Block,
+    Flowable,
     Heading,
     Hung,
     Look,
@@ -26,16 +25,8 @@ from reports.page import (
     text,
 )
 from reports.student.marks_table import marks_line
-from reports.wording import (
-    Point,
-    cautions_told,
-    fill,
-    message,
-    printed,
-    result_sentences,
-    what_stands,
-    wording,
-)
+from reports.wording import Point, cautions_told, fill, message, result_sentences, what_stands, wording
+from rubrics.formulas import printed
 from rubrics.model import Rubric
 
 MOST_ALSO = 2

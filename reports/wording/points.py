@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
 from marking.reasons import Reason
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
-from reports.wording.printed_numbers import listed, rows_named
+from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
+from rubrics.formulas import listed
 from rubrics.model import Rubric
 
 KINDS = ("step", "readings", "figures")
@@ -25,8 +26,12 @@ ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Caus
 _NAME = re.compile(r"[A-Za-z]\w*")
 _STEP_NOT_DONE = Reason.METHOD_NOT_DONE
 """Told with the wrong value that shows it."""
+_OTHER_UNIT = Reason.RIGHT_IF_OTHER_UNIT
+"""The number is right in a unit that nobody wrote: then the missing unit is not the usual one."""
 _TICKED = Reason.TEACHER_TICKED
 """Nothing to work out again: it takes the place of no slip that the program found."""
+MOST_NAMED = 3
+"""Quantities of one point that are named; of more the first two, and how many there are."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -66,8 +71,11 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
     """
     given = {one.criterion.code for one in script.criteria if one.marks and one.marks == one.criterion.marks}
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
+    unsure = {finding.item for finding in script.findings if finding.reason is _OTHER_UNIT}
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD and finding.criterion not in given:
+            if finding.reason is Reason.UNIT_MISSING and finding.item in unsure:
+                finding = replace(finding, facts={**finding.facts, "unit": ""})
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]
@@ -210,7 +218,7 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
         rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
         for finding in group
     )
-    return listed(list(names))
+    return listed(list(names), most=MOST_NAMED)
 
 
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.record import CommentWritten
 from marking.write_up import Entry, State
-from reports.wording import message
+from reports.wording import message, total_note
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +60,8 @@ class ScriptPage:
     awarded: int
     pending: int
     out_of: int
+    ruled: str
+    """What a department ruled on the total; empty where nothing was."""
     singles: tuple[WrittenCell, ...]
     tables: tuple[WrittenTable, ...]
     marks: tuple[MarkRow, ...]
@@ -87,9 +89,10 @@ def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
         name=student.name,
         bench=student.bench,
         codes=student.codes,
-        awarded=script.awarded,
+        awarded=script.total,
         pending=script.pending,
         out_of=script.out_of,
+        ruled=total_note(script),
         singles=_singles(held, script),
         tables=_tables(held, script),
         marks=tuple(_mark_rows(held, script)),
