@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from marking.checking.case import Line, Reason
+from marking.checking.case import Line
 from marking.findings import Outcome
+from marking.reasons import Reason
 from marking.write_up import MarkCode
 from rubrics.model import CheckKind, Criterion
 

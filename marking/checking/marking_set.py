@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import replace
 
 import numpy as np
 
 from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
-from marking.checking.case import Case, ExplanationTable, Line, Reason
+from marking.checking.case import Case, ExplanationTable, Line
 from marking.checking.causes import Priors, certain_slips, explain, learn, load_priors
 from marking.checking.checks import CHECKS, find_choice
 from marking.checking.curves import Shapes, shapes
@@ -19,7 +17,9 @@ from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
+from marking.collector import collector_resting
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
+from marking.reasons import Reason
 from marking.write_up import ClassSet, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
 
@@ -34,20 +34,8 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     learned from it, and the marked set says so. Shares choose words, never marks. Ticks wait for
     ``marking.record``, where what was found and what people decided come together.
     """
-    with _collector_resting():
+    with collector_resting():
         return _mark(rubric, class_set)
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Keep the cycle collector from searching, time and again, through records that hold no cycles."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
@@ -84,8 +72,9 @@ def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
 
 
 def _proving(rubric: Rubric) -> frozenset[str]:
-    """Return the answers of which a certain slip tells whether a step was done."""
-    return frozenset(name for criterion in rubric.criteria if criterion.lost_by for name in criterion.items)
+    """Return the answers of which a certain slip decides a mark: a step that was done, or a mark paid elsewhere."""
+    deciding = [criterion for criterion in rubric.criteria if criterion.lost_by or criterion.spares]
+    return frozenset(name for criterion in deciding for name in criterion.items)
 
 
 def _scripts(

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from marking.checking.case import Case, Reason
+from marking.checking.case import Case
 from marking.checking.checks import CHECKS
 from marking.checking.marks import as_findings
 from marking.findings import CriterionMark, Finding, Outcome
+from marking.reasons import Reason
 from rubrics.formulas import Call, Operation, terms
 from rubrics.model import CheckKind, Criterion, Item, Rubric
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from marking.cohort.picture import ClassPicture, Waiting
+from marking.reasons import Reason
 from marking.write_up import Remark, Weight
 from reports.page import BODY, NOTE, Block, Heading, Hung, text
 from reports.teacher.students_called import People
@@ -18,7 +19,7 @@ _NAMED = 5
 """Students who are named one by one in what waits; more are counted."""
 _ALL = 40
 _QUERIES_FIRST = (Weight.REFUSED, Weight.QUERY, Weight.NOTE)
-_PLAIN = "teacher-looks"
+_PLAIN = Reason.TEACHER_LOOKS
 """The reason that says no more than that the criterion is the teacher's."""
 
 

@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from marking.checking.case import Reason
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
 from marking.intake.read_inputs import read_inputs
+from marking.reasons import Reason
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind, Rubric
 from tests.apparatus import Key, write_tidy

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from marking.checking.case.reasons import Reason
 from marking.checking.case.student_case import Line
 from marking.checking.marks import as_findings, count_marks
 from marking.findings import Basis, Cause, CriterionMark, Explanation, Finding, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, Place, State, Student, WriteUp
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind, Criterion

@@ -4,8 +4,8 @@ import csv
 
 import pytest
 
-from marking.checking.case.reasons import Reason
 from marking.findings import Cause, Outcome
+from marking.reasons import Reason
 from rubrics.formulas.formula import Call, walk
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind

@@ -4,7 +4,6 @@ In: what was judged of one student. Out: lines with facts ready to print, never 
 """
 
 from marking.checking.case.lazy_facts import Facts
-from marking.checking.case.reasons import Reason
 from marking.checking.case.student_case import Case, ExplanationTable, Line
 from marking.checking.case.unit_of_slip import belongs_to_slip, is_inverted_gradient
 from marking.checking.case.wording_facts import basic_facts, number_text, place_name, symbols, with_unit, written
@@ -14,7 +13,6 @@ __all__ = [
     "ExplanationTable",
     "Facts",
     "Line",
-    "Reason",
     "basic_facts",
     "belongs_to_slip",
     "is_inverted_gradient",

@@ -9,9 +9,9 @@ import numpy as np
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
 from marking.checking.case.lazy_facts import Facts
-from marking.checking.case.reasons import Reason
 from marking.checking.case.wording_facts import basic_facts, formula_facts
 from marking.findings import Basis, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Role, Rubric
 

@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Proportion, proportions
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, basic_facts
 from marking.checking.fits import fit_lines
 from marking.checking.uncertainty import coverage_factor
 from marking.findings import Basis, Cause, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Choice, Criterion, Item
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from marking.checking.answers import unit_used
-from marking.checking.case import Case, Line, Reason, basic_facts, with_unit
+from marking.checking.case import Case, Line, basic_facts, with_unit
 from marking.findings import Cause, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
 

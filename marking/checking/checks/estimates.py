@@ -7,8 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from marking.checking.answers import Judgement, unit_used
-from marking.checking.case import Case, Facts, Line, Reason, basic_facts, number_text, with_unit
+from marking.checking.case import Case, Facts, Line, basic_facts, number_text, with_unit
 from marking.findings import Basis, Cause, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry
 from rubrics.model import Item
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.answers import NO_LIMIT, Judgement
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, basic_facts
 from marking.findings import Cause, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 

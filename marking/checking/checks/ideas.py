@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, basic_facts
 from marking.checking.checks.choice import find_choice
 from marking.findings import Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.build_questions import way_meant
 from rubrics.model import Criterion, Item, Moves, Question

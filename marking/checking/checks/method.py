@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, Reason
+from marking.checking.case import Case, Line
 from marking.checking.causes import denies
 from marking.findings import Basis, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 

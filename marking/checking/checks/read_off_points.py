@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import DrawnLine, GradientVerdict, Judgement, ReadOff, judge_drawn, printed_interval
-from marking.checking.case import Case, Facts, Line, Reason, number_text, with_unit
+from marking.checking.case import Case, Facts, Line, number_text, with_unit
 from marking.findings import Outcome
+from marking.reasons import Reason
 from rubrics.formulas import Call, Name
 from rubrics.model import Criterion, Item
 

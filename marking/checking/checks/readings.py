@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from marking.checking.case import Case, Line, Reason, basic_facts, number_text, with_unit
+from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
 from marking.findings import Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
 from rubrics.units import Verdict

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from marking.checking.case import Case, Line, Reason, basic_facts, number_text, with_unit
+from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
 from marking.checking.fits import mean_of
 from marking.findings import Outcome
+from marking.reasons import Reason
 from marking.write_up import State
 from rubrics.formulas import Call, Name, walk
 from rubrics.model import Criterion, Item, Rubric

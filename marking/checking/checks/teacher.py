@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from marking.checking.case import Case, Line, Reason, basic_facts
+from marking.checking.case import Case, Line, basic_facts
 from marking.checking.checks.read_off_points import line_reason
 from marking.findings import Outcome
+from marking.reasons import Reason
 from rubrics.model import Criterion
 
 

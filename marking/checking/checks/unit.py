@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, Reason, basic_facts, belongs_to_slip, is_inverted_gradient
+from marking.checking.case import Case, Line, basic_facts, belongs_to_slip, is_inverted_gradient
 from marking.findings import Cause, Explanation, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item
 from rubrics.units import Verdict, read_unit

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, Reason, written
+from marking.checking.case import Case, Line, written
+from marking.checking.causes import CERTAIN
 from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.means import mean_line
 from marking.checking.checks.method import proved_line
 from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
-from marking.findings import Basis, Explanation, Outcome
+from marking.findings import Basis, Outcome
+from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
@@ -44,20 +46,16 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
                 yield _spared(criterion, case, item, row, line)
 
 
-SURE = 0.9
-"""How likely a named slip is before another criterion takes the mark for it."""
-
-
-def _named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> tuple[Explanation, ...] | None:
-    """Return what explains a wrong answer where it is, surely, one of the named slips *details*; else None."""
-    found = case.explanations.get((item.name, case.student, row - 1), ())
+def _is_named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> bool:
+    """Tell whether a wrong answer is, by arithmetic alone and whatever the class did, a named slip of *details*."""
+    found = case.certain.get((item.name, case.student, row - 1), ())
     share = sum(one.probability for one in found if one.detail in details)
-    return found if details and found and found[0].detail in details and share >= SURE else None
+    return bool(found) and found[0].detail in details and share >= CERTAIN
 
 
 def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
     """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
-    if line.reason is not Reason.WRONG_VALUE or _named_slip(case, item, row, criterion.spares) is None:
+    if line.reason is not Reason.WRONG_VALUE or not _is_named_slip(case, item, row, criterion.spares):
         return line
     return replace(
         line,

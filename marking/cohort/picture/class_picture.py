@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
+from marking.reasons import Reason
 from marking.write_up import MarkCode
 from rubrics.model import AcceptedValue, Rubric
 
@@ -40,7 +41,7 @@ BY_FORMULA = frozenset(
 """Causes whose slips differ by what was done in the place of the formula."""
 PLACES = "places"
 """The slip of decimal places, which is none of significant figures."""
-_PLACES_MIXED = "places-mixed"
+_PLACES_MIXED = Reason.PLACES_MIXED
 _NAME, _ROW = re.compile(r"[A-Za-z]\w*"), re.compile(r"\brow \d+")
 OUT_OF_MEANS = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 """Mark codes whose students count in no mean; they stand in every list all the same."""
@@ -152,7 +153,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
     others = [script.write_up.student for script in marked.scripts if not script.criteria]
     out_of = max((script.out_of for script in handed_in), default=marked.rubric.total)
     counted = [script for script in handed_in if counts_in_means(script)]
-    awarded = [script.awarded for script in counted]
+    awarded = [script.total for script in counted]
     counts = Counter(awarded)
     results = [script.result for script in handed_in if script.result is not None]
     accepted = {result.accepted.name: result.accepted for result in results if result.accepted is not None}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.checking.checks.told import told
-from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, marks, rows
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, mark_class, marks, rows
 
 RIGHT: list[tuple[str, dict[str, str]]] = [
     ("three figures", {"c": "973"}),
@@ -484,3 +484,28 @@ def test_what_is_told_of_a_gradient(case: str, wanted: list[str]) -> None:
         )
         == wanted
     )
+
+
+NEUTRALISATION = """
+V_a,,50.0,cm³
+V_b,,50.0,cm³
+c_a,,2.00,mol/dm³
+c_b,,2.00,mol/dm³
+T_start,,19.0,°C
+T_end,,31.5,°C
+dT,,12.5,°C
+m,,100,g
+q,,5.23,kJ
+n,,0.100,mol
+dH,,-52.3,kJ/mol
+"""
+
+
+def test_the_class_does_not_say_which_slip_it_was() -> None:
+    """Whether a slip is paid elsewhere is told by arithmetic alone: not by what sixty others did."""
+    looked_at = {f"L{n}": NEUTRALISATION.replace("-52.3", entry) for n, entry in enumerate(("52.3", "5.23", "53.2"))}
+    alone = {code: marks(mark("neutralisation-enthalpy", lines)) for code, lines in looked_at.items()}
+    for crowd in ("52.3", "-5.23", "-25.3"):
+        others = {f"C{n:02}": NEUTRALISATION.replace("-52.3", crowd) for n in range(60)}
+        scripts = mark_class("neutralisation-enthalpy", {**looked_at, **others}).scripts[: len(looked_at)]
+        assert {script.write_up.student.code: marks(script) for script in scripts} == alone, crowd

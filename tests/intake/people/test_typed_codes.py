@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.case.reasons import Reason
 from marking.checking.case.student_case import Line
 from marking.checking.mark_codes import RECORDING, left_to_teacher
 from marking.checking.marking_set import mark_set
@@ -16,6 +15,7 @@ from marking.findings import MarkedSet, Outcome
 from marking.intake.blank.blank_workbook import write_class_workbook
 from marking.intake.people.typed_codes import read_mark_codes
 from marking.intake.read_inputs import read_inputs
+from marking.reasons import Reason
 from marking.write_up import Student
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from marking.checking.case.reasons import Reason
 from marking.findings import Basis, Cause, Finding, Outcome
+from marking.reasons import Reason
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.sentences import wording
 from tests.reports.invented import (
