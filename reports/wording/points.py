@@ -49,7 +49,6 @@ class Point:
     kind: str
     card: tuple[tuple[str, str], ...]
     """Label and sentence, line by line."""
-    also: str
     step: str
     """What it is, in a sentence that keeps the answer back."""
     tip: str
@@ -166,7 +165,6 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         card=_card(first, reason, slots, named),
         step=_step(first, reason),
         tip=wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""),
-        also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
         expected=slots["expected"],
