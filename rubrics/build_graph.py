@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from rubrics.documents import GraphTable
+from typing import TYPE_CHECKING
+
 from rubrics.model import Blank, GraphInfo, Item, Role
+
+if TYPE_CHECKING:
+    from rubrics.documents import GraphTable
 
 _POINTS = (
     ("line_x1", "{x} at the first point read off your line"),

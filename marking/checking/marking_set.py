@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import replace
 
 import numpy as np
@@ -19,6 +17,7 @@ from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
 from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
+from marking.collector import collector_resting
 from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
 from marking.reasons import Reason
 from marking.write_up import ClassSet, State, WriteUp
@@ -35,20 +34,8 @@ def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
     learned from it, and the marked set says so. Shares choose words, never marks. Ticks wait for
     ``marking.record``, where what was found and what people decided come together.
     """
-    with _collector_resting():
+    with collector_resting():
         return _mark(rubric, class_set)
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Keep the cycle collector from searching, time and again, through records that hold no cycles."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:

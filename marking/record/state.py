@@ -15,7 +15,16 @@ from dataclasses import dataclass, field
 
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
 from marking.reasons import Reason
-from marking.record.decisions import CommentWritten, Decision, MarkGiven, PutOff, TakenBack
+from marking.record.decisions import (
+    CommentWritten,
+    Decision,
+    MarkGiven,
+    ModerationRuled,
+    PutOff,
+    SentenceMended,
+    TakenBack,
+)
+from marking.record.moderated import moderated
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"
@@ -64,20 +73,28 @@ _STEPS = {MarkGiven: _give, PutOff: _put_off, TakenBack: _take_back}
 """A new kind of decision on marks is one more line."""
 
 
-def with_decisions(found: MarkedSet, decisions: Iterable[Decision]) -> MarkedSet:
+def with_decisions(
+    found: MarkedSet, decisions: Iterable[Decision], adjustment: ModerationRuled | None = None
+) -> MarkedSet:
     """Return the set with the marks that findings and decisions come to together; pure, and the order of both counts.
 
     Args:
         found: The set as checking returns it.
         decisions: On this set, in the order in which they were taken.
+        adjustment: What the department ruled on the totals of this class, see ``moderated.ruling_for``.
     """
     taken = tuple(decisions)
     things = ruled(taken)
     comments = {one.student: one.text for one in taken if isinstance(one, CommentWritten)}
     scripts = tuple(
-        dataclasses.replace(_script(script, things), comment=comments.get(script.write_up.student.code, ""))
+        dataclasses.replace(
+            moderated(_script(script, things), adjustment), comment=comments.get(script.write_up.student.code, "")
+        )
         for script in found.scripts
     )
+    mends = {(one.student, one.criterion, one.cell): one for one in taken if isinstance(one, SentenceMended)}
+    spoken = {student for student, _, _ in mends}
+    scripts = tuple(_in_words(one, mends) if one.write_up.student.code in spoken else one for one in scripts)
     remarks = (remark for script in scripts for remark in _remarks(script, things))
     return dataclasses.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
 
@@ -90,6 +107,28 @@ def seen(script: Script, criterion: str) -> str:
         if one.criterion == criterion
     ]
     return hashlib.sha256(json.dumps(cells, ensure_ascii=True).encode()).hexdigest()[:16]
+
+
+def sentence_of(finding: Finding) -> str:
+    """Return how decisions name what is said of *finding*: the item, why it stands so, and the likeliest cause.
+
+    Never its words, so that sheet, workbook and explanation, which say it differently, show the same when it is mended.
+    """
+    return f"{finding.item}/{finding.reason}/{finding.cause.value}"
+
+
+def _in_words(script: Script, mends: Mapping[Thing, SentenceMended]) -> Script:
+    """Return a script whose findings carry the words of *mends*; words about something else as written do not count."""
+    code = script.write_up.student.code
+    written = {mark.criterion.code: seen(script, mark.criterion.code) for mark in script.criteria}
+
+    def told(finding: Finding) -> Finding:
+        mend = mends.get((code, finding.criterion, sentence_of(finding)))
+        if mend is None or not mend.text or mend.saw not in ("", written.get(finding.criterion, "")):
+            return finding
+        return dataclasses.replace(finding, told=mend.text)
+
+    return dataclasses.replace(script, findings=tuple(map(told, script.findings)), found=tuple(map(told, script.found)))
 
 
 def version_of(script: Script) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from reports.page import width_of
-from reports.wording import printed
+from rubrics.formulas import printed
 
 TICK_SIZE = 7.0
 """Points of the figures along an axis."""

@@ -10,7 +10,8 @@ from marking.cohort.picture import CriterionPicture
 from reports.charts.axes import TICK_SIZE, axis, inset, named
 from reports.charts.student_charts import Chart
 from reports.page import BAND, BOLD, INK, REGULAR, SOFT, TABLE_SIZE, WHITE, shortened, width_of, wrapped
-from reports.wording import fill, listed, printed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import listed, printed
 from rubrics.model import AcceptedValue
 
 KINDS = ("full", "part", "none", "pending")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from reports.wording import printed
+from rubrics.formulas import printed
 from rubrics.model import Apparatus
 
 _USED_UP = re.compile(r"(?:(?P<pieces>\d+) of them, )?(?P<size>\d+(?:\.\d+)?) (?P<unit>cm³|dm³|kg|g|m)(?![\w/])")

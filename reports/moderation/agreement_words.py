@@ -8,7 +8,10 @@ from decimal import ROUND_HALF_UP, Decimal
 from marking.moderation.comparing import Comparison, GroupAgreement
 from marking.moderation.joint import FEWEST_MARKERS
 from marking.moderation.statistics import Agreement, Closeness
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import listed
+
+_MOST_NAMED = 3
 
 
 def places(value: float, count: int = 2, *, signed: bool = False) -> str:
@@ -101,10 +104,10 @@ def joint_sentence(found: Comparison) -> str:
         said = words["joint_two"]
     elif found.named:
         chance = max(one.strongest.chance for one in found.named)
-        facts = {"names": listed([one.marker for one in found.named]), "chance": places(chance, 3)}
+        facts = {"names": listed([one.marker for one in found.named], most=_MOST_NAMED), "chance": places(chance, 3)}
         said = fill([words["joint_named"]], facts)
     elif found.doubts:
-        said = fill([words["joint_doubt"]], {"names": listed([one.marker for one in found.doubts])})
+        said = fill([words["joint_doubt"]], {"names": listed([one.marker for one in found.doubts], most=_MOST_NAMED)})
     else:
         said = words["joint_nobody"]
     slots = {"markers": str(len(found.table.markers)), "criteria": str(len(found.table.criteria)), "said": said}

@@ -26,7 +26,8 @@ from reports.moderation.ruling_words import (
 from reports.page import NOTE, SMALL, Block, Heading, Hung, PointHead, Space, text
 from reports.page import house_style as style
 from reports.teacher import write_staff_pages
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import listed
 
 _GAP = 12.0
 _HASH = 16

@@ -8,7 +8,8 @@ from marking.moderation.comparing import Together
 from marking.moderation.packs import Key
 from reports.page import NOTE, SMALL, Block, Hung, PointHead, WritingLines, text
 from reports.teacher import write_staff_pages
-from reports.wording import fill, listed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import listed
 
 
 def write_together_page(path: Path, key: Key, found: Together) -> None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Plot
-from reports.wording import printed, rounded
+from rubrics.formulas import printed
 
-_FIGURES = ((2, 3), (3, 3), (3, 4))
-"""Figures of x and y as they are printed."""
+_FIGURES = ((2, 3), (3, 3), (3, 4), (4, 5))
+"""Figures of the larger x and the larger y, as they are printed."""
 _SHARE = 0.1
 """Of the width that the points lie over, left out at either end."""
 _NEAR = 0.01
@@ -19,10 +19,20 @@ _NEAR = 0.01
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinePoints:
-    """Two points on a fitted line, as they are printed."""
+    """Two points on a fitted line, as they are printed: both to the same place along an axis."""
 
-    low: tuple[float, float]
-    high: tuple[float, float]
+    exact_low: tuple[Decimal, Decimal]
+    exact_high: tuple[Decimal, Decimal]
+
+    @property
+    def low(self) -> tuple[float, float]:
+        """Return x and y of the first point."""
+        return float(self.exact_low[0]), float(self.exact_low[1])
+
+    @property
+    def high(self) -> tuple[float, float]:
+        """Return x and y of the second point."""
+        return float(self.exact_high[0]), float(self.exact_high[1])
 
     @property
     def gradient(self) -> float:
@@ -31,10 +41,8 @@ class LinePoints:
 
     def texts(self) -> tuple[str, str, str, str]:
         """Return low x, low y, high x and high y, as printed."""
-        return (
-            printed(_exact(self.low[0])), printed(_exact(self.low[1])),
-            printed(_exact(self.high[0])), printed(_exact(self.high[1])),
-        )  # fmt: skip
+        x1, y1, x2, y2 = (printed(_short(number)) for number in (*self.exact_low, *self.exact_high))
+        return x1, y1, x2, y2
 
 
 def line_points(plot: Plot) -> LinePoints | None:
@@ -47,21 +55,25 @@ def line_points(plot: Plot) -> LinePoints | None:
         return None
     room = (max(xs) - min(xs)) * _SHARE
     for across, up in _FIGURES:  # as few as give the gradient
-        places = [_to_figures(min(xs) + room, across), _to_figures(max(xs) - room, across)]
-        if places[0] >= places[1]:
+        left, right = _alike(min(xs) + room, max(xs) - room, across)
+        if left >= right:
             continue
-        low, high = ((x, _to_figures(gradient * x + intercept, up)) for x in places)
-        points = LinePoints(low=low, high=high)
+        start, end = _alike(gradient * float(left) + intercept, gradient * float(right) + intercept, up)
+        points = LinePoints(exact_low=(left, start), exact_high=(right, end))
         if math.isclose(points.gradient, gradient, rel_tol=_NEAR):
             return points
     return None
 
 
-def _to_figures(value: float, figures: int) -> float:
-    return float(rounded(Decimal(repr(value)), figures))
+def _alike(first: float, second: float, figures: int) -> tuple[Decimal, Decimal]:
+    """Return both numbers to the place at which the larger has so many figures."""
+    exact = [Decimal(repr(first)), Decimal(repr(second))]
+    step = Decimal(1).scaleb(max(number.adjusted() for number in exact) - figures + 1)
+    low, high = (number.quantize(step, rounding=ROUND_HALF_UP) for number in exact)
+    return low, high
 
 
-def _exact(value: float) -> Decimal:
-    """Return a rounded float with the figures it was rounded to, without a tail."""
-    short = Decimal(repr(value)).normalize()
-    return short.quantize(Decimal(1)) if 0 <= short.adjusted() < 6 and short == short.to_integral_value() else short
+def _short(number: Decimal) -> Decimal:
+    """Return a whole number without a power of ten that only holds its zeros, and nought as it is."""
+    is_whole = int(number.as_tuple().exponent) > 0 and number.adjusted() < 6
+    return number.quantize(Decimal(1)) if is_whole or not number else number

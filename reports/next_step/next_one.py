@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import Decimal
 from itertools import pairwise
 
-from marking.findings import Cause, Finding, Plot, Script
+from marking.findings import Cause, Finding, Script
 from marking.reasons import Reason
+from reports.next_step import reading_tasks
 from reports.next_step.drawing_lots import draw
-from reports.next_step.other_numbers import Another, Triangle, another, another_triangle
-from reports.next_step.setting_out import given_numbers, given_of, with_what_is_there
-from reports.next_step.tasks import Question, question_of_set
-from reports.wording import Point, fill, listed, printed, rounded, step_words, symbol_words, told_cause, wording
-from rubrics.formulas import Call, Minus
+from reports.next_step.graph_tasks import another_off_graph, another_scale, another_shape
+from reports.next_step.other_numbers import CALCULATOR, Another, another
+from reports.next_step.own_numbers import given_numbers, wanted_unit, with_what_is_there
+from reports.next_step.setting_out import name_words
+from reports.next_step.tasks import Question, asked, question_of_set
+from reports.wording import Point, symbol_words, told_cause, wording
+from rubrics.formulas import listed, printed, printed_text
 from rubrics.model import Item, Rubric
-from rubrics.units import Unit
 
-_PLANNED = 6
-"""Readings of a series that is planned."""
 _DIGITS = (Cause.DIGITS_SWAPPED, Cause.COPYING)
-_LONG = 7
-"""Figures of a number as a calculator shows it."""
-_SEVENTHS = (6 / 7, 8 / 7, 9 / 7, 11 / 7)
-"""Factors that leave a number with digits without end."""
+_OTHERS = (0.9113579, 1.0857913, 1.1246719, 0.9419373)
+"""Factors that leave a number with many digits."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,161 +32,159 @@ class Next:
     is_own: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """What a task is made from."""
+
+    script: Script
+    rubric: Rubric
+    item: Item
+    finding: Finding
+    seed: str
+
+
 def next_one(script: Script, rubric: Rubric, point: Point, seed: str) -> Next:
     """Return one more task of the kind of *point*; from the general ones where its own numbers do not serve."""
     finding = point.findings[0]
     item = rubric.items.get(finding.item)
-    made = _made(script, rubric, item, finding, f"{seed}/{finding.item}/{finding.reason}") if item else None
+    of_item = f"{seed}/{finding.item}/{finding.reason}"
+    made = _of_item(_Asked(script=script, rubric=rubric, item=item, finding=finding, seed=of_item)) if item else None
+    made = made or _of_practical(script, rubric, finding, of_item)
     if made is not None:
         return Next(question=made, is_own=True)
     return Next(question=question_of_set(point.task, f"{seed}/{point.task}", point.unit_change), is_own=False)
 
 
-def _made(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
-    reason = wording("reasons")[finding.reason]
-    task = reason.get("task", "")
-    if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER:
-        return _same_step(script, rubric, item, finding, seed)
-    if task in ("unit-missing", "unit-wrong") and item.formula is not None:
-        return _unit_of(script, rubric, item, finding, seed)
-    if task == "significant-figures":
-        return _figures_of(script, rubric, item, finding, seed)
-    if task == "places":
-        return _places_of(script, item, seed)
-    if task == "readings" and item.table is not None:
-        return _planned(script, item)
+def _of_item(one: _Asked) -> Question | None:
+    reason = wording("reasons")[one.finding.reason]
+    if reason.get("names_cause") or one.finding.reason in (Reason.NO_ANSWER, Reason.METHOD_NOT_DONE):
+        return _same_step(one) or _in_letters(one)
+    if one.finding.reason in _BY_REASON:
+        return _BY_REASON[one.finding.reason](one)
+    by_task = _BY_TASK.get(reason.get("task", ""))
+    return by_task(one) if by_task is not None else None
+
+
+def _of_practical(script: Script, rubric: Rubric, finding: Finding, seed: str) -> Question | None:
+    """Return a task about the graph as a whole, or about a point that only the teacher saw."""
+    if finding.reason.startswith("scale-"):
+        return another_scale(script, rubric, seed)
+    entry = wording("extensions").get(rubric.id)
+    if finding.reason is Reason.TEACHER_TICKED and entry is not None:
+        return Question(text=entry["ask"], answer=entry["answer"], lines=3)
     return None
-
-
-def _asked(kind: str, slots: dict[str, str], answer: str, lines: int = 3) -> Question:
-    words = wording("sheet")["next"]
-    templates = words[kind]
-    return Question(
-        text=fill([templates] if isinstance(templates, str) else templates, slots), answer=answer, lines=lines
-    )
 
 
 # ---- a step with other numbers ---------------------------------------------------------------------------------
 
 
-def _another(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> tuple[Another | None, Unit]:
-    traced, row = with_what_is_there(rubric, script.write_up, item, finding.row or (1 if item.table else None))
-    given = given_numbers(rubric, script.write_up, traced, row)
-    column = script.write_up.columns.get(item.name, {})
-    entry = column.get(finding.row or 1) if item.table is not None else script.write_up.singles.get(item.name)
-    own = given_of(item, entry)
-    wanted = own.unit if own is not None else item.unit
-    return (another(rubric, traced, given, wanted, finding.expected, seed) if given else None), wanted
+def _another(one: _Asked, *, is_long: bool = False) -> Another | None:
+    item = one.item
+    traced, row = with_what_is_there(
+        one.rubric, one.script.write_up, item, one.finding.row or (1 if item.table else None)
+    )
+    given = given_numbers(one.rubric, one.script.write_up, traced, row)
+    wanted = wanted_unit(one.script, item, one.finding)
+    if not given:
+        return None
+    return another(one.rubric, traced, given, wanted, one.finding.expected, one.seed, is_long=is_long)
 
 
-def _same_step(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
-    cause = told_cause(finding) if finding.explanations else Cause.UNEXPLAINED
-    made, wanted = _another(script, rubric, item, finding, seed)
+def _same_step(one: _Asked) -> Question | None:
+    cause = told_cause(one.finding) if one.finding.explanations else Cause.UNEXPLAINED
+    made = _another(one)
     if made is None:
-        return _same_gradient(script, item, seed)
-    slots = {"values": made.told, "symbol": made.symbol, "unit": wanted.symbol}
+        return another_off_graph(one.script, one.rubric, one.item, one.seed)
     if cause in _DIGITS:
-        return _copied(made, wanted, seed)
+        return _copied(made, one.seed)
     kind = cause.value if cause.value in wording("sheet")["next"] else "step"
-    return _asked(kind, slots, made.answer)
+    return _step(made, kind)
 
 
-def _copied(made: Another, wanted: Unit, seed: str) -> Question | None:
-    right = printed(made.step.value, max(made.figures, 3))
+def _step(made: Another, kind: str) -> Question:
+    unit = made.step.last_unit or made.step.unit
+    unit = "" if unit in made.symbol.split() else unit  # nobody works out '% change in %'
+    return asked(kind, {"values": made.told, "symbol": made.symbol, "unit": unit}, made.answer)
+
+
+def _copied(made: Another, seed: str) -> Question:
+    right = made.number
     digits = [place for place, sign in enumerate(right) if sign.isdigit()]
     pairs = [(a, b) for a, b in pairwise(digits) if right[a] != right[b] and b == a + 1]
     pairs = [pair for pair in pairs if right[pair[1]] != "0" or pair[0] != digits[0]]
     if not pairs or "×" in right:
-        return _asked("step", {"values": made.told, "symbol": made.symbol, "unit": wanted.symbol}, made.answer)
+        return _step(made, "step")
     first, second = pairs[draw(seed, len(pairs))]
     wrong = list(right)
     wrong[first], wrong[second] = wrong[second], wrong[first]
-    slots = {
-        "symbol": made.symbol,
-        "right": f"{right} {wanted.symbol}".strip(),
-        "wrong": f"{''.join(wrong)} {wanted.symbol}".strip(),
-    }
-    return _asked(
-        "copied", slots, f"{right[first]} and {right[second]} are swapped: {made.symbol} = {slots['right']}", 1
-    )
+    unit = made.step.last_unit or made.step.unit
+    slots = {"symbol": made.symbol, "right": f"{right} {unit}".strip(), "wrong": f"{''.join(wrong)} {unit}".strip()}
+    answer = f"{right[first]} and {right[second]} are swapped: {made.symbol} = {slots['right']}"
+    return asked("copied", slots, answer, 1)
 
 
-def _same_gradient(script: Script, item: Item, seed: str) -> Question | None:
-    tree = item.formula.tree if item.formula else None
-    call = tree.term if isinstance(tree, Minus) else tree
-    if script.plot is None or not (isinstance(call, Call) and call.function in ("slope", "intercept")):
+def _in_letters(one: _Asked) -> Question | None:
+    """Return the formula to write down, where no numbers serve."""
+    item, rubric = one.item, one.rubric
+    if item.formula is None:
         return None
-    made = another_triangle(script.plot, item.unit.symbol, seed)
+    symbols = {name: symbol_words(source) for name, source in rubric.items.items()}
+    symbols |= {name: constant.symbol for name, constant in rubric.constants.items()}
+    slots = {"symbol": name_words(item), "quantity": item.quantity}
+    return asked("letters", slots, f"{name_words(item)} = {printed_text(item.formula.tree, symbols)}", 2)
+
+
+# ---- units and figures -----------------------------------------------------------------------------------------
+
+
+def _unit_of(one: _Asked) -> Question | None:
+    if one.item.formula is None:
+        return reading_tasks.what_it_is_read_off(one.item)
+    made = None if name_words(one.item) != symbol_words(one.item) else _another(one)
     if made is None:
-        return None
-    if call.function == "intercept":
-        return _intercept(script.plot, item, made)
-    value = -made.value if isinstance(tree, Minus) else made.value
-    slots = {
-        "x": script.plot.x_label, "y": script.plot.y_label, "low": made.points[0], "high": made.points[1],
-        "symbol": symbol_words(item),
-    }  # fmt: skip
-    kind = "gradient_turned" if isinstance(tree, Minus) else "gradient"
-    return _asked(kind, slots, f"{symbol_words(item)} = {printed(value, 3)} {made.unit}".strip())
+        return another_off_graph(one.script, one.rubric, one.item, one.seed) or _unit_alone(one)
+    if not made.step.unit:
+        return _step(made, "step")
+    return asked("unit", {"values": made.told, "symbol": made.symbol, "number": made.number}, made.answer, 1)
 
 
-def _intercept(plot: Plot, item: Item, made: Triangle) -> Question:
-    x1, y1 = made.low
-    value = y1 - made.value * x1
-    slots = {
-        "x": plot.x_label, "y": plot.y_label, "low": made.points[0], "high": made.points[1],
-        "symbol": symbol_words(item),
-    }  # fmt: skip
-    return _asked("intercept", slots, f"{symbol_words(item)} = {printed(value, 3)} {made.unit}".strip())
-
-
-# ---- units, figures, places ------------------------------------------------------------------------------------
-
-
-def _unit_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
-    made, _ = _another(script, rubric, item, finding, seed)
-    if made is None:
-        return _same_gradient(script, item, seed) or _unit_alone(rubric, item)
-    number = printed(made.step.value, max(made.figures, 2))
-    slots = {"values": made.told, "symbol": made.symbol, "number": number}
-    return _asked("unit", slots, made.answer, 1)
-
-
-def _unit_alone(rubric: Rubric, item: Item) -> Question | None:
+def _unit_alone(one: _Asked) -> Question | None:
     """Return what unit an answer has, from the units of what goes into it."""
+    item, rubric = one.item, one.rubric
     names = [name for name in item.formula.names if name in rubric.items] if item.formula else []
     if not names or not all(rubric.items[name].unit.symbol for name in names):
         return None
+    if name_words(item) != symbol_words(item):  # its name holds the unit
+        made = _another(one)
+        return _step(made, "step") if made is not None else _in_letters(one)
     inputs = [f"{symbol_words(rubric.items[name])} in {rubric.items[name].unit.symbol}" for name in names]
-    slots = {"symbol": symbol_words(item), "inputs": listed(inputs, len(inputs))}
-    return _asked("unit_alone", slots, item.unit.symbol, 1)
+    return asked("unit_alone", {"symbol": symbol_words(item), "inputs": listed(inputs)}, item.unit.symbol, 1)
 
 
-def _figures_of(script: Script, rubric: Rubric, item: Item, finding: Finding, seed: str) -> Question | None:
-    made, wanted = _another(script, rubric, item, finding, seed)
+def _figures_of(one: _Asked) -> Question | None:
+    made = _another(one, is_long=True)
     if made is None:
-        return _figures_alone(item, finding, wanted, seed)
-    slots = {
-        "values": made.told,
-        "symbol": made.symbol,
-        "long": f"{printed(made.step.value, _LONG)} {wanted.symbol}".strip(),
-    }
-    return _asked("figures", slots, made.answer, 1)
+        return _figures_alone(one)
+    unit = made.step.last_unit or made.step.unit
+    slots = {"values": made.told, "symbol": made.symbol, "long": f"{_as_calculator(made.step.value)} {unit}".strip()}
+    return asked("figures", slots, made.answer, 1)
 
 
-def _figures_alone(item: Item, finding: Finding, wanted: Unit, seed: str) -> Question | None:
+def _figures_alone(one: _Asked) -> Question | None:
     """Return a number to round where its own inputs cannot be told in a line: a gradient, say."""
-    entry = finding.expected if finding.expected is not None else _number_in(finding.entry)
-    if not entry:
+    item = one.item
+    number = one.finding.expected if one.finding.expected is not None else _number_in(one.finding.entry)
+    if not number:
         return None
-    value = entry * _SEVENTHS[draw(seed, len(_SEVENTHS))]
+    value = number * _OTHERS[draw(one.seed, len(_OTHERS))]
     figures = min(max(item.figures[0], 3), item.figures[1])
-    slots = {
-        "symbol": symbol_words(item), "long": f"{printed(value, _LONG)} {wanted.symbol}".strip(),
-        "count": str(figures),
-    }  # fmt: skip
-    answer = f"{symbol_words(item)} = {printed(value, figures)} {wanted.symbol}".strip()
-    return _asked("figures_alone", slots, answer, 1)
+    symbol, unit = name_words(item), wanted_unit(one.script, item, one.finding).symbol
+    slots = {"symbol": symbol, "long": f"{_as_calculator(value)} {unit}".strip(), "count": str(figures)}
+    return asked("figures_alone", slots, f"{symbol} = {printed(value, figures)} {unit}".strip(), 1)
+
+
+def _as_calculator(value: float) -> str:
+    return printed(float(f"{value:.{CALCULATOR}g}"))
 
 
 def _number_in(text: str) -> float | None:
@@ -199,44 +194,60 @@ def _number_in(text: str) -> float | None:
         return None
 
 
-def _places_of(script: Script, item: Item, seed: str) -> Question | None:
-    if item.resolution is None or not step_words(item) or "×" in step_words(item):
-        return None
-    step = Decimal(repr(item.resolution)).normalize()
-    place = min(int(step.as_tuple().exponent), 0)
-    entries = [script.write_up.singles.get(item.name), *script.write_up.columns.get(item.name, {}).values()]
-    values = [given_of(item, entry) for entry in entries]
-    size = next((one.value for one in values if one is not None and one.unit == item.unit and one.value > 0), None)
-    if size is None or place == 0:
-        return None
-    base = (size / step).quantize(Decimal(1)) * step
-    whole = rounded(base, 1) + draw(seed, 3) * step * 10
-    between = base + step * Decimal("0.4")
-    shown = [printed(_plain(one)) for one in (whole, between)]
-    right = [printed(one.quantize(Decimal(1).scaleb(place))) for one in (whole, base)]
-    said = f"{printed(_plain(step))} {item.unit.symbol}".strip()
-    slots = {"step": said, "a": shown[0], "b": shown[1], "symbol": symbol_words(item)}
-    return _asked("places", slots, " and ".join(right), 1)
+# ---- by what was found -----------------------------------------------------------------------------------------
 
 
-def _planned(script: Script, item: Item) -> Question | None:
-    """Return a series to plan over the range of the student's own readings."""
-    entries = script.write_up.columns.get(item.name, {}).values()
-    given = [given_of(item, entry) for entry in entries]
-    values = [float(one.value) for one in given if one is not None and one.unit == item.unit]
-    low, high = min(values, default=0.0), max(values, default=0.0)
-    if len(values) < 2 or high <= low:
-        return None
-    least = (high - low) / (_PLANNED - 1)
-    power = 10.0 ** math.floor(math.log10(least))
-    step = next(factor * power for factor in (1, 2, 5, 10) if factor * power >= least * 0.999)
-    start = math.floor(low / step + 1e-9) * step
-    places = [float(f"{start + step * number:.10g}") for number in range(_PLANNED)]
-    shown = [printed(place) for place in places]
-    slots = {"symbol": symbol_words(item), "low": shown[0], "high": shown[-1], "unit": item.unit.symbol}
-    return _asked("planned", slots, ", ".join(shown))
+def _planned(one: _Asked) -> Question | None:
+    if one.item.table is None:
+        return reading_tasks.what_it_is_read_off(one.item)
+    return reading_tasks.planned(one.script, one.item)
 
 
-def _plain(value: Decimal) -> Decimal:
-    short = value.normalize()
-    return short.quantize(Decimal(1)) if short == short.to_integral_value() and abs(short.adjusted()) < 6 else short
+def _near(one: _Asked) -> Question | None:
+    return reading_tasks.planned(one.script, one.item, reading_tasks.near_range(one.finding))
+
+
+def _both_ways(one: _Asked) -> Question | None:
+    return reading_tasks.planned(one.script, one.item, reading_tasks.both_ways(one.script, one.item))
+
+
+def _places(one: _Asked) -> Question | None:
+    return reading_tasks.places_alike(one.script, one.item, one.finding, one.seed)
+
+
+def _agree(one: _Asked) -> Question | None:
+    return reading_tasks.which_agree(one.script, one.item, one.finding, one.seed)
+
+
+def _why_so_much(one: _Asked) -> Question | None:
+    return reading_tasks.why_so_much(one.finding)
+
+
+def _shape(one: _Asked) -> Question | None:
+    return another_shape(one.script, one.rubric, one.item, one.seed)
+
+
+def _nearest(one: _Asked) -> Question | None:
+    return reading_tasks.another_nearest(one.rubric, one.item, one.seed)
+
+
+def _read_off(one: _Asked) -> Question | None:
+    return reading_tasks.what_it_is_read_off(one.item)
+
+
+_BY_REASON: dict[str, Callable[[_Asked], Question | None]] = {
+    Reason.TOO_FEW_NEAR: _near,
+    Reason.SIDE_MISSING: _both_ways,
+    Reason.NOT_CONCORDANT: _agree,
+    Reason.TOO_LITTLE: _why_so_much,
+    Reason.CHOICE_WRONG: _shape,
+    Reason.NEAREST_OTHER: _nearest,
+    Reason.READING_UNIT_WRONG: _read_off,
+}
+_BY_TASK: dict[str, Callable[[_Asked], Question | None]] = {
+    "unit-missing": _unit_of,
+    "unit-wrong": _unit_of,
+    "significant-figures": _figures_of,
+    "places": _places,
+    "readings": _planned,
+}

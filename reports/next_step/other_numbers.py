@@ -7,26 +7,30 @@ and every answer is worked out from the figures that are printed.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from marking.findings import Plot
 from reports.next_step.drawing_lots import draw
-from reports.next_step.line_points import LinePoints, line_points
-from reports.next_step.setting_out import Given, SetOut, number_shown, set_out
-from reports.wording import grouped, rounded, symbol_words
+from reports.next_step.setting_out import Given, SetOut, is_mean, name_words, number_shown, set_out
+from reports.wording import symbol_words
+from rubrics.formulas import listed, rounded
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit
 
-_FACTORS = ("0.72", "0.81", "0.88", "1.13", "1.24", "1.37", "0.64", "1.46")
-_TRIES = 24
+_FACTORS = ("0.72", "0.81", "0.88", "0.92", "0.95", "1.06", "1.09", "1.13", "1.24", "1.37")
+_TRIES = 32
 _FAR = (0.4, 2.5)
 """How far the new answer may be from the student's own: beyond, the numbers make no sense for the apparatus."""
+_CLOSE = 0.14
+"""Nearer than this, it makes sense even where nature sets the answer."""
 _NEAR = 0.03
 """Nearer than this, the old answer would pass for the new one."""
 _MOST_OF_A_COLUMN = 3
 _MOST_FIGURES, _MOST_DIGITS = 4, 6
+CALCULATOR = 7
+"""Digits that a calculator shows."""
 _STEEPEST_ANGLE = 80
 
 
@@ -44,7 +48,12 @@ class Another:
     @property
     def told(self) -> str:
         """Return the values in a row."""
-        return " and ".join([", ".join(self.values[:-1]), self.values[-1]]) if len(self.values) > 1 else self.values[0]
+        return listed(self.values)
+
+    @property
+    def number(self) -> str:
+        """Return the answer without its unit."""
+        return self.step.number(max(self.figures, 2))
 
     @property
     def answer(self) -> str:
@@ -59,42 +68,73 @@ def another(
     wanted: Unit,
     own: float | None,
     seed: str,
+    *,
+    is_long: bool = False,
 ) -> Another | None:
     """Return the step to *item* with other numbers; None where none near the student's own make sense.
+
+    Of the numbers that are drawn, those are taken whose answer lies near the student's own and is not to be taken for
+    it: a density stays that of some metal, and a constant of nature about what it is.
 
     Args:
         rubric: The practical.
         item: An answer with a formula.
         given: The student's own numbers, as `given_numbers` returns them.
         wanted: Unit of the answer.
-        own: What the student's numbers lead to, in *wanted*.
+        own: What the student's numbers lead to, in *wanted*; None where that is not known yet.
         seed: What the numbers are drawn from.
+        is_long: Only numbers whose answer a calculator shows with many digits.
     """
+    if own is None:
+        known = set_out(rubric, item, given, wanted, None)
+        own = known.value if known is not None else None
+    best: tuple[float, Another] | None = None
     for attempt in range(_TRIES):
-        drawn = {name: _drawn(rubric, name, one, f"{seed}/{name}/{attempt}") for name, one in given.items()}
+        drawn = _all_drawn(rubric, item, given, f"{seed}/{attempt}")
         step = set_out(rubric, item, drawn, wanted, None)
         if step is None:
             return None
-        if (
-            step.value
-            and _makes_sense(step.value, own)
-            and not any(_is_odd(one) for one in drawn.values() if isinstance(one, Given))
-        ):
-            numbers = list(_all(drawn))
-            fewest = min((len(one.value.as_tuple().digits) for one in numbers), default=3)
-            low, high = item.figures
-            return Another(
-                values=_told(rubric, drawn),
-                step=step,
-                symbol=symbol_words(item),
-                figures=min(max(fewest, low), high),
-            )
-    return None
+        if not step.value or not _makes_sense(step.value, own) or _has_odd(drawn):
+            continue
+        made = _another(rubric, item, drawn, step)
+        if is_long and not _has_many_digits(step.value, made.figures):
+            continue
+        away = abs(step.value / own - 1) if own else 0.0
+        away += 0.0 if reads_clearly(made.number, max(made.figures, 2)) else _FAR[1]
+        if away <= _CLOSE:
+            return made
+        if best is None or away < best[0]:
+            best = away, made
+    return best[1] if best else None
 
 
-def _all(drawn: Mapping[str, Given | Sequence[Given]]) -> Iterator[Given]:
-    for one in drawn.values():
-        yield from (one,) if isinstance(one, Given) else one
+def _another(rubric: Rubric, item: Item, drawn: Mapping[str, Given | Sequence[Given]], step: SetOut) -> Another:
+    measured = [
+        one for name, numbers in drawn.items() for one in _listed(numbers) if not _is_count(rubric.items[name], one)
+    ]
+    fewest = min((len(one.value.as_tuple().digits) for one in measured), default=3)
+    low, high = item.figures
+    return Another(values=_told(rubric, drawn), step=step, symbol=name_words(item), figures=min(max(fewest, low), high))
+
+
+def reads_clearly(number: str, figures: int) -> bool:
+    """Tell whether every figure of a printed number can be seen: 39 988 to three figures is 40 000 and cannot."""
+    if "." in number or "×" in number:
+        return True
+    digits = re.sub(r"\D", "", number)
+    return len(digits) <= figures or len(digits.rstrip("0")) >= figures
+
+
+def _has_many_digits(value: float, figures: int) -> bool:
+    return len(Decimal(f"{value:.{CALCULATOR}g}").normalize().as_tuple().digits) > max(figures, 2) + 1
+
+
+def _listed(numbers: Given | Sequence[Given]) -> Sequence[Given]:
+    return (numbers,) if isinstance(numbers, Given) else numbers
+
+
+def _has_odd(drawn: Mapping[str, Given | Sequence[Given]]) -> bool:
+    return any(_is_odd(one) for one in drawn.values() if isinstance(one, Given))
 
 
 def _is_odd(number: Given) -> bool:
@@ -108,25 +148,39 @@ def _makes_sense(value: float, own: float | None) -> bool:
     return _FAR[0] <= ratio <= _FAR[1] and abs(ratio - 1) > _NEAR
 
 
-def _drawn(rubric: Rubric, name: str, one: Given | Sequence[Given], seed: str) -> Given | list[Given]:
-    factor = Decimal(_FACTORS[draw(seed, len(_FACTORS))])
-    item = rubric.items.get(name)
-    if isinstance(one, Given):
-        return _scaled(one, factor, item)
-    return [_scaled(number, factor, item) for number in list(one)[:_MOST_OF_A_COLUMN]]
+def _all_drawn(
+    rubric: Rubric, item: Item, given: Mapping[str, Given | Sequence[Given]], seed: str
+) -> dict[str, Given | Sequence[Given]]:
+    """Return every number drawn anew; repeats of one reading stay as near to each other as they were."""
+    together = is_mean(item)
+    drawn: dict[str, Given | Sequence[Given]] = {}
+    for name, one in given.items():
+        factor = Decimal(_FACTORS[draw(f"{seed}/{'' if together else name}", len(_FACTORS))])
+        source = rubric.items[name]
+        if isinstance(one, Given):
+            drawn[name] = _scaled(one, factor, source)
+        else:
+            drawn[name] = [_scaled(number, factor, source) for number in list(one)[:_MOST_OF_A_COLUMN]]
+    return drawn
 
 
-def _scaled(number: Given, factor: Decimal, item: Item | None) -> Given:
+def _scaled(number: Given, factor: Decimal, item: Item) -> Given:
     """Return a number of the same unit and decimal places, on a step of the instrument where that is known."""
     value = number.value * factor
-    if item is not None and item.resolution and item.unit.factor == number.unit.factor:
+    if item.resolution and item.unit.factor == number.unit.factor:
         step = Decimal(repr(item.resolution))
         value = (value / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
     place = min(int(number.value.as_tuple().exponent), 0)
     value = value.quantize(Decimal(1).scaleb(place), rounding=ROUND_HALF_UP)
-    # No more figures than anybody would copy down.
-    value = rounded(value, min(_MOST_FIGURES, max(3, len(number.value.as_tuple().digits)))) if value else value
+    # No more figures than anybody would copy down, and no decimal place that was not written.
+    short = rounded(value, min(_MOST_FIGURES, max(3, len(number.value.as_tuple().digits)))) if value else value
+    value = short if int(short.as_tuple().exponent) > place else value
     return Given(value=_written_out(value), unit=number.unit)
+
+
+def _is_count(item: Item, number: Given) -> bool:
+    """Tell whether a number was counted, not measured."""
+    return item.is_whole_count or (not number.unit.symbol and int(number.value.as_tuple().exponent) >= 0)
 
 
 def _written_out(value: Decimal) -> Decimal:
@@ -144,48 +198,3 @@ def _told(rubric: Rubric, drawn: Mapping[str, Given | Sequence[Given]]) -> tuple
         shown = ", ".join(number_shown(number.value) for number in numbers)
         told.append(f"{symbol} = {shown}{'' if unit in ('', '°') else ' '}{unit}")
     return tuple(told)
-
-
-# ---- gradients ------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Triangle:
-    """A gradient from two points."""
-
-    points: tuple[str, str]
-    low: tuple[float, float]
-    """The first of them."""
-    working: str
-    value: float
-    unit: str
-
-
-def triangle(points: LinePoints, wanted: str) -> Triangle:
-    """Return the gradient of *points* set out; its unit is *wanted*."""
-    x1, y1, x2, y2 = (grouped(text) for text in points.texts())
-    return Triangle(
-        points=(f"({x1}, {y1})", f"({x2}, {y2})"),
-        low=points.low,
-        working=f"({y2} − {_bracketed(y1)}) ÷ ({x2} − {_bracketed(x1)})",
-        value=points.gradient,
-        unit=wanted,
-    )
-
-
-def another_triangle(plot: Plot, wanted: str, seed: str) -> Triangle | None:
-    """Return the gradient of another line over the same axes."""
-    if plot.line is None:
-        return None
-    factor = float(_FACTORS[draw(seed, len(_FACTORS))])
-    gradient, intercept = plot.line
-    points = line_points(_with_line(plot, (gradient * factor, intercept * factor)))
-    return None if points is None else triangle(points, wanted)
-
-
-def _with_line(plot: Plot, line: tuple[float, float]) -> Plot:
-    return Plot(x_label=plot.x_label, y_label=plot.y_label, x=plot.x, y=plot.y, odd_rows=plot.odd_rows, line=line)
-
-
-def _bracketed(text: str) -> str:
-    return f"({text})" if text.startswith("−") else text

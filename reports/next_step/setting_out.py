@@ -8,23 +8,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
-from marking.write_up import Entry, State, WriteUp
-from reports.next_step.working_units import WorkingUnits, as_put_in, is_angle, names_of, uses_columns, working_units
-from reports.wording import grouped, printed, rounded, symbol_words
+from reports.next_step.working_units import (
+    WorkingUnits,
+    as_put_in,
+    is_angle,
+    names_of,
+    uses_columns,
+    usual_symbol,
+    working_units,
+)
+from reports.wording import symbol_words
 from rubrics.formulas import (
     Call,
-    Formula,
     Name,
     Node,
     Number,
     Operation,
-    plain_text,
     plain_value,
+    printed,
     printed_text,
-    replace_name,
+    rounded,
     walk,
 )
 from rubrics.model import Item, Rubric
@@ -37,9 +43,6 @@ LEAST_FIGURES = 3
 _LONG_COLUMN = 6
 """Values of a mean that are written out; of more, the first two and the last."""
 _SAME = 1e-9
-_MOST_STEPS_BACK = 3
-_LONGEST = 25
-"""Digits before or behind the point beyond which a number is left as it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,10 +70,19 @@ class SetOut:
     """Unit that this number is then changed to; empty where it needs no change."""
     value: float
     """What the printed figures come to, in the unit asked for."""
+    places: int | None = None
+    """Decimal places of a sum or a difference: as many as the number with the fewest has."""
+
+    def number(self, figures: int = LEAST_FIGURES) -> str:
+        """Return what the step comes to, without its unit."""
+        if self.places is None:
+            return printed(self.value, figures)
+        exact = Decimal(repr(self.value))
+        return printed(exact.quantize(Decimal(1).scaleb(-self.places), rounding=ROUND_HALF_UP))
 
     def answer(self, figures: int = LEAST_FIGURES) -> str:
         """Return what the step comes to, with its unit."""
-        return f"{printed(self.value, figures)} {self.last_unit or self.unit}".strip()
+        return f"{self.number(figures)} {self.last_unit or self.unit}".strip()
 
 
 def set_out(
@@ -91,53 +103,79 @@ def set_out(
     if tree is None or uses_columns(tree) or not _all_there(tree, numbers, rubric):
         return None
     numbers |= {name: _constant(rubric, name) for name in names_of(tree) if name in rubric.constants}
+    told, tree = tree, _taken(tree, numbers)
     names = names_of(tree)
     usual = {name: rubric.items[_plain(name)].recorded_in for name in names if _plain(name) in rubric.items}
     units = working_units(
         tree, {name: numbers[name].unit for name in names}, usual, wanted, (item.unit, *item.recorded_in)
     )
-    return None if units is None else _put(rubric, item, tree, numbers, units, wanted, expected)
+    return None if units is None else _put(rubric, item, (told, tree), numbers, units, wanted, expected)
 
 
 def _put(
     rubric: Rubric,
     item: Item,
-    tree: Node,
+    trees: tuple[Node, Node],
     numbers: Mapping[str, Given],
     units: WorkingUnits,
     wanted: Unit,
     expected: float | None,
 ) -> SetOut | None:
-    texts, values, lines = {}, {}, []
+    told, tree = trees
+    texts, values, lines, put_in_all = {}, {}, [], []
     for name, unit in units.inputs.items():
         number = numbers[name]
         put_in = changed(number, unit)
+        put_in_all.append(put_in)
         text, mark = number_shown(put_in), "°" if is_angle(unit) else ""
         texts[name], values[name] = f"{text}{mark}", as_put_in(float(put_in), unit)
         as_written = _valued(number_shown(number.value), number.unit.symbol)
-        now = _valued(text, unit.symbol)
+        now = _valued(text, usual_symbol(unit.symbol))
         symbol = _symbol(rubric, name)
-        lines.append(f"{symbol} = {as_written}" + ("" if unit.factor == number.unit.factor else f" = {now}"))
+        is_as_written = unit.factor == number.unit.factor and usual_symbol(unit.symbol) == unit.symbol
+        lines.append(f"{symbol} = {as_written}" + ("" if is_as_written else f" = {now}"))
     came_out = plain_value(tree, values)
     value = came_out * units.answer.factor / wanted.factor
     if not math.isfinite(value) or (expected is not None and not _near(value, expected)):
         return None
-    symbol = symbol_words(item)
+    symbol = name_words(item)
     is_changed = units.answer.factor != wanted.factor
     if isinstance(tree, Name):  # only the unit changes, and that is the answer
         before = numbers[tree.name]
         shown = _valued(number_shown(before.value), before.unit.symbol)
         last = f"{shown} ="
         return SetOut(formula="", values=(), working=last, unit=wanted.symbol, last_unit="", value=value)
-    symbols = {name: _symbol(rubric, name) for name in texts}
+    formula = printed_text(told, {name: _symbol(rubric, name) for name in names_of(told)})
+    says_something = not is_mean(item) and _letters(formula) != _letters(symbol)
     return SetOut(
-        formula=f"{symbol} = {printed_text(tree, symbols)}" if not _is_mean(item) else "",
-        values=tuple(lines) if not _is_mean(item) else (),
-        working=f"{symbol} = {_short_sum(printed_text(tree, texts)) if _is_mean(item) else printed_text(tree, texts)}",
-        unit=units.answer.symbol,
+        formula=f"{symbol} = {formula}" if says_something else "",
+        values=tuple(lines) if not is_mean(item) else (),
+        working=f"{symbol} = {_short_sum(printed_text(tree, texts)) if is_mean(item) else printed_text(tree, texts)}",
+        unit=units.answer.symbol if is_changed else wanted.symbol,
         last_unit=wanted.symbol if is_changed else "",
         value=value,
+        places=None if is_changed else _places(tree, put_in_all),
     )
+
+
+def _places(tree: Node, put_in: Sequence[Decimal]) -> int | None:
+    """Return the decimal places of a sum or a difference of readings; None where something is multiplied."""
+    operations = [node for node in walk(tree) if not isinstance(node, Name)]
+    if not operations or not all(isinstance(node, Operation) and node.sign in "+-" for node in operations):
+        return None
+    return max(0, -max(int(number.as_tuple().exponent) for number in put_in))
+
+
+def _letters(text: str) -> str:
+    return "".join(sign for sign in text if sign not in "() ")
+
+
+def _taken(tree: Node, numbers: Mapping[str, Given]) -> Node:
+    """Return the part of a formula that decides: of the smallest of several, the one that is so with these numbers."""
+    if not (isinstance(tree, Call) and tree.is_along_row and tree.function in ("min", "max")):
+        return tree
+    in_si = {name: float(number.value) * number.unit.factor for name, number in numbers.items()}
+    return (min if tree.function == "min" else max)(tree.arguments, key=lambda one: plain_value(one, in_si))
 
 
 def _near(value: float, expected: float) -> bool:
@@ -149,8 +187,7 @@ def _near(value: float, expected: float) -> bool:
 
 def number_shown(value: Decimal) -> str:
     """Return a number with the digits it has, grouped, or as a power of ten where it is very long or small."""
-    text = printed(value)
-    return text if "×" in text else grouped(text)
+    return printed(value)
 
 
 def changed(number: Given, unit: Unit) -> Decimal:
@@ -165,93 +202,6 @@ def changed(number: Given, unit: Unit) -> Decimal:
     least = max(LEAST_FIGURES + 1, len(number.value.as_tuple().digits))
     short = (rounded(exact, least) if exact else exact).normalize()
     return short.quantize(Decimal(1)) if short == short.to_integral_value() else short
-
-
-def given_of(item: Item, entry: Entry | None) -> Given | None:
-    """Return what stands in *entry*, with its zeros and its unit; None where there is no number."""
-    if entry is None or entry.state is not State.NUMBER or entry.value is None or not math.isfinite(entry.value):
-        return None
-    reading = entry.unit
-    is_its_own = reading is not None and reading.unit is not None and reading.unit.dimension == item.unit.dimension
-    unit = reading.unit if is_its_own and reading is not None and reading.unit is not None else item.unit
-    exact = Decimal(repr(entry.value)).normalize()
-    place = min(entry.last_place[0] if entry.last_place else 0, int(exact.as_tuple().exponent))
-    if entry.zeros_unknown:
-        place = min(0, int(exact.as_tuple().exponent))
-    is_usual = abs(place) < _LONGEST and abs(exact.adjusted()) < _LONGEST
-    value = exact.quantize(Decimal(1).scaleb(min(place, 0))) if is_usual else exact
-    return Given(value=value, unit=unit)
-
-
-def given_numbers(rubric: Rubric, write_up: WriteUp, item: Item, row: int | None) -> dict[str, Given | list[Given]]:
-    """Return the student's own numbers that the step to *item* takes."""
-    found: dict[str, Given | list[Given]] = {}
-    for name in item.formula.names if item.formula else ():
-        source = rubric.items.get(name)
-        if source is None:
-            continue
-        column = write_up.columns.get(name, {})
-        if source.table is not None and _is_whole_column(item, name):
-            all_rows = [given_of(source, entry) for _, entry in sorted(column.items())]
-            found[name] = [one for one in all_rows if one is not None]
-            continue
-        entry = column.get(row or 1) if source.table is not None else write_up.singles.get(name)
-        one = given_of(source, entry) or _worked_before(rubric, write_up, source, row)
-        if one is not None:
-            found[name] = one
-    return found
-
-
-def _worked_before(rubric: Rubric, write_up: WriteUp, source: Item, row: int | None) -> Given | None:
-    """Return an earlier value that was not written down, from the readings it is the mean of."""
-    if not _is_mean(source):
-        return None
-    step = set_out(rubric, source, given_numbers(rubric, write_up, source, row), source.unit, None)
-    if step is None:
-        return None
-    exact = Decimal(repr(step.value))
-    return Given(value=rounded(exact, LEAST_FIGURES + 1).normalize(), unit=source.unit)
-
-
-def with_what_is_there(rubric: Rubric, write_up: WriteUp, item: Item, row: int | None) -> tuple[Item, int | None]:
-    """Return *item* with its formula traced back to what was written down, and the row to take it from.
-
-    Where an earlier answer is missing, its own formula stands in its place: ρ = m ÷ (l × w × h). A mean of a column
-    that is missing is set out by the first row of what the column follows from.
-    """
-    if item.formula is None:
-        return item, row
-    tree = item.formula.tree
-    if isinstance(tree, Call) and tree.function == "mean" and isinstance(tree.arguments[0], Name):
-        column = rubric.items.get(tree.arguments[0].name)
-        if column is None or column.formula is None:
-            return item, row
-        if any(given_of(column, entry) is not None for entry in write_up.columns.get(column.name, {}).values()):
-            return item, row
-        tree, row = column.formula.tree, 1
-    for _ in range(_MOST_STEPS_BACK):
-        missing = [name for name in names_of(tree) if _is_missing(rubric, write_up, name, row)]
-        if not missing:
-            break
-        for name in missing:
-            formula = rubric.items[name].formula
-            if formula is not None:
-                tree = replace_name(tree, name, formula.tree)
-    return replace(item, formula=Formula(text=plain_text(tree), tree=tree)), row
-
-
-def _is_missing(rubric: Rubric, write_up: WriteUp, name: str, row: int | None) -> bool:
-    source = rubric.items.get(name)
-    if source is None or source.formula is None or uses_columns(source.formula.tree) or _is_mean(source):
-        return False
-    column = write_up.columns.get(name, {})
-    entry = column.get(row or 1) if source.table is not None else write_up.singles.get(name)
-    return given_of(source, entry) is None
-
-
-def _is_whole_column(item: Item, name: str) -> bool:
-    calls = [node for node in walk(item.formula.tree) if isinstance(node, Call)] if item.formula else []
-    return any(argument == Name(name) for call in calls for argument in call.columns)
 
 
 # ---- means ----------------------------------------------------------------------------------------------------
@@ -279,7 +229,8 @@ def _with_means(tree: Node, given: Mapping[str, Given | Sequence[Given]]) -> tup
     return Operation("/", total, Number(float(len(names)), str(len(names)))), numbers
 
 
-def _is_mean(item: Item) -> bool:
+def is_mean(item: Item) -> bool:
+    """Tell whether an answer is the mean of readings."""
     tree = item.formula.tree if item.formula else None
     return isinstance(tree, Call) and tree.function == "mean"
 
@@ -294,6 +245,11 @@ def _short_sum(text: str) -> str:
 
 
 # ---- names ----------------------------------------------------------------------------------------------------
+
+
+def name_words(item: Item) -> str:
+    """Return the symbol as it stands before '=': what is called 'ρ in kg/m³' is ρ there."""
+    return symbol_words(item).removesuffix(f" in {item.unit.symbol}")
 
 
 def _plain(name: str) -> str:

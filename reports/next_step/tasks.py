@@ -8,7 +8,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from reports.next_step.drawing_lots import draw
-from reports.wording import fill, printed, rounded, wording
+from reports.wording import fill, wording
+from rubrics.formulas import printed, rounded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +64,13 @@ ARITHMETIC: Mapping[str, Arithmetic] = {
     "two-places": lambda n: n[0].quantize(Decimal("0.01"), rounding=ROUND_HALF_UP),
 }
 """Names in ``wording/tasks.toml`` to plain arithmetic on one line of numbers."""
+
+
+def asked(kind: str, slots: Mapping[str, str], answer: str, lines: int = 3) -> Question:
+    """Return a question of the sheet's own words for *kind*, which quote *slots*."""
+    templates = wording("sheet")["next"][kind]
+    text = fill([templates] if isinstance(templates, str) else templates, slots)
+    return Question(text=text, answer=answer, lines=lines)
 
 
 def question_of_set(about: str, seed: str, change: str = "") -> Question:

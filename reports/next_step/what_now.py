@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from marking.findings import Finding, Script
 from marking.reasons import Reason
-from reports.next_step.line_points import line_points
+from reports.next_step.graph_tasks import own_lines, own_ranges
 from reports.next_step.next_one import next_one
-from reports.next_step.other_numbers import triangle
-from reports.next_step.setting_out import NEAR_ENOUGH, SetOut, given_numbers, given_of, set_out, with_what_is_there
+from reports.next_step.own_numbers import given_numbers, given_of, missing_reading, wanted_unit, with_what_is_there
+from reports.next_step.reading_tasks import MOST_PLACES, own_result, table_words
+from reports.next_step.setting_out import Given, SetOut, name_words, set_out
 from reports.next_step.tasks import Question, Task
 from reports.wording import Point, Slots, as_print, explain, fill, points_to_mend, symbol_words, wording
-from rubrics.formulas import Call, Minus
+from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
-from rubrics.units import Unit
 
 _UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.READING_UNIT_WRONG)
 """The number stands, and its unit is all there is to mend."""
@@ -61,22 +62,22 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
     point = points[0]
     finding = point.findings[0]
     item = rubric.items.get(finding.item)
-    reason = wording("reasons")[finding.reason]
+    own = _own_lines(script, rubric, finding, item)
     words = wording("sheet")["now"]
-    title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
-    step = (
-        own_step(script, rubric, finding) if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER else None
-    )
-    more = next_one(script, rubric, point, seed)
-    shown = _own_lines(script, finding, item, step, reason)
     return Now(
-        title=title,
-        said=_said(point, reason),
-        values=shown.values,
-        line=shown.line,
-        answer=shown.answer or fill(words["own_answer"], {"expected": point.expected}),
-        more=more.question,
+        title=_title(point),
+        said=_said(point, wording("reasons")[finding.reason], own),
+        values=own.values,
+        line=own.line,
+        answer=own.answer or fill(words["own_answer"], {"expected": point.expected}),
+        more=next_one(script, rubric, point, seed).question,
     )
+
+
+def _title(point: Point) -> str:
+    if point.findings[0].reason.startswith("scale-"):
+        return str(wording("sheet")["now"]["graph"])
+    return fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
 
 
 def _further(script: Script, rubric: Rubric) -> Now:
@@ -103,17 +104,19 @@ def task_for(script: Script, rubric: Rubric) -> Task | None:
 # ---- what is said ----------------------------------------------------------------------------------------------
 
 
-def _said(point: Point, reason: Mapping[str, Any]) -> tuple[str, ...]:
+def _said(point: Point, reason: Mapping[str, Any], own: _Own) -> tuple[str, ...]:
     """Return what was written and what it is; never the answer that is asked for."""
     finding = point.findings[0]
-    labels = wording("sheet")["labels"]
+    if finding.told:
+        return (finding.told,)
+    words, labels = wording("sheet")["now"], wording("sheet")["labels"]
+    if finding.reason is Reason.NO_ANSWER:
+        return (own.said or words["no_answer_plain"],)
     slots = Slots(finding, hides_answer=True)
     wrote = dict(point.card).get("You wrote", "")
-    if finding.reason is Reason.NO_ANSWER:
-        return (wording("sheet")["now"]["no_answer"],)
-    if finding.reason is Reason.CHOICE_WRONG:
+    if finding.reason in (Reason.CHOICE_WRONG, Reason.NEAREST_OTHER):
         wrote = f"“{wrote}”"
-    said = [fill(wording("sheet")["now"]["wrote"], {"wrote": _quoted(wrote)})] if wrote else []
+    said = [fill(words["wrote"], {"wrote": _quoted(wrote)})] if wrote else []
     if reason.get("names_cause"):
         return (*said, explain(finding, hides_answer=True))
     keeps = {labels["step"], "You have", "The point"}
@@ -125,11 +128,12 @@ def _said(point: Point, reason: Mapping[str, Any]) -> tuple[str, ...]:
             if label == "You have" and sentence:
                 sentence = f"{label} {sentence[0].lower()}{sentence[1:]}"
             said.append(sentence)
-    return tuple(sentence for sentence in said if sentence)
+    return tuple(sentence for sentence in (*said, own.said) if sentence)
 
 
 def _quoted(wrote: str) -> str:
-    return wrote.rstrip(".")
+    """Return what a card says was written, inside a sentence."""
+    return f"t{wrote[1:]}".rstrip(".") if wrote.startswith("The unit ") else wrote.rstrip(".")
 
 
 # ---- the step in own numbers -----------------------------------------------------------------------------------
@@ -140,12 +144,14 @@ class _Own:
     values: tuple[str, ...] = ()
     line: Line | None = None
     answer: str = ""
+    said: str = ""
+    """A sentence more about what to do."""
 
 
 def own_step(script: Script, rubric: Rubric, finding: Finding) -> SetOut | None:
     """Return the step of a wrong or missing answer in the student's own numbers, where it works out."""
     item = rubric.items.get(finding.item)
-    if item is None or item.formula is None or (finding.expected is None and finding.reason is not Reason.NO_ANSWER):
+    if item is None or item.formula is None or (finding.expected is None and finding.reason != "no-answer"):
         return None
     wanted = wanted_unit(script, item, finding)
     item, row = with_what_is_there(rubric, script.write_up, item, finding.row)
@@ -158,62 +164,87 @@ def worked_line(script: Script, rubric: Rubric, finding: Finding) -> str:
     With the expected value behind it, it is an equation that holds for numbers and units.
     """
     step = own_step(script, rubric, finding)
-    if step is None or step.last_unit or not step.formula:
+    if step is None or step.last_unit or not (step.formula or step.values):
         return ""
     changes = [line for line in step.values if line.count(" = ") > 1]
     working = step.working.partition(" = ")[2]
     return f"{', '.join(changes)}: {working}" if changes else working
 
 
-def wanted_unit(script: Script, item: Item, finding: Finding) -> Unit:
-    """Return the unit that the answer is asked for in: the one that was written where it fits, else the usual one."""
-    column = script.write_up.columns.get(item.name, {})
-    entry = column.get(finding.row or 1) if item.table is not None else script.write_up.singles.get(item.name)
-    given = given_of(item, entry)
-    return given.unit if given is not None else item.unit
+def _own_lines(script: Script, rubric: Rubric, finding: Finding, item: Item | None) -> _Own:
+    if finding.reason.startswith("scale-"):
+        values, answer = own_ranges(script, rubric)
+        return _Own(values=values, answer=answer, said=wording("sheet")["now"]["scale_step"])
+    if item is None:
+        return _Own()
+    if wording("reasons")[finding.reason].get("names_cause") or finding.reason is Reason.NO_ANSWER:
+        return _step_lines(script, rubric, finding, item)
+    return _own_words(script, rubric, finding, item)
 
 
-def _own_lines(
-    script: Script, finding: Finding, item: Item | None, step: SetOut | None, reason: Mapping[str, Any]
-) -> _Own:
+def _step_lines(script: Script, rubric: Rubric, finding: Finding, item: Item) -> _Own:
+    """Return the lines of an answer that is to be worked out."""
+    words = wording("sheet")["now"]
+    step = own_step(script, rubric, finding)
     if step is not None:
         formula = (step.formula,) if step.formula else ()
         ending = "" if step.working.endswith("=") else " ="
         line = Line(before=f"{step.working}{ending}", after=step.unit, last=step.last_unit)
-        answer = f"{symbol_words(item) if item else ''} = {step.answer()}"
-        return _Own(values=(*formula, *step.values), line=line, answer=answer)
-    if item is None:
-        return _Own(line=None)
-    symbol = symbol_words(item)
-    if reason.get("names_cause") or finding.reason is Reason.NO_ANSWER:
-        return _gradient_lines(script, finding, item) or _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
-    if finding.reason in (
-        Reason.UNIT_MISSING,
-        Reason.UNIT_OTHER_QUANTITY,
-        Reason.UNIT_NOT_OF_NUMBER,
-        Reason.READING_UNIT_WRONG,
-    ):
-        return _Own(line=Line(before=as_print(f"{symbol} = {finding.entry}".rstrip())), answer=item.unit.symbol)
+        answer = f"{name_words(item)} = {step.answer()}"
+        return _Own(values=(*formula, *step.values), line=line, answer=answer, said=words["no_answer"])
+    lines = own_lines(script, rubric, item, finding)
+    if lines is not None:
+        line = Line(before=lines.before, after=item.unit.symbol)
+        return _Own(values=lines.values, line=line, answer=lines.answer, said=words["no_answer_graph"])
+    missing = missing_reading(rubric, script.write_up, item, finding.row)
+    if missing is not None and finding.reason is Reason.NO_ANSWER:
+        line = Line(before=f"{symbol_words(missing)} =", after=missing.unit.symbol)
+        said = fill([words["no_answer_reading"]], {"quantity": missing.quantity})
+        return _Own(line=line, answer=wording("sheet")["now"]["own_answer"][-1], said=said)
+    return _Own(line=Line(before=f"{name_words(item)} =", after=item.unit.symbol))
+
+
+def _own_words(script: Script, rubric: Rubric, finding: Finding, item: Item) -> _Own:
+    """Return the lines of an answer whose value stands, or of a reading."""
+    words, symbol = wording("sheet")["now"], name_words(item)
+    if finding.reason in _UNIT_ALONE:
+        line = Line(before=as_print(f"{symbol} = {finding.entry}".rstrip()))
+        if not finding.facts.get("unit", item.unit.symbol):
+            return _Own(line=line, answer=words["no_unit" if not item.unit.symbol else "unit_looked_at"])
+        return _Own(line=line, answer=item.unit.symbol)
     if finding.reason.startswith("figures-"):
-        return _Own(line=Line(before=f"{symbol} =", after=item.unit.symbol))
-    return _Own(line=None)
+        line = Line(before=f"{symbol} =", after=wanted_unit(script, item, finding).symbol)
+        return _Own(line=line, answer=_rounded(script, finding, item))
+    if finding.reason is Reason.PLACES_MIXED:
+        return _Own(answer=_to_places(script, finding, item))
+    if finding.reason is Reason.NEAREST_OTHER:
+        values = (own_result(script, rubric), fill([words["table"]], {"table": table_words(rubric, item)}))
+        return _Own(values=tuple(filter(None, values)), answer=finding.facts.get("choice_expected", ""))
+    return _Own(answer=finding.facts.get("choice_expected", ""))
 
 
-def _gradient_lines(script: Script, finding: Finding, item: Item) -> _Own | None:
-    """Return the triangle of the drawn line, where the answer is its gradient and the figures say so."""
-    tree = item.formula.tree if item.formula else None
-    is_turned = isinstance(tree, Minus)
-    call = tree.term if isinstance(tree, Minus) else tree
-    if not (isinstance(call, Call) and call.function == "slope") or script.plot is None or finding.expected is None:
-        return None
-    points = line_points(script.plot)
-    sign = -1 if is_turned else 1
-    if points is None or abs(points.gradient * sign - finding.expected) > NEAR_ENOUGH * abs(finding.expected):
-        return None
-    told = triangle(points, item.unit.symbol)
-    words = wording("sheet")["now"]
-    values = (fill([words["triangle"]], {"low": told.points[0], "high": told.points[1]}),)
-    working = f"−[{told.working}]" if is_turned else told.working
-    line = Line(before=f"{symbol_words(item)} = {working} =", after=told.unit)
-    answer = f"{symbol_words(item)} = {finding.facts.get('expected', '')}"
-    return _Own(values=values, line=line, answer=answer)
+def _entry_of(script: Script, finding: Finding, item: Item) -> Given | None:
+    column = script.write_up.columns.get(item.name, {})
+    entry = column.get(finding.row or 1) if item.table is not None else script.write_up.singles.get(item.name)
+    return given_of(item, entry)
+
+
+def _rounded(script: Script, finding: Finding, item: Item) -> str:
+    """Return the answer as it should have been rounded, for the teacher."""
+    entry = _entry_of(script, finding, item)
+    if entry is None or not entry.value:
+        return ""
+    low, high = item.figures
+    number = printed(entry.value, min(max(3, low), high))
+    slots = {"number": f"{name_words(item)} = {number} {entry.unit.symbol}".strip()}
+    slots["figures_wanted"] = Slots(finding)["figures_wanted"]
+    return fill([wording("sheet")["now"]["rounded_answer"], "{number}"], slots)
+
+
+def _to_places(script: Script, finding: Finding, item: Item) -> str:
+    """Return a reading with the decimal places of the others, for the teacher."""
+    entry, wanted = _entry_of(script, finding, item), finding.facts.get("places_wanted", "")
+    if entry is None or not wanted.isdigit():
+        return ""
+    number = entry.value.quantize(Decimal(1).scaleb(-min(int(wanted), MOST_PLACES)), rounding=ROUND_HALF_UP)
+    return f"{symbol_words(item)} = {printed(number)} {entry.unit.symbol}".strip()

@@ -27,6 +27,7 @@ _PROBES = (0.37, 0.53, 0.71, 0.83, 0.59, 0.41, 0.67)
 """Any numbers will do to see whether units work out; these stay inside what sin and ln take."""
 _TOLERANCE = 1e-9
 _TOKEN = re.compile(r"[^\s/()·]+")
+_OTHER_NAMES = {"ml": "cm³", "mL": "cm³", "l": "dm³", "L": "dm³", "litre": "dm³"}
 _NEW_TOKEN, _OTHER_ANSWER = 10, 5
 
 
@@ -36,6 +37,11 @@ class WorkingUnits:
 
     inputs: Mapping[str, Unit]
     answer: Unit
+
+
+def usual_symbol(symbol: str) -> str:
+    """Return the symbol that the formulas of a school use: a millilitre is a cm³."""
+    return _OTHER_NAMES.get(symbol, symbol)
 
 
 def is_angle(unit: Unit) -> bool:
@@ -106,7 +112,7 @@ def _common() -> tuple[Unit, ...]:
 
 
 def _cost(units: Sequence[Unit], written: Sequence[Unit], answer: Unit, wanted: Unit) -> int:
-    tokens = {token for unit in (*units, answer) for token in _TOKEN.findall(unit.symbol)}
+    tokens = {usual_symbol(token) for unit in (*units, answer) for token in _TOKEN.findall(unit.symbol)}
     changed = sum(one.factor != other.factor for one, other in zip(units, written, strict=True))
     return _NEW_TOKEN * len(tokens) + changed + (_OTHER_ANSWER if answer.factor != wanted.factor else 0)
 

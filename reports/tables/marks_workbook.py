@@ -19,7 +19,7 @@ from marking.reasons import Reason
 from reports.next_step import task_for
 from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tables.item_figures import statistics_rows
-from reports.wording import fill, wording
+from reports.wording import fill, ruling_note, wording
 from rubrics.model import Rubric
 
 CREATED = datetime.datetime(2000, 1, 1)
@@ -134,7 +134,7 @@ def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
                 continue
             who = (script.write_up.student.code, marked.rubric.id)
             rows += [(*who, one.criterion.code, one.before, one.after, one.criterion.marks) for one in shifts(script)]
-            rows.append((*who, words["total"], script.earlier.awarded, script.awarded, script.out_of))
+            rows.append((*who, words["total"], script.earlier.awarded, script.total, script.out_of))
     if rows:
         names = ("student", "practical", "criterion", "first_version", "second_version", "out_of")
         sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
@@ -172,11 +172,25 @@ def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     codes = list(dict.fromkeys(criterion.code for marked in marked_sets for criterion in marked.rubric.criteria))
     head = [words["student"], words["name"], words["bench"], words["practical"], *codes]
     head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
-    sheet = book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
-    rows = (_mark_row(script, codes) for marked in marked_sets for script in marked.scripts)
+    widths = [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12]
+    ruled = any(script.moderated for marked in marked_sets for script in marked.scripts)
+    if ruled:
+        head, widths = [*head, words["moderated"], words["ruling"]], [*widths, 11, 60]
+    sheet = book.sheet("marks", head, widths, frozen=2)
+    rows = (
+        [*_mark_row(script, codes), *(_moderated(script) if ruled else [])]
+        for marked in marked_sets
+        for script in marked.scripts
+    )
     end = book.fill(sheet, rows)
     sheet.autofilter(0, 0, max(end - 1, 1), len(head) - 1)
     book.put(sheet, end + 1, 0, wording("workbook")["notes"]["marks"])
+
+
+def _moderated(script: Script) -> list[str | int | None]:
+    """Return the total that counts after a ruling of the department, and which ruling that is."""
+    one = script.moderated
+    return [None, None] if one is None else [one.total, ruling_note(one)]
 
 
 def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:

@@ -13,7 +13,8 @@ from reports.next_step import Question, Task, starter, what_now
 from reports.page import BODY, NOTE, Block, Heading, Hung, PointHead, labelled, text
 from reports.teacher.bench_words import bench_line
 from reports.teacher.students_called import People
-from reports.wording import Point, Slots, fill, listed, message, points_to_mend, wording
+from reports.wording import Point, Slots, fill, message, points_to_mend, wording
+from rubrics.formulas import listed
 from rubrics.model import Rubric
 
 _GAP = 13.0

@@ -9,7 +9,8 @@ from marking.findings import Agrees
 from reports.charts import DotPlot, names_of
 from reports.page import SMALL, Block, Heading, Space, text
 from reports.teacher.students_called import People
-from reports.wording import as_print, fill, printed, symbol_words, wording
+from reports.wording import as_print, fill, symbol_words, wording
+from rubrics.formulas import printed
 from rubrics.model import AcceptedValue, Rubric
 
 _GAP = 13.0

@@ -15,7 +15,8 @@ from reports.page import Block, Column, Heading, Hung, Page, Space, Type, draw, 
 from reports.page import house_style as style
 from reports.teacher.class_lesson import class_starter
 from reports.teacher.class_results import result_label
-from reports.wording import fill, printed, wording
+from reports.wording import fill, wording
+from rubrics.formulas import printed
 
 _SCALE = 2.4
 """Makes running text 24 points on a page across: a twenty-fifth of its height, the least that a back row reads."""

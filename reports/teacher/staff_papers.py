@@ -32,7 +32,8 @@ from reports.page import (
 from reports.page import house_style as style
 from reports.teacher.bench_words import bench_line
 from reports.teacher.class_lesson import benches_off
-from reports.wording import fill, printed, rounded, wording
+from reports.wording import fill, wording
+from rubrics.formulas import printed, rounded
 from rubrics.model import Rubric
 
 _HEAD = 46.0

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from marking.findings import MarkedSet
 from reports.page import printable
-from reports.wording import fill, listed
+from reports.wording import fill
+from rubrics.formulas import listed
 
 _LONGEST = 30
 """Characters of a name that still stands in a list."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from reports.wording.printed_numbers import printed
 from reports.wording.sentences import fill, wording
+from rubrics.formulas import printed
 from rubrics.model import Item
 from rubrics.units import Unit
 

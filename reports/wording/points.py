@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
 from marking.reasons import Reason
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
-from reports.wording.printed_numbers import listed, rows_named
+from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
+from rubrics.formulas import listed
 from rubrics.model import Rubric
 
 KINDS = ("step", "readings", "figures")
@@ -25,8 +26,12 @@ ALIKE = (Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.OPERATION_ORDER, Caus
 _NAME = re.compile(r"[A-Za-z]\w*")
 _STEP_NOT_DONE = Reason.METHOD_NOT_DONE
 """Told with the wrong value that shows it."""
+_OTHER_UNIT = Reason.RIGHT_IF_OTHER_UNIT
+"""The number is right in a unit that nobody wrote: then the missing unit is not the usual one."""
 _TICKED = Reason.TEACHER_TICKED
 """Nothing to work out again: it takes the place of no slip that the program found."""
+MOST_NAMED = 3
+"""Quantities of one point that are named; of more the first two, and how many there are."""
 SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
@@ -66,8 +71,11 @@ def points_to_mend(script: Script, rubric: Rubric) -> tuple[Point, ...]:
     """
     given = {one.criterion.code for one in script.criteria if one.marks and one.marks == one.criterion.marks}
     groups: defaultdict[tuple[str, str, str], list[Finding]] = defaultdict(list)
+    unsure = {finding.item for finding in script.findings if finding.reason is _OTHER_UNIT}
     for finding in script.findings:
         if finding.outcome is Outcome.WITHHELD and finding.criterion not in given:
+            if finding.reason is Reason.UNIT_MISSING and finding.item in unsure:
+                finding = replace(finding, facts={**finding.facts, "unit": ""})
             groups[_mended_together(finding, rubric)].append(finding)
     lost = _marks_lost(groups, script)
     points = [_point(group, lost[key], rubric) for key, group in groups.items()]
@@ -156,14 +164,19 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         marks_lost=marks_lost,
         kind=_kind(told),
         card=_card(first, reason, slots, named),
-        step=_step(first, reason),
-        tip=wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""),
+        step=first.told or _step(first, reason),
+        # A teacher's words stand alone: what the program would check next may not follow from them.
+        tip="" if first.told else _tip(reason, named),
         also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
         expected=slots["expected"],
         repeats=bool(reason.get("repeat")),
     )
+
+
+def _tip(reason: Mapping[str, Any], named: Cause) -> str:
+    return str(wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""))
 
 
 def _kind(told: Mapping[str, Any]) -> str:
@@ -205,11 +218,16 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
         rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
         for finding in group
     )
-    return listed(list(names))
+    return listed(list(names), most=MOST_NAMED)
 
 
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
     """Return a few sentences about what stands, each with its evidence."""
+    return tuple(sentence for sentence, _ in standing(script, rubric)) or _entries(script)
+
+
+def standing(script: Script, rubric: Rubric) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+    """Return the sentences about what stands, each with the findings it is about."""
     groups: dict[str, dict[str, list[Finding]]] = {}
     mended = {(one.item, one.row, one.reason) for one in script.findings if one.outcome is Outcome.WITHHELD}
     beyond = _beyond_sense(script, rubric)
@@ -218,10 +236,10 @@ def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
             continue
         if "stands_one" in wording("reasons")[finding.reason]:
             groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
-    sentences: list[str] = []
+    told: list[tuple[str, tuple[Finding, ...]]] = []
     for name in wording("sheet")["stands"]["order"]:
-        sentences.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
-    return tuple(sentences[:MOST_STANDING]) or _entries(script)
+        told.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
+    return tuple(told[:MOST_STANDING])
 
 
 def _is_spoilt(finding: Finding, mended: Set[tuple[str, int | None, str]], beyond: str) -> bool:
@@ -248,17 +266,18 @@ def _beyond_sense(script: Script, rubric: Rubric) -> str:
     return "" if all(min(low, high) <= value <= max(low, high) for value in values) else told.answer
 
 
-def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:
+def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[tuple[str, tuple[Finding, ...]]]:
     reason = wording("reasons")[name]
     if len(groups) > (SAME_KIND if reason.get("one_by_one") else 1):
         groups = [[finding for group in groups for finding in group]]
-    sentences = []
+    told = []
     for group in groups:
         slots = Slots(group[0])
         slots["quantity"] = _quantities(group, rubric)
         slots["count"] = str(len(group))
-        sentences.append(_raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots)))
-    return sentences
+        sentence = _raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots))
+        told.append((group[0].told or sentence, tuple(group)))
+    return told
 
 
 def _entries(script: Script) -> tuple[str, ...]:

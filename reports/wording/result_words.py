@@ -6,13 +6,10 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Agrees, Result, ResultUncertainty
-from reports.wording.printed_numbers import grouped, printed, rounded
 from reports.wording.sentences import fill, wording
+from rubrics.formulas import grouped, is_plain, printed, rounded, times_ten_to
 
 _MOST_FIGURES = 4
-_PLAIN = (-4, 6)
-"""Powers of ten between which a result is printed without one."""
-_SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def result_sentences(
@@ -53,12 +50,12 @@ def with_plus_minus(value: float, plus_minus: float, unit: str) -> str:
     figures, place = _short(plus_minus)
     spread, number = rounded(Decimal(repr(float(plus_minus))), figures), _to_place(value, place)
     power = max(number.adjusted() if number else place, spread.adjusted())
-    is_plain = _PLAIN[0] <= power < _PLAIN[1]
-    power = 0 if is_plain else power
+    in_full = is_plain(power)
+    power = 0 if in_full else power
     digits = max(0, power - place)
     sides = (f"{one.scaleb(-power):.{digits}f}".replace("-", "−") for one in (number, spread))
     both = " ± ".join(grouped(side) for side in sides)
-    return (f"{both} {unit}" if is_plain else f"({both}) × 10{str(power).translate(_SUPERSCRIPTS)} {unit}").strip()
+    return (f"{both} {unit}" if in_full else f"({both}){times_ten_to(power)} {unit}").strip()
 
 
 def _short(plus_minus: float) -> tuple[int, int]:

@@ -23,6 +23,9 @@ LONGEST_FACT = 80
 """Characters of one quoted text inside a sentence; more would bury it."""
 
 
+MOST_PLACES = "4"
+"""Decimal places that are asked for by number."""
+
 _QUESTION = re.compile(r"\?: (.)")
 """Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
 _ANSWERS = frozenset(("meant", "expected", "choice_expected"))
@@ -134,6 +137,9 @@ class Slots(dict[str, str]):
             case "working":
                 # A number alone is no step, as where only the unit changes.
                 return found if _OPERATIONS.intersection(found := self._fact("working")) else ""
+            case "places_wanted":
+                # The eight of a spreadsheet are asked of nobody.
+                return "" if len(found := self._fact(name)) > 1 or found > MOST_PLACES else _counted(name, found)
             case _:
                 return _counted(name, self._fact(name))
 

@@ -18,6 +18,7 @@ from rubrics.formulas.formula import (
     walk,
 )
 from rubrics.formulas.plain_values import plain_value
+from rubrics.formulas.printed_numbers import grouped, is_plain, listed, printed, rounded, times_ten_to
 from rubrics.formulas.printing import plain_text, printed_equation, printed_text
 
 __all__ = [
@@ -32,13 +33,19 @@ __all__ = [
     "Operation",
     "Power",
     "factors",
+    "grouped",
+    "is_plain",
     "kind_of",
+    "listed",
     "parse_formula",
     "plain_text",
     "plain_value",
+    "printed",
     "printed_equation",
     "printed_text",
     "replace_name",
+    "rounded",
     "terms",
+    "times_ten_to",
     "walk",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from rubrics.formulas.formula import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power
+from rubrics.formulas.printed_numbers import listed
 
 _RANK = {"+": 1, "-": 1, "*": 2, "/": 2}
 _TAKEN_OFF = {
@@ -16,6 +17,14 @@ _TAKEN_OFF = {
     "parabola_constant": "constant term",
     "parabola_linear": "linear term",
     "parabola_square": "square term",
+}
+_IN_WORDS = {
+    "mean": "mean of",
+    "min": "smallest of",
+    "max": "largest of",
+    "first": "first",
+    "last": "last",
+    "count": "number of",
 }
 _UNARY_RANK = 3
 _POWER_RANK = 4
@@ -85,8 +94,10 @@ def _text(
 def _call_text(function: str, arguments: list[str], signs: Mapping[str, str]) -> str:
     if signs is _PRINTED_SIGNS and function in _TAKEN_OFF:
         return f"{_TAKEN_OFF[function]} of {arguments[0]} against {arguments[1]}"
-    if signs is _PRINTED_SIGNS and function == "mean":
-        return f"mean of {arguments[0]}"
+    if signs is _PRINTED_SIGNS and function in _IN_WORDS:
+        return f"{_IN_WORDS[function]} {listed(arguments)}"
+    if signs is _PRINTED_SIGNS and function == "at":
+        return f"value of {arguments[0]} where {arguments[1]} is {arguments[2]}"
     return f"{function}({', '.join(arguments)})"
 
 

@@ -8,16 +8,14 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.careful import Interval
-from marking.checking.answers.rounding import Places
+from marking.checking.answers.worked import Interval
+from marking.checking.answers.written import Places
 from rubrics.model import Item
 
 Values = NDArray[np.float64]
 
 CAREFUL_FIGURES = (2, 3)
 """A careful student keeps three figures in each step, or two where the readings have only two."""
-NO_LIMIT = 9
-"""Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 
 
 class Judgement(IntEnum):

@@ -7,48 +7,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from marking.checking.answers import entry_at, unit_used
 from marking.write_up import Entry, State, WriteUp
-from rubrics.formulas import Call, Formula, printed_equation, printed_text, walk
+from rubrics.formulas import Call, Formula, grouped, listed, printed, printed_equation, printed_text, walk
 from rubrics.model import Item, Rubric
 
 SHOWN_FIGURES = 3
 """Figures of a value that we work out and print; a school answer has two or three."""
-LONGEST_PLAIN = 5
-"""Digits before the point from which a power of ten is easier to read."""
-MOST_ZEROS = 3
-"""Zeros after the point up to which a small number is still easy to read."""
 MOST_PLACES = 6
 """Decimal places of a student's number beyond which a power of ten is easier to read."""
 LEAST_CONVERTED = 4
 """Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
-GROUP = "\u202f"
-_SUPERSCRIPTS = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def number_text(value: float, figures: int = SHOWN_FIGURES) -> str:
     """Return *value* to *figures* significant figures, halves away from zero, as a person would write it."""
-    if value == 0:
-        return "0"
-    exact = Decimal(repr(float(value)))
-    last = exact.adjusted() - figures + 1
-    rounded = exact.quantize(Decimal((0, (1,), last)), rounding=ROUND_HALF_UP)
-    place = rounded.adjusted()
-    if -MOST_ZEROS <= place <= LONGEST_PLAIN:
-        return _grouped(f"{rounded:f}").replace("-", "−")
-    mantissa = rounded.scaleb(-place).quantize(Decimal((0, (1,), 1 - figures)), rounding=ROUND_HALF_UP)
-    return f"{mantissa:f} × 10{str(place).translate(_SUPERSCRIPTS)}".replace("-", "−")
-
-
-def _grouped(text: str) -> str:
-    whole, point, part = text.partition(".")
-    digits = whole.lstrip("-")
-    if len(digits) < LONGEST_PLAIN:
-        return text
-    groups = [digits[max(end - 3, 0) : end] for end in range(len(digits), 0, -3)][::-1]
-    return whole[: len(whole) - len(digits)] + GROUP.join(groups) + point + part
+    return printed(value, figures)
 
 
 def with_unit(number: str, unit: str) -> str:
@@ -121,7 +97,7 @@ def formula_facts(
     texts |= {name: with_unit(number_text(value), rubric.items[name].unit.symbol) for name, value in worked_out.items()}
     used = [f"{rubric.items[name].symbol} = {texts[name]}" for name in names if texts.get(name)]
     if used:
-        facts["readings"] = ", ".join(used[:-1]) + (" and " if used[:-1] else "") + used[-1]
+        facts["readings"] = listed(used)
     numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
     numbers |= {name: number_text(value) for name, value in worked_out.items()}
     numbers |= {name: _constant_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
@@ -157,8 +133,7 @@ def _number_in_item_unit(item: Item, entry: Entry | None) -> str | None:
     if math.isclose(ratio, 1.0):
         if -finest > MOST_PLACES:
             return number_text(value, figures)
-        return _grouped(f"{value:.{max(0, -finest)}f}").replace("-", "−")
+        return grouped(f"{value:.{max(0, -finest)}f}".replace("-", "−"))
     if math.isclose(ratio, 10.0 ** round(math.log10(ratio))):  # the point moves, the figures stay: 500 mA is 0.500 A
         return number_text(value, figures)
-    text = number_text(value, max(figures, LEAST_CONVERTED))
-    return text.rstrip("0").rstrip(".") if "." in text and GROUP not in text else text
+    return printed(float(f"{value:.{max(figures, LEAST_CONVERTED)}g}"))

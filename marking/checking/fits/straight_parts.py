@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
+from marking.distributions import t_limits
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -30,8 +31,6 @@ def straight_part(x: Values, y: Values) -> Mask:
         x: Shape (students, rows), NaN where nothing was read.
         y: The same shape.
     """
-    from scipy.special import stdtrit
-
     x, y = np.broadcast_arrays(x, y)
     used = np.isfinite(x) & np.isfinite(y)
     order = np.argsort(np.where(used, x, np.inf), axis=1, kind="stable")
@@ -48,7 +47,7 @@ def straight_part(x: Values, y: Values) -> Mask:
             # The variance of a prediction is that of a point and that of the line, far from its middle.
             middle = x[:, :size].mean(axis=1, keepdims=True)
             error = np.sqrt(scatter * (1 + 1 / size) + np.square(fit.slope_error * (x - middle)))
-            limit = stdtrit(size - 2, 1 - BENT_CHANCE / (2 * np.maximum(count, 1)))
+            limit = t_limits(size - 2, 1 - BENT_CHANCE / (2 * np.maximum(count, 1)))
             is_off = np.abs(away) > np.maximum(limit * error, LEAST_BEND * height)
             leaves = is_open & is_off[:, size : size + 1]
             side = np.sign(away[:, size : size + 1])

@@ -15,7 +15,9 @@ from marking.checking.short_answers.reading_words import (
     Word,
     direction_of,
     is_same_word,
+    is_slip_of,
     known_words,
+    may_be_slip,
     read_words,
     stem_of,
     words_like,
@@ -78,8 +80,9 @@ def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
     return tuple(_Slot((word,), Direction.NONE) for word in words)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Slot:
+    # Each is itself alone, so that what fits it is looked up without comparing all its words.
     options: tuple[str, ...]
     """The words that may stand here."""
     points: Direction
@@ -142,20 +145,26 @@ def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     return _Slot(options, points)
 
 
-@lru_cache(maxsize=65536)
-def _fits(written: str, options: tuple[str, ...]) -> bool:
-    return any(is_same_word(written, option) for option in options)
+def _fits(written: str, slot: _Slot) -> bool:
+    if written in slot.options or stem_of(written) in _stems(slot):
+        return True
+    return may_be_slip(written) and any(is_slip_of(written, option) for option in slot.options)
 
 
 @lru_cache(maxsize=4096)
-def _stems(options: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(stem_of(option) for option in options)
+def _stems(slot: _Slot) -> frozenset[str]:
+    return frozenset(stem_of(option) for option in slot.options)
 
 
 def _is_meant(word: Word, slot: _Slot) -> bool:
-    if slot.points and (word.direction or word.text in known_words()["all"] or word.stem in _stems(slot.options)):
-        return word.direction == slot.points  # 'cooled' is no slip for 'cooler'
-    return _fits(word.text, slot.options)
+    return _stands_for(word.text, word.direction, slot)
+
+
+@lru_cache(maxsize=65536)  # a class writes the same words again and again
+def _stands_for(written: str, direction: Direction, slot: _Slot) -> bool:
+    if slot.points and (direction or written in known_words()["all"] or stem_of(written) in _stems(slot)):
+        return direction == slot.points  # 'cooled' is no slip for 'cooler'
+    return _fits(written, slot)
 
 
 def _points(options: tuple[str, ...]) -> Direction:
@@ -166,7 +175,8 @@ def _points(options: tuple[str, ...]) -> Direction:
 def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
     if not slots.slots:
         return
-    for start in range(len(words)):
+    first = slots.slots[0]
+    for start in [at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first)]:
         found = _follow(slots.slots, words, start)
         if found is not None:
             positions, is_opposite = found

@@ -10,8 +10,9 @@ from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.benches.bench_quantities import Quantities, Trials
 from marking.cohort.benches.off_benches import OffBench, off_benches
 from marking.cohort.benches.suspects import Suspect, mentioned, named
-from marking.cohort.evidence import listed, luck_in_words
+from marking.cohort.evidence import luck_in_words
 from marking.findings import MarkedSet
+from rubrics.formulas import listed
 from rubrics.model import Item
 
 COVERAGE = 2.0
@@ -50,7 +51,7 @@ def _direction(size: float) -> str:
 
 
 def _message(off: OffBench, at_fault: Sequence[Suspect], trial: str) -> str:
-    instruments = listed(tuple(one.instrument for one in at_fault), "or")
+    instruments = listed(tuple(one.instrument for one in at_fault), last="or")
     size = at_fault[0].factor if len(at_fault) == 1 else off.answers
     sentences = [
         f"Bench {off.bench} reads {_direction(size)}, {instruments}: {_evidence(off)}.",
@@ -99,10 +100,10 @@ def _symbol(item: Item) -> str:
 def _which(off: OffBench, at_fault: Sequence[Suspect]) -> str:
     """Return what the readings say of the instruments, and what they cannot say."""
     if len(at_fault) > 1:
-        ways = listed(tuple(f"the {one.instrument} reads {_direction(one.factor)}" for one in at_fault), "or")
+        ways = listed(tuple(f"the {one.instrument} reads {_direction(one.factor)}" for one in at_fault), last="or")
         return f"Either {ways}; these readings alone cannot tell which."
     others = tuple(f"the {one.instrument} ({_direction(one.factor)})" for one in mentioned(off.suspects))
-    return f"Less likely: {listed(others, 'or')}." if others else ""
+    return f"Less likely: {listed(others, last='or')}." if others else ""
 
 
 def _trial_words(off: OffBench) -> str:

@@ -3,7 +3,7 @@
 Ratios worked out from them, and how likely luck is.
 """
 
-from marking.cohort.evidence.odds import listed, luck_in_words
+from marking.cohort.evidence.odds import luck_in_words
 from marking.cohort.evidence.partners import Partners, partners_of, readings_key
 from marking.cohort.evidence.reworking import exponents_of, instrument_of, logs_of, readings_of, worked_out
 from marking.cohort.evidence.tails import at_least
@@ -13,7 +13,6 @@ __all__ = [
     "at_least",
     "exponents_of",
     "instrument_of",
-    "listed",
     "logs_of",
     "luck_in_words",
     "partners_of",

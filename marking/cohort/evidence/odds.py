@@ -18,10 +18,3 @@ def luck_in_words(chance: float, *, of: str) -> str:
     if chance < 0.01:
         return f"About {math.ceil(1000 * chance)} in 1000 {of} would show as much by luck."
     return f"About {math.ceil(100 * chance)} in 100 {of} would show as much by luck."
-
-
-def listed(words: tuple[str, ...], last: str = "and") -> str:
-    """Return *words* as people list them: 'a, b and c'."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from marking.class_notes import ClassNote, NoteKind
-from marking.cohort.evidence import Partners, listed, luck_in_words, partners_of
+from marking.cohort.evidence import Partners, luck_in_words, partners_of
 from marking.cohort.leads.copied import Alike, alike_pages
 from marking.cohort.leads.too_even import TooEven, too_even
 from marking.cohort.leads.worked_back import WorkedBack, worked_back
 from marking.cohort.leads.written_cells import reading_pages
 from marking.cohort.leads.wrong_alike import WrongAlike, wrong_alike
 from marking.findings import MarkedSet
+from rubrics.formulas import listed
 from rubrics.model import Rubric
 
 COPIED_CHANCE = 0.001

@@ -7,6 +7,7 @@ from marking.cohort.lesson.gaps import Gap
 from marking.cohort.lesson.reading_sets import Sheet
 from marking.cohort.lesson.slips import Slip, SlipKind
 from marking.write_up import Entry
+from rubrics.formulas import listed, printed
 from rubrics.model import Item
 
 MOST_FIGURES = 12
@@ -21,7 +22,7 @@ def slip_words(sheet: Sheet, slip: Slip) -> str:
 
 def sign_words(items: tuple[Item, ...]) -> str:
     """Return the sentences for columns whose minus signs were left out."""
-    names = _listed([item.quantity for item in items])
+    names = listed([item.quantity for item in items])
     return (
         f"{_capital(names)}: the readings look as if they were taken both ways round, but have no minus signs. "
         "Check which were taken with the connections reversed, and write their minus signs."
@@ -47,7 +48,7 @@ def _unit_words(sheet: Sheet, slip: Slip) -> str:
     number = "" if entry is None or entry.value is None else _plain(entry.value)
     likely = with_unit(number, slip.unit.symbol if slip.unit is not None else "")
     others = [sheet.rubric.items[other].quantity for other, _ in slip.cells[1:]]
-    also = f" The same holds for {_listed(others)}." if others else ""
+    also = f" The same holds for {listed(others)}." if others else ""
     return (
         f"{_place(item, row)}: {_as_written(sheet, item, at)} cannot be right here. "
         f"The number looks like {likely}: check the unit.{also}"
@@ -63,7 +64,7 @@ def _swap_words(sheet: Sheet, slip: Slip) -> str:
         f"{sheet.rubric.items[a].quantity} and {sheet.rubric.items[b].quantity}"
         for (a, _), (b, _) in zip(slip.cells[2::2], slip.cells[3::2], strict=True)
     ]
-    also = f" The same holds for {_listed(more)}." if more else ""
+    also = f" The same holds for {listed(more)}." if more else ""
     return (
         f"{_capital(first.quantity)} and {second.quantity}{where}: {_as_written(sheet, first, at)} and "
         f"{_as_written(sheet, second, at)} look exchanged. Check which number belongs where.{also}"
@@ -111,13 +112,8 @@ def _is_bare(entry: Entry, text: str) -> bool:
 
 
 def _plain(value: float) -> str:
-    text = f"{value:.{MOST_FIGURES}g}"
-    return (text if "e" not in text else number_text(value)).replace("-", "−")
+    return printed(float(f"{value:.{MOST_FIGURES}g}"))
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _listed(parts: list[str]) -> str:
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import picture
 from marking.desk.shelf import HeldSet
+from reports.wording import class_note
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,8 @@ class ClassPage:
     mean: str
     """Empty where nothing is decided."""
     out_of: int
+    ruled: str
+    """What a department ruled on the totals of the class; empty where nothing was."""
     criteria: tuple[CriterionRow, ...]
     people: tuple[StudentRow, ...]
     groups: tuple[ClassNote, ...]
@@ -65,6 +68,7 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
         students=seen.students,
         mean="" if seen.mean is None else f"{seen.mean:.1f}",
         out_of=seen.out_of,
+        ruled=class_note(held.marked),
         criteria=tuple(
             CriterionRow(
                 code=one.code, point=one.point, full=one.full, part=one.part, none=one.none, pending=one.pending
@@ -77,7 +81,7 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
                 student=script.write_up.student.code,
                 name=script.write_up.student.name,
                 bench=script.write_up.student.bench,
-                awarded=script.awarded,
+                awarded=script.total,
                 pending=script.pending,
                 out_of=script.out_of,
                 codes=" ".join(script.write_up.student.codes),

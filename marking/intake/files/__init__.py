@@ -1,6 +1,5 @@
 """From the bytes of a file to cells with the text, number and format that stood in them. Knows no practical."""
 
-from marking.intake.files.collector import without_collector
 from marking.intake.files.containers import SPREADSHEET_SUFFIXES, Container, Kind, open_container
 from marking.intake.files.csv_cells import CsvFile, Record, csv_grid, open_csv, records
 from marking.intake.files.old_formats import read_old_workbook
@@ -19,5 +18,4 @@ __all__ = [
     "read_old_workbook",
     "read_workbook",
     "records",
-    "without_collector",
 ]

@@ -16,9 +16,9 @@ from marking.intake.grids import (
     SEARCHED_ROWS,
     STUDENT_WORDS,
     DecimalHabit,
-    DecimalMarks,
     Field,
     Grid,
+    SheetMarks,
     fold,
 )
 from rubrics.faults import InputError
@@ -50,7 +50,7 @@ class CsvFile:
     @property
     def is_of_comma_country(self) -> bool:
         """Tell whether commas are so much the habit that no field is parted by them: said once, not cell by cell."""
-        return self.separator != "," and self.decimal_habit.of_file is True
+        return self.separator != "," and self.decimal_habit.is_mostly_commas
 
     @property
     def note(self) -> str:
@@ -75,9 +75,9 @@ def open_csv(container: Container) -> CsvFile:
     separator, text = _separator(text)
     _check_width(text, separator, container.name)
     file = CsvFile(name=container.name, text=text, separator=separator, encoding=encoding)
-    marks = DecimalMarks()
-    for _, fields in records(file):  # to the end: a quote that is never closed shows only there
-        marks.see(enumerate(fields, 1))
+    marks = SheetMarks()
+    for row, fields in records(file):  # to the end: a quote that is never closed shows only there
+        marks.see(row, enumerate(fields, 1))
     return replace(file, decimal_habit=marks.habit)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from marking.intake.files.containers import Container
 from marking.intake.files.workbook_cells import Book, number_field
-from marking.intake.grids import Field, Grid, SheetValue, Stored
+from marking.intake.grids import Field, Grid, SheetValue, Stored, habit_of
 from rubrics.faults import InputError
 
 _SECONDS = 30
@@ -48,7 +48,7 @@ def _grid(file: str, sheet: dict[str, Any]) -> Grid:
         field = _field(kind, value, shown)
         if field != "":
             rows.setdefault(int(row), {})[int(column)] = field
-    return Grid(file=file, sheet=str(sheet["name"]), rows=rows)
+    return Grid(file=file, sheet=str(sheet["name"]), rows=rows, decimal_habit=habit_of(rows))
 
 
 def _field(kind: str, value: object, shown: str) -> Field:

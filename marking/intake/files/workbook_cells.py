@@ -28,7 +28,7 @@ from openpyxl.worksheet._reader import WorkSheetParser
 from marking.intake.files.containers import Container
 from marking.intake.files.number_formats import plain_text, show_number
 from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
-from marking.intake.grids import MAX_FIELDS, STORED, DecimalMarks, Field, Grid, SheetValue, Stored, cell_name
+from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
 from rubrics.faults import InputError
 
 MAX_SHEET_ROW = 1_048_576
@@ -121,13 +121,11 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
             if room < 0:
                 problem = f"more than {MAX_FIELDS:,} filled cells"
                 raise InputError(file, problem, "hand in the readings alone, one class a file")
-    marks = DecimalMarks()
-    marks.see((column, text) for row in rows.values() for column, text in row.items() if isinstance(text, str))
     return Grid(
         file=file,
         sheet=sheet.title,
         rows=rows,
-        decimal_habit=marks.habit,
+        decimal_habit=habit_of(rows),
         hidden_rows=frozenset(facts.hidden_rows),
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),

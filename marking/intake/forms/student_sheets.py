@@ -114,7 +114,7 @@ def _read_line(grid: Grid, row: int, column: int, gathered: Gathered, sheaf: She
     gathered.covered.add(named.item.name)
     unit = WrittenUnit(field=grid.at(row, column + 2), heading=named.unit, cell=cell_name(row, column + 2))
     value, place = grid.at(row, column + 1), grid.place(row, column + 1)
-    comma = grid.decimal_habit.at(column + 1)
+    comma = grid.decimal_habit.at(column + 1, row, text_of(value))
     sheaf.add(
         named.item.name, SINGLE, read_entry(value, unit, named.item, place, gathered.vocabulary, decimal_comma=comma)
     )

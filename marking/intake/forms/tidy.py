@@ -9,7 +9,18 @@ from difflib import get_close_matches
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
-from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
+from marking.intake.grids import (
+    MAX_COLUMNS,
+    MAX_HEADING,
+    NO_HABIT,
+    DecimalHabit,
+    DecimalMarks,
+    Field,
+    cell_name,
+    fold,
+    is_empty,
+    text_of,
+)
 from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_class, says_absent
 from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
@@ -48,7 +59,8 @@ class TidySheet:
     batch: Batch
     notebook: Notebook
     """For what belongs to no practical."""
-    decimal_comma: bool | None = None
+    decimal_habit: DecimalHabit = NO_HABIT
+    """Of the whole file."""
     met: set[str] = field(default_factory=set)
     """Practicals that the file has lines for."""
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
@@ -57,6 +69,8 @@ class TidySheet:
     _person: list[Field] = field(default_factory=list)
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
+    _marks: tuple[DecimalMarks, DecimalMarks] = field(default_factory=lambda: (DecimalMarks(), DecimalMarks()))
+    """Those of each student, and of each item."""
     _row: int = 0
     _passed_over: bool = False
     """The lines are about the class."""
@@ -65,6 +79,9 @@ class TidySheet:
         """Read all lines into the piles of their practicals."""
         positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
         width = max(positions) + 1
+        if self.decimal_habit.has_commas:
+            lines = list(lines)
+            self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
             cells = [fields[at] if 0 <= at < count else "" for at in positions]
@@ -72,6 +89,21 @@ class TidySheet:
             if any(cells) or rest:
                 self._read_line(cells, rest)
         self._tell_unknown()
+
+    def _see_marks(self, lines: Sequence[Line]) -> None:
+        # What 1,002 is depends on the hand that wrote it, and on the column that it stands in.
+        student, item, entry = (self.columns[heading] for heading in ("student", "item", "entry"))
+        last = max(student, item, entry)
+        for _, fields in lines:
+            if len(fields) > last and isinstance(text := fields[entry], str) and ("," in text or "." in text):
+                for marks, key in zip(self._marks, (fields[student], fields[item]), strict=True):
+                    marks.see(text_of(key).strip(), text)
+
+    def _decimal_comma(self, student: Field, item: Field, entry: Field) -> bool | None:
+        if not self.decimal_habit.has_commas:
+            return None
+        habits = [m.of(text_of(key).strip()) for m, key in zip(self._marks, (student, item), strict=True)]
+        return self.decimal_habit.agreed(text_of(entry), *habits)
 
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
@@ -102,7 +134,8 @@ class TidySheet:
             )
         if number is not None:
             beside = WrittenUnit(field=unit, heading=named.unit)
-            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
+            comma = self._decimal_comma(person[0], item_name, entry)
+            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
 
     def _find_person(
         self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
@@ -133,10 +166,12 @@ class TidySheet:
         sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
-    def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:
+    def _entry(
+        self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str], comma: bool | None
+    ) -> Entry:
         place = self._place("entry")
         if not rest:
-            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma)
+            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=comma)
         said = "more fields than headings (a decimal comma without quotes?)"
         raw = ",".join((text_of(value), unit.typed, *rest))
         return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))

@@ -185,7 +185,7 @@ class WideSheet:
             cell=cell_name(row, column) if column is not None else "",
         )
         place = self.grid.place(row, heading.column)
-        comma = self.grid.decimal_habit.at(heading.column)
+        comma = self.grid.decimal_habit.at(heading.column, row, text_of(value))
         entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=comma)
         if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
             self._watch.see(value, heading.column, place.cell)

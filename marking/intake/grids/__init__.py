@@ -1,7 +1,7 @@
 """A sheet as it was found, and which column is which: cells in, headings matched to items out."""
 
 from marking.intake.grids.column_maps import read_column_map
-from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks
+from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks, SheetMarks, habit_of
 from marking.intake.grids.grid import (
     MAX_FIELDS,
     STORED,
@@ -56,6 +56,7 @@ __all__ = [
     "Meaning",
     "Merge",
     "Named",
+    "SheetMarks",
     "SheetValue",
     "Stored",
     "Vocabulary",
@@ -63,6 +64,7 @@ __all__ = [
     "column_letters",
     "find_headings",
     "fold",
+    "habit_of",
     "is_count",
     "is_empty",
     "proposed_map",

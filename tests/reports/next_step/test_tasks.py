@@ -11,8 +11,8 @@ import pytest
 from marking.findings import Cause, Outcome
 from reports.next_step.tasks import ARITHMETIC, Task, question_of_set, starter
 from reports.next_step.what_now import task_for
-from reports.wording.printed_numbers import printed
 from reports.wording.sentences import wording
+from rubrics.formulas import printed
 from rubrics.load import load_catalogue
 from tests.reports.invented import (
     a_student,

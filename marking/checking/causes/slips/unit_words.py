@@ -9,6 +9,7 @@ import numpy as np
 from marking.checking.answers import unit_used
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, WrongAnswers
+from rubrics.formulas import printed
 from rubrics.model import Item
 from rubrics.units import Unit
 
@@ -119,5 +120,4 @@ def size_text(answer: float, right: float) -> str:
 
 
 def _plain(value: float) -> str:
-    text = number_text(value, 5)
-    return text.rstrip("0").rstrip(".") if "." in text and "×" not in text else text
+    return printed(float(f"{value:.5g}"))

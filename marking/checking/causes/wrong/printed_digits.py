@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, ten_to
-from marking.checking.case import number_text
 from marking.checking.causes.wrong.hypothesis import Values
+from rubrics.formulas import printed
 
 Digits = NDArray[np.int64]
 
@@ -64,5 +64,4 @@ def leaves_idle_zero(digits: Digits, low: int, length: Places, last: Places) -> 
 
 def meant_text(value: float) -> str:
     """Return a number that was meant, as a person would write it."""
-    text = number_text(value, 4)
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return printed(float(f"{value:.4g}"))
