@@ -107,6 +107,7 @@ def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_pa
     broken += faults(head)
     head.goto(f"{address}/moderation")
     head.fill("#seed", "7")
+    head.fill("#boundaries", "4,7,10")
     with head.expect_navigation():
         head.click("main form button.first")
     where = head.url
@@ -117,6 +118,7 @@ def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_pa
         page.set_input_files("#file", str(pack))
         with page.expect_navigation():
             page.click("button[value=file]")
+        assert "handed in" in page.inner_text("main")
     head.goto(where)
     assert "Mean difference" in head.inner_text("main")
     broken += faults(head)
