@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -127,7 +126,7 @@ def t_limit(freedom: float, share: float) -> float:
     if share < 0.5:
         return -t_limit(freedom, 1.0 - share)
     if math.isinf(freedom):
-        return NormalDist().inv_cdf(share)
+        return _where(lambda t: 0.5 * math.erfc(t / math.sqrt(2.0)) - (1.0 - share))
     tail = 1.0 - share
     return _where(lambda t: _t_tail(freedom, t) - tail)
 

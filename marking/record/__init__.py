@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from marking.record.erasing import erase_student
     from marking.record.exchange import export_lines, import_lines
     from marking.record.keeping import Kept, Maker, adjustment_in, keep, keep_works, name_set, proposed_class
-    from marking.record.marked_versions import mark_versions
     from marking.record.mending import cell_of, entries_of, slot_of
     from marking.record.opening import open_record
     from marking.record.state import adjusted_mark, seen, sentence_of, standing_rulings, version_of, with_decisions
@@ -87,7 +86,6 @@ __all__ = [
     "import_lines",
     "keep",
     "keep_works",
-    "mark_versions",
     "name_set",
     "open_record",
     "proposed_class",
@@ -144,7 +142,6 @@ _FILES = {
     "import_lines": "exchange",
     "keep": "keeping",
     "keep_works": "keeping",
-    "mark_versions": "marked_versions",
     "name_set": "keeping",
     "open_record": "opening",
     "proposed_class": "keeping",

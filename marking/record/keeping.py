@@ -8,9 +8,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
 from marking.record.decisions import Decision, Erased, ModerationRuled, SetName, SetRead, department_set
-from marking.record.marked_versions import mark_versions
 from marking.record.mending import with_mended_cells
 from marking.record.state import ruling_for, standing_rulings, with_decisions
 from marking.record.store import OvertakenError, Record, is_closed
