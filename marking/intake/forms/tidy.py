@@ -31,6 +31,10 @@ _NEEDED = {"student", "item", "entry"}
 _PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
 _CELL = ("item", "row", "entry", "unit")
 
+_MOST_UNKNOWN = 8
+"""Names that are told one by one; more are told together."""
+_LISTED = 5
+
 Line = tuple[int, Sequence[Field]]
 """Number of the row and its fields."""
 
@@ -181,17 +185,40 @@ class TidySheet:
         self._unknown_at.setdefault((kind, written), self._place(heading))
 
     def _tell_unknown(self) -> None:
-        for (kind, written), count in self.unknown.items():
-            place = self._unknown_at[kind, written]
-            lines = "one line" if count == 1 else f"{count} lines"
-            if kind == "practical":
-                known = list(self.batch.rubrics)
-                notebook = self.notebook
-                said = f"{quote(written)} is no practical known here" if written else "no practical is named"
+        by_kind: dict[str, list[str]] = {}
+        for kind, written in self.unknown:
+            by_kind.setdefault(kind, []).append(written)
+        for kind, names in by_kind.items():
+            if len(names) > _MOST_UNKNOWN:
+                self._tell_many(kind, names)
             else:
-                known = list(self.batch.rubrics[kind].items)
-                notebook = self.batch.gathered(kind).notebook
-                said = f"{quote(written)} is no item of {kind} (items: {', '.join(known)})"
-            near = get_close_matches(written, known, n=1)
-            hint = f"; nearest: {near[0]}" if near else ""
-            notebook.tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=place)
+                for written in names:
+                    self._tell_one(kind, written)
+
+    def _tell_many(self, kind: str, names: Sequence[str]) -> None:
+        first = ", ".join(map(quote, names[:_LISTED]))
+        what = "practicals known here" if kind == "practical" else f"items of {kind}"
+        lines = sum(self.unknown[kind, written] for written in names)
+        known = list(self.batch.rubrics if kind == "practical" else self.batch.rubrics[kind].items)
+        said = f"{len(names):,} names are no {what} ({first} and more; known: {', '.join(known)})"
+        place = self._unknown_at[kind, names[0]]
+        self._notebook_of(kind).tell(
+            Weight.QUERY, f"{said}; {lines:,} lines not used", "Correct the names", place=place
+        )
+
+    def _notebook_of(self, kind: str) -> Notebook:
+        return self.notebook if kind == "practical" else self.batch.gathered(kind).notebook
+
+    def _tell_one(self, kind: str, written: str) -> None:
+        count = self.unknown[kind, written]
+        lines = "one line" if count == 1 else f"{count} lines"
+        if kind == "practical":
+            known = list(self.batch.rubrics)
+            said = f"{quote(written)} is no practical known here" if written else "no practical is named"
+        else:
+            known = list(self.batch.rubrics[kind].items)
+            said = f"{quote(written)} is no item of {kind} (items: {', '.join(known)})"
+        near = get_close_matches(written, known, n=1)
+        hint = f"; nearest: {near[0]}" if near else ""
+        place = self._unknown_at[kind, written]
+        self._notebook_of(kind).tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=place)
