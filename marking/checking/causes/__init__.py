@@ -3,18 +3,8 @@
 In: the wrong answers of a class. Out: for each the likeliest causes and how sure. Never knows marks.
 """
 
-from marking.checking.causes.certain import CERTAIN, CERTAIN_FORMULA, certain_cause, certain_slips, denies
-from marking.checking.causes.explaining import explain
+from marking.checking.causes.certain import CERTAIN, certain_slips, denies
+from marking.checking.causes.explaining import Explained, explain
 from marking.checking.causes.priors import Priors, learn, load_priors
 
-__all__ = [
-    "CERTAIN",
-    "CERTAIN_FORMULA",
-    "Priors",
-    "certain_cause",
-    "certain_slips",
-    "denies",
-    "explain",
-    "learn",
-    "load_priors",
-]
+__all__ = ["CERTAIN", "Explained", "Priors", "certain_slips", "denies", "explain", "learn", "load_priors"]

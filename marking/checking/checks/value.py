@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, written
-from marking.checking.causes import CERTAIN, CERTAIN_FORMULA, certain_cause
+from marking.checking.case import Case, Line, slips_printed, written
+from marking.checking.causes import CERTAIN
 from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.means import mean_line
 from marking.checking.checks.method import proved_line
 from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
-from marking.findings import Basis, Cause, Outcome
+from marking.findings import Basis, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
@@ -50,16 +50,12 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
 def _is_named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> bool:
     """Tell whether a wrong answer is, by arithmetic alone and whatever the class did, a named slip of *details*."""
     found = case.certain.get((item.name, case.student, row - 1), ())
-    cause = certain_cause(found) if found and details else None
-    named = [slip for slip in case.rubric.slips if slip.answer == item.name and slip.detail in details]
-    words = set(details)
-    enough = CERTAIN
-    if any(slip.cause == Cause.SIGN for slip in named):
-        # A lost sign is one thing, however it was lost.
-        words |= {f"{item.name}: sign", *(slip.formula.text for slip in named)}
-        enough = CERTAIN_FORMULA
-    share = sum(one.probability for one in found if one.detail in words)
-    return cause is not None and found[0].detail in words and share >= enough
+    share = sum(one.probability for one in found if one.detail in details)
+    if found and found[0].detail in details and share >= CERTAIN:
+        return True
+    # One whose formula prints the answer is that slip, whatever its general name.
+    printed = {one.detail for one in slips_printed(case, item, row)}
+    return bool(printed) and printed <= set(details)
 
 
 def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
