@@ -8,7 +8,7 @@ import pytest
 
 from marking.checking.answers import judge, lay_out
 from marking.checking.causes import Priors, certain_slips, denies, explain, load_priors
-from marking.checking.causes.certain import CERTAIN
+from marking.checking.causes.certain import CERTAIN, CERTAIN_FORMULA
 from marking.findings import Cause, Explanation
 from marking.intake.read_inputs import read_inputs
 from marking.write_up import ClassSet
@@ -31,10 +31,12 @@ UNIT, TURNED = Cause.UNIT_CONVERSION, Cause.REARRANGEMENT
     ("told", "lost_by", "denied"),
     [
         ((), ["rearrangement"], None),
-        ((explained(TURNED, CERTAIN),), ["rearrangement"], True),
-        ((explained(TURNED, CERTAIN - 0.001),), ["rearrangement"], None),
-        ((explained(TURNED, 0.5), explained(TURNED, 0.45)), ["rearrangement"], True),
-        ((explained(TURNED, 0.9), explained(UNIT, 0.1)), ["rearrangement"], None),
+        ((explained(TURNED, CERTAIN_FORMULA),), ["rearrangement"], True),
+        ((explained(TURNED, CERTAIN_FORMULA - 0.001),), ["rearrangement"], None),
+        ((explained(TURNED, 0.5), explained(TURNED, 0.42)), ["rearrangement"], True),
+        ((explained(TURNED, 0.89), explained(UNIT, 0.11)), ["rearrangement"], None),
+        ((explained(UNIT, CERTAIN),), ["unit-conversion"], True),
+        ((explained(UNIT, CERTAIN - 0.001),), ["unit-conversion"], None),
         ((explained(TURNED, 1.0),), [], None),
         ((explained(TURNED, 1.0),), ["sign"], None),
         ((explained(UNIT, 1.0, "m: g for kg"),), ["rearrangement"], False),
