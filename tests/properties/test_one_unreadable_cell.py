@@ -29,9 +29,7 @@ def _unreadable(entry: Entry) -> Entry:
 
 def _spoilt(work: WriteUp) -> Iterator[tuple[str, WriteUp]]:
     cells = [(name, 0) for name, entry in work.singles.items() if entry.state is State.NUMBER]
-    cells += [
-        (name, row) for name, rows in work.columns.items() for row, e in rows.items() if e.state is State.NUMBER
-    ]
+    cells += [(name, row) for name, rows in work.columns.items() for row, e in rows.items() if e.state is State.NUMBER]
     step = max(1, -(-len(cells) // MOST_CELLS))
     for name, row in cells[::step]:
         student = replace(work.student, code=f"{work.student.code} {name} {row}")
