@@ -244,6 +244,10 @@ def _add_explain(explain: argparse.ArgumentParser) -> None:
     explain.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own")
 
 
+_WRITES = ("out", "each", "print", "kit", "as_workbook", "as_toml", "record")
+"""Options that name a file or a folder to be written."""
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line; return 0 done, 1 done but something needs attention, 2 nothing was done."""
     with told_in_a_line() as told:
@@ -259,7 +263,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return NOTHING_DONE
         if chosen.verb == "help":
             return parser.show_help(chosen.about)
-        told.where = getattr(chosen, "out", None) or ""
+        named = (getattr(chosen, option, None) for option in _WRITES)
+        told.where = next((place for place in named if isinstance(place, str) and place), "")
         room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
         with collector_resting():
             module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from rapidfuzz import fuzz
 
+from marking.outputs import put_file
 from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
@@ -59,7 +60,7 @@ def start_practical(arguments: argparse.Namespace) -> int:
     if out.exists():
         raise InputError(out.name, "there is such a file already, and it may hold your work", "choose another name")
     out.parent.mkdir(parents=True, exist_ok=True)
-    out.write_text(started(text, source, name, _title_of(words)), encoding="utf-8", newline="\n")
+    put_file(out, started(text, source, name, _title_of(words)).encode())
     try:
         read_rubric(out)
     except Exception:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.collector import collector_resting
-from marking.intake.entries import Batch, Gathered, settle
+from marking.intake.entries import PREFIX, WHY, Batch, Gathered, settle
 from marking.intake.files import Container, Kind, open_container
 from marking.intake.forms import read_csv, read_trials_file, settled_trials, trial_batch
 from marking.intake.grids import read_column_map
@@ -260,8 +260,9 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
 
 
 def _tell_missing_columns(gathered: Gathered) -> None:
-    if not gathered.heading_rows:
-        return
+    names = gathered.vocabulary.rubric.items
+    if not gathered.heading_rows or all(name.startswith((PREFIX, WHY)) for name in gathered.covered & names.keys()):
+        return  # a sheet of ticks has no columns for readings
     rubric = gathered.vocabulary.rubric
     wanted = [
         item

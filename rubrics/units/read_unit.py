@@ -16,6 +16,7 @@ from rubrics.units.comparison import ANGLES, is_same_quantity, is_same_scale, re
 from rubrics.units.counted_things import says_number_of, without_thing
 from rubrics.units.grammar import Expression, Remark, parse
 from rubrics.units.quantities import compose, terms_of
+from rubrics.units.scales import scale_of
 from rubrics.units.signs import MAX_LENGTH, tidy
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import AS_TYPED, OTHER_CASE, Context
@@ -267,7 +268,17 @@ def _refuse(typed: str, ways: Sequence[Way], wanted: Unit) -> UnitReading:
     )
     if understood is None:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
+    if _is_slip_of_the_hand(understood):
+        return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
     unit = compose(understood.terms)
     is_turned = unit.dimension != NO_DIMENSION and unit.dimension == tuple(-power for power in wanted.dimension)
     note = f"{unit.symbol} is upside down" if is_turned else f"{unit.symbol or 'this'} is a unit of another quantity"
     return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=unit, note=note)
+
+
+def _is_slip_of_the_hand(way: Way) -> bool:
+    """Tell whether two scales of one quantity are multiplied: kgg is a key pressed twice, and no kilogram gram."""
+    above = [scale_of(symbol).dimension for symbol, power in way.terms if power > 0]
+    return len(above) > len(
+        {dimension for dimension in above if dimension != NO_DIMENSION} | {NO_DIMENSION} & set(above)
+    )

@@ -41,7 +41,7 @@ def test_done_is_status_0(call: Callable[[Path], list[str]], tmp_path: Path) -> 
 
 def _with_letter_o(place: Path) -> list[str]:
     path = write_class(place / "10A.csv", ["S1", "S2"])
-    path.write_text(path.read_text(encoding="utf-8").replace("40.0", "4O.0", 1), encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8").replace("40.0", "4S.0", 1), encoding="utf-8")
     return ["mark", str(path), "--out", str(place / "results")]
 
 

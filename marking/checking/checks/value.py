@@ -93,6 +93,8 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
     followed = case.expected(item, row, entry, followed=True)
     expected = case.expected(item, row, entry, followed=False) if followed is None else followed
     facts = case.full_facts(item, at, entry, expected, followed=followed is not None)
+    if verdict is Judgement.WRONG and _hangs_on_unread(case, item, row):
+        verdict, expected = Judgement.NOT_RECALCULABLE, None
     if verdict is Judgement.WRONG:
         return Line(
             item=item.name,
@@ -121,6 +123,22 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
 def _is_unclear(entry: Entry) -> bool:
     """Tell whether a unit stands there that cannot be read for sure."""
     return entry.unit is not None and entry.unit.unit is None and bool(entry.unit.typed)
+
+
+def _hangs_on_unread(case: Case, item: Item, row: int) -> bool:
+    """Tell whether an answer that it may follow from is written but cannot be read: 4#7, and what was it?"""
+    for name in item.formula.names if item.formula else ():
+        earlier = case.rubric.items.get(name)
+        if earlier is None or earlier.role is not Role.ANSWER:
+            continue
+        is_whole_column = earlier.table is not None and item.table is None
+        rows = [at for at, _ in case.answer_entries(earlier)] if is_whole_column else [row]
+        entries = [case.entry(earlier, at) for at in rows]
+        if any(entry is not None and entry.state is State.UNREADABLE for entry in entries):
+            return True
+        if any(_hangs_on_unread(case, earlier, at) for at in rows):
+            return True
+    return False
 
 
 def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:

@@ -9,6 +9,7 @@ from marking.intake.entries.dashes import DASHES
 from marking.intake.entries.doubts import TIME, Written, doubt
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
+from marking.intake.entries.typed_ticks import WHY
 from marking.intake.grids import (
     Field,
     SheetValue,
@@ -78,7 +79,7 @@ def read_entry(
     """
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
-    if item.is_words:
+    if item.is_words or item.name.startswith(WHY):
         return _words(text_of(value), item, place)
     near = vocabulary.unit_of(unit.typed, item)
     reading = _read(value, near, item, vocabulary, decimal_comma)

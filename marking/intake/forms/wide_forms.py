@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping, Sequence
 
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered
@@ -24,6 +25,7 @@ from marking.intake.grids import (
 )
 from marking.intake.remarks import tell_headings, tell_hidden, tell_strays
 from rubrics.faults import InputError
+from rubrics.model import Item, Role
 
 _LISTED = 15
 _SAY_WHICH = "run again with --practical and one of these"
@@ -53,6 +55,8 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
         raise InputError(file, problem, "take one of the two out, and run again")
     if not any(_has_students(grid, headings) for grid, headings in fitting):
         raise InputError(file, "there are no students in this file", "fill in at least one row, and run again")
+    for _, headings in fitting:
+        _check_for_form(headings, file, vocabulary)
     gathered = batch.gathered(said)
     for grid, headings in fitting:
         _read_sheet(grid, headings, gathered, batch, is_ours=bool(practical))
@@ -138,20 +142,45 @@ def _stands_across(grid: Grid, vocabulary: Vocabulary) -> bool:
     return len(items) > 1 and any(names_student(fold(name[:MAX_HEADING])) for name in names)
 
 
-def _proposal(grid: Grid | None, vocabulary: Vocabulary) -> str:
-    # A form's questions are its headings, and nobody can head them anew: offer the map that would read it.
-    if grid is None:
-        return ""
-    items = [item for name, item in vocabulary.rubric.items.items() if not name.startswith((PREFIX, WHY))]
-    fields = max((grid.rows[row] for row in list(grid.filled_rows())[:SEARCHED_ROWS]), key=_count_texts)
-    lines = proposed_map([text_of(fields[column]) for column in sorted(fields)[:MAX_COLUMNS]], vocabulary, items)
-    if not lines:
-        return ""
+def _check_for_form(headings: HeadingRow, file: str, vocabulary: Vocabulary) -> None:
+    """Refuse a form's export, of whose questions only some happen to be called like items, and offer the map.
+
+    Raises:
+        InputError: Readings are missing, and columns that nobody knows look like them.
+    """
+    covered = {heading.item for heading in headings.used}
+    items = vocabulary.rubric.items
+    wanted = {name for name, item in items.items() if item.role is Role.READING and name not in covered}
+    if not wanted or all(heading.meaning is not Meaning.UNKNOWN for heading in headings.headings):
+        return
+    lines = proposed_map([heading.text for heading in headings.headings], vocabulary, _asked_for(vocabulary))
+    meant = {str(says).split(" ")[0] for says in tomllib.loads(lines).values()} & wanted
+    if meant:
+        problem = f"no column is headed {', '.join(name for name in items if name in meant)}, but some look like it"
+        raise InputError(file, problem, f"head them so{_as_offer(lines)}")
+
+
+def _asked_for(vocabulary: Vocabulary) -> list[Item]:
+    return [item for name, item in vocabulary.rubric.items.items() if not name.startswith((PREFIX, WHY))]
+
+
+def _as_offer(lines: str) -> str:
     indented = lines.replace("\n", "\n    ")
     return (
         ". Or is it a form's export? Then save these lines as map.toml, correct what is not right, and run again with "
         f"--columns map.toml:\n    {indented}"
     )
+
+
+def _proposal(grid: Grid | None, vocabulary: Vocabulary) -> str:
+    # A form's questions are its headings, and nobody can head them anew: offer the map that would read it.
+    if grid is None:
+        return ""
+    fields = max((grid.rows[row] for row in list(grid.filled_rows())[:SEARCHED_ROWS]), key=_count_texts)
+    lines = proposed_map(
+        [text_of(fields[column]) for column in sorted(fields)[:MAX_COLUMNS]], vocabulary, _asked_for(vocabulary)
+    )
+    return _as_offer(lines) if lines else ""
 
 
 def _count_texts(fields: Mapping[int, Field]) -> int:

@@ -193,7 +193,7 @@ def _settle_people(headings: list[Heading]) -> list[Heading]:
     ranks = {heading.column: rank_of(fold(heading.text)) for heading in people}
     best: dict[Meaning, int] = {}
     for heading in people:
-        best[heading.meaning] = min(ranks[heading.column], best.get(heading.meaning, WEAK))
+        best[heading.meaning] = min(ranks[heading.column], best.get(heading.meaning, ranks[heading.column]))
     # An address or initials say who it is only where nothing better does.
     has_better = any(best.get(meaning, WEAK) < WEAK for meaning in WHO)
 

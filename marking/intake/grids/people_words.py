@@ -88,22 +88,28 @@ _WEAK_WORDS = {
         ("id", "initials", "reg no.", "reg. no.", "registration number", "roll no.", "roll number"), Meaning.STUDENT
     ),
     **dict.fromkeys(("admission no.", "admission number", "username", "user name", "user", "login"), Meaning.STUDENT),
-    **dict.fromkeys(("email", "e-mail", "email address", "e-mail address", "your code", "your id"), Meaning.STUDENT),
+    **dict.fromkeys(("email", "e-mail", "email address", "e-mail address"), Meaning.STUDENT),
+}
+_OF_FORMS = {
+    **dict.fromkeys(("your code", "your id", "your number"), Meaning.STUDENT),
     **dict.fromkeys(("your name", "your full name"), Meaning.NAME),
 }
 _COUNTED = len(PEOPLE_WORDS)
+_LAST = 2 * WEAK
 
 
 def person_called(word: str) -> Meaning | None:
     """Return what a folded heading says of people: 'name of student' is a name; None for any other."""
-    return PEOPLE_WORDS.get(word) or _by_its_words(word) or _WEAK_WORDS.get(word)
+    return PEOPLE_WORDS.get(word) or _by_its_words(word) or _OF_FORMS.get(word) or _WEAK_WORDS.get(word)
 
 
 def rank_of(word: str) -> int:
     """Return how plainly a folded heading says it, 0 the plainest: 'student', then 'candidate no.', then 'id'."""
     if word in _RANKS:
         return _RANKS[word]
-    return _COUNTED if _by_its_words(word) is not None else WEAK
+    if _by_its_words(word) is not None or word in _OF_FORMS:
+        return _COUNTED
+    return WEAK + list(_WEAK_WORDS).index(word) if word in _WEAK_WORDS else _LAST
 
 
 def names_student(word: str) -> bool:

@@ -34,8 +34,8 @@ _COMPARED_FIRST = re.compile(
     rf"^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)", re.IGNORECASE
 )
 _NONE_FOUND = re.compile(
-    r"(?:i |we |there (?:was|were|are|is) )?"
-    r"(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|none|never|zero)"
+    r"(?!not (?:count|counted|here|in|there|at|this|me|us)\b)(?:i |we |there (?:was|were|are|is) )?"
+    r"(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|none|nothing|never|zero)"
     r"(?: (?:i|we|see|seen|saw|find|found|count|counted|spot|get|got|have|had|at|all|any|one|there|here|in|this|the|"
     r"square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?",
     re.IGNORECASE,
@@ -164,6 +164,7 @@ _TENS = {
 }
 _NUMBER_IN_WORDS = re.compile(
     rf"^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
-    rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])(?! (?:or|to|and|of|more|less|too|times|hundred|thousand)\b)",
+    rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])"
+    r"(?! (?:or|to|and(?! a | three)|of|more|less|too|times|hundred|thousand)\b)",
     re.IGNORECASE,
 )

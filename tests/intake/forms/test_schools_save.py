@@ -9,6 +9,7 @@ import pytest
 
 from marking.intake import read_inputs
 from marking.write_up import ClassSet, State, Weight
+from rubrics.faults import InputError
 from rubrics.load import load_catalogue
 
 BLOCK = "specific-heat-block"
@@ -188,3 +189,41 @@ def test_a_comma_in_a_tidy_file_is_read_as_its_writer_writes(
     one = read(tmp_path, "\n".join(["student,item,entry,unit", *his, *hers, f'{student},c,"{entry}",J/(kg K)']))
     found = next(work for work in one.write_ups if work.student.code == student).singles["c"]
     assert (found.state is State.NUMBER) is is_read
+
+
+_QUESTIONS = {
+    "Timestamp": "2025-05-01",
+    "How much energy did the meter show? (J)": "20400",
+    "Email Address": "a@x.example",
+    "Your code": "A01",
+    "What is the mass of your block in kg?": "0.998",
+    "Specific heat capacity of the metal": "973 J/(kg °C)",
+    "Temperature at the start (°C)": "20.5",
+    "Highest temperature after switching off (°C)": "41.5",
+}
+
+
+@pytest.mark.parametrize("turn", [0, 3, 5])
+def test_a_form_is_offered_its_map_and_read_with_it(turn: int, tmp_path: Path) -> None:
+    """Given with the practical alone, in whatever order its columns stand: refused with a map that reads it."""
+    names = [*_QUESTIONS][turn:] + [*_QUESTIONS][:turn]
+    file = tmp_path / "form.csv"
+    file.write_text(f"{','.join(names)}\n{','.join(_QUESTIONS[name] for name in names)}\n", encoding="utf-8")
+    with pytest.raises(InputError, match=r"save these lines as map\.toml") as refused:
+        read_inputs([file], load_catalogue(), practical=BLOCK)
+    offered = str(refused.value).partition("--columns map.toml:\n")[2]
+    (tmp_path / "map.toml").write_text(offered, encoding="utf-8")
+    (one,) = read_inputs([file], load_catalogue(), practical=BLOCK, columns=tmp_path / "map.toml")
+    (work,) = one.write_ups
+    assert work.student.code == "A01"
+    values = {name: entry.value for name, entry in work.singles.items()}
+    assert values == {"m": 0.998, "T_start": 20.5, "T_end": 41.5, "E": 20400, "c": 973}
+
+
+def test_ticks_and_their_reasons_alone_are_read_without_a_word(tmp_path: Path) -> None:
+    """A sheet of ticks has no columns for readings, and a reason is no number; nothing is said of either."""
+    one = read(tmp_path, "student,tick R1,why R1\nA01,x,balance read 3 g high\n")
+    assert {code: (tick.marks, tick.why) for code, tick in one.write_ups[0].ticks.items()} == {
+        "R1": (0, "balance read 3 g high")
+    }
+    assert one.remarks == ()
