@@ -57,10 +57,23 @@ def _lines(work: WriteUp, code: str) -> list[tuple[str, ...]]:
 class Sat:
     """A desk in a process of its own, and whoever sits there."""
 
-    def __init__(self, record: Path) -> None:
-        """Open it."""
+    def __init__(self, record: Path | str, *more: str) -> None:
+        """Open it, with *more* options."""
         self.began = time.perf_counter()
-        command = [sys.executable, "-m", "marking", "desk", "--record", str(record), "--no-browser", "--by", "Ms Hale"]
+        self.start = ""
+        """Begins the address of the first set, once it is read."""
+        command = [
+            sys.executable,
+            "-m",
+            "marking",
+            "desk",
+            "--record",
+            str(record),
+            "--no-browser",
+            "--by",
+            "Ms Hale",
+            *more,
+        ]
         self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
         assert self.process.stdout is not None
         found = re.search(r"(http://[^/]+)/\?key=(\S+)", self.process.stdout.readline())
@@ -80,6 +93,7 @@ class Sat:
         while "data-again" in self.page:
             time.sleep(0.05)
             self.page = self.client.get("/").text
+        self.start = re.findall(r'href="(/set/\w+)/', self.page)[0]
         return time.perf_counter() - self.began
 
     def timed(self, path: str) -> float:
@@ -108,7 +122,7 @@ class Sat:
 
 
 def measured(folder: Path, classes: int, students: int = STUDENTS) -> tuple[dict[str, list[float]], dict[str, float]]:
-    """Return seconds on the clock for each kind of page, and those that the desk worked, of *students* in five practicals."""
+    """Return seconds on the clock for each kind of page, and those that the desk worked for it."""
     dealt(folder / "desk.sets", classes, students)
     first = Sat(folder / "desk.record")
     first.all_read()
