@@ -39,7 +39,7 @@ def test_a_bomb_costs_one_file(empty: Sitting) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["who", "sample", "static", "set", "..", "department", "con", "key=1", "%2e%2e", "a/b?c#d"]
+    "name", ["who", "sets", "static", "set", "..", "department", "con", "key=1", "%2e%2e", "a/b?c#d"]
 )
 def test_names_that_look_like_addresses(empty: Sitting, name: str) -> None:
     """Classes, files and students of such names are a class, a file and a student."""

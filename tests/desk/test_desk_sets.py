@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import re
-import statistics
 import time
 from pathlib import Path
 
@@ -14,8 +13,9 @@ import pytest
 
 from marking.desk.frame import SAMPLE
 from marking.desk.pages.over_time_page import over_time_page
+from marking.desk.shelf import Shelf
 from marking.record.opening import open_record
-from marking.record.store import Record
+from tests.benchmarks.desk_pages import measured
 from tests.checking.rows import CUBOID, HEADINGS, split
 from tests.desk.sitting import RUBRICS, Sitting, sit
 
@@ -167,30 +167,34 @@ def test_every_page_leads_on(sample: Sitting) -> None:
         assert sample.client.get(address).status_code == 200, address
 
 
+def test_a_set_shows_before_its_files_are_read(
+    sample: Sitting, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The desk opens with what the record knows; whoever goes to a set has it read before its turn."""
+    sample.press(sample.get(f"/set/{sample.held().sid}/decide"), "give:1")
+    sample.desk.shelf.take_down(sample.held())
+    waits = sum(mark.marks is None for one in sample.held().marked.scripts for mark in one.criteria)
+    monkeypatch.setattr(Shelf, "_read_all", lambda *_: None)
+    other = sit(open_record(str(tmp_path / "desk.record"), may_begin=False), sample.desk.shelf.folder, prefix="n")
+    sid = sample.held().sid
+    page = other.get("/")
+    assert f'href="/set/{sid}/decide"' in page
+    assert f"<td>{waits}</td>" in page
+    assert "waits its turn" in page
+    assert other.desk.shelf.stages
+    assert "This mark waits" in other.get(f"/set/{sid}/decide")
+    assert other.desk.shelf.reading == ()
+    assert other.held().marked.scripts == sample.held().marked.scripts
+    assert other.client.get("/set/ffffffffffff/decide").status_code == 404
+
+
 @pytest.mark.campaign
-def test_pages_of_a_large_record_answer_at_once(record: Record, tmp_path: Path) -> None:
-    """300 students in 5 practicals' sets: 100 ms at the middle, whichever page."""
-    sitting = sit(record, tmp_path / "sets")
-    for number in range(5):
-        entries = {f"{number}S{student:03}": CUBOID for student in range(300)}
-        drop(sitting, (f"class{number}.csv", class_csv(entries)))
-    sets = sitting.desk.shelf.sets()
-    assert len(sets) == 5
-    seconds = []
-    for held in sets:
-        page = sitting.get(f"/set/{held.sid}/decide")
-        for _ in range(4):
-            start = time.perf_counter()
-            _, _, page = sitting.press(page, "give:1")
-            seconds.append(time.perf_counter() - start)
-        for path in (
-            "/",
-            *(f"/set/{held.sid}/{name}" for name in ("cells", "student/7", "feedback", "close", "decide")),
-        ):
-            start = time.perf_counter()
-            sitting.get(path)
-            seconds.append(time.perf_counter() - start)
-    assert statistics.median(seconds) < 0.1, sorted(seconds)
+def test_pages_of_a_large_record_answer_at_once(tmp_path: Path) -> None:
+    """300 students in 5 practicals, as mixed as the samples: 100 ms at the middle whichever page, 2 s to open."""
+    _, worked = measured(tmp_path, classes=1)
+    # What the desk itself works, which is the time on the clock where nothing else runs.
+    assert worked.pop("opening: the first page") < 2
+    assert {name: seconds for name, seconds in worked.items() if seconds > 0.1} == {}
 
 
 def test_the_sample_set_is_the_one_among_the_samples() -> None:
