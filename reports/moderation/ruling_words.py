@@ -83,7 +83,7 @@ def signature_sentences(state: Standing) -> list[str]:
     for role in SigningRole:
         one = given.get(role.value)
         slots = {"role": words[role.value], "who": one.who if one else "", "when": one.when[:10] if one else ""}
-        lines.append(fill([words["line"], words["missing"]], slots))
+        lines.append(fill([words["line" if one and one.account else "typed"], words["missing"]], slots))
     return lines
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import atexit
 import html
 import re
+import shutil
+import tempfile
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import count
 from pathlib import Path
 
@@ -20,11 +24,11 @@ from marking.record.store import Record
 from marking.staffroom import House, ServedFolders, served_app
 from marking.staffroom.staff import Staffroom
 from rubrics.load import load_catalogue
+from samples.department import write
 
 HOST = "desk.test"
 ORIGIN = f"http://{HOST}"
 RUBRICS = load_catalogue()
-DEPARTMENT = Path(__file__).resolve().parents[2] / "samples/department/department.csv"
 PASSWORD = "nine kettles hum"
 HEAD, TECHNICIAN, OUTSIDER = "Dr Hale", "Sam Reed", "Prof Quill"
 TEACHERS = ("Ms Calloway", "Mr Brandt", "Dr Osei", "Mrs Whitlock", "Mr Fenn")
@@ -35,6 +39,15 @@ PEOPLE: Mapping[str, Role] = {
     OUTSIDER: Role.SECOND_MARKER,
 }
 QUICK = Passwords(PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+
+
+@cache
+def sample_department() -> Path:
+    """Return the department of the samples, made anew: its packs are those of today's scheme, whatever that says."""
+    folder = Path(tempfile.mkdtemp(prefix="department-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    write(folder)
+    return folder
 
 
 class Clock:
@@ -101,7 +114,7 @@ def serve(record: Record, folder: Path, *, with_classes: bool = True, house: Hou
         folders=ServedFolders(
             sets=folder / "sets",
             rounds=folder / "rounds",
-            classes=read_department(DEPARTMENT) if with_classes else (),
+            classes=read_department(sample_department() / "department.csv") if with_classes else (),
         ),
         now=clock.now,
         clock=lambda: clock.seconds,

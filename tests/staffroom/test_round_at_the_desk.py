@@ -12,17 +12,27 @@ from marking.record.chain import breaks
 from marking.record.decisions import Decision, ModerationSigned, PackHandedIn, SecondMarkGiven, department_set
 from marking.record.opening import open_record
 from marking.rounds.round_folders import KEY
-from tests.commands.running import SAMPLES, run_here
-from tests.staffroom.serving import DEPARTMENT, HEAD, TEACHERS, Served, press
+from tests.commands.running import run_here
+from tests.staffroom.serving import HEAD, TEACHERS, Served, press, sample_department
 
-SAMPLE = SAMPLES / "department"
-FIRST, SECOND = SAMPLE / "returned", SAMPLE / "returned-second-stage"
 SEVERE = "Mr Brandt"
-ROUNDS = (
-    *(str(SAMPLE / name) for name in ("round", "round-second-stage")),
-    *("--marked", str(FIRST), "--marked", str(SECOND)),
-)
 WHY = "a mark severe throughout"
+
+
+def first_back() -> Path:
+    """Return the packs of the first stage, as they came back."""
+    return sample_department() / "returned"
+
+
+def second_back() -> Path:
+    """Return those of the second stage."""
+    return sample_department() / "returned-second-stage"
+
+
+def rounds_by_files() -> list[str]:
+    """Return both stages and their packs, as a command line names them."""
+    folders = [str(sample_department() / name) for name in ("round", "round-second-stage")]
+    return [*folders, "--marked", str(first_back()), "--marked", str(second_back())]
 
 
 def draw(served: Served) -> str:
@@ -100,15 +110,15 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
     where = draw(department)
     name = where.rsplit("/", 1)[1]
     made = read_key(department.room.rounds.folder / name / KEY)
-    kept = read_key(SAMPLE / "round" / KEY)
+    kept = read_key(sample_department() / "round" / KEY)
     assert made.packs == kept.packs
     assert made.cohort == kept.cohort
 
     by_hand = "Ms Calloway"
-    back = read_packs([FIRST], [kept])
+    back = read_packs([first_back()], [kept])
     marks = {script.code: dict(script.marks) for one in back if one.second_marker == by_hand for script in one.scripts}
     assert mark_by_hand(department, by_hand, marks) == sum(map(len, marks.values()))
-    hand_in_files(department, FIRST, tuple(one for one in TEACHERS if one != by_hand))
+    hand_in_files(department, first_back(), tuple(one for one in TEACHERS if one != by_hand))
     head = department.of(HEAD)
     page = head.get(where).text
     assert "Mean difference" in page
@@ -116,7 +126,7 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
         page.index("Mean difference") < page.index("One test over all markers") < page.index("What the figures suggest")
     )
     assert press(head, page, "more").status_code == 303
-    hand_in_files(department, SECOND, TEACHERS)
+    hand_in_files(department, second_back(), TEACHERS)
     page = head.get(where).text
     assert f"{SEVERE}: adjust all marks" in page
 
@@ -138,7 +148,7 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
         ["--sign", "second-marker", "--by", "Dr Osei"],
         ["--sign", "head-of-department", "--by", HEAD],
     ):
-        done = run_here("moderate", *ROUNDS, "--record", record, *deed)
+        done = run_here("moderate", *rounds_by_files(), "--record", record, *deed)
         assert done.status == 0, done.err
     files = open_record(record, may_begin=False)
     department_wide = department_set(made.practical)
@@ -146,8 +156,8 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
     assert what_was_decided(at_desk) == what_was_decided(by_files)
     assert {one.account != "" for one in at_desk if isinstance(one, ModerationSigned)} == {True}
     assert {one.account for one in by_files if isinstance(one, ModerationSigned)} == {""}
-    assert sum(isinstance(one, PackHandedIn) for one in at_desk) == len(list(FIRST.iterdir())) + len(
-        list(SECOND.iterdir())
+    assert sum(isinstance(one, PackHandedIn) for one in at_desk) == len(list(first_back().iterdir())) + len(
+        list(second_back().iterdir())
     )
     assert breaks(department.record.whole()) == ()
     files.close()
@@ -180,16 +190,25 @@ def adjusted_everywhere(served: Served, where: str) -> None:
 
 def test_a_department_by_files_shows_the_ruling_in_the_class(tmp_path: Path) -> None:
     """mark, explain and marks.xlsx of one class name the ruling, and the findings stay."""
-    record = str(tmp_path / "files.record")
+    record, set_9c = str(tmp_path / "files.record"), str(sample_department() / "9C")
     plain = tmp_path / "plain"
     done = run_here(
-        "mark", str(SAMPLE / "9C"), "--out", str(plain), "--record", record, "--class", "9C", "--by", SEVERE
+        "mark",
+        set_9c,
+        "--out",
+        str(plain),
+        "--record",
+        record,
+        "--class",
+        "9C",
+        "--by",
+        SEVERE,
     )
     assert done.status in (0, 1), done.err
     rule = ["--rule", "adjust", "--marker", SEVERE, "--by", HEAD, "--reason", WHY, "--confirm"]
-    assert run_here("moderate", *ROUNDS, "--record", record, *rule).status == 0
+    assert run_here("moderate", *rounds_by_files(), "--record", record, *rule).status == 0
     ruled = tmp_path / "ruled"
-    assert run_here("mark", str(SAMPLE / "9C"), "--out", str(ruled), "--record", record).status in (0, 1)
+    assert run_here("mark", set_9c, "--out", str(ruled), "--record", record).status in (0, 1)
     import openpyxl
 
     sheets = [openpyxl.load_workbook(folder / "marks.xlsx")["Marks"] for folder in (plain, ruled)]
@@ -200,15 +219,15 @@ def test_a_department_by_files_shows_the_ruling_in_the_class(tmp_path: Path) -> 
     assert (plain / "findings.csv").read_bytes() == (ruled / "findings.csv").read_bytes()
     student = next(str(row[0].value) for row in sheets[1].iter_rows(min_row=2) if row[-1].value)
     criterion = next(str(name) for name in heads[0] if re.fullmatch(r"[A-Z]\d", str(name)))
-    told = run_here("explain", str(SAMPLE / "9C"), student, criterion, "--record", record)
+    told = run_here("explain", set_9c, student, criterion, "--record", record)
     assert "Total after moderation" in told.out
     assert WHY in told.out
-    data = json.loads(run_here("explain", str(SAMPLE / "9C"), student, criterion, "--record", record, "--json").out)
+    data = json.loads(run_here("explain", set_9c, student, criterion, "--record", record, "--json").out)
     assert WHY in json.dumps(data, ensure_ascii=False)
     undo = ["--undo", "1", "--by", HEAD, "--reason", "looked at again"]
-    assert run_here("moderate", *ROUNDS, "--record", record, *undo).status == 0
+    assert run_here("moderate", *rounds_by_files(), "--record", record, *undo).status == 0
     undone = tmp_path / "undone"
-    assert run_here("mark", str(SAMPLE / "9C"), "--out", str(undone), "--record", record).status in (0, 1)
+    assert run_here("mark", set_9c, "--out", str(undone), "--record", record).status in (0, 1)
     assert (undone / "marks.xlsx").read_bytes() == (plain / "marks.xlsx").read_bytes()
 
 
@@ -219,7 +238,11 @@ def test_a_pack_of_another_round_is_refused(department: Served) -> None:
     (word,) = words_of(department, "Ms Calloway")
     page = client.get(f"/second/{word}").text
     fields = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
-    others = [*FIRST.glob("DrOsei-*.xlsx"), *SECOND.glob("MsCalloway-*.xlsx"), DEPARTMENT]
+    others = [
+        *first_back().glob("DrOsei-*.xlsx"),
+        *second_back().glob("MsCalloway-*.xlsx"),
+        sample_department() / "department.csv",
+    ]
     for path in others:
         data = {"token": fields["token"], "button": f"b{path.name}", "deed": "file"}
         answer = client.post(f"/second/{word}", data=data, files={"files": ("MsCalloway.xlsx", path.read_bytes())})

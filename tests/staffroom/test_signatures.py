@@ -9,7 +9,7 @@ import pytest
 
 from marking.record.decisions import ModerationRuled, ModerationSigned, department_set
 from tests.staffroom.serving import HEAD, OUTSIDER, TEACHERS, TECHNICIAN, Served, press
-from tests.staffroom.test_round_at_the_desk import FIRST, SEVERE, WHY, draw, hand_in_files, sign
+from tests.staffroom.test_round_at_the_desk import SEVERE, WHY, draw, first_back, hand_in_files, sign
 
 ROLES = ("first-marker", "second-marker", "head-of-department")
 
@@ -18,7 +18,7 @@ ROLES = ("first-marker", "second-marker", "head-of-department")
 def back(department: Served) -> tuple[Served, str]:
     """A round of which every pack is back, and its address."""
     where = draw(department)
-    hand_in_files(department, FIRST, TEACHERS)
+    hand_in_files(department, first_back(), TEACHERS)
     return department, where
 
 

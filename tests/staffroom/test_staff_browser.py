@@ -13,9 +13,9 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from marking.record.opening import open_record
-from tests.commands.running import ROOT, SAMPLES, run_here
+from tests.commands.running import ROOT, run_here
 from tests.desk.test_browser import SMALL, ZOOMED, browser, faults, press  # noqa: F401 - the browser of the desk's tests
-from tests.staffroom.serving import HEAD, PASSWORD, PEOPLE, TECHNICIAN
+from tests.staffroom.serving import HEAD, PASSWORD, PEOPLE, TECHNICIAN, sample_department
 
 MARKER, OTHER = "Ms Calloway", "Mr Fenn"
 
@@ -28,7 +28,7 @@ def address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
         monkeypatch.setattr(sys, "stdin", io.StringIO(f"{PASSWORD}\n{PASSWORD}\n"))
         assert run_here("desk", "--record", record, "--add", name, "--role", PEOPLE[name].value).status == 0
     command = [sys.executable, "-m", "marking", "desk", "--record", record, "--serve", "127.0.0.1:0"]
-    command += ["--department", str(SAMPLES / "department/department.csv")]
+    command += ["--department", str(sample_department() / "department.csv")]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as desk:
         assert desk.stdout is not None
         found = re.search(r"http://127\.0\.0\.1:\d+", desk.stdout.readline())
@@ -114,7 +114,7 @@ def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_pa
     for page, stem in ((one, "MsCalloway"), (other, "MrFenn")):
         page.goto(f"{address}/second")
         page.locator("main a.button", has_text="Mark").click()
-        (pack,) = (SAMPLES / "department/returned").glob(f"{stem}-*.xlsx")
+        (pack,) = (sample_department() / "returned").glob(f"{stem}-*.xlsx")
         page.set_input_files("#file", str(pack))
         with page.expect_navigation():
             page.click("button[value=file]")
