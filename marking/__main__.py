@@ -68,10 +68,7 @@ EXAMPLES = {
 OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
 """Verbs that are about several teachers' classes."""
 MORE = {
-    "desk": (
-        "writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",
-        "writeups desk --people --record department.record",
-    ),
+    "desk": ("writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",),
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
         "writeups prepare wire-resistance --kit kit.pdf --trials trials.csv --benches 12",
@@ -171,6 +168,11 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
+    mark.add_argument("--no-paper", action="store_true", help="marks and findings only; tidy CSV of any size")
+    workers = "processes that share the work; else one for a class, more for a large set"
+    mark.add_argument("--workers", type=_whole, metavar="N", help=workers)
+    cluster = "address of a Dask scheduler that shares the work out, with --no-paper: tcp://host:8786"
+    mark.add_argument("--cluster", default="", metavar="ADDRESS", help=cluster)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     _add_sides(mark)
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")

@@ -186,6 +186,7 @@ class GraphTable(_Table):
     fit: Literal["line", "curve"]
     points: bool = False
     axes: bool = False
+    straight: bool = False
     read_off: Annotated[list[Word], Field(min_length=4, max_length=4)] | None = None
 
 

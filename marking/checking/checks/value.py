@@ -23,6 +23,7 @@ _STANDS = (Judgement.RIGHT, Judgement.RIGHT_AS_ASKED, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
+    Judgement.OTHER_LABEL: Reason.RIGHT_UNDER_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
     Judgement.NEAR: Reason.NEAR_VALUE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,

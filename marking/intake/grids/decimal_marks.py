@@ -65,6 +65,11 @@ class DecimalMarks:
         if "." in text and _CLEAR_POINT.search(text):
             self._points[key] += 1
 
+    @property
+    def totals(self) -> tuple[int, int]:
+        """Return how many fields have a decimal comma, and how many a point."""
+        return self._commas.total(), self._points.total()
+
     def of(self, key: Hashable) -> bool | None:
         """Return whether commas are more frequent than points under *key*; None where neither is."""
         commas, points = self._commas[key], self._points[key]
