@@ -129,12 +129,12 @@ def test_words_that_are_not_on_the_list_are_the_teacher_s(words: str) -> None:
 @pytest.mark.parametrize(
     ("points", "component", "codes"),
     [
-        (RESISTOR, "fixed resistor", {"F1", "F2", "F3", "R3", "P1"}),
+        (RESISTOR, "fixed resistor", {"F1", "F2", "F3", "V1", "R3", "P1"}),
         (LAMP, "bulb", {"F2", "F3", "P2", "K2", "V1", "R3", "P1"}),
         (DIODE, "LED", {"F3", "F4", "P3", "P4", "R4"}),
         (LAMP, "", {"F2", "F3", "P2", "K2", "V1", "R3", "P1"}),
         (LAMP, "toaster", {"F2", "F3", "P2", "K2", "V1", "R3", "P1"}),
-        (FEW, "", {"F1", "F2", "F3", "R3", "P1"}),
+        (FEW, "", {"F1", "F2", "F3", "V1", "R3", "P1"}),
     ],
     ids=["resistor", "lamp-by-another-name", "diode-by-another-name", "by-the-points", "unknown-word", "nobody-knows"],
 )
