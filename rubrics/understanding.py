@@ -26,6 +26,12 @@ _WANTED = {
     "string_pattern_mismatch": "letters, digits and the signs that its table in rubrics/catalogue/README.md allows",
 }
 """What a key should hold, by the checker's name for the fault."""
+_MOVE_UP = "move it up, above the first line in square brackets"
+_PAIRS = {
+    "limits": "lowest and highest without a unit: [0.01, 2], in a workbook 0.01; 2",
+    "figures": "fewest and most: [2, 3], in a workbook 2; 3",
+}
+"""What stands under a key that holds two ends."""
 _OWN_TYPE = re.compile(r"list\[|constrained-|\[key\]$")
 
 
@@ -67,6 +73,11 @@ def _is_misplaced(kind: str, key: tuple[str | int, ...]) -> bool:
     return is_odd and len(key) > 1 and str(key[-1]) in RubricTable.model_fields
 
 
+def _ends_of(key: tuple[str | int, ...]) -> str:
+    """Return the key of a lowest and a highest that *key* is, or is within; empty where it is none."""
+    return next((str(part) for part in key[-2:] if part in _PAIRS), "")
+
+
 def _schema_complaints(error: ValidationError) -> list[Complaint]:
     found: list[Complaint] = []
     for one in error.errors():
@@ -75,7 +86,7 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
         name = ".".join(str(part) for part in key)
         if _is_misplaced(one["type"], key):
             problem = f"{key[-1]} stands below the heading of {'.'.join(str(part) for part in key[:-1])}"
-            found.append(Complaint(key, problem, "move it up, above the first line in square brackets"))
+            found.append(Complaint(key, problem, _MOVE_UP))
             continue
         match one["type"]:
             case "extra_forbidden":
@@ -87,6 +98,9 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
             case "literal_error":
                 allowed = one.get("ctx", {}).get("expected", "")
                 problem, mend = f"{name} is {one['input']!r}", f"use one of {allowed}"
+            case _ if _ends_of(key):
+                mend = f"it holds {str(one['input'])[:60]!r} now; write {_PAIRS[_ends_of(key)]}"
+                problem = f"{name}: {one['msg'].lower()}"
             case kind:
                 mend = f"it holds {str(one['input'])[:60]!r} now" + (
                     f"; write {_WANTED[kind]}" if kind in _WANTED else ""
@@ -94,4 +108,6 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
                 problem = f"{name}: {one['msg'].lower()}"
         if all(other.key != key for other in found):
             found.append(Complaint(key, problem, mend))
-    return found
+    # What only stands in the wrong place is not missing as well.
+    moved = {str(one.key[-1]) for one in found if one.mend == _MOVE_UP}
+    return [one for one in found if not (one.mend == "add it" and len(one.key) == 1 and one.key[0] in moved)]

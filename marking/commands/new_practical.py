@@ -1,4 +1,4 @@
-"""A practical of one's own, started from the nearest one there is."""
+"""A practical of one's own, started from the nearest one there is, or from a plain frame."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
+FRAME = "plain_frame.toml"
+"""What is started from where nothing is alike: two readings, one answer, an example."""
 _ALIKE = 85.0
 """Two words at least this much alike are forms of one: insulate, insulation (per cent of Indel similarity)."""
 _SHORTEST = 3
@@ -53,7 +55,8 @@ def start_practical(arguments: argparse.Namespace) -> int:
     if name in catalogue:
         raise InputError(name, "there is a practical of this name already", "choose another name")
     like = arguments.like or arguments.practical
-    source, text = _source(like or nearest(words, catalogue), catalogue)
+    near = like or nearest(words, catalogue)
+    source, text = _source(near, catalogue) if near else _frame()
     out = Path(arguments.out or f"{name}.toml")
     if out.suffix != ".toml":
         raise InputError(out.name, "a practical is written to a TOML file", f"name it {name}.toml after --out")
@@ -70,7 +73,11 @@ def start_practical(arguments: argparse.Namespace) -> int:
         print(json.dumps({"written": str(out), "id": name, "started_from": source.id}, ensure_ascii=False))
         return 0
     how = "" if like else ", the nearest to these words"
-    print(f"{out}: started from {source.id} ({source.title}){how}.")
+    if near:
+        print(f"{out}: started from {source.id} ({source.title}){how}.")
+    else:
+        print(f"{out}: no practical is like this by its words; started from a plain frame. Another after --like:")
+        print(f"  {', '.join(catalogue)}")
     print(f"Edit it, and check it as you go: writeups rubric-check {out}")
     return 0
 
@@ -85,14 +92,19 @@ def _source(name: str, catalogue: Mapping[str, Rubric]) -> tuple[Rubric, str]:
     raise unknown_name(name, "no practical of this name is known", name, catalogue)
 
 
+def _frame() -> tuple[Rubric, str]:
+    file = resources.files("rubrics") / FRAME
+    with resources.as_file(file) as path:
+        return read_rubric(path), file.read_text(encoding="utf-8")
+
+
 # ---- the nearest ---------------------------------------------------------------------------------------------
 
 
-def nearest(words: str, catalogue: Mapping[str, Rubric]) -> str:
+def nearest(words: str, catalogue: Mapping[str, Rubric]) -> str | None:
     """Return the id of the practical whose title, quantities and purpose share most with *words*, rare words first.
 
-    Raises:
-        InputError: None shares a word with it.
+    None where no practical shares a word with it.
     """
     said = {name: _places(rubric) for name, rubric in catalogue.items()}
     scores = dict.fromkeys(catalogue, 0.0)
@@ -104,10 +116,7 @@ def nearest(words: str, catalogue: Mapping[str, Rubric]) -> str:
         for name, worth in found.items():
             scores[name] += worth * math.log1p(len(catalogue) / max(holders, 1))
     best = max(scores, key=lambda name: scores[name])
-    if not scores[best]:
-        mend = f"name one after --like: {', '.join(catalogue)}"
-        raise InputError(words, "no practical is like this by its words", mend)
-    return best
+    return best if scores[best] else None
 
 
 def _places(rubric: Rubric) -> list[tuple[str, float]]:

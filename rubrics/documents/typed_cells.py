@@ -20,6 +20,10 @@ Cell = str | int | float | None
 _EMPTY_TEXT, _EMPTY_LIST, _EMPTY_PAIRS = '""', "[]", "{}"
 _WHOLE = re.compile(r"[+-]?[0-9]{1,300}")
 _NUMBER = re.compile(r"[+-]?[0-9]{1,300}(\.[0-9]{1,300})?([eE][+-]?[0-9]{1,4})?")
+_RANGE = re.compile(
+    rf"(?P<low>{_NUMBER.pattern})(?: ?(?:[-–—…]|\.\.) ?| (?:to|and) |, )(?P<high>{_NUMBER.pattern})", re.IGNORECASE
+)
+"""Lowest and highest in one cell; a comma only with a space behind it, for '0,01' is something else."""
 _EXACT = 10**15
 """Whole numbers below this are exact in every spreadsheet program."""
 _ESCAPED = re.compile(r"\\(u[0-9a-f]{4}|U000[0-9a-f]{5}|.)", re.DOTALL)
@@ -138,6 +142,12 @@ def _entries(text: str) -> list[str]:
     return [part for part in _split(text, _IN_LISTS) if part.strip()]
 
 
+def _ends(text: str) -> list[str]:
+    """Return the two ends of a range as people write it, '0.01 - 2', '-5 to 5'; none where *text* is no range."""
+    found = _RANGE.fullmatch(text.strip())
+    return [found["low"], found["high"]] if found else []
+
+
 def _either(value: str | Sequence[str]) -> str:
     if isinstance(value, str):
         return _text(value, _IN_LISTS)
@@ -183,7 +193,7 @@ def _truth(text: str) -> object:
 _READERS: Mapping[Kind, Callable[[str], object]] = {
     Kind.TRUTH: _truth,
     Kind.NUMBER: _number,
-    Kind.NUMBERS: lambda text: [_number(part) for part in _entries(text)],
+    Kind.NUMBERS: lambda text: [_number(part) for part in _ends(text) or _entries(text)],
     Kind.TEXT: _plain,
     Kind.TEXTS: lambda text: [_plain(part) for part in _entries(text)],
     Kind.EITHER: _one_or_more,

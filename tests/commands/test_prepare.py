@@ -95,10 +95,21 @@ def test_the_one_that_was_taken_is_named(tmp_path: Path) -> None:
     assert "the nearest to these words" in done.out
 
 
+@pytest.mark.parametrize("words", ["efficiency of a motor", "growth of cress seedlings", "xyzzy"])
+def test_what_nothing_is_like_starts_from_a_plain_frame(words: str, tmp_path: Path) -> None:
+    """It is said that none is like it, and the file is sound and short."""
+    out = tmp_path / "mine.toml"
+    done = run_here("prepare", "--new", words, "--out", str(out))
+    assert done.status == 0
+    assert "no practical is like this" in done.out
+    assert "--like" in done.out
+    assert run_here("rubric-check", str(out)).status == 0
+    assert len(out.read_text(encoding="utf-8").splitlines()) < 60
+
+
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
-        (("--new", "xyzzy"), "--like"),
         (("--new", "boyle"), "already"),
         (("--new", "!?"), "no letter"),
         (("--new", "mine", "--like", "nothing-such"), "no practical of this name"),

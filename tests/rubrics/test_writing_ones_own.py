@@ -78,3 +78,23 @@ def test_a_change_that_is_given_in_degrees_stays_a_change(tmp_path: Path) -> Non
     text = OWN.replace('formula = "T - T_0"', 'formula = "2 * T_0"')
     assert read_rubric(own(tmp_path, text)).constants["T_0"].unit.offset == 0
     assert read_rubric(own(tmp_path)).constants["T_0"].unit.offset > 0
+
+
+@pytest.mark.parametrize("limits", ["5", '"0.01-2"', '["0.01", "2 kg"]', "[0.01]"])
+def test_limits_that_are_no_pair_are_told_how_to_be_written(tmp_path: Path, limits: str) -> None:
+    """The message shows the two ends, in a file and in a workbook."""
+    text = OWN.replace('unit = "cm", table = "t" }', f'unit = "cm", table = "t", limits = {limits} }}', 1)
+    with pytest.raises(RubricError) as told:
+        read_rubric(own(tmp_path, text))
+    assert "lowest and highest without a unit" in str(told.value)
+
+
+def test_what_stands_too_low_is_not_missing_as_well(tmp_path: Path) -> None:
+    """One fault, one message: move it up."""
+    start = OWN.index("criteria = [")
+    end = OWN.index("[readings]")
+    text = OWN[:start] + OWN[end:] + OWN[start:end]
+    with pytest.raises(RubricError) as told:
+        read_rubric(own(tmp_path, text))
+    assert "move it up" in str(told.value)
+    assert "criteria is missing" not in str(told.value)

@@ -166,3 +166,48 @@ def test_a_direction_agrees_with_the_own_result(way: Moves, off: Moves | None, p
     question = load_catalogue()["slope-acceleration"].items["compare"].question
     assert question is not None
     assert read_answer(question, Parts(what="friction", way=way), None, off).proposal is proposal
+
+
+LOOP = {"R_parallel": [6.1], "R_series": [24.9], "R_1": [10.0], "R_2": [15.0]}
+
+
+@pytest.mark.parametrize(
+    ("answer", "own", "proposal"),
+    [
+        pytest.param("series is more than each, parallel is less than each", LOOP, Proposal.AWARDED, id="as measured"),
+        pytest.param(
+            "series is more than each, parallel is less than each",
+            LOOP | {"R_parallel": [12.4]},
+            Proposal.UNSURE,
+            id="own value lies between",
+        ),
+        pytest.param(
+            "series is more than each, parallel is less than each. parallel 12.4, R1 10.0",
+            {},
+            Proposal.UNSURE,
+            id="quoted",
+        ),
+    ],
+)
+def test_what_is_above_or_below_is_held_against_the_figures(
+    answer: str, own: dict[str, list[float]], proposal: Proposal
+) -> None:
+    """Single values speak against a comparison, and never for it."""
+    question = load_catalogue()["resistor-combinations"].items["compare"].question
+    assert question is not None
+    assert read_answer(question, answer, own).proposal is proposal
+
+
+@pytest.mark.parametrize(
+    ("answer", "proposal"),
+    [
+        pytest.param("a = 0.90 and gh/D = 0.98 so mine is below it because of friction", Proposal.AWARDED, id="below"),
+        pytest.param("a = 1.32 and gh/D = 0.98 so mine is below it because of friction", Proposal.UNSURE, id="above"),
+        pytest.param("mine is below it because of friction", Proposal.AWARDED, id="no figures"),
+    ],
+)
+def test_two_figures_that_are_quoted_say_which_is_larger(answer: str, proposal: Proposal) -> None:
+    """'Below' beside figures that say above is left to the teacher."""
+    question = load_catalogue()["slope-acceleration"].items["compare"].question
+    assert question is not None
+    assert read_answer(question, answer).proposal is proposal

@@ -258,6 +258,8 @@ def _because(question: Question, parts: Parts) -> _Behind:
     if not parts.because:
         return _Behind()
     words = read_words(parts.because)
+    if parts.way is not None and is_hedged(words):
+        return _Behind()  # both ways are possible, and the box for the direction says which
     taken = {at for one in all_matches(question.sources, words) for at in one.at}
     said = read_directions(question, parts.because, words, taken)
     # With the direction in its own box, a vague 'it is less' here may be about anything.

@@ -210,9 +210,10 @@ def _numbered(match: re.Match[str], vocabulary: Vocabulary) -> tuple[str, int | 
 
 
 def _numbered_as(name: str, row: int, unit: str, vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
-    """Return what L1 names: one of the repeats of L, else row 1 of the column L; None where neither is there."""
+    """Return what L1 names: an item of that name, else row 1 of the column L; None where neither is there."""
     repeat = vocabulary.item_called(f"{name}_{row}{unit}")
-    if repeat is not None and repeat.item.repeat_of:
+    # The very name of an item, v_1 beside v_2, is never row 1 of another.
+    if repeat is not None and (repeat.item.repeat_of or repeat.item.name == f"{name}_{row}"):
         return repeat.item.name, None, repeat.unit
     named = vocabulary.item_called(f"{name}{unit}")
     if named is None or named.item.table is None or not row:

@@ -79,6 +79,12 @@ def test_a_unit_column_has_one_owner(texts: tuple[str, ...], owner: str) -> None
     assert " ".join(units) == owner
 
 
+def test_the_name_of_an_item_is_never_the_row_of_another() -> None:
+    """v_1 and v_2 are speeds of their own: each keeps its unit column."""
+    found = read("v_1", "v_1 unit", "v_2", "v_2 unit", practical="trolley-force")
+    assert [(h.item, h.row) for h in found.headings] == [("v_1", None), ("v_1", None), ("v_2", None), ("v_2", None)]
+
+
 def test_a_heading_may_say_which_row_of_the_table_it_is() -> None:
     """A form that asks for a table cell by cell is read into its rows."""
     found = read("L row 1 / m", "L row 2", "V (row 1)", "V row 1 unit", "gradient row 1", practical=WIRE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,11 +12,11 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
 from marking.checking.case import symbols
-from marking.checking.causes.slips.formula_variants import Variant, same_value, variants
+from marking.checking.causes.slips.formula_variants import IN_RADIANS, Variant, same_value, variants
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.faults import FormulaError
-from rubrics.formulas import Formula, Kind, Name, Node, kind_of, plain_text, printed_text, replace_name, walk
+from rubrics.formulas import Formula, Kind, Name, Node, Operation, kind_of, plain_text, printed_text, replace_name, walk
 from rubrics.model import Item, NamedSlip, Role, Rubric
 from rubrics.units import Dimension
 
@@ -93,9 +94,26 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
         for variant in variants(way):
             if not any(same_value(variant.tree, other) for other in taken):
                 taken.append(variant.tree)
-                found.append((variant, variant.weight))
+                found.append((_as_term(rubric, variant), variant.weight))
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
-    return tuple(found)
+    zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
+    return tuple(one for one in found if not _leaves_nothing(one[0], zeros))
+
+
+def _leaves_nothing(variant: Variant, zeros: set[str]) -> bool:
+    # T − 0 °C without its T is no reading taken for another: the whole term is gone, and that is told as such.
+    names = {node.name for node in walk(variant.tree) if isinstance(node, Name)}
+    return variant.cause is Cause.WRONG_QUANTITY and variant.missing is not None and bool(names & zeros)
+
+
+def _as_term(rubric: Rubric, variant: Variant) -> Variant:
+    """Return *variant*; an earlier answer that is a product of its own is a term left out, and no reading mistaken."""
+    missing = rubric.items.get(variant.missing.name) if isinstance(variant.missing, Name) else None
+    if variant.cause is not Cause.WRONG_QUANTITY or missing is None or missing.formula is None:
+        return variant
+    tree = missing.formula.tree
+    is_product = isinstance(tree, Operation) and tree.sign == "*"
+    return replace(variant, cause=Cause.MISSING_FACTOR) if is_product else variant
 
 
 def _from_named(slip: NamedSlip) -> Variant:
@@ -264,6 +282,11 @@ def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description
     if named is not None:
         facts["rule"] = named.detail
     description = (plain_text(variant.tree), facts)
+    angle = next(
+        (node for node in walk(variant.tree) if isinstance(node, Operation) and node.right is IN_RADIANS), None
+    )
+    if angle is not None:
+        description = ("radians for degrees", {"angle": printed_text(angle.left, names)})
     return lambda _: description
 
 

@@ -23,6 +23,9 @@ MOST_FACTORS = 5
 """Sides are tried in every combination up to this many factors: 32 of them."""
 ZERO_CELSIUS = 273.15
 """0 °C in kelvin; SI Brochure, 9th edition, 2.3.1."""
+IN_RADIANS = Number(math.degrees(1.0), "180/pi")
+"""What an angle in degrees is multiplied by where a calculator takes its number for radians."""
+OF_ANGLES = ("sin", "cos", "tan")
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -91,14 +94,23 @@ def _variants(node: Node) -> Iterator[Variant]:
             # Kelvins are what numbers here stand for; degrees Celsius are 273 lower.
             degrees = Operation("-", term, Number(ZERO_CELSIUS, "273"))
             yield Variant(cause=Cause.UNIT_CONVERSION, tree=degrees, weight=3.0)
+        case Call(function, (angle,)) if function in OF_ANGLES:
+            # A calculator that is set to radians takes 32 (degrees) for 32 rad.
+            taken = Call(function, (Operation("*", angle, IN_RADIANS),))
+            yield Variant(cause=Cause.UNIT_CONVERSION, tree=taken, weight=3.0)
+            yield from _call_variants(function, (angle,), node)
         case Call(function, arguments) if not node.columns and not node.is_along_row:
-            yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
-            for inner in _variants(arguments[0]):
-                yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
+            yield from _call_variants(function, arguments, node)
         case Minus(term):
             yield Variant(cause=Cause.SIGN, tree=term, weight=3.0)
             for inner in _variants(term):
                 yield Variant(cause=inner.cause, tree=Minus(inner.tree), weight=inner.weight, missing=inner.missing)
+
+
+def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> Iterator[Variant]:
+    yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
+    for inner in _variants(arguments[0]):
+        yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
 
 
 def _product(parts: list[Node]) -> Node:
@@ -219,8 +231,9 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
         yield Variant(cause=Cause.SIGN, tree=_sum(changed), weight=2.0)
     for position, (term, _) in enumerate(chain):
         rest = chain[:position] + chain[position + 1 :]
-        # What is left is another quantity: the final temperature for the change.
-        yield Variant(cause=Cause.WRONG_QUANTITY, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
+        # What is left is another quantity, the final temperature for the change; a whole product was forgotten.
+        cause = Cause.WRONG_QUANTITY if isinstance(term, Name) else Cause.MISSING_FACTOR
+        yield Variant(cause=cause, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
     yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
     if len(chain) == 2:
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[0][0], chain[1][0]), weight=0.6)

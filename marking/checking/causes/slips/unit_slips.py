@@ -32,6 +32,8 @@ ONE_KIND_WEIGHT = 2.0
 LABEL_WEIGHT = 2.0
 SEVERAL_WEIGHT = 0.3
 MOST_INPUTS = 4
+NOTHING_SHARE = 2e-3
+"""How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
 
 
@@ -55,9 +57,10 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     steps = count_steps(formula.tree)
     needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
     for share, raws in on_sheet:
-        yield from (replace(slip, is_on_the_sheet=True) for slip in _settled(share * needed, raws, steps))
+        found = _settled(share * needed, work.told_apart(raws), steps)
+        yield from (replace(slip, is_on_the_sheet=True) for slip in found)
     for share, raws in others:
-        yield from _settled(share * needed, raws, steps)
+        yield from _settled(share * needed, work.told_apart(raws), steps)
 
 
 def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -103,6 +106,18 @@ class _Work:
     def converted(self, changed: dict[str, Values]) -> Values:
         step = self.last_step if self.needs_last_step else 1.0
         return self.value(changed) * step / self.wrong.scale
+
+    def told_apart(self, raws: list[_Raw]) -> list[_Raw]:
+        """Return *raws* without those that leave a term next to nothing: such an answer shows a term left out."""
+        with np.errstate(all="ignore"):
+            without = [self.converted({name: 0.0 * self.needed[name]}) for name in self.names]
+        without = [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
+        if not without:
+            return raws
+        return [
+            replace(raw, weight=raw.weight * ~np.any([_nearly(raw.predicted, one) for one in without], axis=0))
+            for raw in raws
+        ]
 
     def left(self) -> list[_Raw]:
         """Return the slips in which one or more readings were used as they were recorded."""
@@ -218,6 +233,11 @@ class _Work:
             predicted = self.converted({}) * self.wrong.scale * ratio
             found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
         return found
+
+
+def _nearly(predicted: Values, without: Values) -> NDArray[np.bool_]:
+    with np.errstate(all="ignore"):
+        return np.asarray((without != 0.0) & np.isclose(predicted, without, rtol=NOTHING_SHARE, atol=0.0))
 
 
 def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
