@@ -60,17 +60,20 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
     scales = _likeliest_scales(slips, prior)
     yield from _swapped_in_wrong_formulas(wrong)
     either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
+    with np.errstate(all="ignore"):
+        factors = [scale.predicted / right for scale, _ in scales]
     for slip in slips:
         own = _likely_share(slip)
         if prior.get(slip.cause, 0.0) == 0.0 or not own.any():
             continue
-        for scale, its_share in scales:
-            if scale.cause is slip.cause or slip.cause in NEVER_PAIRED:
+        if slip.cause in NEVER_PAIRED:
+            continue
+        usual = PAIR_SHARE * SCALE_SHARE * own
+        for (scale, its_share), factor in zip(scales, factors, strict=True):
+            if scale.cause is slip.cause:
                 continue
-            with np.errstate(all="ignore"):
-                factor = scale.predicted / right
             # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = PAIR_SHARE * SCALE_SHARE * own * its_share * prior.get(scale.cause, 0.0) / either
+            share = usual * its_share * prior.get(scale.cause, 0.0) / either
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,
