@@ -36,7 +36,7 @@ def show_class(desk: Desk, request: Request) -> Response:
 def show_benches(desk: Desk, request: Request) -> Response:
     """Show what is for the technician."""
     held = held_of(desk, request)
-    return desk.render("benches", benches_page(desk.shelf.notes_on(held)), held=held, tab="class")
+    return desk.render("technician", benches_page(desk.shelf.notes_on(held)), held=held, tab="class")
 
 
 def show_leads(desk: Desk, request: Request) -> Response:

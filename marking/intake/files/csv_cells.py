@@ -106,7 +106,7 @@ def records(file: CsvFile) -> Iterator[Record]:
             return
         except csv.Error as error:
             if reader.line_num > last_line + 1:
-                raise _open_quote(file, last_line + 1) from error
+                raise open_quote(file, last_line + 1) from error
             fields = _cut_record(_line(file, reader.line_num), file.separator)
         row += 1
         if row > MAX_LINES:
@@ -191,10 +191,11 @@ def check_quotes(fields: list[str], width: int, first_line: int, file: CsvFile) 
     for text in fields:
         swallowed = text.split("\n")[1:]
         if width > 1 and any(part.count(file.separator) == width - 1 for part in swallowed):
-            raise _open_quote(file, line)
+            raise open_quote(file, line)
         line += len(swallowed)
 
 
-def _open_quote(file: CsvFile, line: int) -> InputError:
+def open_quote(file: CsvFile, line: int) -> InputError:
+    """Return what is said of a quote that is never closed."""
     problem = f'line {line}: a quote (") opens here and is not closed, and the lines after it are lost in it'
     return InputError(file.name, problem, "close the quote or take it out, and run again")

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from marking.intake.files import CsvFile, check_quotes
+from marking.intake.files import CsvFile, check_quotes, open_quote
 from marking.intake.grids import DecimalHabit, DecimalMarks
 from marking.intake.parts.tidy_files import TidyFile, digest_of
 from marking.intake.people import RosterIndex, code_key, code_of
@@ -126,6 +126,8 @@ def rows_of(file: TidyFile, lines: Lines) -> Iterator[tuple[int, int, list[str]]
         except StopIteration:
             return
         except csv.Error as error:
+            if reader.line_num > last_line + 1:
+                raise open_quote(form, last_line + 1) from error
             mend = "mend it, save the file with usual line ends, and run again"
             raise InputError(file.name, f"row {row + 1} cannot be read ({error})", mend) from error
         row += 1
