@@ -74,6 +74,8 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
                 continue
             # The prior of the first slip is counted where all are weighed; here only that of the second.
             share = usual * its_share * prior.get(scale.cause, 0.0) / either
+            if not share.any():
+                continue  # too rare for each of these answers: it would only be carried along
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,
@@ -109,10 +111,11 @@ def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
     for one in swapped_inputs(wrong):
         for variant, share, describe in formulas:
-            if one.name in tree_names(variant.tree):
+            both = PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance
+            if one.name in tree_names(variant.tree) and both.any():
                 yield Hypothesis(
                     cause=variant.cause,
-                    share=PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance,
+                    share=both,
                     predicted=wrong.worked(variant.tree, {one.name: one.used}),
                     describe=_with_swap(describe, one.describe),
                     steps=count_steps(variant.tree) + 1,
