@@ -226,7 +226,7 @@ class _Parts:
             [] if is_open else sure_blocks(script, with_cause=False),
             [] if is_open else sure_blocks(script),
         ]
-        self._stands = {most: stands_blocks(script, rubric, most) for most in _STANDING}
+        self._stands: dict[int, list[Block]] = {}
         self._reply = {lines: reply_blocks(lines if points else 0) for lines in _REPLY_LINES}
 
     def sure(self, length: int) -> list[Block]:
@@ -234,7 +234,9 @@ class _Parts:
         return self._sure[length]
 
     def stands(self, most: int) -> list[Block]:
-        """Return what stands, in at most so many sentences."""
+        """Return what stands, in at most so many sentences; most sheets have room for the most."""
+        if most not in self._stands:
+            self._stands[most] = stands_blocks(self.script, self.rubric, most)
         return self._stands[most]
 
     def reply(self, lines: int) -> list[Block]:

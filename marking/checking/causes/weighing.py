@@ -158,7 +158,8 @@ def _priors(slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> list[V
     totals: dict[Cause, Values] = {}
     for slip in slips:
         totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
-    return [prior.get(slip.cause, 0.0) * _share(slip) / np.maximum(totals[slip.cause], 1.0) for slip in slips]
+    whole = {cause: np.maximum(total, 1.0) for cause, total in totals.items()}
+    return [prior.get(slip.cause, 0.0) * _share(slip) / whole[slip.cause] for slip in slips]
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:

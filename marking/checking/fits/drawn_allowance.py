@@ -70,7 +70,9 @@ def _line(function: str, x: Values, y: Values, share: float, turns: bool) -> Roo
         return fit.slope, fit.slope - room, fit.slope + room
     room = np.maximum(READ_OFF_SHARE * _height(y) * share / DRAWN_SHARE, _errors(fit.intercept_error))
     if turns:
-        middle = np.nanmean(np.where(np.isfinite(y), x, np.nan), axis=1, keepdims=True)
+        known = np.isfinite(x) & np.isfinite(y)
+        count = known.sum(axis=1, keepdims=True)
+        middle = np.where(known, x, 0.0).sum(axis=1, keepdims=True) / np.where(count > 0, count, np.nan)
         room = np.maximum(room, share * np.abs(fit.slope * middle))
     low, high = fit.intercept - room, fit.intercept + room
     # Before the first reading a falling line is above its highest point, and a rising one below its lowest.

@@ -60,17 +60,22 @@ def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[
     scales = _likeliest_scales(slips, prior)
     yield from _swapped_in_wrong_formulas(wrong)
     either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
+    with np.errstate(all="ignore"):
+        factors = [scale.predicted / right for scale, _ in scales]
     for slip in slips:
         own = _likely_share(slip)
         if prior.get(slip.cause, 0.0) == 0.0 or not own.any():
             continue
-        for scale, its_share in scales:
-            if scale.cause is slip.cause or slip.cause in NEVER_PAIRED:
+        if slip.cause in NEVER_PAIRED:
+            continue
+        usual = PAIR_SHARE * SCALE_SHARE * own
+        for (scale, its_share), factor in zip(scales, factors, strict=True):
+            if scale.cause is slip.cause:
                 continue
-            with np.errstate(all="ignore"):
-                factor = scale.predicted / right
             # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = PAIR_SHARE * SCALE_SHARE * own * its_share * prior.get(scale.cause, 0.0) / either
+            share = usual * its_share * prior.get(scale.cause, 0.0) / either
+            if not share.any():
+                continue  # too rare for each of these answers: it would only be carried along
             yield Hypothesis(
                 cause=slip.cause,
                 share=share,
@@ -106,10 +111,11 @@ def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
     for one in swapped_inputs(wrong):
         for variant, share, describe in formulas:
-            if one.name in tree_names(variant.tree):
+            both = PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance
+            if one.name in tree_names(variant.tree) and both.any():
                 yield Hypothesis(
                     cause=variant.cause,
-                    share=PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance,
+                    share=both,
                     predicted=wrong.worked(variant.tree, {one.name: one.used}),
                     describe=_with_swap(describe, one.describe),
                     steps=count_steps(variant.tree) + 1,
