@@ -47,8 +47,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _large(out: Path, arguments: argparse.Namespace) -> int | None:
     """Mark a set that is too large to hold; return the exit status, None where the set is a class like others."""
     wanted = [name for name in NEEDS_THE_WHOLE if getattr(arguments, name)]
-    if wanted and arguments.cluster:
-        raise InputError("--cluster", f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
+    if wanted and (arguments.cluster or arguments.parquet):
+        option = "--cluster" if arguments.cluster else "--parquet"
+        raise InputError(option, f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
     if wanted:
         return None
     # Loaded only here: a class needs none of it.
@@ -68,6 +69,7 @@ def _large(out: Path, arguments: argparse.Namespace) -> int | None:
         program=program_version(),
         workers=arguments.workers,
         cluster=arguments.cluster,
+        parquet=arguments.parquet,
         may_lose_ticks=arguments.replace,
         as_json=arguments.json,
     )
@@ -80,6 +82,8 @@ def _refuse_together(arguments: argparse.Namespace) -> None:
         raise InputError(f"--no-paper and --{wanted[0]}", "one asks for paper, the other for none", "leave one out")
     if arguments.cluster and not arguments.no_paper:
         raise InputError("--cluster", "other machines cannot write sheets into your folder", "add --no-paper")
+    if arguments.parquet and not arguments.no_paper:
+        raise InputError("--parquet", "is for tables of large sets", "add --no-paper")
 
 
 def _place(out: Path, *, is_preview: bool) -> Path:
@@ -215,6 +219,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         **({"sides": arguments.sides} if arguments.sides != "two" else {}),
         "preview": arguments.preview,
         **({"no_paper": True} if arguments.no_paper else {}),
+        **({"parquet": True} if arguments.parquet else {}),
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
         # Where the record ended that these marks come from.
