@@ -68,10 +68,7 @@ EXAMPLES = {
 OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
 """Verbs that are about several teachers' classes."""
 MORE = {
-    "desk": (
-        "writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",
-        "writeups desk --people --record department.record",
-    ),
+    "desk": ("writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",),
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
         "writeups prepare wire-resistance --kit kit.pdf --trials trials.csv --benches 12",

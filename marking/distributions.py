@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import lru_cache
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -127,19 +126,18 @@ def t_limit(freedom: float, share: float) -> float:
     if share < 0.5:
         return -t_limit(freedom, 1.0 - share)
     if math.isinf(freedom):
-        return NormalDist().inv_cdf(share)
+        return _where(lambda t: 0.5 * math.erfc(t / math.sqrt(2.0)) - (1.0 - share))
     tail = 1.0 - share
     return _where(lambda t: _t_tail(freedom, t) - tail)
 
 
 def t_limits(freedom: ArrayLike, share: ArrayLike) -> NDArray[np.float64]:
     """Return `t_limit` of arrays, element by element; NaN where there is no degree of freedom."""
-
-    def one(freedom: float, share: float) -> float:
-        return t_limit(float(freedom), float(share)) if freedom > 0 else math.nan
-
-    with np.errstate(invalid="ignore"):
-        return np.asarray(np.frompyfunc(one, 2, 1)(freedom, share), np.float64)
+    freedoms, shares = np.broadcast_arrays(np.asarray(freedom, np.float64), np.asarray(share, np.float64))
+    # A class asks for few different ones: each is worked out once.
+    pairs, places = np.unique((freedoms + 1j * shares).ravel(), return_inverse=True)
+    found = np.array([t_limit(one.real, one.imag) if one.real > 0 else np.nan for one in pairs.tolist()])
+    return found[places].reshape(freedoms.shape)
 
 
 def f_limit(upper: float, lower: float, share: float) -> float:

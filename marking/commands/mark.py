@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 import os
-from collections.abc import Iterator, Mapping, Sequence
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
@@ -16,12 +17,11 @@ from marking.cohort import notes_for
 from marking.commands.program import program_version
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
-from marking.compared import Change, changes, first_versions
+from marking.compared import Change, changes, first_versions, mark_versions
 from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading, read_all, read_inputs
 from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
-from marking.record import mark_versions
 from marking.write_up import ClassSet
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.faults import InputError
@@ -273,16 +273,22 @@ def _write_account(
 def _write_sheets(
     folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
 ) -> None:
-    from tqdm import tqdm
-
     from reports.student import MarksShown, write_feedback
 
     names = file_names(list(by_student))
     chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
-    # Shown on a terminal only, and only when it takes longer than a second.
-    for code, scripts in tqdm(chosen, desc="feedback", unit=" students", disable=None, delay=1):
+    for code, scripts in _told_as_it_goes(chosen):
         write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=MarksShown(arguments.marks))
+
+
+def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:
+    """Return *students*, with a bar on a terminal, and only there, when they take longer than a second."""
+    if not sys.stderr.isatty():
+        return students
+    from tqdm import tqdm
+
+    return tqdm(students, desc="feedback", unit=" students", delay=1)
 
 
 def _write_print(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import datetime
-import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -13,8 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from marking.commands.program import program_version
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
-from marking.record import mark_versions, ticked
 from marking.write_up import ClassSet
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
@@ -46,7 +45,7 @@ class Keeper:
     def _one(self, rubrics: Mapping[str, Rubric], first: ClassSet, again: ClassSet | None) -> MarkedSet:
         rubric = rubrics[first.practical]
         if self._record is None:
-            return ticked(mark_versions(rubric, first, again))
+            return _ticked(mark_versions(rubric, first, again))
         from marking.over_time import histories, with_history
         from marking.record import SetRead, WorkMarked, keep, name_set, proposed_class
 
@@ -63,7 +62,7 @@ class Keeper:
     def decided(self, found: MarkedSet) -> MarkedSet:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
-            return ticked(found)
+            return _ticked(found)
         from marking.record import with_decisions
 
         kept = self._kept.get(found.rubric.id)
@@ -72,6 +71,16 @@ class Keeper:
     def end(self) -> tuple[int, str] | None:
         """Return the place and hash of the record's last line; None where there is no record."""
         return self._record.end() if self._record is not None else None
+
+
+def _ticked(found: MarkedSet) -> MarkedSet:
+    """Return a set with its ticks decided; where there are none, as it is, and what decides is not even loaded."""
+    versions = (one for script in found.scripts for one in (script, script.earlier) if one is not None)
+    if not any(one.write_up.ticks for one in versions):
+        return found
+    from marking.record import ticked
+
+    return ticked(found)
 
 
 @contextmanager
@@ -108,6 +117,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
 
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
+    import secrets
+
     from marking.record import Maker
 
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())

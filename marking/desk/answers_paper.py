@@ -14,13 +14,15 @@ from starlette.responses import RedirectResponse, Response
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
-from marking.desk.pages import class_page, close_page, feedback_page, waiting
+from marking.desk.pages import benches_page, class_page, close_page, feedback_page, leads_page, waiting
 from marking.desk.shelf import HeldSet
 from marking.record import Closed, Decision, Reopened, Signed
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_findings_csv, write_mark_book_csv, write_marks_workbook
-from reports.teacher import write_class_summary, write_task_answers
+from reports.teacher import write_class_summary, write_task_answers, write_technician_note
 
+LARGE = "large print"
+"""As a roster asks for it."""
 PDF, CSV = "application/pdf", "text/csv; charset=utf-8"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -29,6 +31,18 @@ def show_class(desk: Desk, request: Request) -> Response:
     """Show the class."""
     held = held_of(desk, request)
     return desk.render("class", class_page(held, desk.shelf.notes_on(held)), held=held, tab="class")
+
+
+def show_benches(desk: Desk, request: Request) -> Response:
+    """Show what is for the technician."""
+    held = held_of(desk, request)
+    return desk.render("technician", benches_page(desk.shelf.notes_on(held)), held=held, tab="class")
+
+
+def show_leads(desk: Desk, request: Request) -> Response:
+    """Show what is for the teacher's eyes only."""
+    held = held_of(desk, request)
+    return desk.render("leads", leads_page(held, desk.shelf.notes_on(held)), held=held, tab="class")
 
 
 def show_feedback(desk: Desk, request: Request) -> Response:
@@ -43,6 +57,9 @@ def one_sheet(desk: Desk, request: Request) -> Response:
     if at >= len(held.marked.scripts):
         raise HTTPException(404)
     script = desk.shelf.marked_over_time(held).scripts[at]
+    if request.query_params.get("paper") == LARGE:
+        student = dataclasses.replace(script.write_up.student, paper=LARGE)
+        script = dataclasses.replace(script, write_up=dataclasses.replace(script.write_up, student=student))
     rubrics = {held.rubric.id: held.rubric}
     return as_file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
 
@@ -57,6 +74,10 @@ PAPERS: Mapping[str, tuple[Write, str]] = {
     "sheets.pdf": (_all_sheets, PDF),
     "task-answers.pdf": (lambda path, held, _shown: write_task_answers(path, [held.marked]), PDF),
     "class-summary.pdf": (lambda path, held, _shown: write_class_summary(path, [held.marked], held.notes or ()), PDF),
+    "technician-note.pdf": (
+        lambda path, held, _shown: write_technician_note(path, held.notes or (), {held.rubric.id: held.rubric}),
+        PDF,
+    ),
     "marks.xlsx": (lambda path, held, _shown: write_marks_workbook(path, [held.marked]), XLSX),
     "mark-book.csv": (lambda path, held, _shown: write_mark_book_csv(path, [held.marked]), CSV),
     "findings.csv": (lambda path, held, _shown: write_findings_csv(path, [held.marked]), CSV),

@@ -37,6 +37,8 @@ SHOWN: Mapping[str, Show] = {
     "/set/{sid}/student/{at:int}/evening": answers_time.show_evening,
     "/department": answers_time.show_department,
     "/set/{sid}/class": answers_paper.show_class,
+    "/set/{sid}/benches": answers_paper.show_benches,
+    "/set/{sid}/leads": answers_paper.show_leads,
     "/set/{sid}/time": answers_time.show_class,
     "/set/{sid}/feedback": answers_paper.show_feedback,
     "/set/{sid}/sheet/{at:int}": answers_paper.one_sheet,

@@ -6,8 +6,7 @@ import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from marking.findings import MarkedSet
-from marking.record import Decision, SetName, SetRead, Work, WorkMarked, work_in, work_of
+from marking.record import Decision, SetName, SetRead, Work, WorkMarked, work_in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,9 +32,8 @@ def histories(decisions: Iterable[Decision]) -> tuple[Practical, ...]:
     return tuple(Practical(name=name, day=day, works=works.get(name, {})) for name, day in days.items())
 
 
-def with_live(told: Sequence[Practical], name: SetName, marked: MarkedSet) -> tuple[Practical, ...]:
+def with_live(told: Sequence[Practical], name: SetName, works: Mapping[str, Work]) -> tuple[Practical, ...]:
     """Return *told* with one practical as it stands at this moment, which is newer than the record's lines."""
-    works = {script.write_up.student.code: work for script in marked.scripts if (work := work_of(script)) is not None}
     if all(one.name != name for one in told):
         return (*told, Practical(name=name, day="", works=works))
     return tuple(dataclasses.replace(one, works=works) if one.name == name else one for one in told)

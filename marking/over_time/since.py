@@ -50,29 +50,32 @@ def with_history(marked: MarkedSet, name: SetName, told: Sequence[Practical], ti
     Args:
         marked: The set, decided.
         name: As the record names it.
-        told: Practicals in the record's order, this one among them where it was marked before.
+        told: Practicals in the record's order, this one as it stands now among them where it was marked before.
         titles: Id of a practical to its title.
     """
     places = [place for place, one in enumerate(told) if one.name == name]
     earlier = [one for one in told[: places[0] if places else None] if one.name.class_name == name.class_name]
     if not earlier:
         return marked
-    scripts = tuple(_with_since(script, earlier, titles) for script in marked.scripts)
-    works = {script.write_up.student.code: work for script in scripts if (work := work_of(script)) is not None}
-    day = told[places[0]].day if places else ""
-    now = Practical(name=name, day=day, works=works)
+    if places:
+        now = told[places[0]]
+    else:
+        works = {one.write_up.student.code: work for one in marked.scripts if (work := work_of(one)) is not None}
+        now = Practical(name=name, day="", works=works)
+    scripts = tuple(_with_since(script, now, earlier, titles) for script in marked.scripts)
     trend = tuple(_point(one, titles) for one in (*earlier, now) if one.works)
     return dataclasses.replace(marked, scripts=scripts, trend=trend if len(trend) > 1 else ())
 
 
-def _with_since(script: Script, earlier: Sequence[Practical], titles: Mapping[str, str]) -> Script:
-    now, code = work_of(script), script.write_up.student.code
-    if now is None:
+def _with_since(script: Script, now: Practical, earlier: Sequence[Practical], titles: Mapping[str, str]) -> Script:
+    code = script.write_up.student.code
+    if code not in now.works:
         return script
     before = [
         (titles.get(one.name.practical, one.name.practical), one.works[code]) for one in earlier if code in one.works
     ]
-    return dataclasses.replace(script, since=since(before, now))
+    found = since(before, now.works[code])
+    return script if found is None else dataclasses.replace(script, since=found)
 
 
 def _point(one: Practical, titles: Mapping[str, str]) -> TrendPoint:

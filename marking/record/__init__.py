@@ -37,11 +37,9 @@ if TYPE_CHECKING:
     from marking.record.erasing import erase_student
     from marking.record.exchange import export_lines, import_lines
     from marking.record.keeping import Kept, Maker, adjustment_in, keep, keep_works, name_set, proposed_class
-    from marking.record.marked_versions import mark_versions
     from marking.record.mending import cell_of, entries_of, slot_of
-    from marking.record.moderated import adjusted_mark, standing_rulings
     from marking.record.opening import open_record
-    from marking.record.state import seen, sentence_of, version_of, with_decisions
+    from marking.record.state import adjusted_mark, seen, sentence_of, standing_rulings, version_of, with_decisions
     from marking.record.store import OvertakenError, Record, SetClosedError
     from marking.record.tick_decisions import ticked
     from marking.record.works import Work, work_in, work_of
@@ -88,7 +86,6 @@ __all__ = [
     "import_lines",
     "keep",
     "keep_works",
-    "mark_versions",
     "name_set",
     "open_record",
     "proposed_class",
@@ -134,7 +131,7 @@ _FILES = {
     "TakenBack": "decisions",
     "Work": "works",
     "WorkMarked": "decisions",
-    "adjusted_mark": "moderated",
+    "adjusted_mark": "state",
     "adjustment_in": "keeping",
     "breaks": "chain",
     "cell_of": "mending",
@@ -145,14 +142,13 @@ _FILES = {
     "import_lines": "exchange",
     "keep": "keeping",
     "keep_works": "keeping",
-    "mark_versions": "marked_versions",
     "name_set": "keeping",
     "open_record": "opening",
     "proposed_class": "keeping",
     "seen": "state",
     "sentence_of": "state",
     "slot_of": "mending",
-    "standing_rulings": "moderated",
+    "standing_rulings": "state",
     "ticked": "tick_decisions",
     "version_of": "state",
     "with_decisions": "state",

@@ -8,12 +8,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
 from marking.record.decisions import Decision, Erased, ModerationRuled, SetName, SetRead, department_set
-from marking.record.marked_versions import mark_versions
 from marking.record.mending import with_mended_cells
-from marking.record.moderated import ruling_for, standing_rulings
-from marking.record.state import with_decisions
+from marking.record.state import ruling_for, standing_rulings, with_decisions
 from marking.record.store import OvertakenError, Record, is_closed
 from marking.record.tick_decisions import idle_ticks, new_ticks
 from marking.record.works import new_works

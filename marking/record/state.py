@@ -9,22 +9,23 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import json
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
+from marking.findings import CriterionMark, Finding, MarkedSet, Moderated, Outcome, Ruling, Script
 from marking.reasons import Reason
 from marking.record.decisions import (
     CommentWritten,
     Decision,
     MarkGiven,
     ModerationRuled,
+    ModerationUndone,
     PutOff,
     SentenceMended,
     TakenBack,
 )
-from marking.record.moderated import moderated
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"
@@ -81,7 +82,7 @@ def with_decisions(
     Args:
         found: The set as checking returns it.
         decisions: On this set, in the order in which they were taken.
-        adjustment: What the department ruled on the totals of this class, see ``moderated.ruling_for``.
+        adjustment: What the department ruled on the totals of this class, see ``ruling_for``.
     """
     taken = tuple(decisions)
     things = ruled(taken)
@@ -236,4 +237,56 @@ def _overruled(mark: CriterionMark, ruling: Ruling) -> str | None:
     return (
         f"{ruling.source or ruling.who}: {mark.criterion.code} was worked out as {ruling.proposed}, and the teacher's "
         f"{ruling.marks} counts. Say why in a column 'why {mark.criterion.code}' beside it."
+    )
+
+
+# ---- what a department ruled on whole classes, in the totals ---------------------------------------------------
+
+ADJUST = "adjust"
+REPLACED_BY = frozenset({ADJUST, "accept", "re-mark-class"})
+"""Rulings on a marker's marks as a whole: the last of them counts."""
+
+
+def adjusted_mark(mark: int, *, slope: float, constant: float, out_of: int) -> int:
+    """Return a mark adjusted by a line, between nought and *out_of*; all are rounded alike, halves up."""
+    return min(out_of, max(0, math.floor(slope * mark + constant + 0.5)))
+
+
+def standing_rulings(decisions: Iterable[Decision]) -> tuple[ModerationRuled, ...]:
+    """Return the rulings among a department's decisions that were not undone, in their order."""
+    rulings: dict[int, ModerationRuled] = {}
+    for one in decisions:
+        if isinstance(one, ModerationRuled):
+            rulings[one.number] = one
+        elif isinstance(one, ModerationUndone):
+            rulings.pop(one.undoes, None)
+    return tuple(rulings[number] for number in sorted(rulings))
+
+
+def ruling_for(rulings: Sequence[ModerationRuled], class_name: str) -> ModerationRuled | None:
+    """Return the adjustment that counts for a class; None where none does."""
+    own = [one for one in rulings if class_name in one.classes and one.ruling in REPLACED_BY]
+    return own[-1] if own and own[-1].ruling == ADJUST else None
+
+
+def moderated(script: Script, ruling: ModerationRuled | None) -> Script:
+    """Return a script with what *ruling* makes of its total; as it is where none does, or where marks still wait."""
+    if ruling is None or not script.criteria or script.pending:
+        return dataclasses.replace(script, moderated=None)
+    given = sum(mark.marks or 0 for mark in script.eye)
+    most = sum(mark.criterion.marks for mark in script.eye)
+    # A line is fitted on whole scripts; where fewer marks could be had there, no more than those can come out.
+    fitted = adjusted_mark(given, slope=ruling.slope, constant=ruling.constant, out_of=ruling.out_of)
+    return dataclasses.replace(
+        script,
+        moderated=Moderated(
+            total=script.awarded - given + min(most, fitted),
+            before=script.awarded,
+            number=ruling.number,
+            slope=ruling.slope,
+            constant=ruling.constant,
+            who=ruling.who,
+            when=ruling.when,
+            why=ruling.why,
+        ),
     )

@@ -166,7 +166,9 @@ def _give_back(desk: StaffDesk, one: Round, about: str, sent: Sent) -> None:
 
 
 def _more(desk: StaffDesk, one: Round, _about: str, _sent: Sent) -> None:
-    found, _ = _state(desk, one)
+    found, state = _state(desk, one)
+    if state.is_locked:
+        raise InputError(one.name, "these marks are signed and locked", "open them again first")
     doubtful = tuple(each.marker for each in found.found.doubts)
     if len(one.stages) > 1 or not doubtful:
         raise InputError(one.name, "nobody is in doubt", "decide by what is there")

@@ -72,8 +72,11 @@ class FrontDoor:
             return
         if scope["type"] != "http":
             return  # nothing here speaks anything else
-        send = with_headers(send, _STRICT if self._house.is_secure else None)
         request = Request(scope)
+        more = dict(_STRICT if self._house.is_secure else {})
+        if _is_for_visitors(request.url.path):
+            more |= _KEPT
+        send = with_headers(send, more)
         answer = self._refusal(request)
         session: Session | None = None
         if answer is None and not _is_for_visitors(request.url.path):
@@ -105,6 +108,8 @@ class FrontDoor:
         return PlainTextResponse(self._closed, status_code=403)
 
 
+_KEPT: Mapping[str, str] = {"Cache-Control": "private, max-age=3600"}
+"""Styles and fonts say nothing of anybody, and are large: a browser need not fetch them for every page."""
 _STRICT: Mapping[str, str] = {"Strict-Transport-Security": "max-age=31536000"}
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from reports.page import (
     BODY,
     HANG,
+    LEAST_COLUMN,
     NOTE,
     AnswerBox,
     Beside,
@@ -21,6 +22,7 @@ from reports.page import (
     ResultsGrid,
     Space,
     WritingLines,
+    column_parts,
     text,
 )
 from reports.wording import cautions_told, fill, instrument_words, item_words, other_unit, symbol_words, wording
@@ -32,8 +34,6 @@ _SPARE_ROWS = 2
 """Rows of a table beyond the fewest that the mark scheme asks for."""
 _USUAL_ROWS = 6
 """Rows of a table where the mark scheme asks for no number."""
-_LEAST_COLUMN = 70.0
-"""Points that a hand needs for one column of a table."""
 _FOLDS = 3
 """Parts that a table of one column is folded into."""
 _CHOICE_PARTING = "   ·   "
@@ -118,7 +118,7 @@ def table_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ..
     ]
     if not tables:
         return ()
-    most = int(look.width // _LEAST_COLUMN)
+    most = int(look.width // LEAST_COLUMN)
     grids: list[Part] = []
     if sum(len(items) for _, items in tables) <= most:
         each = [_grid(rubric, items, table_rows(rubric, table), room) for table, items in tables]
@@ -130,10 +130,10 @@ def table_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ..
             grids = [Beside([_grid(rubric, tables[0][1], folded, room) for _ in range(_FOLDS)], (1,) * _FOLDS)]
     else:
         for table, items in tables:
-            wide = -(-len(items) // -(-len(items) // most))  # as even as can be
+            parts = column_parts(len(items), look.width)
             grids += [
-                _grid(rubric, items[first : first + wide], table_rows(rubric, table), room)
-                for first in range(0, len(items), wide)
+                _grid(rubric, [items[n] for n in part], table_rows(rubric, table), room, is_part=len(parts) > 1)
+                for part in parts
             ]
     heading = Heading(wording("results_sheet")["headings"]["table" if len(tables) == 1 else "tables"])
     first, *rest = grids
@@ -143,14 +143,14 @@ def table_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, ..
     return (Block(parts=(*lead, first), gap=GAP), *(Block(parts=(grid,), gap=GAP) for grid in rest))
 
 
-def _grid(rubric: Rubric, items: Sequence[Item], rows: int, room: Roominess) -> ResultsGrid:
+def _grid(rubric: Rubric, items: Sequence[Item], rows: int, room: Roominess, *, is_part: bool = False) -> ResultsGrid:
     heads, notes = [], []
     for item in items:
         unit = "……" if leaves_unit_open(rubric, item) else item.unit.symbol
         heads.append((item.quantity, f"{symbol_words(item)} / {unit}" if unit else symbol_words(item)))
         reading = item.role is Role.READING
         notes.append("; ".join(filter(None, (other_unit(item), instrument_words(item)))) if reading else "")
-    return ResultsGrid(heads, rows, row=room.row, notes=notes)
+    return ResultsGrid(heads, rows, row=room.row, notes=notes, is_part=is_part)
 
 
 # ---- answers -------------------------------------------------------------------------------------------------

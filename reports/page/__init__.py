@@ -1,7 +1,7 @@
 """How everything on paper looks: type, greys, blocks, columns, pages. Knows no student and no mark."""
 
 from reports.page import house_style
-from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space, draw, fits, flow
+from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space, draw, fits, flow, packed, share_filled
 from reports.page.flowable import Flowable
 from reports.page.framed_parts import AnswerLine, Frame, OpenLines
 from reports.page.hand_boxes import AnswerBox, Beside, Fields, ReadingBox, SquaredPaper
@@ -34,7 +34,7 @@ from reports.page.looks import USUAL, Look, look_of
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
 from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled
 from reports.page.tagging import furniture, grouped_as, tagged
-from reports.page.writing_space import EntryRow, ResultsGrid, WritingLines, question_parts
+from reports.page.writing_space import LEAST_COLUMN, EntryRow, ResultsGrid, WritingLines, column_parts, question_parts
 
 __all__ = [
     "ANY_HEIGHT",
@@ -48,6 +48,7 @@ __all__ = [
     "HANG",
     "INK",
     "LABEL_SIZE",
+    "LEAST_COLUMN",
     "LINE",
     "NOTE",
     "REGULAR",
@@ -80,6 +81,7 @@ __all__ = [
     "SquaredPaper",
     "Type",
     "WritingLines",
+    "column_parts",
     "draw",
     "fits",
     "flow",
@@ -93,8 +95,10 @@ __all__ = [
     "labelled",
     "later_head",
     "look_of",
+    "packed",
     "printable",
     "question_parts",
+    "share_filled",
     "shortened",
     "small_head",
     "tagged",

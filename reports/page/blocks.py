@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from reportlab.pdfgen.canvas import Canvas
@@ -93,6 +93,55 @@ def flow(blocks: Sequence[Block], column: Column, later_top: float) -> list[Page
             if not isinstance(part, Space):
                 pages[-1].append(Placed(flowable=part, left=column.left, bottom=cursor))
     return pages
+
+
+def packed(blocks: Sequence[Block], column: Column, later_top: float, *, in_order: int) -> list[Page]:
+    """Return *blocks* on few pages: where one does not fit, the next that does takes its room.
+
+    Args:
+        blocks: In reading order.
+        column: Where they go on the first page.
+        later_top: Where the same column starts on the pages after it.
+        in_order: So many of the first blocks are never overtaken.
+    """
+    pages: list[Page] = []
+    left = list(blocks)
+    while left:
+        top = later_top if pages else column.top
+        page, left, in_order = _filled(left, replace(column, top=top), in_order)
+        if not page:  # it fits no page whole, so it is torn
+            torn = flow(left[:1], replace(column, top=top), later_top)
+            pages, left = [*pages, *torn[:-1]], left[1:]
+            page = torn[-1]
+        pages.append(page)
+    return pages or [[]]
+
+
+def _filled(blocks: Sequence[Block], column: Column, in_order: int) -> tuple[Page, list[Block], int]:
+    """Return one page, what is left of *blocks*, and how many of them are still not to be overtaken."""
+    page: Page = []
+    left: list[Block] = []
+    cursor, waits = column.top, False
+    for number, block in enumerate(blocks):
+        heights = [float(part.wrap(column.width, ANY_HEIGHT)[1]) for part in block.parts]
+        gap = block.gap if page else 0.0
+        if waits or sum(heights) + gap > cursor - column.bottom + _HAIR:
+            left.append(block)
+            waits = waits or number < in_order
+            continue
+        cursor -= gap
+        for part, height in zip(block.parts, heights, strict=True):
+            cursor -= height
+            if not isinstance(part, Space):
+                page.append(Placed(flowable=part, left=column.left, bottom=cursor))
+    return page, left, max(0, in_order - (len(blocks) - len(left)))
+
+
+def share_filled(page: Page, column: Column) -> float:
+    """Return how much of a column a page fills, 0 to 1."""
+    if not page:
+        return 0.0
+    return (column.top - min(placed.bottom for placed in page)) / (column.top - column.bottom)
 
 
 Heights = dict[tuple[int, float], float]

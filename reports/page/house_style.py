@@ -119,12 +119,23 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 """Points of type."""
 
 
-_BOUND = re.compile(r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])")
-"""Spaces that no line breaks at: between a number and its unit, and behind a sign: no line ends in an operator."""
+_BOUND = re.compile(
+    r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
+)
+"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, and behind a sign:
+no line ends in an operator."""
+_BELOW_STROKE = re.compile(r"/\([^()]{1,16}\)")
+_TWO_WORDS = re.compile(
+    r"(?<=[\d\u00a0 ])(c?m[²³]?|dm³|k?Pa|k?J|V|A|N|count) (?=(?:[cdn]?m[²³]?|count/(?:min|s)|s|K|°C|nm)(?:[\s.,;:)]|$))"
+)
+"""Units of more than one word, J/(kg °C) and kPa cm³, are never torn."""
 
 
 def _bound(string: str) -> str:
-    return _BOUND.sub("\u00a0", string)
+    shown = _BOUND.sub("\u00a0", string)
+    if "/(" in shown:
+        shown = _BELOW_STROKE.sub(lambda found: found[0].replace(" ", "\u00a0"), shown)
+    return _TWO_WORDS.sub("\\1\u00a0", shown)
 
 
 class Sentences(Flowable):

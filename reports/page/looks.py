@@ -6,7 +6,7 @@ set anew for the width that is left, in one column.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -15,6 +15,8 @@ from reports.page.tagging import furniture
 
 _LARGE_SCALE = 2.12
 """Makes labels and notes 18 points, running text 21, the figures along an axis 15; a chart's lines grow as much."""
+_LARGE_TITLE = 12.5
+"""Before it is drawn larger: 26 points, and most titles on one line."""
 _SIDE_WIDTH = 186.0
 """Of the narrow column below the framed part, in points."""
 _CREAM_SCALE = 1.2
@@ -36,6 +38,7 @@ class Look:
     margin: float = style.MARGIN
     """On the paper."""
     chart_height: float = 165.0
+    title_size: float = style.TITLE_SIZE
 
     @property
     def left(self) -> float:
@@ -93,11 +96,11 @@ class Look:
 
 
 USUAL = Look()
-LARGE = Look(scale=_LARGE_SCALE, is_one_column=True, is_stacked=True, margin=36.0, chart_height=150.0)
-CREAM = Look(scale=_CREAM_SCALE, ground=_CREAM, is_one_column=True, margin=60.0, chart_height=170.0)
-LARGE_ON_CREAM = Look(
-    scale=_LARGE_SCALE, ground=_CREAM, is_one_column=True, is_stacked=True, margin=36.0, chart_height=150.0
+LARGE = Look(
+    scale=_LARGE_SCALE, is_one_column=True, is_stacked=True, margin=36.0, chart_height=132.0, title_size=_LARGE_TITLE
 )
+CREAM = Look(scale=_CREAM_SCALE, ground=_CREAM, is_one_column=True, margin=60.0, chart_height=170.0)
+LARGE_ON_CREAM = replace(LARGE, ground=_CREAM)
 
 
 def look_of(paper: str) -> Look:

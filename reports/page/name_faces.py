@@ -7,6 +7,7 @@ by the first strong letter).
 
 from __future__ import annotations
 
+import os
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -24,17 +25,32 @@ from reports.wording import one_line
 
 _FACE = "WriteupsNames"
 _OURS = "DejaVuSans-Names.ttf"
-_SYSTEM = (
-    "/usr/share/fonts/truetype/droid/DroidSansFallbackFull.ttf",
-    "/usr/share/fonts/truetype/wqy/wqy-microhei.ttc",
-    "/usr/share/fonts/truetype/wqy/wqy-zenhei.ttc",
-    "/usr/share/fonts/truetype/arphic/uming.ttc",
-    "/System/Library/Fonts/Supplemental/Arial Unicode.ttf",
-    "/System/Library/Fonts/STHeiti Medium.ttc",
-    "C:/Windows/Fonts/msyh.ttc",
-    "C:/Windows/Fonts/simsun.ttc",
+_SYSTEM_NAMES = (
+    "DroidSansFallbackFull.ttf",
+    "DroidSansFallback.ttf",
+    "NotoSansSC-Regular.ttf",
+    "NotoSansSC[wght].ttf",
+    "NotoSansSC-VF.ttf",
+    "wqy-microhei.ttc",
+    "wqy-zenhei.ttc",
+    "uming.ttc",
+    "ukai.ttc",
+    "Arial Unicode.ttf",
+    "STHeiti Medium.ttc",
+    "msyh.ttc",
+    "simsun.ttc",
 )
-"""Faces with outlines that the PDF library takes, where systems keep them; the first that holds a name is used."""
+"""Files with outlines that the PDF library takes, in the order in which they are tried."""
+FONT_FOLDERS = (
+    Path("/usr/share/fonts"),
+    Path("/usr/local/share/fonts"),
+    Path.home() / ".local/share/fonts",
+    Path.home() / ".fonts",
+    Path("/System/Library/Fonts"),
+    Path("/Library/Fonts"),
+    Path("C:/Windows/Fonts"),
+)
+"""Where systems keep their faces."""
 _LONGEST = 60
 _LARGER = 2.0
 """Points: letters that are joined are small for their size."""
@@ -55,8 +71,20 @@ def face_for(name: str) -> Face | None:
     if not shown or len(shown) > _LONGEST or "[U+" not in printable(shown):
         return None
     codes = {ord(sign) for sign in shown}
-    candidates = (Face(path=_OURS, is_ours=True), *(Face(path=path, is_ours=False) for path in _SYSTEM))
+    candidates = (Face(path=_OURS, is_ours=True), *system_faces())
     return next((face for face in candidates if codes <= _codes(face)), None)
+
+
+@cache
+def system_faces() -> tuple[Face, ...]:
+    """Return the faces of this system that may hold a name, looked for once, the first to be tried first."""
+    found: dict[str, str] = {}
+    for folder in FONT_FOLDERS:
+        for place, _, files in sorted(os.walk(folder)):
+            for name in files:
+                if name in _SYSTEM_NAMES:
+                    found.setdefault(name, str(Path(place) / name))
+    return tuple(Face(path=found[name], is_ours=False) for name in _SYSTEM_NAMES if name in found)
 
 
 @cache
@@ -67,8 +95,6 @@ def _codes(face: Face) -> frozenset[int]:
 
 def _load(face: Face) -> TTFont | None:
     if not face.is_ours:
-        if not Path(face.path).is_file():
-            return None
         try:
             return TTFont(_FACE, face.path, asciiReadable=0)
         except (TTFError, OSError):

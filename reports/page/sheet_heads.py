@@ -26,12 +26,18 @@ def _names(script: Script, look: Look) -> tuple[str, ...]:
     if face_for(script.write_up.student.name) is not None:
         return (script.write_up.student.name,)  # on one line, drawn by `draw_name`
     name = printable(script.write_up.student.name, 120, "…")
-    return wrapped(name, min(_NAME_WIDTH, look.width - 10), style.NAME_SIZE, style.BOLD) if name else ()
+    return (
+        wrapped(
+            name, min(_NAME_WIDTH, look.width * (0.6 if look.is_one_column else 1) - 10), style.NAME_SIZE, style.BOLD
+        )
+        if name
+        else ()
+    )
 
 
 def _title_lines(script: Script, rubric: Rubric, look: Look) -> tuple[str, ...]:
     if look.is_one_column:
-        return wrapped(rubric.title, look.width, style.TITLE_SIZE, style.BOLD)
+        return wrapped(rubric.title, look.width, look.title_size, style.BOLD)
     taken = max((width_of(line, style.NAME_SIZE, style.BOLD) for line in _names(script, look)), default=0.0)
     return wrapped(rubric.title, look.width - max(taken, 60.0) - style.GUTTER, style.TITLE_SIZE, style.BOLD)
 
@@ -39,7 +45,7 @@ def _title_lines(script: Script, rubric: Rubric, look: Look) -> tuple[str, ...]:
 def head_bottom(script: Script, rubric: Rubric, look: Look) -> float:
     """Return where the columns start below the head of a first page."""
     title = _TITLE_LINE * len(_title_lines(script, rubric, look))
-    names = _NAME_LINE * (len(_names(script, look)) + 1)
+    names = _NAME_LINE * (max(1, len(_names(script, look))) if look.is_one_column else len(_names(script, look)) + 1)
     return look.top - (title + names if look.is_one_column else max(title, names)) - 20.0
 
 
@@ -48,13 +54,13 @@ def head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> None:
     base = look.top - 12.0
     with tagged(canvas, "H1"):
         canvas.setFillGray(style.INK)
-        canvas.setFont(style.BOLD, style.TITLE_SIZE)
+        canvas.setFont(style.BOLD, look.title_size)
         for line in _title_lines(script, rubric, look):
             canvas.drawString(look.left, base, line)
             base -= _TITLE_LINE
     put = canvas.drawString if look.is_one_column else canvas.drawRightString
     edge = look.left if look.is_one_column else look.right
-    base = base if look.is_one_column else look.top - 8.0
+    base = first = base if look.is_one_column else look.top - 8.0
     name = script.write_up.student.name
     face = face_for(name)
     with tagged(canvas, "P", actual=one_line(name) if face is not None else ""):
@@ -68,7 +74,11 @@ def head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> None:
     with tagged(canvas, "P"):
         canvas.setFont(style.REGULAR, style.FINE_SIZE)
         canvas.setFillGray(style.SOFT)
-        put(edge, base, shortened(_code(script), look.width, style.FINE_SIZE))
+        if look.is_one_column:  # beside the last line of the name
+            base = min(first, base + _NAME_LINE)
+            canvas.drawRightString(look.right, base, shortened(_code(script), look.width * 0.4, style.FINE_SIZE))
+        else:
+            put(edge, base, shortened(_code(script), look.width, style.FINE_SIZE))
     with furniture(canvas):
         canvas.setStrokeGray(style.INK)
         canvas.setLineWidth(1.0)

@@ -23,8 +23,12 @@ from reports.page.house_style import (
 from reports.page.sheet_parts import HANG, Hung, Part
 from reports.page.tagging import furniture, grouped_as
 
+LEAST_COLUMN = 70.0
+"""Points that a hand needs for one column of a table."""
 SHORT_QUESTION = 0.72
 """A question that takes at most this share of its line has room for the answer beside it."""
+_ROW_NUMBER = 16.0
+"""Width for the numbers of rows, where a table is in parts."""
 WRITING_STEP = 21.0
 """Between two lines to write on by hand."""
 
@@ -105,6 +109,13 @@ def question_parts(number: int, question: str, lines: int, width: float = MAIN_W
     return (Space(4), Hung(f"{number}.", text(BODY, question)), WritingLines(lines), Space(4))
 
 
+def column_parts(count: int, width: float) -> list[range]:
+    """Return which of *count* columns stand beside each other in *width*, in parts as even as can be."""
+    most = max(1, int(width // LEAST_COLUMN))
+    wide = -(-count // -(-count // most))
+    return [range(first, min(first + wide, count)) for first in range(0, count, wide)]
+
+
 class ResultsGrid(Part):
     """An empty table of readings to fill in: one column an item, quantity and unit at the head."""
 
@@ -113,15 +124,30 @@ class ResultsGrid(Part):
     _LINE, _UNIT_LINE = 9.5, 11.0
 
     def __init__(
-        self, columns: Sequence[tuple[str, str]], rows: int, *, row: float = 20.0, notes: Sequence[str] = ()
+        self,
+        columns: Sequence[tuple[str, str]],
+        rows: int,
+        *,
+        row: float = 20.0,
+        notes: Sequence[str] = (),
+        is_part: bool = False,
     ) -> None:
-        """Take (quantity, symbol / unit) of each column, how many rows to draw and how high, and a note for each."""
+        """Take (quantity, symbol / unit) of each column, how many rows to draw and how high, and a note for each.
+
+        A part of a table has the numbers of its rows, so that each goes on in the next part.
+        """
         super().__init__()
         self.columns, self.rows, self.row, self.said = columns, rows, row, notes
+        self.start = _ROW_NUMBER if is_part else 0.0
+
+    @property
+    def wide(self) -> float:
+        """Return the width of one column."""
+        return (self.width - self.start) / len(self.columns)
 
     def own_height(self) -> float:
         """Return the height of head and rows."""
-        wide = self.width / len(self.columns)
+        wide = self.wide
         self.names = [wrapped(quantity, wide - 6, TABLE_SIZE) for quantity, _ in self.columns]
         self.notes = [wrapped(note, wide - 6, TABLE_SIZE) if note else () for note in self.said]
         self.units = [wrapped(unit, wide - 6, LABEL_SIZE, BOLD) for _, unit in self.columns]
@@ -131,18 +157,24 @@ class ResultsGrid(Part):
 
     def draw(self) -> None:
         """Draw the grid, and its head as the first row of a table."""
-        wide = self.width / len(self.columns)
+        wide = self.wide
         with furniture(self.page):
             self.page.setStrokeGray(LINE)
             self.page.setLineWidth(0.5)
             self.page.grid(
-                [wide * number for number in range(len(self.columns) + 1)],
+                [self.start + wide * number for number in range(len(self.columns) + 1)],
                 [self.row * number for number in range(self.rows + 1)],
             )
+            if self.start:
+                self._start_print()
+                for number in range(self.rows):
+                    base = self.row * (self.rows - number - 0.5) - TABLE_SIZE / 2 + 1
+                    self.put(str(number + 1), 0, base, TABLE_SIZE, soft=True)
+                self.page.drawText(self._print)
         with grouped_as(self.page, "Table"), grouped_as(self.page, "TR"):
             for place in range(len(self.columns)):
                 with self.piece("TH", scope="Column"):
-                    self._head(place, wide * place + 3, self.row * self.rows + self.under)
+                    self._head(place, self.start + wide * place + 3, self.row * self.rows + self.under)
 
     def _head(self, place: int, left: float, base: float) -> None:
         names, units = self.names[place], self.units[place]

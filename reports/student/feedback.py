@@ -27,6 +27,8 @@ from reports.page import (
     head_bottom,
     later_head,
     look_of,
+    packed,
+    share_filled,
 )
 from reports.page import house_style as style
 from reports.student.feedback_columns import (
@@ -55,6 +57,10 @@ _REPLY_LINES = (2, 1, 0)
 """Lines for the student's reply: the more, unless that takes another page."""
 _STANDING = (3, 2, 1)
 """Sentences about what stands, likewise."""
+_LENGTHS = ((3, 2, 2), (2, 2, 2), (2, 1, 1), (1, 1, 0), (1, 0, 0))
+"""Sentences about what stands, lines for the reply and how much is told of the result, fullest first."""
+_NEARLY_EMPTY = 0.3
+"""Share of a last page: less is not worth a leaf."""
 _BELOW_FRAME = 14.0
 
 
@@ -155,9 +161,7 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     table = table_blocks(script) if setting.marks is MarksShown.SHOWN and script.criteria else []
     parts = _Parts(script, rubric, points, setting)
     if look.is_one_column:
-        last = [] if table else parts.marks
-        told = [*now, *parts.also, *parts.stands(3), *parts.waiting, *parts.changed, *parts.data, *parts.sure(2)]
-        pages = flow([*told, *parts.cautions, *parts.reply(_REPLY_LINES[0]), *last], whole, look.later_top)
+        pages = _one_below_another(parts, now, whole, has_back=bool(table))
         back = replace(whole, top=look.later_top)
         return pages + (flow([*parts.marks, *table], back, look.later_top) if table else [])
     frame = flow(now, whole, look.later_top)
@@ -181,6 +185,28 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     told = [*wide, *narrow, *parts.stands(3), *parts.sure(2), *parts.marks, *parts.reply(2), *parts.cautions, *table]
     left = [block for block in told if not any(id(part) in placed for part in block.parts)]
     return frame + flow(left, back, look.later_top)
+
+
+def _one_below_another(parts: _Parts, now: Sequence[Block], whole: Column, *, has_back: bool) -> list[Page]:
+    """Return one column on as few pages as may be, the last of them not nearly empty, and as full as that allows."""
+    later = replace(whole, top=parts.look.later_top)
+    marks = [] if has_back else parts.marks
+    best: tuple[int, int, list[Page]] | None = None
+    for number, (most, lines, length) in enumerate(_LENGTHS):
+        words = [*parts.also, *parts.stands(most), *parts.waiting, *parts.changed]
+        data, sure, reply = parts.data, parts.sure(length), parts.reply(lines)
+        orders = (
+            [*words, *data, *sure, *marks, *parts.cautions, *reply],
+            [*words, *marks, *parts.cautions, *reply, *sure, *data],
+        )
+        for turned, rest in enumerate(orders):
+            pages = packed([*now, *rest], whole, later.top, in_order=len(now))
+            is_bare = len(pages) > 1 and share_filled(pages[-1], later) < _NEARLY_EMPTY
+            # Without room for a reply only where that saves a page that would be nearly empty.
+            rank = (len(pages) + is_bare + (not lines), 2 * number + turned)
+            if best is None or rank < best[:2]:
+                best = (*rank, pages)
+    return best[2] if best is not None else []
 
 
 class _Parts:

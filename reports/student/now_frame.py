@@ -8,6 +8,8 @@ from reports.wording import wording
 
 _INDENT = 12.0
 _SHORT_STEP = 24.0
+_LARGE_LINES = 2
+"""Writing lines where each is twice as tall."""
 
 
 def now_blocks(now: Now, look: Look, room: float) -> list[Block]:
@@ -53,4 +55,5 @@ def _own_parts(now: Now, look: Look) -> list[Flowable]:
 
 
 def _more_parts(now: Now, look: Look) -> list[Flowable]:
-    return [text(_type(look), now.more.text), OpenLines(max(1, now.more.lines), _SHORT_STEP)]
+    lines = min(max(1, now.more.lines), _LARGE_LINES if look.is_stacked else now.more.lines or 1)
+    return [text(_type(look), now.more.text), OpenLines(lines, _SHORT_STEP)]

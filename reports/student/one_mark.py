@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -14,14 +14,13 @@ from marking.write_up import Entry, State
 from reports.next_step import worked_line
 from reports.page import BODY, Block, Column, Heading, draw, flow, labelled, printable, shortened, text, wrapped
 from reports.page import house_style as style
-from reports.wording import Slots, fill, message, result_sentences, total_note, wording
+from reports.wording import Slots, fill, message, result_sentences, symbol_words, total_note, wording
 from rubrics.formulas import printed
 from rubrics.model import Rubric
 
-_MOST_LINES = (8, 5, 3, 2, 1)
-"""Findings told in full, most first, until one page holds everything."""
-_MOST_READINGS = (12, 8, 6, 4, 2)
 _GAP = 12.0
+_TOGETHER = 6
+"""Lines that stay with their heading; more go overleaf where they have to."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,35 +31,44 @@ class Told:
     lines: tuple[tuple[str, str], ...]
 
 
-def explanation(script: Script, rubric: Rubric, code: str, fullness: int | None = None) -> tuple[Told, ...]:
+def explanation(script: Script, rubric: Rubric, code: str) -> tuple[Told, ...]:
     """Return how the mark of criterion *code* came about, section by section.
+
+    What decided it is told in full; every other row and answer that was looked at has a line of its own.
 
     Args:
         script: The student's script, with that criterion among its criteria.
         rubric: The rubric of its practical.
         code: Code of the criterion.
-        fullness: None for everything; for one page 0, and each step up leaves more to findings.csv.
     """
     words = wording("explain")
     mark = next(mark for mark in script.criteria if mark.criterion.code == code)
     findings = _telling_first([finding for finding in script.as_found if finding.criterion == code])
-    most = _MOST_LINES[fullness] if fullness is not None else len(findings)
-    told, rest = findings[:most], findings[most:]
-    lines = [line for finding in told for line in _about(script, rubric, finding)]
-    if rest:
-        lines.append(("", fill([words["more"]], {"count": str(len(rest))})))
-    readings = _readings(script, rubric, told)
-    readings = readings[: _MOST_READINGS[fullness]] if fullness is not None else readings
+    first, rest = findings[:1], findings[1:]
+    lines = [line for finding in first for line in _about(script, rubric, finding)]
+    lines += [_in_a_line(script, rubric, finding) for finding in rest]
     sections = (
         Told(heading=words["headings"]["mark"], lines=_mark_lines(mark)),
         Told(heading=words["headings"]["rule"], lines=(("", words["rules"][mark.criterion.check.value]),)),
-        Told(heading=words["headings"]["readings"], lines=tuple(readings)),
+        Told(heading=words["headings"]["readings"], lines=tuple(_readings(script, rubric, findings))),
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
         Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
         Told(heading=words["headings"]["decided"], lines=_who_decided(mark)),
         Told(heading=words["headings"]["total"], lines=(("", total_note(script)),) if script.moderated else ()),
     )
     return tuple(section for section in sections if section.lines)
+
+
+def _in_a_line(script: Script, rubric: Rubric, finding: Finding) -> tuple[str, str]:
+    """Return one row in one line: what was written, what it comes to, and whether it stands."""
+    words = wording("explain")
+    if finding.row is None or finding.item not in rubric.items:
+        return "", message(finding)
+    slots = Slots(finding)
+    slots["working"] = worked_line(script, rubric, finding)
+    slots["verdict"] = words["verdicts"][finding.outcome.value]
+    symbol = symbol_words(rubric.items[finding.item])
+    return fill([words["labels"]["row"]], {"symbol": symbol, "row": str(finding.row)}), fill(words["row"], slots)
 
 
 def _who_decided(mark: CriterionMark) -> tuple[tuple[str, str], ...]:
@@ -137,19 +145,31 @@ def _about(script: Script, rubric: Rubric, finding: Finding) -> list[tuple[str, 
 
 
 def _readings(script: Script, rubric: Rubric, findings: Sequence[Finding]) -> list[tuple[str, str]]:
-    """Return the entries that the formulas of *findings* use, each with its cell."""
-    found: dict[tuple[str, int | None], tuple[str, str]] = {}
+    """Return the entries that the formulas of *findings* use: a line an item, with its cells, all rows in it."""
+    found: dict[str, dict[int | None, Entry]] = {}
     for finding in findings:
         item = rubric.items.get(finding.item)
         if item is None or item.formula is None:
             continue
         for name in item.formula.names:
             for row, entry in _entries(script, name, finding.row):
-                known = rubric.items.get(name)
-                label = known.symbol if known else name
-                where = label if row is None else f"{label}, row {row}"
-                found[name, row] = (where, f"{entry.raw} {entry.unit_raw}".strip() + f" ({entry.place})")
-    return list(found.values())
+                found.setdefault(name, {})[row] = entry
+    return [_of_item(rubric, name, entries) for name, entries in found.items()]
+
+
+def _of_item(rubric: Rubric, name: str, entries: Mapping[int | None, Entry]) -> tuple[str, str]:
+    in_order = [entries[row] for row in sorted(entries, key=lambda row: row or 0)]
+    known = rubric.items.get(name)
+    units = {entry.unit_raw.strip() for entry in in_order}
+    if len(units) == 1:
+        written = f"{', '.join(entry.raw.strip() for entry in in_order)} {units.pop()}".strip()
+    else:
+        written = ", ".join(f"{entry.raw} {entry.unit_raw}".strip() for entry in in_order)
+    first, last = in_order[0].place, in_order[-1].place
+    cells = (
+        str(first) if first == last else fill([wording("explain")["cells"]], {"first": str(first), "last": last.cell})
+    )
+    return symbol_words(known) if known else name, f"{written} ({cells})"
 
 
 def _entries(script: Script, name: str, row: int | None) -> list[tuple[int | None, Entry]]:
@@ -204,11 +224,7 @@ def write_explanation(path: Path, script: Script, rubric: Rubric, code: str) -> 
     titles = wrapped(words["title"], style.WIDTH, style.TITLE_SIZE, style.BOLD)
     top = style.TOP - 20.0 * len(titles) - 34.0
     column = Column(left=style.LEFT, width=style.WIDTH, top=top, bottom=style.BOTTOM)
-    attempts = (
-        flow(_blocks(explanation(script, rubric, code, full)), column, style.TOP) for full in range(len(_MOST_LINES))
-    )
-    page = next((pages for pages in attempts if len(pages) == 1), None)
-    pages = page or flow(_blocks(explanation(script, rubric, code, len(_MOST_LINES) - 1)), column, style.TOP)
+    pages = flow(_blocks(explanation(script, rubric, code)), column, style.TOP)
     _head(canvas, titles, f"{rubric.title} · {student.name} ({student.code})" if student.name else student.code)
     slots = {"practical": rubric.id, "edition": str(rubric.edition), "code": student.code, "criterion": code}
     for one in pages:
@@ -241,5 +257,6 @@ def _blocks(sections: Sequence[Told]) -> list[Block]:
         parts = [
             part for label, said in section.lines for part in (labelled(label, said) if label else (text(BODY, said),))
         ]
-        blocks.append(Block(parts=(Heading(section.heading), *parts), gap=_GAP))
+        blocks.append(Block(parts=(Heading(section.heading), *parts[:_TOGETHER]), gap=_GAP))
+        blocks += [Block(parts=(part,)) for part in parts[_TOGETHER:]]
     return blocks

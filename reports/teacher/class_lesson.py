@@ -181,8 +181,8 @@ def _own_task(shared: SharedCause, marked: MarkedSet) -> Task | None:
     return Task(about=shared.cause.value, intro=words["own"], questions=tuple(asked.values()))
 
 
-def starter_blocks(marked: MarkedSet, seen: ClassPicture) -> list[Block]:
-    """Return the ten-minute starter with its answers; nothing for a class that handed nothing in."""
+def starter_blocks(marked: MarkedSet, seen: ClassPicture, most: int = _MOST_QUESTIONS) -> list[Block]:
+    """Return the ten-minute starter with answers, at most so many questions; nothing where nothing was handed in."""
     if not seen.handed_in:
         return []
     words = wording("summary")
@@ -191,7 +191,7 @@ def starter_blocks(marked: MarkedSet, seen: ClassPicture) -> list[Block]:
     about = fill([words["starter"]["about"], nothing], {"name": name, "intro": task.intro})
     lines = [
         Hung(f"{number}.", text(NOTE, fill([words["starter"]["answer"]], _asked(one.text, one.answer))), small=True)
-        for number, one in enumerate(task.questions, start=1)
+        for number, one in enumerate(task.questions[:most], start=1)
     ]
     return [Block(parts=(Heading(words["headings"]["starter"]), text(NOTE, about), *lines), gap=_GAP)]
 

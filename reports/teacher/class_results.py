@@ -2,24 +2,65 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from dataclasses import replace
 
-from marking.cohort.picture import ClassPicture
-from marking.findings import Agrees
+from marking.cohort.picture import ClassPicture, StudentResult
+from marking.findings import Agrees, MarkedSet
 from reports.charts import DotPlot, names_of
+from reports.next_step import wanted_unit
 from reports.page import SMALL, Block, Heading, Space, text
 from reports.teacher.students_called import People
 from reports.wording import as_print, fill, symbol_words, wording
 from rubrics.formulas import printed
-from rubrics.model import AcceptedValue, Rubric
+from rubrics.model import AcceptedValue, Item, Rubric
 
 _GAP = 13.0
 _FEW = 12
+_PER_CENT = "%"
+_FEWEST = 2
+"""Students who must have a result for it to be what a class is shown."""
 
 
-def result_label(rubric: Rubric, seen: ClassPicture) -> str:
+def with_results(marked: MarkedSet, seen: ClassPicture) -> ClassPicture:
+    """Return a class with the results of its practical, also where the rubric names none to compare with a book's."""
+    item = result_item(marked.rubric, marked)
+    if seen.results or item is None or marked.rubric.result is not None:
+        return seen
+    own = _own_values(marked, item)
+    results = tuple(StudentResult(student=code, value=value, agrees=Agrees.UNKNOWN) for code, value in own.items())
+    return replace(seen, results=results, result_unit=item.unit.symbol)
+
+
+def result_item(rubric: Rubric, marked: MarkedSet | None = None) -> Item | None:
+    """Return what a practical is about: the rubric's result, else the last single answer that students have."""
+    if rubric.result is not None:
+        return rubric.items.get(rubric.result.answer)
+    last = [
+        item
+        for item in rubric.answers
+        if item.table is None and item.formula is not None and not item.is_words and not item.is_estimate
+    ][::-1]
+    last = sorted(last, key=lambda item: item.unit.symbol == _PER_CENT)  # how far off is no result
+    if marked is None:
+        return next(iter(last), None)
+    return next((item for item in last if len(_own_values(marked, item)) >= _FEWEST), None)
+
+
+def _own_values(marked: MarkedSet, item: Item) -> dict[str, float]:
+    """Return student to what their own figures lead to, in the unit of the item."""
+    found: dict[str, float] = {}
+    for script in marked.scripts:
+        for finding in script.as_found:
+            if finding.item == item.name and finding.expected is not None and math.isfinite(finding.expected):
+                factor = wanted_unit(script, item, finding).factor / item.unit.factor
+                found.setdefault(script.write_up.student.code, finding.expected * factor)
+    return found
+
+
+def result_label(seen: ClassPicture, item: Item | None) -> str:
     """Return what the results are, for the number line: 'specific heat capacity c / J/(kg °C)'."""
-    item = rubric.items.get(rubric.result.answer) if rubric.result is not None else None
     if item is None:
         return seen.result_unit
     symbol = symbol_words(item)
@@ -29,16 +70,16 @@ def result_label(rubric: Rubric, seen: ClassPicture) -> str:
     return fill(wording("summary")["results"]["label"], {"quantity": quantity, "unit": seen.result_unit})
 
 
-def result_blocks(rubric: Rubric, seen: ClassPicture, people: People, width: float) -> list[Block]:
+def result_blocks(marked: MarkedSet, seen: ClassPicture, people: People, width: float) -> list[Block]:
     """Return the results as dots with the accepted band, and what they say; nothing where there is none."""
     if not seen.results:
         return []
-    words, headings = wording("summary")["results"], wording("summary")["headings"]
+    rubric, words, headings = marked.rubric, wording("summary")["results"], wording("summary")["headings"]
     values = [result.value for result in seen.results]
     parts: list[DotPlot | Space] = []
     sentences = _result_sentences(rubric, seen, values, people)
     if len(values) > 1:
-        plot = DotPlot(values, seen.accepted, width, result_label(rubric, seen))
+        plot = DotPlot(values, seen.accepted, width, result_label(seen, result_item(rubric, marked)))
         parts = [plot, Space(3)]
         beyond = [(one.student, printed(one.value, 3)) for one in seen.results if one.value in (*plot.low, *plot.high)]
         if beyond:
@@ -57,15 +98,15 @@ def _without(seen: ClassPicture, people: People) -> list[str]:
 
 def _result_sentences(rubric: Rubric, seen: ClassPicture, values: Sequence[float], people: People) -> list[str]:
     words = wording("summary")["results"]
-    unit = seen.result_unit or " "
+    unit = seen.result_unit
     if len(values) == 1:
         (one,) = seen.results
         sentences = [
-            fill([words["one"]], {"who": people.called(one.student), "value": printed(one.value, 3), "unit": unit})
+            fill(words["one"], {"who": people.called(one.student), "value": printed(one.value, 3), "unit": unit})
         ]
     else:
         slots = {"count": str(len(values)), "lowest": printed(min(values), 3), "highest": printed(max(values), 3)}
-        sentences = [fill([words["spread"]], {**slots, "unit": unit})]
+        sentences = [fill(words["spread"], {**slots, "unit": unit})]
     accepted = [_source(one, unit) for one in sorted(seen.accepted, key=lambda one: one.value)]
     if len(accepted) > 1 and len(values) > 1:
         named = zip(names_of(seen.accepted), accepted, strict=True)
@@ -78,7 +119,7 @@ def _source(one: AcceptedValue, unit: str) -> str:
     slots = {"name": one.name, "value": printed(one.value), "unit": unit, "source": as_print(one.source)}
     if one.uncertainty:
         slots["spread"] = printed(float(f"{one.uncertainty:.2g}"))
-    return fill([words["source"], words["source_plain"]], slots)
+    return fill([*(words["source"] if one.uncertainty else ()), *words["source_plain"]], slots)
 
 
 def _agreement(rubric: Rubric, seen: ClassPicture, values: Sequence[float]) -> list[str]:

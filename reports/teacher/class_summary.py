@@ -16,7 +16,7 @@ from reports.charts import CriterionStrips, Histogram
 from reports.page import SMALL, Block, Column, Heading, Page, draw, flow, furniture, tagged, text, wrapped
 from reports.page import house_style as style
 from reports.teacher.class_lesson import bench_blocks, other_blocks, starter_blocks, teach_blocks
-from reports.teacher.class_results import result_blocks
+from reports.teacher.class_results import result_blocks, with_results
 from reports.teacher.class_trend import trend_blocks
 from reports.teacher.class_waiting import missing_blocks, remark_blocks, waiting_blocks
 from reports.teacher.students_called import People
@@ -25,8 +25,16 @@ from rubrics.model import Rubric
 
 _LIST_LENGTHS = (16, 12, 9, 6, 4, 2)
 """Notes on the input that are tried, most first, until the second page holds everything."""
-_FULLNESS = ((4, 30), (3, 30), (2, 30), (1, 30), (1, 12), (1, 6), (0, 6))
-"""Shared slips told in full and criteria that wait, most first, until the first page holds everything."""
+_FULLNESS = (
+    (4, 30, 3), (4, 30, 2), (3, 30, 3), (3, 30, 2), (2, 30, 3), (2, 30, 2),
+    (2, 30, 1), (1, 30, 2), (1, 12, 2), (1, 6, 1), (0, 6, 1),
+)  # fmt: skip
+"""Shared slips told in full, criteria that wait and questions of the starter, most first, until one page holds them."""
+_ORDER = (
+    *((by_name, full) for by_name in (True, False) for full in _FULLNESS[:7]),
+    *((by_name, full) for by_name in (True, False) for full in _FULLNESS[7:]),
+)
+"""Names are worth more than a further slip told in full, and that more than the last of the names."""
 _GAP = 13.0
 _SIDE = 172.0
 _MAIN = style.WIDTH - style.GUTTER - _SIDE
@@ -45,7 +53,7 @@ def write_class_summary(path: Path, marked_sets: Sequence[MarkedSet], notes: Seq
     words = wording("summary")
     canvas = style.new_canvas(str(path), words["document"], ", ".join(marked.rubric.title for marked in marked_sets))
     for marked in marked_sets:
-        seen = picture(marked)
+        seen = with_results(marked, picture(marked))
         pages = _pages(marked, seen, [note for note in notes if note.practical == marked.rubric.id])
         for number, page in enumerate(pages, start=1):
             if number == 1:
@@ -76,18 +84,18 @@ def _fronts(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) -
     top = _head_bottom(marked.rubric)
     main = Column(left=style.LEFT, width=_MAIN, top=top, bottom=style.BOTTOM)
     side = Column(left=style.RIGHT - _SIDE, width=_SIDE, top=top, bottom=style.BOTTOM)
-    for (groups, most), by_name in itertools.product(_FULLNESS, (True, False)):
+    for by_name, (groups, most, asked) in _ORDER:
         people = People(marked, by_name=by_name)
         ruled = class_note(marked)
         first = [Block(parts=(text(SMALL, ruled),), gap=_GAP)] if ruled else []
-        taught = [*first, *teach_blocks(marked, seen, people, groups), *starter_blocks(marked, seen)]
+        taught = [*first, *teach_blocks(marked, seen, people, groups), *starter_blocks(marked, seen, asked)]
         waiting = waiting_blocks(marked.rubric, seen, people, most)
         told = [*missing_blocks(seen, people), *bench_blocks(notes, marked.rubric)]
-        results, narrow = (result_blocks(marked.rubric, seen, people, width) for width in (_MAIN, _SIDE))
+        results, narrow = (result_blocks(marked, seen, people, width) for width in (_MAIN, _SIDE))
         marks = _marks(seen)
         if not told and not marks:
             whole = Column(left=style.LEFT, width=style.WIDTH, top=top, bottom=style.BOTTOM)
-            pages = flow([*taught, *result_blocks(marked.rubric, seen, people, style.WIDTH), *waiting], whole, top)
+            pages = flow([*taught, *result_blocks(marked, seen, people, style.WIDTH), *waiting], whole, top)
             yield pages[0] if len(pages) == 1 else None
         for wide, beside in (
             ([*taught, *results, *waiting], [*told, *marks]),

@@ -17,6 +17,8 @@ _CODE = 27.0
 """Points from the code of a criterion to its line."""
 _NAMED = 5
 """Students who are named one by one in what waits; more are counted."""
+_BY_NAME = 2
+"""Where they are named in full, which takes more room."""
 _ALL = 40
 _QUERIES_FIRST = (Weight.REFUSED, Weight.QUERY, Weight.NOTE)
 _PLAIN = Reason.TEACHER_LOOKS
@@ -56,7 +58,7 @@ def _who(students: Sequence[str], seen: ClassPicture, people: People) -> str:
     words = wording("summary")["waiting"]
     if len(students) == seen.handed_in > 1:
         return fill([words["everyone"]], {"count": str(len(students))})
-    if len(students) <= _NAMED:
+    if len(students) <= (_BY_NAME if people.names else _NAMED):
         return people.listed(students, _NAMED)
     return fill([words["counted"]], {"count": str(len(students))})
 

@@ -14,7 +14,7 @@ from reports.charts import DotPlot, names_of
 from reports.page import Block, Column, Heading, Hung, Page, Space, Type, draw, flow, furniture, tagged, text, wrapped
 from reports.page import house_style as style
 from reports.teacher.class_lesson import class_starter
-from reports.teacher.class_results import result_label
+from reports.teacher.class_results import result_item, result_label, with_results
 from reports.wording import fill, wording
 from rubrics.formulas import printed
 
@@ -59,7 +59,7 @@ def _title(canvas: Canvas, lines: tuple[str, ...]) -> None:
 
 
 def _pages(marked: MarkedSet, column: Column) -> list[Page]:
-    seen = picture(marked)
+    seen = with_results(marked, picture(marked))
     pages = flow([*_starter(marked, seen), *_results(marked, seen, column)], column, column.top)
     return pages if pages[0] else [[]]
 
@@ -79,7 +79,13 @@ def _results(marked: MarkedSet, seen: ClassPicture, column: Column) -> list[Bloc
     if len(seen.results) < 2:
         return []  # one result would be one person's
     values = [result.value for result in seen.results]
-    plot = DotPlot(values, seen.accepted, column.width, result_label(marked.rubric, seen), _FIGURES)
+    plot = DotPlot(
+        values,
+        seen.accepted,
+        column.width,
+        result_label(seen, result_item(marked.rubric, marked)),
+        _FIGURES,
+    )
     heading = Heading(wording("summary")["projector"]["results"])
     said = [text(_SAID, sentence) for sentence in _accepted(seen)]
     return [Block(parts=(heading, plot, *said), gap=10.0)]
@@ -88,10 +94,9 @@ def _results(marked: MarkedSet, seen: ClassPicture, column: Column) -> list[Bloc
 def _accepted(seen: ClassPicture) -> list[str]:
     """Return the accepted values in words, by the letters of the chart where there are several."""
     ordered = sorted(seen.accepted, key=lambda one: one.value)
-    template = wording("summary")["projector"]["accepted"]
+    templates = wording("summary")["projector"]["accepted"]
     said = [
-        fill([template], {"name": one.name, "value": printed(one.value), "unit": seen.result_unit or " "})
-        for one in ordered
+        fill(templates, {"name": one.name, "value": printed(one.value), "unit": seen.result_unit}) for one in ordered
     ]
     if len(said) < 2:
         return said

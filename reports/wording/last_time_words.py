@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from marking.findings import Cause
-from marking.over_time import LastTime
 from reports.wording.sentences import fill, wording
+
+if TYPE_CHECKING:
+    from marking.over_time import LastTime
 
 MOST_FAULTS = 6
 """Of one class; more are not remembered in a lesson."""

@@ -49,7 +49,6 @@ class Point:
     kind: str
     card: tuple[tuple[str, str], ...]
     """Label and sentence, line by line."""
-    also: str
     step: str
     """What it is, in a sentence that keeps the answer back."""
     tip: str
@@ -167,7 +166,6 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         step=first.told or _step(first, reason),
         # A teacher's words stand alone: what the program would check next may not follow from them.
         tip="" if first.told else _tip(reason, named),
-        also=fill([*reason.get("also", ()), "{quantity}"], slots),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
         expected=slots["expected"],

@@ -118,7 +118,7 @@ def test_what_is_said_of_other_points_is_true_too(name: str) -> None:
     """Changes of unit in the lines for next time, and in what the class summary quotes."""
     for script, rubric in scripts(name):
         for point in points_to_mend(script, rubric):
-            for said in (point.step, point.also, *dict(point.card).values()):
+            for said in (point.step, *dict(point.card).values()):
                 for before, after in changes_of_unit(said):
                     assert in_si(before) == pytest.approx(in_si(after), rel=6e-4), said
 

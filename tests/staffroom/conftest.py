@@ -23,6 +23,17 @@ def bare(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Served]:
     record.close()
 
 
+@pytest.fixture(params=["file", "postgresql"])
+def shared(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Served]:
+    """The sample department on each database."""
+    where = str(tmp_path / "department.record")
+    if request.param == "postgresql":
+        where = emptied(request.getfixturevalue("shared_address"))
+    record = open_record(where, may_begin=True)
+    yield serve(record, tmp_path).wait()
+    record.close()
+
+
 @pytest.fixture(scope="module")
 def looked_at(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """The sample department, for tests that change nothing."""

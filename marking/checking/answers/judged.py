@@ -45,6 +45,8 @@ class Judgement(IntEnum):
     """Near, but reached by no chain of steps from the student's figures: a teacher looks."""
     RIGHT_AS_ASKED = 12
     """The right number for the unit that is asked for, beside another unit of the quantity: 896 J/(g °C)."""
+    OTHER_LABEL = 13
+    """The right number for another usual unit than the one beside it, 112 Pa for 112 GPa: a teacher looks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,8 @@ from marking.checking.answers.answer_order import in_order, lacks_reading
 from marking.checking.answers.chains import Chains, Reached, named_slips_behind
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
+from marking.checking.answers.other_labels import right_under_another
+from marking.checking.answers.straight_only import joined, left_out, rows_past
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
 from marking.checking.answers.written import NO_LIMIT, Board, any_of, lies_inside, printed
@@ -30,6 +32,12 @@ Mask = NDArray[np.bool_]
 
 def judge(board: Board) -> Mapping[str, Judged]:
     """Return every numeric answer of the rubric, judged, in an order in which each follows from those before."""
+    every = _judged(board)
+    past = rows_past(board.rubric, every, board)
+    return joined(every, _judged(left_out(board, past)), past) if past.any() else every
+
+
+def _judged(board: Board) -> dict[str, Judged]:
     work = _Work(board)
     return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
 
@@ -70,6 +78,7 @@ class _Work:
             own=from_readings,
             along=as_stated,
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
+            under_another=right_under_another(self.board, item, known.exact, [*from_readings, *as_stated]),
             near_line=self._near_line(item, care),
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),

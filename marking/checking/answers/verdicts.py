@@ -47,6 +47,8 @@ class Evidence:
     """Between the shares that decide for a drawn line."""
     all_there: Mask
     """Every input is there, so that a missing value means that there is none."""
+    under_another: Mask
+    """The number is right in another usual unit than the one that stands beside it."""
     unit_pays: bool
     """A criterion pays for the unit; else another one is a slip of the value like any other."""
 
@@ -90,6 +92,8 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     result = np.where(reached.near & ~slip, int(near), result)
     result = np.where(known.near_line & ~slip, int(Judgement.NEAR_LINE), result)
     result = np.where(is_right_elsewhere(cells, item, known.intervals), int(Judgement.UNLABELLED), result)
+    labelled = known.under_another & ~cells.unlabelled & known.unit_pays
+    result = np.where(labelled & ~slip, int(Judgement.OTHER_LABEL), result)
     as_asked = is_right_as_asked(one, item, direct) & (known.unit_pays | item.unit.is_pure_number)
     result = np.where(as_asked, int(Judgement.RIGHT_AS_ASKED), result)
     result = np.where(is_rough(cells, direct), int(Judgement.ROUGH), result)

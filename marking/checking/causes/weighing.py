@@ -254,7 +254,11 @@ def _one_off(wrong: WrongAnswers, right: Values) -> Values:
     for share, last in wrong.readings():
         off = np.abs(as_digits(wrong.number, last) - as_digits(right, last))
         length = np.clip(magnitude(wrong.number) - last + 1, 1, MOST_DIGITS)
-        one = np.isin(off, 10 ** np.arange(MOST_DIGITS)) & (off < 10.0**length) & (wrong.number * right > 0)
+        one = (
+            (off[:, None] == 10 ** np.arange(MOST_DIGITS)).any(axis=1)
+            & (off < 10.0**length)
+            & (wrong.number * right > 0)
+        )
         chance += np.where(one, share / (2.0 * length), 0.0)
     return chance
 

@@ -19,6 +19,7 @@ from marking.checking.fits.repeat_means import (
     means_of,
 )
 from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
+from marking.checking.fits.straight_parts import straight_part
 
 __all__ = [
     "DRAWN_ERRORS",
@@ -45,4 +46,5 @@ __all__ = [
     "odd_points",
     "read_off",
     "scatter",
+    "straight_part",
 ]

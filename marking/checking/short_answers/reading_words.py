@@ -26,7 +26,9 @@ _FURTHEST_LENGTH = 5
 """Letters by which a slip may be longer or shorter: what is further off is none, by the limits below."""
 _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
-_GROUPS = ("alike", "turns", "opposites", "kinds")
+_SIGNS = {"∝": "proportional"}
+"""Signs that stand for words."""
+_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds")
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
     "undone_by", "never_slips",
@@ -126,6 +128,7 @@ def read_words(text: str) -> tuple[Word, ...]:
     for start, end, broken in _pieces(text[:LONGEST_ANSWER]):
         word = unicodedata.normalize("NFKC", text[start:end]).casefold()
         word = "".join(sign for sign in word if sign not in _APOSTROPHES)
+        word = _SIGNS.get(word, word)
         if not word:
             continue
         clause += broken or word in lists["break"]
@@ -186,6 +189,11 @@ def _pieces(text: str) -> list[tuple[int, int, bool]]:
     for at, sign in enumerate(text + " "):
         if sign.isalnum() or sign in _APOSTROPHES or sign == "%":
             start = at if start < 0 else start
+            continue
+        if sign in _SIGNS:
+            pieces += [(start, at, broken)] if start >= 0 else []
+            pieces.append((at, at + 1, broken and start < 0))
+            start, broken = -1, False
             continue
         if start >= 0:
             pieces.append((start, at, broken))

@@ -6,11 +6,12 @@ import argparse
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.moderation.department import ClassLine, check_results, read_department
 from marking.moderation.sampling import ClassMarks
-from marking.record import Record, SetName, mark_versions, name_set, proposed_class, ticked, with_decisions
+from marking.record import Record, SetName, name_set, proposed_class, ticked, with_decisions
 from marking.write_up import ClassSet
 from rubrics.faults import InputError
 from rubrics.model import Rubric

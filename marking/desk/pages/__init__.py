@@ -1,7 +1,7 @@
 """What each page shows, as a record, worked out from the set as it stands. No address, no form, no template here."""
 
 from marking.desk.pages.cells_page import cells_page
-from marking.desk.pages.class_page import class_page
+from marking.desk.pages.class_page import benches_page, class_page, leads_page
 from marking.desk.pages.close_page import close_page
 from marking.desk.pages.decide_page import Refused, Undo, decide_page, past
 from marking.desk.pages.department_page import department_page
@@ -20,6 +20,7 @@ __all__ = [
     "Spot",
     "Undo",
     "WordsRefused",
+    "benches_page",
     "cells_of",
     "cells_page",
     "class_page",
@@ -31,6 +32,7 @@ __all__ = [
     "following",
     "given",
     "key_of",
+    "leads_page",
     "mark_at",
     "over_time_page",
     "past",

@@ -1,4 +1,4 @@
-"""Class: how each criterion went, what to teach and whom, benches, and what is for the teacher's eyes only."""
+"""Class: how each criterion went, what to teach and whom; apart from it the technician's page and the teacher's own."""
 
 from __future__ import annotations
 
@@ -51,9 +51,51 @@ class ClassPage:
     criteria: tuple[CriterionRow, ...]
     people: tuple[StudentRow, ...]
     groups: tuple[ClassNote, ...]
-    benches: tuple[ClassNote, ...]
     lesson: tuple[ClassNote, ...]
-    leads: tuple[ClassNote, ...]
+    benches: int
+    """Notes for the technician."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchesPage:
+    """What is for the technician: apparatus that reads off. No student and no mark."""
+
+    benches: tuple[ClassNote, ...]
+    whole_class: tuple[ClassNote, ...]
+    """Everyone off one way: shared stock, or the method."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """One reason to look, with the scripts that it is about."""
+
+    message: str
+    scripts: tuple[tuple[int, str], ...]
+    """Where each stands in the set, and its code."""
+    chance: str
+    """How often honest work would show as much by luck; empty where that is not known."""
+
+
+def benches_page(notes: Sequence[ClassNote]) -> BenchesPage:
+    """Return the technician's page."""
+    return BenchesPage(
+        benches=tuple(note for note in notes if note.kind is NoteKind.BENCH),
+        whole_class=tuple(note for note in notes if note.kind is NoteKind.CLASS),
+    )
+
+
+def leads_page(held: HeldSet, notes: Sequence[ClassNote]) -> tuple[Lead, ...]:
+    """Return what is for the teacher's eyes only."""
+    places = {script.write_up.student.code: at for at, script in enumerate(held.marked.scripts)}
+    return tuple(
+        Lead(
+            message=note.message,
+            scripts=tuple((places[code], code) for code in note.students if code in places),
+            chance="" if note.chance is None else f"{note.chance:.1g}",
+        )
+        for note in notes
+        if note.kind is NoteKind.LEAD
+    )
 
 
 def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
@@ -89,7 +131,6 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
             for at, script in enumerate(held.marked.scripts)
         ),
         groups=of(NoteKind.GROUP),
-        benches=of(NoteKind.BENCH, NoteKind.CLASS),
         lesson=of(NoteKind.LESSON),
-        leads=of(NoteKind.LEAD),
+        benches=len(of(NoteKind.BENCH, NoteKind.CLASS)),
     )

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Protocol
 
 from marking.class_notes import ClassNote
-from marking.desk.shelf.open_sets import HeldSet, Refusal, Shelf
+from marking.desk.shelf.held_set import HeldSet
+from marking.desk.shelf.open_sets import Shelf
+from marking.desk.shelf.reading_stages import KnownSet, Refusal, Stage
 from marking.findings import MarkedSet
 from marking.over_time import Practical, with_history
 from marking.record import Record
@@ -34,11 +36,19 @@ class SetsAtHand(Protocol):
         """Return the names of folders that are being read just now."""
 
     @property
+    def stages(self) -> tuple[Stage, ...]:
+        """Return how far each of them is."""
+
+    @property
+    def coming(self) -> tuple[KnownSet, ...]:
+        """Return the sets whose files are not read yet, as the record knows them."""
+
+    @property
     def refused(self) -> tuple[Refusal, ...]:
         """Return what could not be read."""
 
-    def take(self, folders: Sequence[Path]) -> None:
-        """Read more folders."""
+    def take(self, folders: Sequence[Path], *, class_name: str = "") -> None:
+        """Read more folders; *class_name* is for sets that the record has not met."""
 
     def sets(self) -> tuple[HeldSet, ...]:
         """Return the sets."""
@@ -93,13 +103,23 @@ class PartOfShelf:
         return self._whole.reading_of(self._owner)
 
     @property
+    def stages(self) -> tuple[Stage, ...]:
+        """Return how far each of them is."""
+        return self._whole.stages_of(self._owner)
+
+    @property
+    def coming(self) -> tuple[KnownSet, ...]:
+        """Return nothing: whose a set is shows when it is read."""
+        return ()
+
+    @property
     def refused(self) -> tuple[Refusal, ...]:
         """Return what of this person's could not be read."""
         return self._whole.refused_of(self._owner)
 
-    def take(self, folders: Sequence[Path]) -> None:
+    def take(self, folders: Sequence[Path], *, class_name: str = "") -> None:
         """Read more folders of this person's."""
-        self._whole.take(folders, self._owner)
+        self._whole.take(folders, self._owner, class_name)
 
     def sets(self) -> tuple[HeldSet, ...]:
         """Return the sets that this person may see."""

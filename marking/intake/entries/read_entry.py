@@ -31,7 +31,7 @@ from marking.intake.numbers import (
 )
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
-from rubrics.model import Item, Rubric
+from rubrics.model import Item
 from rubrics.units import Unit, UnitReading, Verdict, read_unit
 
 _UNUSABLE = {
@@ -50,6 +50,8 @@ _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
 _NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
 """1OO: where a unit stands beside it, no O of it is an ohm or a ring."""
+_SHORT = 60
+"""Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
 """Beside a count: none found, or nobody looked."""
 _PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
@@ -133,13 +135,14 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
 def _read(
     value: Field, near: UnitReading, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
 ) -> NumberReading:
-    text = without_counted(in_figures(text_of(value)), item)
+    text = text_of(value)
+    text = without_counted(in_figures(text) if len(text) <= _SHORT else text, item)
     if item.uncertainty_of is not None:  # 'give ± 0.1 g': the sign belongs to the quantity
         text = _PLUS_MINUS.sub("", text)
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
-    if near.unit is not None and near.typed.strip() and _NOUGHTS.fullmatch(text.strip()):
+    if near.unit is not None and near.typed.strip() and len(text) <= _SHORT and _NOUGHTS.fullmatch(text.strip()):
         text = text.replace("O", "0")
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
@@ -154,12 +157,14 @@ def _read(
 
     reading = read(text)
     if reading.state is State.UNREADABLE and not is_number:
-        return read_statement(text, asked_of(item, vocabulary.rubric), read) or reading
+        return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading
 
 
 def _none_of(text: str) -> NumberReading | None:
     """Return the reading of a text that says, beside a count, that there was none, or may say so; None for others."""
+    if len(text) > _SHORT:
+        return None
     if fold(text) in _NONE_FOUND or says_none_found(text):
         return NumberReading(state=State.NUMBER, value=0.0, last_place=(0, 0), notes=(f"{quote(text)} read as 0",))
     if fold(text) in _MAY_BE_NONE:
@@ -181,15 +186,10 @@ def _read_number(text: str, near: Unit, item: Item, vocabulary: Vocabulary, comm
     return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 
 
-def asked_of(item: Item, rubric: Rubric) -> Asked:
-    """Return what an entry for *item*, one of the rubric's, is read for."""
-    others = [other for other in rubric.items.values() if other.unit.dimension != item.unit.dimension]
-    return Asked(
-        unit=item.unit,
-        also=item.recorded_in,
-        names=frozenset(map(fold, (item.name, item.symbol))),
-        others=frozenset(fold(name) for other in others for name in (other.name, other.symbol) if name),
-    )
+def asked_of(item: Item, vocabulary: Vocabulary) -> Asked:
+    """Return what an entry for *item*, one of the vocabulary's, is read for."""
+    names = frozenset(map(fold, (item.name, item.symbol)))
+    return Asked(unit=item.unit, also=item.recorded_in, names=names, others=vocabulary.names_of_others(item))
 
 
 def _without_letter(near: UnitReading, item: Item, label: str) -> UnitReading:

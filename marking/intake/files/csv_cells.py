@@ -14,12 +14,12 @@ from marking.intake.grids import (
     MAX_FIELDS,
     NO_HABIT,
     SEARCHED_ROWS,
-    STUDENT_WORDS,
     DecimalHabit,
     Field,
     Grid,
     SheetMarks,
     fold,
+    names_student,
 )
 from rubrics.faults import InputError
 
@@ -159,7 +159,7 @@ def separator_of(text: str) -> tuple[str, str]:
     for line in lines:
         for separator in _SEPARATORS:
             names = [fold(name.strip(' "\r\n')) for name in line[:_KEPT].split(separator)]
-            if len(names) > best_count and any(name in STUDENT_WORDS for name in names):
+            if len(names) > best_count and any(map(names_student, names)):
                 best, best_count = separator, len(names)
     if best or not lines:
         return best or ",", text

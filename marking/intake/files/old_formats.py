@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -25,6 +24,8 @@ def read_old_workbook(container: Container) -> Book:
     Raises:
         InputError: It is damaged, or takes more time or memory than any class.
     """
+    import subprocess
+
     try:
         done = subprocess.run(
             [sys.executable, str(_READER)], input=container.data, capture_output=True, timeout=_SECONDS, check=False

@@ -31,6 +31,10 @@ _NEEDED = {"student", "item", "entry"}
 _PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
 _CELL = ("item", "row", "entry", "unit")
 
+_MOST_UNKNOWN = 8
+"""Names that are told one by one; more are told together."""
+_LISTED = 5
+
 Line = tuple[int, Sequence[Field]]
 """Number of the row and its fields."""
 
@@ -92,8 +96,7 @@ class TidySheet:
     def read(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals, and tell of names that nobody knows."""
         self.take(lines)
-        for name in self.unknown_names():
-            tell_unknown(name, self.batch, self.notebook)
+        tell_unknown(self.unknown_names(), self.batch, self.notebook)
 
     def take(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals."""
@@ -208,16 +211,36 @@ class TidySheet:
         self._unknown_at.setdefault((kind, written), self._place(heading))
 
 
-def tell_unknown(name: UnknownName, batch: Batch, general: Notebook) -> None:
-    """Tell of a name that nobody knows, with the nearest that is known."""
+def tell_unknown(names: Iterable[UnknownName], batch: Batch, general: Notebook) -> None:
+    """Tell of names that nobody knows, each with the nearest that is known; of many in one remark."""
+    by_kind: dict[str, list[UnknownName]] = {}
+    for name in names:
+        by_kind.setdefault(name.kind, []).append(name)
+    for kind, same in by_kind.items():
+        is_practical = kind == "practical"
+        known = list(batch.rubrics if is_practical else batch.rubrics[kind].items)
+        notebook = general if is_practical else batch.gathered(kind).notebook
+        if len(same) > _MOST_UNKNOWN:
+            _tell_many(same, known, notebook)
+        else:
+            for name in same:
+                _tell_one(name, known, notebook)
+
+
+def _tell_many(names: Sequence[UnknownName], known: Sequence[str], notebook: Notebook) -> None:
+    kind = names[0].kind
+    first = ", ".join(quote(name.written) for name in names[:_LISTED])
+    what = "practicals known here" if kind == "practical" else f"items of {kind}"
+    said = f"{len(names):,} names are no {what} ({first} and more; known: {', '.join(known)})"
+    lines = sum(name.lines for name in names)
+    notebook.tell(Weight.QUERY, f"{said}; {lines:,} lines not used", "Correct the names", place=names[0].place)
+
+
+def _tell_one(name: UnknownName, known: Sequence[str], notebook: Notebook) -> None:
     lines = "one line" if name.lines == 1 else f"{name.lines} lines"
     if name.kind == "practical":
-        known = list(batch.rubrics)
-        notebook = general
         said = f"{quote(name.written)} is no practical known here" if name.written else "no practical is named"
     else:
-        known = list(batch.rubrics[name.kind].items)
-        notebook = batch.gathered(name.kind).notebook
         said = f"{quote(name.written)} is no item of {name.kind} (items: {', '.join(known)})"
     near = get_close_matches(name.written, known, n=1)
     hint = f"; nearest: {near[0]}" if near else ""

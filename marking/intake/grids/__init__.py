@@ -15,16 +15,7 @@ from marking.intake.grids.grid import (
     is_empty,
     text_of,
 )
-from marking.intake.grids.headings import (
-    MAX_COLUMNS,
-    PEOPLE_WORDS,
-    SEARCHED_ROWS,
-    STUDENT_WORDS,
-    Heading,
-    HeadingRow,
-    Meaning,
-    find_headings,
-)
+from marking.intake.grids.headings import MAX_COLUMNS, SEARCHED_ROWS, Heading, HeadingRow, find_headings
 from marking.intake.grids.item_names import (
     MAX_HEADING,
     MAX_UNIT_LENGTH,
@@ -35,6 +26,7 @@ from marking.intake.grids.item_names import (
     strip_hidden,
     without_counted,
 )
+from marking.intake.grids.people_words import PEOPLE_WORDS, Meaning, names_student, person_called
 from marking.intake.grids.proposed_maps import proposed_map
 
 __all__ = [
@@ -46,7 +38,6 @@ __all__ = [
     "PEOPLE_WORDS",
     "SEARCHED_ROWS",
     "STORED",
-    "STUDENT_WORDS",
     "DecimalHabit",
     "DecimalMarks",
     "Field",
@@ -67,6 +58,8 @@ __all__ = [
     "habit_of",
     "is_count",
     "is_empty",
+    "names_student",
+    "person_called",
     "proposed_map",
     "read_column_map",
     "strip_hidden",

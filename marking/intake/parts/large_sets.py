@@ -122,8 +122,7 @@ def told_unknown(names: Sequence[UnknownName], rubrics: Mapping[str, Rubric]) ->
         together[name.kind, name.written] = name if first is None else replace(first, lines=first.lines + name.lines)
     batch = Batch(rubrics=rubrics, practical=None, mapped={}, index=None)
     general = Notebook()
-    for name in together.values():
-        tell_unknown(name, batch, general)
+    tell_unknown(together.values(), batch, general)
     return (*general.remarks(), *(one for found in batch.by_practical.values() for one in found.notebook.remarks()))
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from marking.accounts import Account, Role
 from marking.moderation.comparing import Comparison
 from marking.moderation.decisions import SigningRole, Standing
-from reports.moderation import ruling_words, signature_sentences
+from reports.moderation import ruling_sentences, signature_sentences
 from reports.wording import wording
 
 ORDER = tuple(SigningRole)
@@ -60,13 +60,17 @@ def signing_page(
     name: str, account: Account, found: Comparison, state: Standing, *, button: str, refused: str = ""
 ) -> SigningPage:
     """Return the page of one round as *account* may see it."""
-    own = [one for one in state.rulings if account.role is Role.HEAD or one.marker in ("", account.name)]
+    own = [
+        said
+        for one, said in zip(state.rulings, ruling_sentences(state), strict=False)
+        if account.role is Role.HEAD or one.marker in ("", account.name)
+    ]
     words: Mapping[str, str] = wording("moderation")["signatures"]
     return SigningPage(
         name=name,
         title=found.key.title,
         lines=tuple(signature_sentences(state)),
-        rulings=tuple(f"{one.number}. {ruling_words(one)}" for one in own),
+        rulings=tuple(own),
         others=len(state.rulings) - len(own),
         outstanding=len(found.outstanding),
         version=state.version,

@@ -96,8 +96,11 @@ def test_a_sheet_is_drawn_in_the_order_in_which_it_is_read(tmp_path: Path, paper
     write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
     text = text_of(tmp_path / "sheet.pdf")
     heads = ("Do this now", "Then this one", "What stands", "Your data", "Your marks")
-    places = [text.index(head) for head in heads]
+    # In one column what is short may take the room that a chart leaves; what is to be done is never overtaken.
+    in_order = heads if not paper else heads[:3]
+    places = [text.index(head) for head in in_order]
     assert places == sorted(places)
+    assert all(head in text for head in heads)
 
 
 def test_a_document_has_title_and_language(tmp_path: Path) -> None:

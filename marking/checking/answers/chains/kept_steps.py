@@ -12,9 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answers.chains.manners import FEWEST_KEPT_ANYWHERE, Manner
 from marking.checking.answers.written import Places, kept_to
 
 Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 HABITS: tuple[tuple[int | None, bool], ...] = (
     (None, False),
@@ -27,8 +29,6 @@ HABITS: tuple[tuple[int | None, bool], ...] = (
 )
 """(figures of a step, cut off rather than rounded): nothing kept short first; five stand for all finer ones, and two
 are kept only where a reading that goes into the step has no more."""
-FEWEST_KEPT_ANYWHERE = 3
-"""Figures that every step may be rounded to, whatever the readings have."""
 MOST_OF_A_STEP = 160
 """Alternatives kept of one step; of more, evenly spread ones."""
 MOST_AT_ONCE = 4096
@@ -78,11 +78,25 @@ def _stacked(parts: list[Values]) -> Values:
     return np.concatenate([np.broadcast_to(part, (part.shape[0], *shape)) for part in parts])
 
 
-def as_kept(ways: Ways, habit: int | None = None) -> Ways:
-    """Return a step exact and in every way that it may have been written down, or as one *habit* of HABITS has it."""
+def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) -> Ways:
+    """Return a step exact and in every way that it may have been written down, or as one *habit* of HABITS has it.
+
+    Without a *habit*, a *manner* that is known leaves out what is not done in it.
+    """
     if habit is not None:
         return _kept_by(ways, *HABITS[habit])
-    return either(ways, *(_kept_by(ways, *one) for one in HABITS[1:]))
+    kept = [_kept_by(ways, *one) for one in HABITS[1:]]
+    if manner is not None:
+        kept = [without(one, manner.bars(*which)) for one, which in zip(kept, HABITS[1:], strict=True)]
+    return either(ways, *kept)
+
+
+def without(ways: Ways, left_out: Mask) -> Ways:
+    """Return *ways* with those of some answers, (answers, 1), left out."""
+    if not left_out.any():
+        return ways
+    low = np.where(left_out, np.nan, ways.low)
+    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, np.where(left_out, np.nan, ways.high), ways.figures)
 
 
 def _kept_by(ways: Ways, figures: int | None, cut: bool) -> Ways:

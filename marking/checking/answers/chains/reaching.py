@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.manners import Manner, seen_in
 from marking.checking.answers.chains.named_slips import fits_together
 from marking.checking.answers.chains.sources import Chosen, Route, Source
 from marking.checking.answers.chains.student_chains import chains
@@ -68,6 +69,12 @@ class Chains:
     """For one who goes by the readings."""
     every: dict[str, Source] = field(default_factory=dict)
     """And for one who goes by what stands written."""
+    manner: Manner = field(init=False)
+    """How each student is known to write numbers, (students, 1)."""
+
+    def __post_init__(self) -> None:
+        nobody = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        self.manner = Manner(nobody, nobody)
 
     def start(self, figures: Mapping[str, tuple[Places, Places]], values: Mapping[str, Values]) -> None:
         """Take in constants and readings."""
@@ -99,6 +106,8 @@ class Chains:
         but for the figures that it may have had on the calculator.
         """
         cells = self.board.cells[item.name]
+        seen = seen_in(cells, ways, (exact, stated), stands, self._least_figures(item))
+        self.manner = self.manner.with_seen(seen)
         there = np.isfinite(cells.si)
         figures = surest(pair) if item.repeats else np.where(alone, surest(pair), self._least_figures(item))
         shape = cells.si.shape
@@ -165,9 +174,10 @@ class Chains:
                     rows=at[1],
                     share=DRAWN_SHARE,
                     as_typed=as_typed,
+                    manner=self.manner.of(at[0]),
                     is_scaled=scaled[at][:, None],
                 )
-                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit))
+                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit), chosen.manner.rounds[:, 0])
                 hits[at] |= hit
                 found.near[at] |= near
                 at = (at[0][~hit], at[1][~hit])
@@ -305,11 +315,11 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
     return tuple(found)
 
 
-def _found(one: Printed, ways: Ways, loose: Ways) -> tuple[Mask, Mask]:
+def _found(one: Printed, ways: Ways, loose: Ways, rounds: Mask) -> tuple[Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
     with np.errstate(all="ignore"):
         low, high = ways.low[..., 0], ways.high[..., 0]
-        hit = one.is_reached_by(low, high)
+        hit = one.is_reached_by(low, high, rounds)
         least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
         room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
         return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)

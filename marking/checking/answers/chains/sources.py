@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.manners import Manner
 from marking.checking.answers.written import Places, Printed
 from rubrics.formulas import Formula
 from rubrics.model import Item
@@ -66,6 +67,8 @@ class Chosen:
     """How much steeper or flatter than the fitted one a line may be drawn."""
     is_scaled: Mask = field(default_factory=lambda: np.zeros((1, 1), np.bool_))
     """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
+    manner: Manner
+    """How these students are known to write numbers."""
     as_typed: bool = False
     """A number that stands alone is what was typed, and not all that rounds to it."""
     is_rough: bool = False

@@ -28,6 +28,7 @@ from marking.checking.answers.chains.kept_steps import (
     mapped,
     one_way,
     sharp,
+    without,
 )
 from marking.checking.answers.chains.sources import Chosen, Route, Source
 from marking.checking.answers.worked import POINT_FUNCTIONS, ZERO_CELSIUS_CUT, column_value, row_value
@@ -65,13 +66,18 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
     with np.errstate(all="ignore"):
         for route in routes:
             passed = route.passes_by[chosen.students]
-            found += [_without(_walked(route, chosen, habit), passed) for habit in habits]
+            walked = [without(_walked(route, chosen, habit), passed) for habit in habits]
+            if one_habit:
+                # What is done in another manner than theirs lies near, and is not known to be theirs.
+                loose += walked
+                walked = [without(one, chosen.manner.bars(*habit)) for one, habit in zip(walked, HABITS, strict=True)]
+            found += walked
             drawn = passed & route.is_other_line[chosen.students]
             if one_habit and drawn.any():
-                found.append(_without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
+                found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
                 rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
-                loose += [_without(one, passed) for one in rough]
+                loose += [without(one, passed) for one in rough]
         every = either(*found, most=MOST_CHAINS)
         return every, either(every, *loose, most=MOST_CHAINS)
 
@@ -84,14 +90,6 @@ def _are_rough(chosen: Chosen) -> bool:
 
 def _walked(route: Route, chosen: Chosen, habit: int | None) -> Ways:
     return _Walk(chosen, route.way, whole=False, habit=habit).value(route.way.tree)
-
-
-def _without(ways: Ways, left_out: Mask) -> Ways:
-    """Return *ways* with those of some answers, (answers, 1), left out."""
-    if not left_out.any():
-        return ways
-    low = np.where(left_out, np.nan, ways.low)
-    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, np.where(left_out, np.nan, ways.high), ways.figures)
 
 
 class _Walk:
@@ -172,7 +170,7 @@ class _Walk:
         """Return the values that a written answer may stand for: those of its chains that print it."""
         one = printed.at(self.chosen.students, self.chosen.rows if source.is_column else 0 * self.chosen.rows)
         is_it = one.is_printed_by(inner.low[..., 0], inner.high[..., 0])[..., None]
-        return _without(inner, ~is_it)
+        return without(inner, ~is_it)
 
     def _noted(self, source: Source, inner: Ways) -> Ways:
         """Return a step that was not written down as it goes on, kept as the number in its own unit."""
@@ -195,7 +193,7 @@ class _Walk:
         if source is None or source.converted is None or source.scaled is None:
             return found
         turned = self._pick(source.converted, source) | (self._pick(source.scaled, source) & self.chosen.is_scaled)
-        return either(found, _without(self._kept(found), ~turned)) if turned.any() else found
+        return either(found, without(self._kept(found), ~turned)) if turned.any() else found
 
     def _sum(self, node: Node) -> Ways:
         total: Ways | None = None
@@ -251,7 +249,7 @@ class _Walk:
         return combined(a, b, np.divide) if left_above else combined(b, a, np.divide)
 
     def _kept(self, ways: Ways) -> Ways:
-        return as_kept(ways, self.habit)
+        return as_kept(ways, self.habit, self.chosen.manner)
 
     def _call(self, call: Call) -> Ways:
         function, arguments = call.function, call.arguments

@@ -5,6 +5,7 @@ In: write-ups. Out: (students, rows) for each item, and which numbers print an a
 
 from marking.checking.answers.written.board import Board, Cells, entries_of, entry_at, lay_out, unit_used
 from marking.checking.answers.written.printed_answers import (
+    FIGURES_OF_A_DISPLAY,
     FIGURES_WITH_A_UNIT_EITHER_WAY,
     Printed,
     any_of,
@@ -29,6 +30,7 @@ from marking.checking.answers.written.rounding import (
 )
 
 __all__ = [
+    "FIGURES_OF_A_DISPLAY",
     "FIGURES_WITH_A_UNIT_EITHER_WAY",
     "NO_LIMIT",
     "Board",

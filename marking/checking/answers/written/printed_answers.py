@@ -26,6 +26,8 @@ FIGURES_WITH_A_UNIT_EITHER_WAY = 3
 """From so many figures on, the direct value stands with its last place one up or down."""
 FIGURES_CUT_OFF = 3
 """From so many figures on, the answer of a chain may be cut off as well as rounded."""
+FIGURES_OF_A_DISPLAY = 6
+"""From so many figures on, an answer is a display copied out."""
 _SURE_SHARE = 1e-6
 """Of the last place; half a unit up or down is told to this."""
 
@@ -85,16 +87,23 @@ class Printed:
         down = np.where(self.number > 0, 0.5 * unit + noise, out)
         return np.asarray((low <= self.number + up) & (high >= self.number - down))
 
-    def is_reached_by(self, low: Values, high: Values) -> Mask:
-        """Tell which are what a chain of kept steps comes to; an answer of two figures was rounded, not cut off."""
+    def is_reached_by(self, low: Values, high: Values, rounds: Mask | None = None) -> Mask:
+        """Tell which are what a chain of kept steps comes to; an answer of two figures was rounded, not cut off.
+
+        So was any answer of a student who *rounds*, but for what a calculator cuts off at the end of its display.
+        """
+        always = np.zeros((1,), np.bool_) if rounds is None else rounds & (self.most_figures < FIGURES_OF_A_DISPLAY)
         few = magnitude(self.number) - self.last + 1 < FIGURES_CUT_OFF
         in_full = replace(self, last=self.finest)
-        unit = ten_to(self.last) * self.factor
-        by_half = np.abs(0.5 * (low + high) - self.si) <= 0.5 * unit * (1 + _SURE_SHARE) + 0.5 * (high - low)
         return np.asarray(
-            (self.is_printed_by(low, high) & (~few | by_half) & ~self.is_one_figure)
-            | (in_full.is_printed_by(low, high) & (in_full.most_figures >= FIGURES_CUT_OFF))
+            (self._is_printed_by(low, high, few | always) & ~self.is_one_figure)
+            | (in_full._is_printed_by(low, high, always) & (in_full.most_figures >= FIGURES_CUT_OFF))
         )
+
+    def _is_printed_by(self, low: Values, high: Values, rounded: Mask) -> Mask:
+        half = 0.5 * ten_to(self.last) * self.factor * (1 + _SURE_SHARE)
+        by_half = np.abs(0.5 * (low + high) - self.si) <= half + 0.5 * (high - low)
+        return self.is_printed_by(low, high) & (by_half | ~rounded)
 
     def is_nearly(self, value: Values) -> Mask:
         """Tell which are *value* (SI units) printed with the last place one up or down, from three figures on."""

@@ -97,17 +97,19 @@ def test_a_step_in_writing_goes_on_as_written(V: str, rho: str, wanted: Judgemen
 
 
 @pytest.mark.parametrize(
-    ("I_1", "parallel", "wanted"),
+    ("steps", "parallel", "wanted"),
     [
-        ("0.35", "7.143", RIGHT),  # 1/11.6 + 1/19.0 kept as 0.14
-        ("0.350", "7.143", NEAR),  # no reading has two figures
-        ("0.350", "7.20", RIGHT),
-        ("0.35", "7.4", WRONG),
+        ({"I_1": "0.35", "R_1": "", "R_2": ""}, "7.143", RIGHT),  # 1/11.6 + 1/19.0 kept as 0.14
+        ({"I_1": "0.35", "R_1": "12", "R_2": "19"}, "7.143", RIGHT),
+        ({"I_1": "0.35"}, "7.143", NEAR),  # 11.6 has three figures: they do not keep two
+        ({"I_1": "0.350"}, "7.143", NEAR),  # no reading has two figures
+        ({"I_1": "0.350"}, "7.20", RIGHT),
+        ({"I_1": "0.35"}, "7.4", WRONG),
     ],
 )
-def test_two_figures_only_where_a_reading_has_no_more(I_1: str, parallel: str, wanted: Judgement) -> None:
-    """A step is kept to two figures only where a reading that goes into it has two."""
-    lines = changed(PAIR, I_1=I_1) + f"\npredicted_parallel,,{parallel},Ω"
+def test_two_figures_only_where_a_reading_has_no_more(steps: dict[str, str], parallel: str, wanted: Judgement) -> None:
+    """A step is kept to two figures only where a reading that goes into it has two, by those who write so few."""
+    lines = changed(PAIR, **steps) + f"\npredicted_parallel,,{parallel},Ω"
     assert judgement("resistor-combinations", lines, "predicted_parallel") is wanted
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from marking.checking import mark_set
-from marking.compared import completed, with_second_versions
+from marking.compared.second_versions import completed, with_second_versions
 from marking.findings import MarkedSet
 from marking.write_up import ClassSet
 from rubrics.model import Rubric
