@@ -166,3 +166,12 @@ def test_parquet_in_and_out(large: Path, alone: dict[str, bytes], tmp_path: Path
     done = mark(numbers, tmp_path / "other")
     assert done.status == 2
     assert "write it as text" in done.err.lower()
+
+
+def test_sheets_of_several_processes_have_the_same_bytes(tmp_path: Path) -> None:
+    """Every file of a class with paper is the same, whoever set it."""
+    block = str(ROOT / "samples" / "specific-heat-block")
+    for workers in ("1", "2"):
+        done = run("mark", block, "--out", str(tmp_path / workers), "--workers", workers)
+        assert done.status in (0, 1), done.err
+    assert files_in(tmp_path / "1") == files_in(tmp_path / "2")
