@@ -173,6 +173,8 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     mark.add_argument("--workers", type=_whole, metavar="N", help=workers)
     cluster = "address of a Dask scheduler that shares the work out, with --no-paper: tcp://host:8786"
     mark.add_argument("--cluster", default="", metavar="ADDRESS", help=cluster)
+    parquet = "findings and marks as Parquet too, with --no-paper; a tidy table in a .parquet file is read as it is"
+    mark.add_argument("--parquet", action="store_true", help=parquet)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     _add_sides(mark)
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")

@@ -7,6 +7,7 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
@@ -29,6 +30,9 @@ from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 MARKS_FILE = "marks.xlsx"
+PAYS_FROM, MOST_UNASKED = 150, 4
+"""Students from which several processes set the sheets where nobody says how many, and how many then; starting them
+takes about a second."""
 NEEDS_THE_WHOLE = ("again", "compare", "record", "trials")
 """Options that look at a whole set at once."""
 
@@ -47,8 +51,9 @@ def run(arguments: argparse.Namespace) -> int:
 def _large(out: Path, arguments: argparse.Namespace) -> int | None:
     """Mark a set that is too large to hold; return the exit status, None where the set is a class like others."""
     wanted = [name for name in NEEDS_THE_WHOLE if getattr(arguments, name)]
-    if wanted and arguments.cluster:
-        raise InputError("--cluster", f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
+    if wanted and (arguments.cluster or arguments.parquet):
+        option = "--cluster" if arguments.cluster else "--parquet"
+        raise InputError(option, f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
     if wanted:
         return None
     # Loaded only here: a class needs none of it.
@@ -68,6 +73,7 @@ def _large(out: Path, arguments: argparse.Namespace) -> int | None:
         program=program_version(),
         workers=arguments.workers,
         cluster=arguments.cluster,
+        parquet=arguments.parquet,
         may_lose_ticks=arguments.replace,
         as_json=arguments.json,
     )
@@ -80,6 +86,8 @@ def _refuse_together(arguments: argparse.Namespace) -> None:
         raise InputError(f"--no-paper and --{wanted[0]}", "one asks for paper, the other for none", "leave one out")
     if arguments.cluster and not arguments.no_paper:
         raise InputError("--cluster", "other machines cannot write sheets into your folder", "add --no-paper")
+    if arguments.parquet and not arguments.no_paper:
+        raise InputError("--parquet", "is for tables of large sets", "add --no-paper")
 
 
 def _place(out: Path, *, is_preview: bool) -> Path:
@@ -215,6 +223,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         **({"sides": arguments.sides} if arguments.sides != "two" else {}),
         "preview": arguments.preview,
         **({"no_paper": True} if arguments.no_paper else {}),
+        **({"parquet": True} if arguments.parquet else {}),
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
         # Where the record ended that these marks come from.
@@ -233,18 +242,23 @@ def _write(
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
+    with _sheets(folder / "feedback", by_student, rubrics, arguments):
+        if not arguments.preview:
+            _write_tables(folder, marked, notes, arguments)
+            if arguments.print:
+                _write_print(folder, marked, by_student, rubrics, notes, arguments)
+
+
+def _write_tables(
+    folder: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], arguments: argparse.Namespace
+) -> None:
     if not arguments.no_paper:
-        _write_sheets(folder / "feedback", by_student, rubrics, arguments)
-    if not arguments.preview:
-        if not arguments.no_paper:
-            _write_summary(folder / "class-summary.pdf", marked, notes)
-        write_marks_workbook(folder / MARKS_FILE, marked)
-        write_findings_csv(folder / "findings.csv", marked)
-        write_class_notes_csv(folder / "class-notes.csv", notes)
-        if before := first_versions(marked):
-            write_findings_csv(folder / "first-versions.csv", before)
-        if arguments.print:
-            _write_print(folder, marked, by_student, rubrics, notes, arguments)
+        _write_summary(folder / "class-summary.pdf", marked, notes)
+    write_marks_workbook(folder / MARKS_FILE, marked)
+    write_findings_csv(folder / "findings.csv", marked)
+    write_class_notes_csv(folder / "class-notes.csv", notes)
+    if before := first_versions(marked):
+        write_findings_csv(folder / "first-versions.csv", before)
 
 
 def _write_summary(path: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote]) -> None:
@@ -265,16 +279,39 @@ def _write_account(
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
-def _write_sheets(
+@contextmanager
+def _sheets(
     folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
-) -> None:
+) -> Iterator[None]:
+    """Write the feedback sheets, or begin to: they are all there when the block ends."""
+    if arguments.no_paper:
+        yield
+        return
     from reports.student import MarksShown, write_feedback
 
-    names = file_names(list(by_student))
+    names, marks = file_names(list(by_student)), MarksShown(arguments.marks)
     chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
+    if _workers(arguments.workers, len(chosen)) > 1:
+        # Loaded where it pays: one class starts no processes.
+        from marking.many import Printing, sheets_under_way
+
+        met = {script.write_up.practical: rubrics[script.write_up.practical] for _, own in chosen for script in own}
+        printing = Printing(folder=folder, rubrics=met, marks=marks)
+        sheets = [(names[code], scripts) for code, scripts in chosen]
+        with sheets_under_way(printing, sheets, _workers(arguments.workers, len(chosen))):
+            yield
+        return
     for code, scripts in _told_as_it_goes(chosen):
-        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=MarksShown(arguments.marks))
+        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=marks)
+    yield
+
+
+def _workers(asked: int | None, students: int) -> int:
+    """Return how many processes set the sheets: as many as asked for, else several where starting them pays."""
+    if asked is not None:
+        return asked
+    return min(os.cpu_count() or 1, MOST_UNASKED) if students >= PAYS_FROM else 1
 
 
 def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:

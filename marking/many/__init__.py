@@ -1,5 +1,6 @@
-"""Sets too large to hold, marked part by part: files in, tables of a folder out. Never knows a page."""
+"""Sets too large to hold, marked part by part; and sheets set by several hands. In: files. Out: a folder's tables."""
 
 from marking.many.large_run import Call, mark_large
+from marking.many.sheets_by_hands import Printing, sheets_under_way
 
-__all__ = ["Call", "mark_large"]
+__all__ = ["Call", "Printing", "mark_large", "sheets_under_way"]

@@ -66,20 +66,41 @@ class Processes:
             InputError: A process was ended from outside.
         """
         waiting: deque[Future[Done]] = deque()
-        try:
+        with _told_if_broken():
             for item in items:
-                with _interrupts_held():  # a process takes over what is held off while it starts
-                    waiting.append(self._pool.submit(_do, function, item))
+                waiting.append(self._given(function, item))
                 if len(waiting) >= UNDER_WAY * self._count:
                     yield waiting.popleft().result()
             while waiting:
                 yield waiting.popleft().result()
-        except BrokenProcessPool as error:
-            said = "one of the processes was ended from outside, perhaps for want of memory; nothing was changed"
-            raise InputError("--workers", said, "run again, with fewer workers if it happens again") from error
-        finally:
-            for one in waiting:
-                one.cancel()
+
+    def begun(self, function: Callable[[Any, Item], Done], items: Iterable[Item]) -> Iterator[Done]:
+        """Give all items out at once; return what yields what became of each, in order.
+
+        Raises:
+            InputError: As above.
+        """
+        with _told_if_broken():
+            given = [self._given(function, item) for item in items]
+        return self._done(given)
+
+    def _given(self, function: Callable[[Any, Item], Done], item: Item) -> Future[Done]:
+        with _interrupts_held():  # a process takes over what is held off while it starts
+            return self._pool.submit(_do, function, item)
+
+    def _done(self, given: Iterable[Future[Done]]) -> Iterator[Done]:
+        with _told_if_broken():
+            for one in given:
+                yield one.result()
+
+
+@contextmanager
+def _told_if_broken() -> Iterator[None]:
+    try:
+        yield
+    except BrokenProcessPool as error:
+        said = "one of the processes was ended from outside, perhaps for want of memory; nothing was changed"
+        raise InputError("--workers", said, "run again, with fewer workers if it happens again") from error
 
 
 @contextmanager
@@ -88,6 +109,13 @@ def hands(common: object, workers: int) -> Iterator[Hands]:
     if workers <= 1:
         yield Alone(common)
         return
+    with processes(common, workers) as several:
+        yield several
+
+
+@contextmanager
+def processes(common: object, workers: int) -> Iterator[Processes]:
+    """Give *workers* processes that all know *common*; they end with the block."""
     pool = ProcessPoolExecutor(
         workers,
         mp_context=multiprocessing.get_context("spawn"),

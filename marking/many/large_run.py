@@ -14,9 +14,11 @@ from pathlib import Path
 
 from marking.checking import BATCH, Settled, learned_shares, spread
 from marking.intake.parts import Asked, LargeSet, large_set
+from marking.many.cluster import cluster
 from marking.many.hands import Hands, hands
 from marking.many.marked_part import Work
 from marking.many.marked_whole import Account, rows_left_out, settled_over, write_whole
+from marking.many.parquet import parquet_from_csv
 from marking.outputs import OURS, replaced_folder, written_files
 from reports.tables import codes_of
 from rubrics.faults import InputError
@@ -47,6 +49,8 @@ class Call:
     """None where nobody says."""
     cluster: str = ""
     """Address of a scheduler."""
+    parquet: bool = False
+    """Whether findings and marks are wanted as Parquet too."""
     may_lose_ticks: bool = False
     as_json: bool = False
 
@@ -58,17 +62,20 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
         InputError: Nothing was done, and why.
     """
     with tempfile.TemporaryDirectory(prefix="writeups-") as aside:
-        least = 1 if call.cluster else LARGE_FROM
+        least = 1 if call.cluster or call.parquet else LARGE_FROM
         large = large_set(call.asked, rubrics, BATCH, Path(aside), least=least)
         if large is None:
-            if call.cluster:
-                mend = "give tidy CSV or Parquet, or leave --cluster out"
-                raise InputError("--cluster", "works on tidy files alone, for they can be cut into parts", mend)
+            if call.cluster or call.parquet:
+                option = "--cluster" if call.cluster else "--parquet"
+                mend = f"give tidy CSV or Parquet, or leave {option} out"
+                raise InputError(option, "works on tidy files alone, for they can be cut into parts", mend)
             return None
         work = Work(reader=large.reader, codes=codes_of(large.reader.rubrics.values()))
         with replaced_folder(out) as folder, _hands(work, large, call) as those:
             settled = settled_over(large, those)
             account = write_whole(large, work, settled, those, folder)
+            for name in ("findings.csv", "marks.csv") if call.parquet else ():
+                parquet_from_csv(folder / name)
             _refuse_strangers(out, large, account, call)
             _write_account(folder, large, settled, account, call)
             counts = _counts(large, settled, account)
@@ -77,6 +84,10 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
 
 @contextmanager
 def _hands(work: Work, large: LargeSet, call: Call) -> Iterator[Hands]:
+    if call.cluster:
+        with cluster(work, call.cluster, call.program) as machines:
+            yield machines
+        return
     workers = call.workers
     if workers is None:
         workers = min(os.cpu_count() or 1, MOST_UNASKED) if large.students >= PAYS_FROM else 1

@@ -6,8 +6,10 @@ follow from its readings, and are to the last digit those of another bench, they
 
 from __future__ import annotations
 
+import itertools
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +30,9 @@ APART = 2.0
 different figures."""
 FEWEST_FIGURES = 2
 MOST_AT_ONCE = 400
-"""Groups compared with each other at a time; a year group is several classes."""
+"""Groups of which each is compared with each; a year group is several classes."""
+MOST_ALIKE = 60
+"""Groups with one and the same answer beyond which it brings no two of them together."""
 LEAST_LUCK = 0.05
 """Answers of one class are near each other: two agree by luck at least this often."""
 
@@ -50,26 +54,26 @@ class WrongAlike:
 def wrong_alike(rubric: Rubric, partners: Sequence[Partners], limit: float) -> tuple[WrongAlike, ...]:
     """Return the pairs of groups of different benches that honest work would bring up no more often than *limit*.
 
-    Of many groups, so many at a time are compared with each other, in the order of the class.
+    Up to so many groups are all compared with each other. Of more, only those are who share wrong answers, found by
+    the answers themselves wherever in the set they stand: the work grows with the number of groups, not of pairs.
     """
-    found: list[WrongAlike] = []
-    for start in range(0, len(partners), MOST_AT_ONCE):
-        found += [
-            replace(one, first=one.first + start, second=one.second + start)
-            for one in _among(rubric, partners[start : start + MOST_AT_ONCE], limit)
-        ]
-    return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
+    return tuple(sorted(_among(rubric, partners, limit), key=lambda one: (one.chance, one.first, one.second)))
 
 
 def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[WrongAlike]:
     pages = answer_pages(rubric, partners)
-    first, second = pairs_apart(pages)
-    if not first.size or not pages.cells:
+    if not pages.cells:
         return []
-    board = lay_out(rubric, [one.write_up for one in partners])
-    own, wrong, figures = _own_values(board, judge(board), pages)
+    own, wrong, figures = _of_all(rubric, partners, pages)
+    if len(partners) <= MOST_AT_ONCE:
+        first, second = pairs_apart(pages)
+        compared = len({*first.tolist(), *second.tolist()}) - 1
+    else:
+        first, second = _sharing(pages, wrong)
+        compared = sum(bool(one.bench) for one in partners) - 1
+    if not first.size:
+        return []
     luck = _luck(own)
-    compared = len({*first.tolist(), *second.tolist()}) - 1
     same, both = agreeing(pages, first, second)
     unit = 10.0 ** np.maximum(pages.places[first], pages.places[second]).astype(np.float64)
     with np.errstate(all="ignore"):
@@ -95,6 +99,49 @@ def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[W
     return found
 
 
+def _sharing(pages: Pages, wrong: Flags) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the pairs of groups of different benches that write enough of the same answers, one of each two wrong.
+
+    Two numbers agree in all digits that both wrote, so a number is kept under itself rounded to each place that
+    somebody ends at. An answer that many give is no copy of any one of them: it brings nobody together.
+    """
+    shared: Counter[tuple[int, int]] = Counter()
+    benches = [one.bench for one in pages.partners]
+    for cell in range(len(pages.cells)):
+        values, ends = pages.values[:, cell], pages.places[:, cell]
+        known = [int(group) for group in np.flatnonzero(np.isfinite(values)) if benches[group]]
+        pairs: set[tuple[int, int]] = set()
+        for place in sorted({int(ends[group]) for group in known}):
+            alike: defaultdict[float, list[int]] = defaultdict(list)
+            for group in known:
+                if ends[group] <= place:
+                    alike[float(np.round(values[group] / 10.0**place))].append(group)
+            for groups in alike.values():
+                if 1 < len(groups) <= MOST_ALIKE:
+                    pairs |= {
+                        (one, other)
+                        for one, other in itertools.combinations(groups, 2)
+                        if place in (ends[one], ends[other])
+                        and benches[one] != benches[other]
+                        and (wrong[one, cell] or wrong[other, cell])
+                    }
+        shared.update(pairs)
+    found = sorted(pair for pair, count in shared.items() if count >= FEWEST)
+    both = np.array(found, np.int64).reshape(-1, 2)
+    return both[:, 0], both[:, 1]
+
+
+def _of_all(rubric: Rubric, partners: Sequence[Partners], pages: Pages) -> tuple[Values, Flags, Values]:
+    """Return the values of ``_own_values`` for all groups, laid out so many at a time."""
+    parts = []
+    for start in range(0, len(partners), MOST_AT_ONCE):
+        few = slice(start, start + MOST_AT_ONCE)
+        board = lay_out(rubric, [one.write_up for one in partners[few]])
+        parts.append(_own_values(board, judge(board), pages.of(few)))
+    own, wrong, figures = (np.concatenate(columns) for columns in zip(*parts, strict=True))
+    return own, wrong, figures
+
+
 def _own_values(board: Board, judged: Mapping[str, Judged], pages: Pages) -> tuple[Values, Flags, Values]:
     """Return what each group's readings lead to, whether its answer is wrong, and its figures; (groups, cells)."""
     own = np.full(pages.values.shape, np.nan)
@@ -102,8 +149,8 @@ def _own_values(board: Board, judged: Mapping[str, Judged], pages: Pages) -> tup
     figures = np.zeros(pages.values.shape)
     for cell, (name, row) in enumerate(pages.cells):
         one = judged.get(name)
-        if one is None:
-            continue
+        if one is None or row > one.own.shape[1]:
+            continue  # of those laid out here nobody has so many rows
         unit = one.item.unit
         own[:, cell] = unit.from_si(one.own[:, row - 1])
         wrong[:, cell] = one.judgement[:, row - 1] == int(Judgement.WRONG)

@@ -11,6 +11,7 @@ from marking.intake.entries import Batch
 from marking.intake.forms import UnknownName, tell_unknown
 from marking.intake.grids import read_column_map
 from marking.intake.ours import MARKS_FILE, TypedMarks, is_results_folder, read_typed_marks
+from marking.intake.parts.parquet_files import ENDING, from_parquet
 from marking.intake.parts.part_reading import Reader
 from marking.intake.parts.part_sources import FileSource, Source, gathered
 from marking.intake.parts.scanning import Scan, scan
@@ -69,7 +70,14 @@ def large_set(asked: Asked, rubrics: Mapping[str, Rubric], size: int, aside: Pat
         raise unknown_name(asked.practical, "no practical of this name is known", asked.practical, rubrics)
     mapped = read_column_map(path_here(asked.columns)) if asked.columns is not None else {}
     inputs = list_inputs(asked.paths)
-    files = [tidy_file(file.path, file.name, mapped or None) for file in inputs.files]
+    files = [
+        from_parquet(file.path, file.name, aside, mapped or None)
+        if file.path.suffix.lower() == ENDING
+        else tidy_file(file.path, file.name, mapped or None)
+        for file in inputs.files
+    ]
+    if any(file.path.suffix.lower() == ENDING for file in inputs.files):
+        least = 1
     tidy = [file for file in files if file is not None]
     if not tidy or len(tidy) < len(files) or inputs.results or inputs.trials:
         return None

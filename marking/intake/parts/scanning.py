@@ -70,7 +70,7 @@ def scan(files: Sequence[TidyFile], size: int, index: RosterIndex | None = None)
     for number, file in enumerate(files):
         has_commas = _scan_file(file, number, found, keys)
         whole = _with_habits(file) if has_commas else file
-        read.append(replace(whole, sha256=digest_of(file.path)))
+        read.append(replace(whole, sha256=file.sha256 or digest_of(file.path)))
     found.files = tuple(read)
     known = np.frombuffer(keys, np.uint64).copy() if keys else np.zeros(0, np.uint64)
     del keys

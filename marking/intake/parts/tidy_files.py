@@ -42,7 +42,6 @@ class TidyFile:
     """Of the whole file."""
     item_habits: Mapping[str, bool] = field(default_factory=dict)
     """How each item is written in the whole file."""
-    of_parquet: bool = False
 
     @property
     def is_of_comma_country(self) -> bool:

@@ -1,0 +1,51 @@
+"""Feedback sheets set by several processes, while this one writes the tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from tqdm import tqdm
+
+from marking.findings import Script
+from marking.many.hands import processes
+from reports.student import MarksShown, write_feedback
+from rubrics.model import Rubric
+
+AT_ONCE = 20
+"""Students a task."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printing:
+    """What all sheets of a run have in common."""
+
+    folder: Path
+    rubrics: Mapping[str, Rubric]
+    marks: MarksShown
+
+
+Sheet = tuple[str, Sequence[Script]]
+"""Name of the file, without its ending, and what stands on it."""
+
+
+@contextmanager
+def sheets_under_way(printing: Printing, sheets: Sequence[Sheet], workers: int) -> Iterator[None]:
+    """Begin to write *sheets* with several processes; when the block ends, all of them are there."""
+    with (
+        tqdm(total=len(sheets), desc="feedback", unit=" students", disable=None, delay=1) as bar,
+        processes(printing, workers) as those,
+    ):
+        done = those.begun(set_sheets, (sheets[start : start + AT_ONCE] for start in range(0, len(sheets), AT_ONCE)))
+        yield
+        for count in done:
+            bar.update(count)
+
+
+def set_sheets(printing: Printing, sheets: Sequence[Sheet]) -> int:
+    """Write some sheets; return how many."""
+    for name, scripts in sheets:
+        write_feedback(printing.folder / f"{name}.pdf", scripts, printing.rubrics, marks=printing.marks)
+    return len(sheets)
