@@ -7,6 +7,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
+from marking.collector import collector_resting, leave_alone, one_command
 from marking.terminal import (
     NOTHING_DONE,
     SHELLS,
@@ -15,6 +16,7 @@ from marking.terminal import (
     add_appeal,
     add_moderate,
     add_sample,
+    add_served,
     offer_completion,
     practicals,
     told_in_a_line,
@@ -36,7 +38,7 @@ VERBS = {
     "catalogue": "the practicals known, or one in full",
     "prepare": "before the lesson: workbooks, results sheets, the technician's list, a new practical",
     "mark": "read, check, mark and report: the main job",
-    "desk": "decide, mend, print and close in the browser, on this machine only",
+    "desk": "decide, mend, print and close in the browser; on this machine, or with sign-in for a department",
     "explain": "how one mark came about, on one page that a parent can follow",
     "record": "the record of decisions: is it whole? out and in as JSON lines; a student erased on request",
     "sample": "scripts for second marking: drawn by a stated rule and seed, packed blind",
@@ -66,6 +68,7 @@ EXAMPLES = {
 OF_A_DEPARTMENT = frozenset({"sample", "moderate", "appeal"})
 """Verbs that are about several teachers' classes."""
 MORE = {
+    "desk": ("writeups desk --add 'Dr Hale' --role head-of-department --phrase --record department.record",),
     "prepare": (
         "writeups prepare wire-resistance --print sheet.pdf",
         "writeups prepare wire-resistance --kit kit.pdf --trials trials.csv --benches 12",
@@ -132,6 +135,8 @@ def _add_prepare(prepare: argparse.ArgumentParser) -> None:
     prepare.add_argument("--trials", metavar="CSV", help="a form for the trial values, for mark to read")
     benches = "how many, for --kit and --trials; adds a sheet Trial values to --out"
     prepare.add_argument("--benches", type=_whole, metavar="N", help=benches)
+    said = "a record of decisions: what went wrong with this practical the last times, for you alone"
+    prepare.add_argument("--record", metavar="FILE", help=said)
     prepare.add_argument("--new", metavar="WORDS", help="start a practical of your own: its name, or what it is about")
     prepare.add_argument("--replace", action="store_true", help=_REPLACE)
     like = "what --new starts from; else the nearest by its words"
@@ -163,6 +168,11 @@ def _add_mark(mark: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     shown = "on the sheets: with a table on the back, one line only, or none until the student has replied"
     mark.add_argument("--marks", choices=("shown", "small", "hidden"), default="small", help=shown)
+    mark.add_argument("--no-paper", action="store_true", help="marks and findings only; tidy CSV of any size")
+    workers = "processes that share the work; else one for a class, more for a large set"
+    mark.add_argument("--workers", type=_whole, metavar="N", help=workers)
+    cluster = "address of a Dask scheduler that shares the work out, with --no-paper: tcp://host:8786"
+    mark.add_argument("--cluster", default="", metavar="ADDRESS", help=cluster)
     mark.add_argument("--print", action="store_true", help="also one file of all sheets, task answers, projector page")
     _add_sides(mark)
     mark.add_argument("--preview", type=_whole, metavar="N", help="only the first N sheets, to look at")
@@ -190,6 +200,7 @@ def _add_desk(desk: argparse.ArgumentParser) -> None:
     desk.add_argument("--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat")
     desk.add_argument("--port", type=int, default=0, metavar="N", help="else any that is free")
     desk.add_argument("--no-browser", action="store_true", help="only print the address")
+    add_served(desk)
 
 
 def _add_record(record: argparse.ArgumentParser) -> None:
@@ -203,6 +214,8 @@ def _add_record(record: argparse.ArgumentParser) -> None:
     erase = deeds.add_parser("erase", help="erase all that is personal about a student; a line that says so stays")
     erase.add_argument("student", metavar="STUDENT", help="code of the student")
     erase.add_argument("--class", dest="class_name", metavar="NAME", help="where the code stands in several classes")
+    also = "folders of results and exports of this record: the student goes there too"
+    erase.add_argument("--also", nargs="+", default=[], metavar="PATH", help=also)
     erase.add_argument("--by", required=True, metavar="NAME", help="who erases")
     erase.add_argument("--why", default="", metavar="WORDS", help="a reason that names nobody; it stays")
     for deed in deeds.choices.values():
@@ -248,10 +261,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return parser.show_help(chosen.about)
         told.where = getattr(chosen, "out", None) or ""
         room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
-        module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        with collector_resting():
+            module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+        leave_alone()
         told.status = int(module.run(chosen))
     return told.status
 
 
+def command() -> int:
+    """Run the command line of this process, which ends with it."""
+    with one_command():
+        return main()
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

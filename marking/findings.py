@@ -89,6 +89,8 @@ class Finding:
     """Likeliest first; empty where nothing is wrong."""
     source: Place | None = None
     facts: Mapping[str, str] = field(default_factory=dict)
+    told: str = ""
+    """A teacher's words, in the place of the sentence that the wording has for this; empty where nobody mended it."""
 
     @property
     def cause(self) -> Cause:
@@ -211,6 +213,48 @@ class Result:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Since:
+    """What became of one student's slips since an earlier practical."""
+
+    before: str
+    """Title of the last practical before this one."""
+    mended: tuple[Cause, ...]
+    """Slips of that one, where this time the same kind of check found everything right."""
+    came_back: tuple[Cause, ...]
+    """Slips of this practical that an earlier one had."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrendPoint:
+    """How many students of a class made each kind of slip in one practical."""
+
+    title: str
+    day: str
+    """On which it was first marked; empty where that is not known."""
+    handed_in: int
+    counts: Mapping[Cause, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moderated:
+    """What a department ruled on the marks of a whole class, as it comes out for one script."""
+
+    total: int
+    """What counts."""
+    before: int
+    """What the marks of the criteria come to."""
+    number: int
+    """Of the ruling, in the record of the department."""
+    slope: float
+    """New = slope × old + constant, on the marks that people gave."""
+    constant: float
+    who: str
+    when: str
+    """UTC, as ISO 8601 text."""
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Script:
     """One write-up, marked."""
 
@@ -226,6 +270,20 @@ class Script:
     """A teacher's own words for the sheet."""
     found: tuple[Finding, ...] = ()
     """All findings as worked out, where a person decided otherwise; empty where ``findings`` are just that."""
+    since: Since | None = None
+    """None where no earlier practical is known, or nothing changed."""
+    moderated: Moderated | None = None
+    """What a department ruled on its total; None where nothing was, or marks still wait."""
+
+    @property
+    def eye(self) -> tuple[CriterionMark, ...]:
+        """Return the marks that the program left to a person, and a person gave."""
+        return tuple(mark for mark in self.criteria if mark.ruling is not None and mark.ruling.proposed is None)
+
+    @property
+    def total(self) -> int:
+        """Return the total that counts: that of the criteria, adjusted where a department ruled so."""
+        return self.awarded if self.moderated is None else self.moderated.total
 
     @property
     def as_found(self) -> tuple[Finding, ...]:
@@ -270,3 +328,5 @@ class MarkedSet:
     sources: tuple[Source, ...]
     learned: tuple[LearnedShare, ...] = ()
     """Empty where the set has too few wrong answers to learn from."""
+    trend: tuple[TrendPoint, ...] = ()
+    """The class's practicals up to this one, in order; empty where this is the first that is known."""

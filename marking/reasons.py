@@ -18,6 +18,7 @@ class Reason(StrEnum):
     UNREADABLE = "unreadable"
     ROUGH_FIGURE = "rough-figure"
     RIGHT_IF_OTHER_UNIT = "right-if-other-unit"
+    RIGHT_UNDER_OTHER_UNIT = "right-under-other-unit"
     NEAR_LINE = "near-line"
     NEAR_VALUE = "near-value"
     LINE_FITS = "line-fits"

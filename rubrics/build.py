@@ -8,19 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from rubrics.build_constants import settle_constants
 from rubrics.build_graph import build_graph
 from rubrics.build_questions import question_items
-from rubrics.documents import (
-    AnswerTable,
-    ChoiceTable,
-    ConstantTable,
-    CriterionTable,
-    ItemTable,
-    ResultTable,
-    RubricTable,
-)
 from rubrics.faults import Complaint, FormulaError, UnitError
 from rubrics.formulas import Formula, Kind, kind_of, parse_formula
 from rubrics.model import (
@@ -42,6 +34,17 @@ from rubrics.model import (
     with_repeats,
 )
 from rubrics.units import Unit, define_unit
+
+if TYPE_CHECKING:
+    from rubrics.documents import (
+        AnswerTable,
+        ChoiceTable,
+        ConstantTable,
+        CriterionTable,
+        ItemTable,
+        ResultTable,
+        RubricTable,
+    )
 
 _NOTHING = parse_formula("0")
 
@@ -86,7 +89,10 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
             for number, slip in enumerate(table.slips)
         ),
         cautions=_cautions(table.cautions),
-        apparatus=tuple(Apparatus(**one.model_dump()) for one in table.apparatus),
+        apparatus=tuple(
+            Apparatus(name=one.name, range=one.range, each=one.each, shared=one.shared, consumable=one.consumable)
+            for one in table.apparatus
+        ),
         file=file,
         sha256=sha256,
         worked=tuple(Worked(entries=_texts(one.entries), answers=_texts(one.answers)) for one in table.worked),

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from rubrics.documents import GraphTable
+from typing import TYPE_CHECKING
+
 from rubrics.model import Blank, GraphInfo, Item, Role
+
+if TYPE_CHECKING:
+    from rubrics.documents import GraphTable
 
 _POINTS = (
     ("line_x1", "{x} at the first point read off your line"),
@@ -29,7 +33,7 @@ def build_graph(table: GraphTable, items: dict[str, Item]) -> GraphInfo:
     if table.points and not read_off and both:
         read_off = _add(_POINTS, table, items)
     axes = _add(_AXES, table, items) if table.axes and both else ()
-    return GraphInfo(x=table.x, y=table.y, fit=table.fit, read_off=read_off, axes=axes)
+    return GraphInfo(x=table.x, y=table.y, fit=table.fit, read_off=read_off, axes=axes, is_straight_part=table.straight)
 
 
 def _add(boxes: tuple[tuple[str, str], ...], table: GraphTable, items: dict[str, Item]) -> tuple[str, ...]:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from importlib import resources
+from typing import TYPE_CHECKING
 
-from rubrics.documents import IdeaTable, QuestionTable, SourceTable
 from rubrics.model import BECAUSE, WAY, Blank, Choice, ErrorSource, Evidence, Idea, Item, Moves, Question, Role
 from rubrics.units import define_unit
+
+if TYPE_CHECKING:
+    from rubrics.documents import IdeaTable, QuestionTable, SourceTable
 
 _WAYS = (
     (Moves.HIGH, "too high", ("high", "higher", "too big", "bigger", "too large", "larger", "up", "more", "increase")),

@@ -1,5 +1,6 @@
 """A set of write-ups and its rubric in, marks and findings out. Never knows files, pages or decisions of a teacher."""
 
 from marking.checking.marking_set import mark_set
+from marking.checking.settling_class import BATCH, Counted, Settled, count, learned_shares, settle, spread
 
-__all__ = ["mark_set"]
+__all__ = ["BATCH", "Counted", "Settled", "count", "learned_shares", "mark_set", "settle", "spread"]

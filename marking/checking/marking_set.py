@@ -2,85 +2,75 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from dataclasses import replace
 
-import numpy as np
-
-from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
 from marking.checking.case import Case, ExplanationTable, Line
-from marking.checking.causes import Priors, certain_slips, explain, learn, load_priors
+from marking.checking.causes import certain_slips, explain, load_priors
 from marking.checking.checks import CHECKS, find_choice
-from marking.checking.curves import Shapes, shapes
 from marking.checking.mark_codes import left_to_teacher
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
-from marking.checking.uncertainty import ResultUncertainties, judge_uncertainties, result_uncertainties
+from marking.checking.settling_class import (
+    BATCH,
+    Laid,
+    Settled,
+    count,
+    counted,
+    laid,
+    learned_shares,
+    settle,
+    spread,
+)
+from marking.checking.uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
-from marking.findings import Finding, LearnedShare, MarkedSet, Outcome, Plot, Script
+from marking.collector import collector_resting
+from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
 from marking.reasons import Reason
 from marking.write_up import ClassSet, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
 
-BATCH = 2000
-"""Students laid out as arrays at a time; bounds the memory, whatever the size of the set."""
 
-
-def mark_set(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
+def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None) -> MarkedSet:
     """Return *class_set* marked: every student of the set has a script, in the same order.
 
-    Where the first batch has enough wrong answers of a kind, the shares that causes start with are
-    learned from it, and the marked set says so. Shares choose words, never marks. Ticks wait for
-    ``marking.record``, where what was found and what people decided come together.
+    Where there are enough wrong answers of a kind, the shares that causes start with are learned from them, and the
+    marked set says so. Shares choose words, never marks. Ticks wait for ``marking.record``, where what was found and
+    what people decided come together.
+
+    Args:
+        rubric: The practical.
+        class_set: The write-ups.
+        settled: What was settled over a whole of which these write-ups are a part; None where they are the whole.
     """
-    with _collector_resting():
-        return _mark(rubric, class_set)
+    with collector_resting():
+        return _mark(rubric, class_set, settled)
 
 
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Keep the cycle collector from searching, time and again, through records that hold no cycles."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
-
-
-def _mark(rubric: Rubric, class_set: ClassSet) -> MarkedSet:
-    starting = load_priors()
-    priors = starting
+def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> MarkedSet:
+    write_ups = class_set.write_ups
+    if settled is None and len(write_ups) > BATCH:
+        sample = [write_ups[place] for place in spread(len(write_ups))]
+        settled = settle(rubric, (count(rubric, sample[at : at + BATCH]) for at in range(0, len(sample), BATCH)))
     scripts: list[Script] = []
-    for start in range(0, len(class_set.write_ups), BATCH):
-        write_ups = class_set.write_ups[start : start + BATCH]
-        board = lay_out(rubric, write_ups)
-        judged = judge(board)
-        explained = explain(board, judged, priors)
-        if start == 0:
-            priors = learn(starting, explained.counts)
-            if priors != starting:
-                explained = explain(board, judged, priors)
-        certain = certain_slips(board, judged, _proving(rubric))
-        scripts += _scripts(board, judged, explained.explanations, certain)
+    for start in range(0, len(write_ups), BATCH):
+        one = laid(rubric, write_ups[start : start + BATCH])
+        if settled is None:
+            # The whole class is here: what was found to settle the shares is what is told, unless they moved.
+            explained = explain(one.board, one.judged, load_priors())
+            settled = settle(rubric, [counted(one, explained)])
+            if settled.priors != load_priors():
+                explained = explain(one.board, one.judged, settled.priors)
+        else:
+            explained = explain(one.board, one.judged, settled.priors)
+        certain = certain_slips(one.board, one.judged, _proving(rubric))
+        scripts += _scripts(one, explained.explanations, certain, settled)
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
         remarks=class_set.remarks,
         sources=class_set.sources,
-        learned=_learned(starting, priors),
-    )
-
-
-def _learned(starting: Priors, learned: Priors) -> tuple[LearnedShare, ...]:
-    return tuple(
-        LearnedShare(kind=kind, cause=cause, before=share, after=learned[kind][cause])
-        for kind, shares in starting.items()
-        for cause, share in shares.items()
-        if learned[kind] is not shares
+        learned=learned_shares(settled) if settled is not None else (),
     )
 
 
@@ -91,52 +81,35 @@ def _proving(rubric: Rubric) -> frozenset[str]:
 
 
 def _scripts(
-    board: Board, judged: Mapping[str, Judged], explanations: ExplanationTable, certain: ExplanationTable
+    laid: Laid, explanations: ExplanationTable, certain: ExplanationTable, settled: Settled
 ) -> Iterator[Script]:
-    curves = _curves(board)
-    judged = {**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)}
-    accepted = choose_accepted(board, judged)
-    plots = plots_of(board, judged, curves)
+    board, judged = laid.board, laid.everything
+    accepted = choose_accepted(board, judged, settled.accepted)
+    plots = plots_of(board, judged, laid.curves)
     sure = result_uncertainties(board)
     no_marks = unpaid(board.rubric)
     for student, write_up in enumerate(board.write_ups):
         if not write_up.is_handed_in:
             yield _empty(board.rubric, write_up)
         else:
-            case = _case(board, student, judged, explanations, certain, curves)
+            case = _case(laid, student, explanations, certain)
             script = _script(case, accepted[student], plots[student], sure)
             yield replace(script, findings=(*script.findings, *unpaid_faults(case, no_marks)))
 
 
-def _case(
-    board: Board,
-    student: int,
-    judged: Mapping[str, Judged],
-    explanations: ExplanationTable,
-    certain: ExplanationTable,
-    curves: Mapping[tuple[str, str], Shapes],
-) -> Case:
-    named = {axes: found.named(student) for axes, found in curves.items()}
+def _case(laid: Laid, student: int, explanations: ExplanationTable, certain: ExplanationTable) -> Case:
+    board = laid.board
+    named = {axes: found.named(student) for axes, found in laid.curves.items()}
     selected = _selected(board.rubric, board.write_ups[student], named)
     return Case(
         board=board,
         student=student,
-        judged=judged,
+        judged=laid.everything,
         explanations=explanations,
         certain=certain,
         shapes=named,
         selected=selected,
     )
-
-
-def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
-    axes = {one for item in board.rubric.answers for one in (item.curve, item.turn_on) if one is not None}
-    found = {}
-    for x_name, y_name in sorted(axes):
-        x, y = board.cells[x_name], board.cells[y_name]
-        step_y = np.where(np.isfinite(y.si), ten_to(y.finest) * y.factor, np.nan)
-        found[x_name, y_name] = shapes(*np.broadcast_arrays(x.si, y.si, step_y, ten_to(x.finest) * x.factor))
-    return found
 
 
 def _selected(rubric: Rubric, write_up: WriteUp, named: Mapping[tuple[str, str], str | None]) -> str | None:

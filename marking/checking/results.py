@@ -15,7 +15,7 @@ from marking.checking.fits import DRAWN_FITS, ORIGIN, fit_lines, fit_value, odd_
 from marking.checking.uncertainty import ResultUncertainties, fitting
 from marking.findings import Plot, Result
 from rubrics.formulas import Call, Name, walk
-from rubrics.model import AcceptedValue, GraphInfo, Item, ResultInfo
+from rubrics.model import AcceptedValue, GraphInfo, Item, ResultInfo, Rubric
 
 Values = NDArray[np.float64]
 
@@ -34,36 +34,69 @@ class Chosen:
     """Whether roster, rubric or most of the class say that it is this one; else a result far off says nothing."""
 
 
-def choose_accepted(board: Board, judged: Mapping[str, Judged]) -> list[Chosen | None]:
-    """Return the accepted value that each student is compared with, in the order of the batch.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """The accepted value of a class."""
 
-    One for the class: the one that the rubric names, else the one that serves most of what the class recorded, else
-    the first of the rubric. A student whose roster names a material is compared with that one. So a bench that reads
-    off is not taken for one with another material.
+    value: AcceptedValue
+    is_known: bool
+    """Whether the rubric or most of the class say that it is this one."""
+
+
+def nearest_accepted(board: Board, judged: Mapping[str, Judged]) -> dict[str, int]:
+    """Return how many results are nearest to which accepted value, by its name; those near none under ''.
+
+    Students whose roster names a material have no vote.
     """
     info = board.rubric.result
     if info is None or not info.accepted or info.answer not in judged:
+        return {}
+    told = _told(board, info)
+    own = (_own_value(board, judged, student) for student in range(len(board.write_ups)))
+    values = [value for value, one in zip(own, told, strict=True) if one is None and np.isfinite(value)]
+    found = (fitting(info, value) for value in values)
+    return dict(Counter(one.name if one is not None else "" for one in found))
+
+
+def usual_accepted(rubric: Rubric, nearest: Mapping[str, int]) -> Usual | None:
+    """Return the accepted value of a class; None where nature has none.
+
+    It is the one that the rubric names, else the one that serves most of what the class recorded, else the first.
+    """
+    info = rubric.result
+    if info is None or not info.accepted:
+        return None
+    if info.use is not None:
+        return Usual(value=next(one for one in info.accepted if one.name == info.use), is_known=True)
+    usual = max(info.accepted, key=lambda one: nearest.get(one.name, 0))  # the first of equals
+    results = sum(nearest.values())
+    is_known = len(info.accepted) == 1 or 2 * nearest.get(usual.name, 0) > results >= FEWEST_TO_KNOW
+    return Usual(value=usual, is_known=is_known)
+
+
+def choose_accepted(board: Board, judged: Mapping[str, Judged], usual: Usual | None) -> list[Chosen | None]:
+    """Return the accepted value that each student is compared with, in the order of the batch.
+
+    One for the class, *usual*; a student whose roster names a material is compared with that one. So a bench that
+    reads off is not taken for one with another material.
+    """
+    info = board.rubric.result
+    if usual is None or info is None or info.answer not in judged:
         return [None] * len(board.write_ups)
     # Where each may have another object, the nearest is taken, and what is near none says nothing.
-    by_name = {one.name.casefold(): one for one in info.accepted}
-    own = [_own_value(board, judged, student) for student in range(len(board.write_ups))]
-    told = [by_name.get(write_up.student.material.casefold()) for write_up in board.write_ups]
-    usual, is_known = _of_the_class(info, [v for v, one in zip(own, told, strict=True) if one is None])
+    told = _told(board, info)
     if info.each:
+        own = [_own_value(board, judged, student) for student in range(len(board.write_ups))]
         nearest = [fitting(info, value) if np.isfinite(value) else None for value in own]
         told = [one or near for one, near in zip(told, nearest, strict=True)]
-    chosen = [Chosen(value=one or usual, is_known=(is_known and not info.each) or one is not None) for one in told]
+    is_known = usual.is_known and not info.each
+    chosen = [Chosen(value=one or usual.value, is_known=is_known or one is not None) for one in told]
     return [replace(one, value=_followed(board, judged, one.value, s)) for s, one in enumerate(chosen)]
 
 
-def _of_the_class(info: ResultInfo, values: list[float]) -> tuple[AcceptedValue, bool]:
-    if info.use is not None:
-        return next(one for one in info.accepted if one.name == info.use), True
-    found = [fitting(info, value) for value in values if np.isfinite(value)]
-    tally = Counter(one.name for one in found if one is not None)
-    usual = max(info.accepted, key=lambda one: tally[one.name])  # the first of equals
-    is_known = len(info.accepted) == 1 or 2 * tally[usual.name] > len(found) >= FEWEST_TO_KNOW
-    return usual, is_known
+def _told(board: Board, info: ResultInfo) -> list[AcceptedValue | None]:
+    by_name = {one.name.casefold(): one for one in info.accepted}
+    return [by_name.get(write_up.student.material.casefold()) for write_up in board.write_ups]
 
 
 def _followed(board: Board, judged: Mapping[str, Judged], accepted: AcceptedValue, student: int) -> AcceptedValue:

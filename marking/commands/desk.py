@@ -14,7 +14,8 @@ import uvicorn
 
 from marking.commands.mark import known_rubrics
 from marking.commands.program import program_version
-from marking.commands.record_use import now
+from marking.commands.record_use import folder_beside, now
+from marking.commands.serving import asks_for_people, people, serve
 from marking.desk import desk_app
 from marking.record import Record, open_record
 
@@ -25,11 +26,17 @@ GRACE = 2
 
 def run(arguments: argparse.Namespace) -> int:
     """Open the desk and stay until Ctrl-C; return the exit status."""
+    if asks_for_people(arguments):
+        return people(arguments, now)
     record = open_record(arguments.record, may_begin=True)
     if record.was_begun:
         print(f"{record.name}: a new record was begun here.", file=sys.stderr)
-    folder = Path(arguments.sets) if arguments.sets else _folder_beside(arguments.record)
+    folder = Path(arguments.sets) if arguments.sets else folder_beside(arguments.record)
     try:
+        if arguments.serve:
+            rubrics = known_rubrics(arguments.rubric)
+            serve(arguments, record, folder, rubrics=rubrics, program=program_version(), now=now)
+            return 0
         with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as door:
             _serve(door, record, folder, arguments)
     except KeyboardInterrupt:
@@ -62,8 +69,3 @@ def _serve(door: socket.socket, record: Record, folder: Path, arguments: argpars
         threading.Timer(0.3, webbrowser.open, [address]).start()
     config = uvicorn.Config(app, log_level="error", access_log=False, timeout_graceful_shutdown=GRACE, ws="none")
     uvicorn.Server(config).run(sockets=[door])
-
-
-def _folder_beside(record: str) -> Path:
-    """Return where files that are dropped in are kept: beside the record, or here for one that is shared."""
-    return Path("desk.sets") if "://" in record else Path(record).with_suffix(".sets")

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 import os
-from collections.abc import Iterator, Mapping, Sequence
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
@@ -13,38 +14,72 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
+from marking.commands.program import program_version
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
-from marking.compared import Change, changes, first_versions
+from marking.compared import Change, changes, first_versions, mark_versions
 from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading, read_all, read_inputs
 from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
-from marking.record import mark_versions
 from marking.write_up import ClassSet
-from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
-from reports.teacher import (
-    benches_off,
-    write_class_summary,
-    write_projector_pages,
-    write_task_answers,
-    write_technician_note,
-)
 from rubrics.faults import InputError
 from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 MARKS_FILE = "marks.xlsx"
+NEEDS_THE_WHOLE = ("again", "compare", "record", "trials")
+"""Options that look at a whole set at once."""
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
+    _refuse_together(arguments)
     out = _place(Path(arguments.out), is_preview=bool(arguments.preview))
     if out.exists() and not is_ours(out):
         raise InputError(out.resolve().name, "this is not a folder of results", "name a new folder after --out")
     with held(out):  # from the first reading on: what is typed in the old results has to be what is replaced
-        return _run(out, arguments)
+        status = _large(out, arguments) if arguments.no_paper else None
+        return _run(out, arguments) if status is None else status
+
+
+def _large(out: Path, arguments: argparse.Namespace) -> int | None:
+    """Mark a set that is too large to hold; return the exit status, None where the set is a class like others."""
+    wanted = [name for name in NEEDS_THE_WHOLE if getattr(arguments, name)]
+    if wanted and arguments.cluster:
+        raise InputError("--cluster", f"does not go with --{wanted[0]}, which needs the whole set", "leave one out")
+    if wanted:
+        return None
+    # Loaded only here: a class needs none of it.
+    from marking.intake.parts import Asked
+    from marking.many import Call, mark_large
+
+    asked = Asked(
+        paths=[Path(path) for path in arguments.inputs],
+        practical=arguments.practical,
+        columns=Path(arguments.columns) if arguments.columns else None,
+        roster=Path(arguments.roster) if arguments.roster else None,
+        results=Path(arguments.out),
+    )
+    call = Call(
+        asked=asked,
+        options=_options(arguments, None),
+        program=program_version(),
+        workers=arguments.workers,
+        cluster=arguments.cluster,
+        may_lose_ticks=arguments.replace,
+        as_json=arguments.json,
+    )
+    return mark_large(out, known_rubrics(arguments.rubric, arguments.graph), call)
+
+
+def _refuse_together(arguments: argparse.Namespace) -> None:
+    wanted = [name for name in ("print", "preview") if getattr(arguments, name)]
+    if arguments.no_paper and wanted:
+        raise InputError(f"--no-paper and --{wanted[0]}", "one asks for paper, the other for none", "leave one out")
+    if arguments.cluster and not arguments.no_paper:
+        raise InputError("--cluster", "other machines cannot write sheets into your folder", "add --no-paper")
 
 
 def _place(out: Path, *, is_preview: bool) -> Path:
@@ -83,7 +118,15 @@ def _run(out: Path, arguments: argparse.Namespace) -> int:
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
-    told = Told(out=out, marked=marked, notes=notes, compared=compared, reading=reading, kept=kept)
+    told = Told(
+        out=out,
+        marked=marked,
+        notes=notes,
+        compared=compared,
+        reading=reading,
+        kept=kept,
+        has_paper=not arguments.no_paper,
+    )
     if not arguments.json:
         if compared is not None:
             print(compared_words(Path(arguments.compare).name, compared))
@@ -171,6 +214,7 @@ def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict
         "print": arguments.print,
         **({"sides": arguments.sides} if arguments.sides != "two" else {}),
         "preview": arguments.preview,
+        **({"no_paper": True} if arguments.no_paper else {}),
         **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
         **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
         # Where the record ended that these marks come from.
@@ -189,9 +233,11 @@ def _write(
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
-    _write_sheets(folder / "feedback", by_student, rubrics, arguments)
+    if not arguments.no_paper:
+        _write_sheets(folder / "feedback", by_student, rubrics, arguments)
     if not arguments.preview:
-        write_class_summary(folder / "class-summary.pdf", marked, notes)
+        if not arguments.no_paper:
+            _write_summary(folder / "class-summary.pdf", marked, notes)
         write_marks_workbook(folder / MARKS_FILE, marked)
         write_findings_csv(folder / "findings.csv", marked)
         write_class_notes_csv(folder / "class-notes.csv", notes)
@@ -199,6 +245,13 @@ def _write(
             write_findings_csv(folder / "first-versions.csv", before)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, arguments)
+
+
+def _write_summary(path: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote]) -> None:
+    # What sets paper is loaded where paper is wanted.
+    from reports.teacher import write_class_summary
+
+    write_class_summary(path, marked, notes)
 
 
 def _write_account(
@@ -215,14 +268,22 @@ def _write_account(
 def _write_sheets(
     folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
 ) -> None:
-    from tqdm import tqdm
+    from reports.student import MarksShown, write_feedback
 
     names = file_names(list(by_student))
     chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
-    # Shown on a terminal only, and only when it takes longer than a second.
-    for code, scripts in tqdm(chosen, desc="feedback", unit=" students", disable=None, delay=1):
+    for code, scripts in _told_as_it_goes(chosen):
         write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=MarksShown(arguments.marks))
+
+
+def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:
+    """Return *students*, with a bar on a terminal, and only there, when they take longer than a second."""
+    if not sys.stderr.isatty():
+        return students
+    from tqdm import tqdm
+
+    return tqdm(students, desc="feedback", unit=" students", delay=1)
 
 
 def _write_print(
@@ -234,6 +295,9 @@ def _write_print(
     arguments: argparse.Namespace,
 ) -> None:
     """Write what goes to the printer and the projector in one go."""
+    from reports.student import MarksShown, write_feedback_print
+    from reports.teacher import benches_off, write_projector_pages, write_task_answers, write_technician_note
+
     both = arguments.sides == "two"
     marks = MarksShown(arguments.marks)
     write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=both)

@@ -39,7 +39,8 @@ def run(arguments: argparse.Namespace) -> int:
     roster = _roster(Path(arguments.roster)) if arguments.roster else Roster()
     students = roster.students
     wanted = (arguments.out, arguments.each, arguments.print, arguments.kit, arguments.trials)
-    if not any(wanted):
+    before = _last_times(arguments.record, rubric)
+    if not any(wanted) and arguments.record is None:
         mend = "name a workbook after --out, a folder after --each, or a file after --print, --kit or --trials"
         raise InputError(rubric.id, "nothing to write", mend)
     if (arguments.out or arguments.each) and not students:
@@ -59,13 +60,32 @@ def run(arguments: argparse.Namespace) -> int:
         written = [
             {"name": one.name, "holds": one.holds, "files": [str(file.path) for file in one.files]} for one in told
         ]
-        print(json.dumps({"practical": rubric.id, "written": written, "attention": queries}, ensure_ascii=False))
+        account = {"practical": rubric.id, "written": written, "attention": queries}
+        print(json.dumps({**account, **({"last_time": before} if before else {})}, ensure_ascii=False))
         return 1 if queries else 0
     for one in told:
         print(f"{one.name}: {one.holds}, {rubric.title}.")
+    print(*before, sep="\n", end="\n" if before else "")
     for message in queries:
         print(message, file=sys.stderr)
     return 1 if queries else 0
+
+
+def _last_times(where: str | None, rubric: Rubric) -> list[str]:
+    """Return what went wrong the last times, line by line, for the teacher and on no paper; empty without a record."""
+    if where is None:
+        return []
+    from marking.commands.record_use import reading_record
+    from marking.over_time import last_times
+    from marking.record import CellMended, SetRead, WorkMarked
+    from reports.wording import last_time_lines
+
+    with reading_record(where) as record:
+        kinds = (SetRead, WorkMarked, CellMended)
+        decisions = [
+            one for kind in kinds if record for one in record.all_decisions(about=kind.about, practical=rubric.id)
+        ]
+    return last_time_lines(last_times(decisions, rubric), rubric.title)
 
 
 def _roster(path: Path) -> Roster:

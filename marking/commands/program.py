@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from importlib.metadata import PackageNotFoundError, version
+from marking.version import VERSION
 
 
 def program_version() -> str:
-    """Return the version of the program that is installed."""
-    try:
-        return version("writeups")
-    except PackageNotFoundError:
-        return "not installed"
+    """Return the version of the program."""
+    return VERSION

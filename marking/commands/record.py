@@ -6,12 +6,14 @@ import argparse
 import json
 import secrets
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 
 from marking.commands.counting import counted
-from marking.commands.record_use import now
-from marking.outputs import put_file
+from marking.commands.record_use import files_alone, folder_beside, now
+from marking.outputs import held, is_ours, put_file
 from marking.record import Record, breaks, erase_student, export_lines, import_lines, open_record
+from marking.sweeping import Swept, swept_folder
 from reports.wording import wording
 from rubrics.faults import InputError
 
@@ -83,7 +85,43 @@ def _import(record: Record, arguments: argparse.Namespace) -> int:
 
 
 def _erase(record: Record, arguments: argparse.Namespace) -> int:
-    number = erase_student(
+    words = wording("record")["erased"]
+    places = [Path(place) for place in arguments.also]
+    if missing := [place for place in places if not place.exists()]:
+        raise InputError(str(missing[0]), "there is nothing here", "look at the path after --also")
+    sets = folder_beside(arguments.record)
+    folders = [place for place in (sets, *places) if place.is_dir()]
+    others = _classmates(record, arguments.student, arguments.class_name)
+    alone = files_alone(folders, arguments.student)
+    number = _erased(record, arguments)
+    swept: list[Swept] = []
+    for folder in folders:
+        with held(folder) if is_ours(folder) else nullcontext():
+            swept += swept_folder(folder, arguments.student, others=others, alone=alone)
+    exports = [place for place in places if place.is_file()]
+    for place in exports:
+        _export_anew(record, place)
+    if number is None and not swept and not exports:
+        raise InputError(
+            record.name, f"there is nothing about a student {arguments.student}", "look at the code, and at the class"
+        )
+    if number is not None:
+        print(f"{record.name}: {counted(number, 'decision')} emptied of what was personal; a line says so.")
+    for one in swept:
+        print(f"{one.path}: {words[one.what]}")
+    for place in exports:
+        print(f"{place}: {words['export']}")
+    print(words["elsewhere"])
+    return 1 if any(one.what == "left" for one in swept) else 0
+
+
+def _erased(record: Record, arguments: argparse.Namespace) -> int | None:
+    """Erase in the record; None where it holds nothing about the student, who may still stand in files."""
+    known = {name.class_name for name in record.sets()}
+    wanted = {arguments.class_name} if arguments.class_name is not None else known
+    if not any(arguments.student in record.students(name) for name in wanted):
+        return None
+    return erase_student(
         record,
         arguments.student,
         class_name=arguments.class_name,
@@ -92,9 +130,27 @@ def _erase(record: Record, arguments: argparse.Namespace) -> int:
         when=now(),
         why=arguments.why,
     )
-    print(f"{record.name}: {counted(number, 'decision')} emptied of what was personal; a line says so.")
-    print("Copies of the record, workbooks, sheets and results are not touched: take the student out there too.")
-    return 0
+
+
+def _classmates(record: Record, student: str, class_name: str | None) -> frozenset[str]:
+    names = {name.class_name for name in record.sets()} if class_name is None else {class_name}
+    return frozenset(code for name in names for code in record.students(name) if code != student)
+
+
+def _export_anew(record: Record, place: Path) -> None:
+    """Write an export anew, where it is one of this record.
+
+    Raises:
+        InputError: It is something else.
+    """
+    lines = place.read_text(encoding="utf-8", errors="replace").splitlines()
+    try:
+        end = json.loads(lines[-1])["hash"]
+    except (IndexError, ValueError, KeyError, TypeError):
+        end = None
+    if end not in {line.hash for line in record.whole().lines}:
+        raise InputError(place.name, "this is no export of this record", "name a folder of results, or an export")
+    put_file(place, "".join(f"{line}\n" for line in export_lines(record)).encode(), replace=True)
 
 
 _DEEDS = {"check": _check, "export": _export, "import": _import, "erase": _erase}

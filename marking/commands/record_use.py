@@ -5,27 +5,21 @@ from __future__ import annotations
 import argparse
 import dataclasses
 import datetime
-import secrets
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from marking.commands.program import program_version
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
-from marking.record import (
-    Decision,
-    Maker,
-    Record,
-    keep,
-    mark_versions,
-    name_set,
-    open_record,
-    proposed_class,
-    ticked,
-    with_decisions,
-)
 from marking.write_up import ClassSet
+from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:
+    from marking.record import Kept, Maker, Record
 
 
 class Keeper:
@@ -36,7 +30,7 @@ class Keeper:
         self._record = record
         self._arguments = arguments
         self._inputs = inputs
-        self._decisions: dict[str, tuple[Decision, ...]] = {}
+        self._kept: dict[str, Kept] = {}
 
     def marked(
         self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
@@ -46,27 +40,47 @@ class Keeper:
         known = {one.practical for one in firsts}
         pairs = [(one, second.get(one.practical)) for one in firsts]
         pairs += [(one, None) for one in agains if one.practical not in known]
-        return [self._one(rubrics[first.practical], first, again) for first, again in pairs]
+        return [self._one(rubrics, first, again) for first, again in pairs]
 
-    def _one(self, rubric: Rubric, first: ClassSet, again: ClassSet | None) -> MarkedSet:
+    def _one(self, rubrics: Mapping[str, Rubric], first: ClassSet, again: ClassSet | None) -> MarkedSet:
+        rubric = rubrics[first.practical]
         if self._record is None:
-            return ticked(mark_versions(rubric, first, again))
+            return _ticked(mark_versions(rubric, first, again))
+        from marking.over_time import histories, with_history
+        from marking.record import SetRead, WorkMarked, keep, name_set, proposed_class
+
+        titles = {one.id: one.title for one in rubrics.values()}
         proposed = proposed_class(self._inputs, first)
         name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
         kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
-        self._decisions[rubric.id] = kept.decisions
-        return dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
+        self._kept[rubric.id] = kept
+        reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
+        marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
+        return dataclasses.replace(marked, remarks=(*marked.remarks, *asked))
 
     def decided(self, found: MarkedSet) -> MarkedSet:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
-            return ticked(found)
-        return with_decisions(found, self._decisions.get(found.rubric.id, ()))
+            return _ticked(found)
+        from marking.record import with_decisions
+
+        kept = self._kept.get(found.rubric.id)
+        return with_decisions(found, kept.decisions, kept.adjustment) if kept is not None else with_decisions(found, ())
 
     def end(self) -> tuple[int, str] | None:
         """Return the place and hash of the record's last line; None where there is no record."""
         return self._record.end() if self._record is not None else None
+
+
+def _ticked(found: MarkedSet) -> MarkedSet:
+    """Return a set with its ticks decided; where there are none, as it is, and what decides is not even loaded."""
+    versions = (one for script in found.scripts for one in (script, script.earlier) if one is not None)
+    if not any(one.write_up.ticks for one in versions):
+        return found
+    from marking.record import ticked
+
+    return ticked(found)
 
 
 @contextmanager
@@ -75,6 +89,8 @@ def keeping(arguments: argparse.Namespace, inputs: Sequence[str]) -> Iterator[Ke
     if arguments.record is None:
         yield Keeper(None, arguments, inputs)
         return
+    from marking.record import open_record  # loads a library of databases
+
     record = open_record(arguments.record, may_begin=True)
     if record.was_begun:
         print(f"{record.name}: a new record was begun here.", file=sys.stderr)
@@ -90,6 +106,8 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
     if where is None:
         yield None
         return
+    from marking.record import open_record
+
     record = open_record(where, may_begin=False)
     try:
         yield record
@@ -99,9 +117,38 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
 
 def maker_of(who: str) -> Maker:
     """Return where decisions of this run take name, time, ids and version from."""
+    import secrets
+
+    from marking.record import Maker
+
     return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
 
 
 def now() -> str:
     """Return the time, UTC, as the record writes it."""
     return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
+
+
+def folder_beside(record: str) -> Path:
+    """Return where the desk keeps files that are dropped in: beside the record, or here for one that is shared."""
+    return Path("desk.sets") if "://" in record else Path(record).with_suffix(".sets")
+
+
+def files_alone(folders: Sequence[Path], student: str) -> frozenset[Path]:
+    """Return the files below *folders* that hold the work of *student* and of nobody else."""
+    from marking.intake import read_inputs
+    from rubrics.load import load_catalogue
+
+    rubrics = load_catalogue()
+    found: dict[Path, set[str]] = {}
+    for folder in {file.parent for place in folders for file in place.rglob("*") if file.is_file()}:
+        try:
+            sets = read_inputs([folder], rubrics)
+        except WriteupsError:
+            continue
+        for one in sets:
+            for work in one.write_ups:
+                columns = (entry for column in work.columns.values() for entry in column.values())
+                for entry in (*work.singles.values(), *columns):
+                    found.setdefault(folder / entry.place.file, set()).add(work.student.code)
+    return frozenset(path for path, students in found.items() if students == {student})

@@ -9,8 +9,8 @@ from pathlib import Path
 from marking.outputs import put_file
 from rubrics.documents import Source, read_source
 from rubrics.faults import InputError, RubricError
-from rubrics.load import understood
 from rubrics.model import CheckKind, Rubric
+from rubrics.understanding import understood
 
 
 def run(arguments: argparse.Namespace) -> int:

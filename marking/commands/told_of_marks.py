@@ -32,6 +32,7 @@ class Told:
     compared: Sequence[Change] | None
     reading: Reading
     kept: tuple[str, ...]
+    has_paper: bool = True
 
 
 def tell(told: Told, *, as_json: bool) -> int:
@@ -55,10 +56,14 @@ def tell(told: Told, *, as_json: bool) -> int:
     _list(attention)
     rest = len(remarks) - len(heavy)
     if rest:
-        print(f"{counted(rest, 'note')} on how cells were read: see the last page of the class summary.")
+        where = "the last page of the class summary" if told.has_paper else "the sheet Remarks of marks.xlsx"
+        print(f"{counted(rest, 'note')} on how cells were read: see {where}.")
     if told.kept:
         print(f"Changed by hand since the last run, and kept in {out / KEPT}: {', '.join(told.kept)}")
-    print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
+    if told.has_paper:
+        print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
+    else:
+        print(f"Marks: {out / 'marks.xlsx'}. Findings: {out / 'findings.csv'}. No paper, as asked.")
     _tell_waiting(out, marked)
     return 1 if attention else 0
 

@@ -3,7 +3,8 @@
 Never decides which is right.
 """
 
+from marking.compared.marked_versions import mark_versions
 from marking.compared.rubric_editions import Change, changes
-from marking.compared.second_versions import Shift, completed, first_versions, shifts, with_second_versions
+from marking.compared.second_versions import Shift, first_versions, shifts
 
-__all__ = ["Change", "Shift", "changes", "completed", "first_versions", "shifts", "with_second_versions"]
+__all__ = ["Change", "Shift", "changes", "first_versions", "mark_versions", "shifts"]

@@ -24,6 +24,7 @@ from marking.desk.pages import (
     mark_at,
     past,
     waiting,
+    whose,
 )
 from marking.desk.shelf import HeldSet
 from marking.record import Decision, MarkGiven, OvertakenError, PutOff, SetClosedError, TakenBack, seen, version_of
@@ -38,6 +39,7 @@ class Seen:
     at: int
     number: int
     saw: str
+    whose: str
 
     @classmethod
     def read(cls, said: str) -> Seen:
@@ -47,10 +49,11 @@ class Seen:
             HTTPException: It says nothing of the kind.
         """
         at, _, rest = said.partition(":")
-        number, _, saw = rest.partition(":")
+        number, _, rest = rest.partition(":")
+        saw, _, owner = rest.partition(":")
         if not all(part.isascii() and part.isdecimal() and len(part) < 7 for part in (at, number)):
             raise HTTPException(400)
-        return cls(at=int(at), number=int(number), saw=saw)
+        return cls(at=int(at), number=int(number), saw=saw, whose=owner)
 
 
 def show_first(desk: Desk, request: Request) -> Response:
@@ -97,6 +100,7 @@ def take(desk: Desk, request: Request, sent: Sent) -> Response:
     undo = Undo(criterion=spot.criterion, ats=tuple(one.at for one in shown))
     after = following(held, spot, by)
     if after is None:
+        desk.shelf.take_down(held)
         return RedirectResponse(f"/set/{held.sid}/decide", status_code=303)
     return RedirectResponse(_address(held, after, by, undo), status_code=303)
 
@@ -133,7 +137,7 @@ def _not_as_shown(held: HeldSet, spot: Spot, shown: Sequence[Seen]) -> Refused |
     """Refuse where a script is not there any more, or says something else than the page showed."""
     for one in shown:
         here = mark_at(held, one.at, spot.criterion)
-        if here is None or seen(here[0], spot.criterion) != one.saw:
+        if here is None or (seen(here[0], spot.criterion), whose(here[0])) != (one.saw, one.whose):
             return Refused(kind="changed")
     return None
 

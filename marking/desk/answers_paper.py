@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -13,13 +14,15 @@ from starlette.responses import RedirectResponse, Response
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
-from marking.desk.pages import class_page, close_page, feedback_page, over_time_page, waiting
+from marking.desk.pages import benches_page, class_page, close_page, feedback_page, leads_page, waiting
 from marking.desk.shelf import HeldSet
 from marking.record import Closed, Decision, Reopened, Signed
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_findings_csv, write_mark_book_csv, write_marks_workbook
-from reports.teacher import write_class_summary, write_task_answers
+from reports.teacher import write_class_summary, write_task_answers, write_technician_note
 
+LARGE = "large print"
+"""As a roster asks for it."""
 PDF, CSV = "application/pdf", "text/csv; charset=utf-8"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -30,11 +33,16 @@ def show_class(desk: Desk, request: Request) -> Response:
     return desk.render("class", class_page(held, desk.shelf.notes_on(held)), held=held, tab="class")
 
 
-def show_time(desk: Desk, request: Request) -> Response:
-    """Show the class over its practicals."""
+def show_benches(desk: Desk, request: Request) -> Response:
+    """Show what is for the technician."""
     held = held_of(desk, request)
-    page = over_time_page(held.name.class_name, desk.shelf.sets())
-    return desk.render("time", page, held=held, tab="time")
+    return desk.render("technician", benches_page(desk.shelf.notes_on(held)), held=held, tab="class")
+
+
+def show_leads(desk: Desk, request: Request) -> Response:
+    """Show what is for the teacher's eyes only."""
+    held = held_of(desk, request)
+    return desk.render("leads", leads_page(held, desk.shelf.notes_on(held)), held=held, tab="class")
 
 
 def show_feedback(desk: Desk, request: Request) -> Response:
@@ -48,9 +56,12 @@ def one_sheet(desk: Desk, request: Request) -> Response:
     held, at, shown = held_of(desk, request), request.path_params["at"], _shown(request)
     if at >= len(held.marked.scripts):
         raise HTTPException(404)
-    script = held.marked.scripts[at]
+    script = desk.shelf.marked_over_time(held).scripts[at]
+    if request.query_params.get("paper") == LARGE:
+        student = dataclasses.replace(script.write_up.student, paper=LARGE)
+        script = dataclasses.replace(script, write_up=dataclasses.replace(script.write_up, student=student))
     rubrics = {held.rubric.id: held.rubric}
-    return _file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
+    return as_file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
 
 
 def _all_sheets(path: Path, held: HeldSet, shown: MarksShown) -> None:
@@ -63,6 +74,10 @@ PAPERS: Mapping[str, tuple[Write, str]] = {
     "sheets.pdf": (_all_sheets, PDF),
     "task-answers.pdf": (lambda path, held, _shown: write_task_answers(path, [held.marked]), PDF),
     "class-summary.pdf": (lambda path, held, _shown: write_class_summary(path, [held.marked], held.notes or ()), PDF),
+    "technician-note.pdf": (
+        lambda path, held, _shown: write_technician_note(path, held.notes or (), {held.rubric.id: held.rubric}),
+        PDF,
+    ),
     "marks.xlsx": (lambda path, held, _shown: write_marks_workbook(path, [held.marked]), XLSX),
     "mark-book.csv": (lambda path, held, _shown: write_mark_book_csv(path, [held.marked]), CSV),
     "findings.csv": (lambda path, held, _shown: write_findings_csv(path, [held.marked]), CSV),
@@ -77,10 +92,12 @@ def paper(desk: Desk, request: Request) -> Response:
         raise HTTPException(404)
     write, kind = PAPERS[name]
     desk.shelf.notes_on(held)
-    return _file(lambda path: write(path, held, _shown(request)), name, kind)
+    told = dataclasses.replace(held, marked=desk.shelf.marked_over_time(held))
+    return as_file(lambda path: write(path, told, _shown(request)), name, kind)
 
 
-def _file(write: Callable[[Path], None], name: str, kind: str) -> Response:
+def as_file(write: Callable[[Path], None], name: str, kind: str) -> Response:
+    """Give what *write* puts into a file, under a *name* of ours."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / name
         write(path)
@@ -124,4 +141,5 @@ def take_close(desk: Desk, request: Request, sent: Sent) -> Response:
             for place, kind in enumerate(_STEPS[deed])
         ]
     )
+    desk.shelf.take_down(held)
     return RedirectResponse(f"/set/{held.sid}/close", status_code=303)

@@ -9,8 +9,9 @@ from starlette.responses import RedirectResponse, Response
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
-from marking.desk.pages import cells_page, script_page
-from marking.record import CellMended, CommentWritten, entries_of, slot_of
+from marking.desk.pages import cells_page, script_page, whose
+from marking.record import CellMended, CommentWritten, Decision, OvertakenError, entries_of, slot_of
+from reports.wording import wording
 
 LONGEST_COMMENT = 600
 """Characters; what fits a sheet."""
@@ -42,7 +43,7 @@ def take_cell(desk: Desk, request: Request, sent: Sent) -> Response:
             source=str(old.place),
             entry=entry[:200],
         )
-        desk.shelf.record.add([mended])
+        return _kept(desk, mended, f"/set/{held.sid}/cells")
     return RedirectResponse(f"/set/{held.sid}/cells", status_code=303)
 
 
@@ -58,7 +59,7 @@ def show(desk: Desk, request: Request) -> Response:
 def take_comment(desk: Desk, request: Request, sent: Sent) -> Response:
     """Keep a teacher's own words for the sheet."""
     held, at = held_of(desk, request), request.path_params["at"]
-    if at >= len(held.marked.scripts):
+    if at >= len(held.marked.scripts) or sent.text("whose") != whose(held.marked.scripts[at]):
         raise HTTPException(404)
     comment = desk.made(
         CommentWritten,
@@ -68,5 +69,26 @@ def take_comment(desk: Desk, request: Request, sent: Sent) -> Response:
         student=held.marked.scripts[at].write_up.student.code,
         text=" ".join(sent.text("text").split())[:LONGEST_COMMENT],
     )
-    desk.shelf.record.add([comment])
-    return RedirectResponse(f"/set/{held.sid}/student/{at}", status_code=303)
+    return _kept(desk, comment, f"/set/{held.sid}/student/{at}")
+
+
+def _kept(desk: Desk, decision: Decision, address: str) -> Response:
+    """Keep a decision and go on; where somebody came first, show both."""
+    try:
+        desk.shelf.record.add([decision])
+    except OvertakenError as error:
+        desk.shelf.refresh()
+        theirs = error.theirs
+        slots = {
+            "mine": _said(decision),
+            "theirs": _said(theirs) if theirs else "",
+            "who": theirs.who if theirs else "",
+        }
+        return desk.render("trouble", wording("desk")["trouble"]["both"].format(**slots), status=409)
+    return RedirectResponse(address, status_code=303)
+
+
+def _said(decision: Decision) -> str:
+    if isinstance(decision, CellMended):
+        return decision.entry
+    return decision.text if isinstance(decision, CommentWritten) else ""

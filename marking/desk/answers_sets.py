@@ -38,8 +38,9 @@ def held_of(desk: Desk, request: Request) -> HeldSet:
 
 def show(desk: Desk, _request: Request) -> Response:
     """Show the sets."""
-    sets = desk.shelf.sets()
-    return desk.render("sets", sets_page(sets, desk.shelf.reading, desk.shelf.refused))
+    coming = desk.shelf.coming  # first: what is read meanwhile is then among the sets
+    page = sets_page(desk.shelf.sets(), desk.shelf.stages, desk.shelf.refused, coming)
+    return desk.render("sets", page)
 
 
 def take(desk: Desk, _request: Request, sent: Sent) -> Response:
@@ -49,7 +50,7 @@ def take(desk: Desk, _request: Request, sent: Sent) -> Response:
         for file in sent.files:
             with (folder / _safe(PurePosixPath(file.filename or "").name)).open("xb") as kept:
                 shutil.copyfileobj(file.file, kept)
-        _read(desk, folder)
+        _read(desk, folder, " ".join(sent.text("class").split())[:40])
     return RedirectResponse("/", status_code=303)
 
 
@@ -62,8 +63,8 @@ def take_sample(desk: Desk, _request: Request, _sent: Sent) -> Response:
     return RedirectResponse("/", status_code=303)
 
 
-def _read(desk: Desk, folder: Path) -> None:
-    desk.shelf.take([folder])
+def _read(desk: Desk, folder: Path, class_name: str = "") -> None:
+    desk.shelf.take([folder], class_name=class_name)
     end = time.monotonic() + PATIENCE
     while folder.name in desk.shelf.reading and time.monotonic() < end:
         time.sleep(0.02)

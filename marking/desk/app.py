@@ -14,7 +14,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from marking.desk import answers_decide, answers_paper, answers_script, answers_sets
+from marking.desk import answers_decide, answers_paper, answers_script, answers_sets, answers_time, answers_words
 from marking.desk.doors import Doors, Secret
 from marking.desk.forms import Sent, read_form
 from marking.desk.frame import Desk
@@ -33,8 +33,13 @@ SHOWN: Mapping[str, Show] = {
     "/set/{sid}/decide": answers_decide.show_first,
     "/set/{sid}/decide/{criterion}/{at:int}": answers_decide.show,
     "/set/{sid}/student/{at:int}": answers_script.show,
+    "/set/{sid}/student/{at:int}/words": answers_words.show,
+    "/set/{sid}/student/{at:int}/evening": answers_time.show_evening,
+    "/department": answers_time.show_department,
     "/set/{sid}/class": answers_paper.show_class,
-    "/set/{sid}/time": answers_paper.show_time,
+    "/set/{sid}/benches": answers_paper.show_benches,
+    "/set/{sid}/leads": answers_paper.show_leads,
+    "/set/{sid}/time": answers_time.show_class,
     "/set/{sid}/feedback": answers_paper.show_feedback,
     "/set/{sid}/sheet/{at:int}": answers_paper.one_sheet,
     "/set/{sid}/paper/{paper}": answers_paper.paper,
@@ -46,6 +51,7 @@ TAKEN: Mapping[str, Take] = {
     "/set/{sid}/cells": answers_script.take_cell,
     "/set/{sid}/decide/{criterion}/{at:int}": answers_decide.take,
     "/set/{sid}/student/{at:int}": answers_script.take_comment,
+    "/set/{sid}/student/{at:int}/words": answers_words.take,
     "/set/{sid}/close": answers_paper.take_close,
 }
 
@@ -76,9 +82,9 @@ def desk_app(
         who: Name of the teacher, where it is known.
     """
     session = Secret(secret)
-    desk_folder = folder
+    shelf = Shelf(record, rubrics, folder, lambda _owner: desk.maker())
     desk = Desk(
-        shelf=Shelf(record, rubrics, desk_folder, lambda: desk.maker()),
+        shelf=shelf,
         secret=session,
         now=now,
         fresh=fresh,
@@ -100,7 +106,7 @@ def desk_app(
         },
     )
     app.state.desk = desk
-    desk.shelf.begin()
+    shelf.begin()
     return app
 
 

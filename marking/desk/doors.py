@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -84,12 +84,12 @@ class Doors:
             return
         if scope["type"] != "http":
             return  # nothing here speaks anything else
-        send = _with_headers(send)
+        send = with_headers(send)
         refusal = self._refusal(Request(scope))
         if refusal is not None:
             await refusal(scope, receive, send)
             return
-        await self._app(scope, _limited(receive), send)
+        await self._app(scope, limited(receive, MOST_BYTES), send)
 
     def _refusal(self, request: Request) -> Response | None:
         host = request.headers.get("host", "")
@@ -100,10 +100,9 @@ class Doors:
             return self._let_in(key, host)
         if not self._secret.is_cookie(request.cookies.get(cookie_of(host), "")):
             return PlainTextResponse(self._closed, status_code=403)
-        if request.method not in SAFE_METHODS and not _is_own(request.headers, host):
+        if request.method not in SAFE_METHODS and not is_own(request.headers, f"http://{host}"):
             return PlainTextResponse(self._closed, status_code=403)
-        length = request.headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > MOST_BYTES:
+        if is_too_long(request.headers, MOST_BYTES):
             return PlainTextResponse(self._closed, status_code=413)
         return None
 
@@ -121,23 +120,32 @@ def cookie_of(host: str) -> str:
     return f"desk-{host.rpartition(':')[2]}"
 
 
-def _is_own(headers: Headers, host: str) -> bool:
+def is_own(headers: Headers, origin: str) -> bool:
     """Tell whether a request that changes something comes from a page of ours; where nothing says so, it does not."""
-    return headers.get("origin") == f"http://{host}" and headers.get("sec-fetch-site", "same-origin") == "same-origin"
+    return headers.get("origin") == origin and headers.get("sec-fetch-site", "same-origin") == "same-origin"
 
 
-def _with_headers(send: Send) -> Send:
+def is_too_long(headers: Headers, most: int) -> bool:
+    """Tell whether the head of a request says that it is longer than *most* bytes, or says nothing that can be read."""
+    length = headers.get("content-length", "0")
+    return not (length.isascii() and length.isdecimal()) or int(length[:20]) > most
+
+
+def with_headers(send: Send, more: Mapping[str, str] | None = None) -> Send:
+    """Put our headers on every answer, and *more*."""
+    put = HEADERS | dict(more or {})
+
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in HEADERS.items():
+            for name, value in put.items():
                 headers[name] = value
         await send(message)
 
     return sending
 
 
-def _limited(receive: Receive) -> Callable[[], Awaitable[Message]]:
+def limited(receive: Receive, most: int) -> Callable[[], Awaitable[Message]]:
     """Stop reading a body that is longer than it may be, whatever its head said."""
     read = 0
 
@@ -145,7 +153,7 @@ def _limited(receive: Receive) -> Callable[[], Awaitable[Message]]:
         nonlocal read
         message = await receive()
         read += len(message.get("body", b""))
-        if read > MOST_BYTES:
+        if read > most:
             raise HTTPException(413)
         return message
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from marking.desk.doors import Secret
-from marking.desk.shelf import HeldSet, Shelf
+from marking.desk.shelf import HeldSet, SetsAtHand
 from marking.record import Decision, Maker, SetName
 from reports.wording import wording
 
@@ -20,9 +20,10 @@ SAMPLE_NAME = "10D"
 """The class in it."""
 
 
-def _environment() -> Environment:
+def environment(*rooms: str) -> Environment:
+    """Return what makes pages of the templates in *rooms*, the first that has one."""
     return Environment(
-        loader=PackageLoader("marking.desk"),
+        loader=ChoiceLoader([PackageLoader(room) for room in rooms]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -30,22 +31,37 @@ def _environment() -> Environment:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A part of a desk that a department shares, as the head of each page leads to it."""
+
+    address: str
+    words: str
+    key: str
+
+
 @dataclass(slots=True, kw_only=True)
 class Desk:
     """One desk, of one teacher."""
 
-    shelf: Shelf
+    shelf: SetsAtHand
     secret: Secret
     now: Callable[[], str]
     fresh: Callable[[], str]
     program: str
     who: str = ""
     """Name of the teacher; asked for before anything is decided."""
-    pages: Environment = field(default_factory=_environment)
+    pages: Environment = field(default_factory=lambda: environment("marking.desk"))
+    ways: tuple[Way, ...] = ()
+    """Where somebody who has signed in may go; empty on a desk of one teacher."""
 
     def maker(self) -> Maker:
         """Return where decisions take name, time, ids and version from."""
-        return Maker(who=self.who, now=self.now, fresh=self.fresh, program=self.program)
+        return self.maker_for(self.who)
+
+    def maker_for(self, who: str) -> Maker:
+        """Return the same for another name: of whoever's files are read."""
+        return Maker(who=who, now=self.now, fresh=self.fresh, program=self.program)
 
     def made(self, kind: type[Decision], name: SetName, **own: Any) -> Decision:  # noqa: ANN401 - fields of the kind
         """Return a decision of the teacher at the desk, made now."""
@@ -57,6 +73,12 @@ class Desk:
     ) -> HTMLResponse:
         """Return a page in the frame."""
         shown = self.pages.get_template(f"{template}.html").render(
-            page=page, words=wording("desk"), held=held, tab=tab, who=self.who, token=self.secret.token
+            page=page,
+            words=wording("desk"),
+            held=held,
+            tab=tab,
+            who=self.who,
+            ways=self.ways,
+            token=self.secret.token,
         )
         return HTMLResponse(shown, status_code=status)

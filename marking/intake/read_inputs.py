@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from marking.collector import collector_resting
 from marking.intake.entries import Batch, Gathered, settle
-from marking.intake.files import Container, Kind, open_container, without_collector
+from marking.intake.files import Container, Kind, open_container
 from marking.intake.forms import read_csv, read_trials_file, settled_trials, trial_batch
 from marking.intake.grids import read_column_map
 from marking.intake.input_files import InputFile, InputFiles, list_inputs, path_here
@@ -242,7 +243,7 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
         if gathered is None:
             continue
         _tell_missing_columns(gathered)
-        with without_collector():
+        with collector_resting():
             write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
         tried = settled_trials(trials.batch, practical, [one.student.bench for one in write_ups])
         sets.append(

@@ -24,6 +24,15 @@ class SetName:
         return f"{self.class_name}, {self.practical}"
 
 
+DEPARTMENT = "(department)"
+"""Stands for a class in the name of the set that a department's decisions on a practical are about."""
+
+
+def department_set(practical: str) -> SetName:
+    """Return the set that a department's decisions on a practical are about."""
+    return SetName(class_name=DEPARTMENT, practical=practical)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
     """What every decision says."""
@@ -115,6 +124,36 @@ class CommentWritten(Decision):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SentenceMended(Decision):
+    """What a student's sheet says of something found, in a teacher's words; empty words bring the program's back."""
+
+    name: ClassVar[str] = "sentence-mended"
+    about: ClassVar[str] = "sentence"
+
+    text: str
+    saw: str = ""
+    """Fingerprint of what was written; see ``state.seen``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkMarked(Decision):
+    """What a student's work came to when it was last marked, where that is something new; no person decides it.
+
+    By these lines the record tells of earlier practicals, whose files may be gone.
+    """
+
+    name: ClassVar[str] = "work-marked"
+    about: ClassVar[str] = "work"
+
+    marks: tuple[str, ...]
+    """Criterion, marks and marks that can be had: 'P1 1/1'; 'P1 -/1' while it waits."""
+    slips: tuple[str, ...]
+    """Kind of slip, and kind of check that showed it: 'unit-missing unit'."""
+    sound: tuple[str, ...]
+    """Kinds of check that found everything right."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetRead(Decision):
     """Files of a set were read for the first time; they are known by their contents, wherever they are moved."""
 
@@ -176,6 +215,8 @@ class ModerationRuled(Decision):
     pairs: int = 0
     round: str = ""
     """Hash over the packs that it rests on."""
+    classes: tuple[str, ...] = ()
+    """Whose marks it is about, as the record calls them; empty in what an older program wrote."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,6 +240,8 @@ class ModerationSigned(Decision):
     role: str
     version: str
     """Hash of what was signed."""
+    account: str = ""
+    """Under which account its maker had signed in; empty where the name was typed and nothing proves it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,6 +250,48 @@ class ModerationReopened(Decision):
 
     name: ClassVar[str] = "moderation-reopened"
     about: ClassVar[str] = "moderation"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondMarkGiven(Decision):
+    """A second marker's mark for one criterion of a script that is known by its code alone; the last one counts.
+
+    The cell holds the pack and the code: '1f0c9a77e2b4d650/KT42'.
+    """
+
+    name: ClassVar[str] = "second-mark-given"
+    about: ClassVar[str] = "second-mark"
+
+    marks: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondRemarkWritten(Decision):
+    """What a second marker says about a script; empty words take it off."""
+
+    name: ClassVar[str] = "second-remark-written"
+    about: ClassVar[str] = "second-remark"
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackHandedIn(Decision):
+    """A second marker has marked every script of a pack, and marks none of it again."""
+
+    name: ClassVar[str] = "pack-handed-in"
+    about: ClassVar[str] = "second-pack"
+
+    marks: str
+    """Hash over all that was given."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackGivenBack(Decision):
+    """A pack that was handed in may be marked again, for the reason given."""
+
+    name: ClassVar[str] = "pack-given-back"
+    about: ClassVar[str] = "second-pack"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,6 +323,8 @@ KINDS: dict[str, type[Decision]] = {
         TakenBack,
         CellMended,
         CommentWritten,
+        SentenceMended,
+        WorkMarked,
         SetRead,
         Signed,
         Closed,
@@ -247,6 +334,10 @@ KINDS: dict[str, type[Decision]] = {
         ModerationUndone,
         ModerationSigned,
         ModerationReopened,
+        SecondMarkGiven,
+        SecondRemarkWritten,
+        PackHandedIn,
+        PackGivenBack,
         AppealAsked,
         AppealAnswered,
     )

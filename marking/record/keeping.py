@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from marking.checking import mark_set
-from marking.compared import completed, with_second_versions
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
-from marking.record.decisions import Decision, SetName, SetRead
+from marking.record.decisions import Decision, Erased, ModerationRuled, SetName, SetRead, department_set
 from marking.record.mending import with_mended_cells
-from marking.record.state import with_decisions
-from marking.record.store import Record, is_closed
+from marking.record.state import ruling_for, standing_rulings, with_decisions
+from marking.record.store import OvertakenError, Record, is_closed
 from marking.record.tick_decisions import idle_ticks, new_ticks
-from marking.write_up import ClassSet, Remark, Weight
+from marking.record.works import new_works
+from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from rubrics.faults import InputError
 from rubrics.model import Rubric
 
@@ -43,14 +44,14 @@ class Kept:
     """Before decisions."""
     marked: MarkedSet
     decisions: tuple[Decision, ...]
+    adjustment: ModerationRuled | None = None
+    """What the department ruled on the totals of this class."""
 
 
-def mark_versions(rubric: Rubric, first: ClassSet, again: ClassSet | None = None) -> MarkedSet:
-    """Return what is found in a set, second versions in the place of first ones."""
-    found = mark_set(rubric, first)
-    if again is None:
-        return found
-    return with_second_versions([found], [mark_set(rubric, completed(again, first))])[0]
+def adjustment_in(record: Record, name: SetName) -> ModerationRuled | None:
+    """Return what the department's record rules on the totals of a class; None where nothing is."""
+    decisions = record.decisions(department_set(name.practical), about=ModerationRuled.about)
+    return ruling_for(standing_rulings(decisions), name.class_name)
 
 
 def keep(
@@ -68,9 +69,10 @@ def keep(
     """
     name = SetName(class_name=class_name, practical=rubric.id)
     known = record.decisions(name)
+    first, gone = without_erased(record, name, first, known)
     mended = with_mended_cells(first, rubric, known)
     found = mark_versions(rubric, mended, with_mended_cells(again, rubric, known) if again else None)
-    remarks = [*idle_ticks(found)]
+    remarks = [*gone, *idle_ticks(found)]
     ticks = new_ticks(found, known, maker.fresh, name=name, who=maker.who, when=maker.now(), program=maker.program)
     if ticks and is_closed(known):
         remarks.append(_closed(name, len(ticks), found))
@@ -79,9 +81,81 @@ def keep(
     if new := (*read, *ticks):
         record.add(new)
         known = record.decisions(name)
-    marked = with_decisions(found, known)
+    adjustment = adjustment_in(record, name)
+    marked = with_decisions(found, known, adjustment)
+    known = keep_works(record, marked, known, maker, name=name)
     marked = dataclasses.replace(marked, remarks=(*marked.remarks, *remarks))
-    return Kept(name=name, found=found, marked=marked, decisions=known)
+    return Kept(name=name, found=found, marked=marked, decisions=known, adjustment=adjustment)
+
+
+def keep_works(
+    record: Record, marked: MarkedSet, known: Sequence[Decision], maker: Maker, *, name: SetName
+) -> tuple[Decision, ...]:
+    """Take down what each student's work came to, where that is new; return all decisions on the set."""
+    works = tuple(
+        new_works(
+            marked, known, name=name, id_base=maker.fresh(), who=maker.who, when=maker.now(), program=maker.program
+        )
+    )
+    if not works:
+        return tuple(known)
+    # Where somebody else marked the same files meanwhile, their line is as good.
+    with contextlib.suppress(OvertakenError):
+        record.add(works)
+    return record.decisions(name)
+
+
+def without_erased(
+    record: Record, name: SetName, first: ClassSet, known: Sequence[Decision]
+) -> tuple[ClassSet, tuple[Remark, ...]]:
+    """Return a set without the work of students who were erased, and what is told of that.
+
+    The record does not know whom it has forgotten. But whoever stands in a file that was read before has a line, so
+    whoever has none any more, in a class of which somebody was erased, is that student.
+    """
+    erased = record.all_decisions(about=Erased.about, class_name=name.class_name)
+    met = {one for read in known if isinstance(read, SetRead) for one in read.hashes}
+    if not erased or not met:
+        return first, ()
+    there, last = record.students(name.class_name), erased[-1]
+    hashes = {source.name: source.sha256 for source in first.sources}
+    unknown = [work for work in first.write_ups if work.is_handed_in and work.student.code not in there]
+    old = [work for work in unknown if {hashes.get(file) for file in _files_of(work)} <= met]
+    by = f"{last.who or 'somebody'} on {last.when[:10]}"
+    # More than were erased: the record is older than these lines, and cannot tell.
+    gone = {work.student.code: work for work in old} if len(old) <= len(erased) else {}
+    told = [
+        _of_work(
+            work,
+            f"{work.student.code}: erased from the record by {by}. The work still stands in the file: it is passed "
+            "over, and nothing about it is kept. Take it out of the file too.",
+        )
+        for work in gone.values()
+    ]
+    told += [
+        _of_work(
+            work,
+            f"{work.student.code}: new in {name.class_name}, of which {by} erased a student. If this is the same "
+            "student, take the work out of the file and erase again.",
+        )
+        for work in unknown
+        if work.student.code not in gone
+    ]
+    left = tuple(work for work in first.write_ups if work.student.code not in gone)
+    return dataclasses.replace(first, write_ups=left), tuple(told)
+
+
+def _files_of(work: WriteUp) -> set[str]:
+    return _worked_in(work) | {tick.entry.place.file for tick in work.ticks.values()}
+
+
+def _worked_in(work: WriteUp) -> set[str]:
+    columns = (entry for column in work.columns.values() for entry in column.values())
+    return {entry.place.file for entry in (*work.singles.values(), *columns)}
+
+
+def _of_work(work: WriteUp, said: str) -> Remark:
+    return Remark(weight=Weight.QUERY, file=min(_files_of(work), default=""), message=said, student=work.student.code)
 
 
 def _files(known: Sequence[Decision], found: MarkedSet, name: SetName, maker: Maker) -> Iterator[SetRead]:
@@ -147,11 +221,7 @@ def name_set(record: Record, first: ClassSet, *, wanted: str, proposed: str) -> 
 
 def proposed_class(inputs: Sequence[str], first: ClassSet) -> str:
     """Return a name for a class from its files: of the one workbook, else of the folder that holds them."""
-    files = {
-        entry.place.file
-        for work in first.write_ups
-        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
-    }
+    files = {file for work in first.write_ups for file in _worked_in(work)}
     given = Path(inputs[0])
     if len(files) == 1:
         return Path(files.pop()).stem
@@ -165,9 +235,5 @@ def _shared(record: Record, name: SetName, codes: set[str]) -> float | None:
 
 
 def _work_hashes(class_set: ClassSet) -> set[str]:
-    files = {
-        entry.place.file
-        for work in class_set.write_ups
-        for entry in (*work.singles.values(), *(e for column in work.columns.values() for e in column.values()))
-    }
+    files = {file for work in class_set.write_ups for file in _worked_in(work)}
     return {source.sha256 for source in class_set.sources if source.name in files}

@@ -9,13 +9,23 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import json
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Ruling, Script
+from marking.findings import CriterionMark, Finding, MarkedSet, Moderated, Outcome, Ruling, Script
 from marking.reasons import Reason
-from marking.record.decisions import CommentWritten, Decision, MarkGiven, PutOff, TakenBack
+from marking.record.decisions import (
+    CommentWritten,
+    Decision,
+    MarkGiven,
+    ModerationRuled,
+    ModerationUndone,
+    PutOff,
+    SentenceMended,
+    TakenBack,
+)
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"
@@ -64,20 +74,28 @@ _STEPS = {MarkGiven: _give, PutOff: _put_off, TakenBack: _take_back}
 """A new kind of decision on marks is one more line."""
 
 
-def with_decisions(found: MarkedSet, decisions: Iterable[Decision]) -> MarkedSet:
+def with_decisions(
+    found: MarkedSet, decisions: Iterable[Decision], adjustment: ModerationRuled | None = None
+) -> MarkedSet:
     """Return the set with the marks that findings and decisions come to together; pure, and the order of both counts.
 
     Args:
         found: The set as checking returns it.
         decisions: On this set, in the order in which they were taken.
+        adjustment: What the department ruled on the totals of this class, see ``ruling_for``.
     """
     taken = tuple(decisions)
     things = ruled(taken)
     comments = {one.student: one.text for one in taken if isinstance(one, CommentWritten)}
     scripts = tuple(
-        dataclasses.replace(_script(script, things), comment=comments.get(script.write_up.student.code, ""))
+        dataclasses.replace(
+            moderated(_script(script, things), adjustment), comment=comments.get(script.write_up.student.code, "")
+        )
         for script in found.scripts
     )
+    mends = {(one.student, one.criterion, one.cell): one for one in taken if isinstance(one, SentenceMended)}
+    spoken = {student for student, _, _ in mends}
+    scripts = tuple(_in_words(one, mends) if one.write_up.student.code in spoken else one for one in scripts)
     remarks = (remark for script in scripts for remark in _remarks(script, things))
     return dataclasses.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
 
@@ -90,6 +108,28 @@ def seen(script: Script, criterion: str) -> str:
         if one.criterion == criterion
     ]
     return hashlib.sha256(json.dumps(cells, ensure_ascii=True).encode()).hexdigest()[:16]
+
+
+def sentence_of(finding: Finding) -> str:
+    """Return how decisions name what is said of *finding*: the item, why it stands so, and the likeliest cause.
+
+    Never its words, so that sheet, workbook and explanation, which say it differently, show the same when it is mended.
+    """
+    return f"{finding.item}/{finding.reason}/{finding.cause.value}"
+
+
+def _in_words(script: Script, mends: Mapping[Thing, SentenceMended]) -> Script:
+    """Return a script whose findings carry the words of *mends*; words about something else as written do not count."""
+    code = script.write_up.student.code
+    written = {mark.criterion.code: seen(script, mark.criterion.code) for mark in script.criteria}
+
+    def told(finding: Finding) -> Finding:
+        mend = mends.get((code, finding.criterion, sentence_of(finding)))
+        if mend is None or not mend.text or mend.saw not in ("", written.get(finding.criterion, "")):
+            return finding
+        return dataclasses.replace(finding, told=mend.text)
+
+    return dataclasses.replace(script, findings=tuple(map(told, script.findings)), found=tuple(map(told, script.found)))
 
 
 def version_of(script: Script) -> str:
@@ -197,4 +237,56 @@ def _overruled(mark: CriterionMark, ruling: Ruling) -> str | None:
     return (
         f"{ruling.source or ruling.who}: {mark.criterion.code} was worked out as {ruling.proposed}, and the teacher's "
         f"{ruling.marks} counts. Say why in a column 'why {mark.criterion.code}' beside it."
+    )
+
+
+# ---- what a department ruled on whole classes, in the totals ---------------------------------------------------
+
+ADJUST = "adjust"
+REPLACED_BY = frozenset({ADJUST, "accept", "re-mark-class"})
+"""Rulings on a marker's marks as a whole: the last of them counts."""
+
+
+def adjusted_mark(mark: int, *, slope: float, constant: float, out_of: int) -> int:
+    """Return a mark adjusted by a line, between nought and *out_of*; all are rounded alike, halves up."""
+    return min(out_of, max(0, math.floor(slope * mark + constant + 0.5)))
+
+
+def standing_rulings(decisions: Iterable[Decision]) -> tuple[ModerationRuled, ...]:
+    """Return the rulings among a department's decisions that were not undone, in their order."""
+    rulings: dict[int, ModerationRuled] = {}
+    for one in decisions:
+        if isinstance(one, ModerationRuled):
+            rulings[one.number] = one
+        elif isinstance(one, ModerationUndone):
+            rulings.pop(one.undoes, None)
+    return tuple(rulings[number] for number in sorted(rulings))
+
+
+def ruling_for(rulings: Sequence[ModerationRuled], class_name: str) -> ModerationRuled | None:
+    """Return the adjustment that counts for a class; None where none does."""
+    own = [one for one in rulings if class_name in one.classes and one.ruling in REPLACED_BY]
+    return own[-1] if own and own[-1].ruling == ADJUST else None
+
+
+def moderated(script: Script, ruling: ModerationRuled | None) -> Script:
+    """Return a script with what *ruling* makes of its total; as it is where none does, or where marks still wait."""
+    if ruling is None or not script.criteria or script.pending:
+        return dataclasses.replace(script, moderated=None)
+    given = sum(mark.marks or 0 for mark in script.eye)
+    most = sum(mark.criterion.marks for mark in script.eye)
+    # A line is fitted on whole scripts; where fewer marks could be had there, no more than those can come out.
+    fitted = adjusted_mark(given, slope=ruling.slope, constant=ruling.constant, out_of=ruling.out_of)
+    return dataclasses.replace(
+        script,
+        moderated=Moderated(
+            total=script.awarded - given + min(most, fitted),
+            before=script.awarded,
+            number=ruling.number,
+            slope=ruling.slope,
+            constant=ruling.constant,
+            who=ruling.who,
+            when=ruling.when,
+            why=ruling.why,
+        ),
     )

@@ -137,10 +137,19 @@ class Record:
             rows = connection.execute(query).all()
         return tuple(sorted(SetName(class_name=row.class_name, practical=row.practical) for row in rows))
 
-    def all_decisions(self, *, about: str) -> tuple[Decision, ...]:
-        """Return all decisions about things of one word, over all sets."""
+    def all_decisions(self, *, about: str, class_name: str = "", practical: str = "") -> tuple[Decision, ...]:
+        """Return all decisions about things of one word, over all sets, or those of one class or practical."""
+        condition = events.c.about == about
+        condition = and_(condition, events.c.class_name == class_name) if class_name else condition
+        condition = and_(condition, events.c.practical == practical) if practical else condition
         with self.reading() as connection:
-            return _decisions(connection, events.c.about == about)
+            return _decisions(connection, condition)
+
+    def students(self, class_name: str) -> frozenset[str]:
+        """Return the codes of the students of a class about whom the record holds anything."""
+        query = select(persons.c.student).where(persons.c.class_name == class_name)
+        with self.reading() as connection:
+            return frozenset(str(row.student) for row in connection.execute(query))
 
     def whole(self) -> Whole:
         """Return everything that the record holds, as it stood at one moment."""

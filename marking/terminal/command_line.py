@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from typing import Any, NoReturn
 
 from marking.terminal.ending import NOTHING_DONE
+from marking.version import VERSION
 
 _CHOICE = re.compile(r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL)
 _BARE = re.compile(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
@@ -19,13 +20,8 @@ class ShowVersion(argparse.Action):
     """``--version``: say which version this is, and end."""
 
     def __call__(self, *_: object) -> None:
-        """Print the version; it is looked up only when somebody asks."""
-        from importlib.metadata import PackageNotFoundError, version
-
-        try:
-            print(f"writeups {version('writeups')}")
-        except PackageNotFoundError:
-            print("writeups, not installed")
+        """Print the version."""
+        print(f"writeups {VERSION}")
         sys.exit(0)
 
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 import argparse
 import datetime
 
+ROLES = ("teacher", "second-marker", "head-of-department", "technician")
+"""Of people at a shared desk, as ``marking.accounts.Role`` has them; not loaded for a command line alone."""
+
 
 def add_sample(sample: argparse.ArgumentParser) -> None:
     """Add the options of ``writeups sample``."""
@@ -82,6 +85,27 @@ def add_appeal(appeal: argparse.ArgumentParser) -> None:
     appeal.add_argument(
         "--rubric", action="append", default=[], metavar="FILE", help="a rubric of your own; may repeat"
     )
+
+
+def add_served(desk: argparse.ArgumentParser) -> None:
+    """Add the options of ``writeups desk`` for a department that shares a record."""
+    desk.add_argument(
+        "--serve", metavar="ADDRESS[:PORT]", help="for a department: with sign-in; beyond this machine by TLS alone"
+    )
+    desk.add_argument("--certificate", metavar="FILE", help="with --serve: the certificate, PEM")
+    desk.add_argument("--key", metavar="FILE", help="with --serve: its key, PEM")
+    desk.add_argument(
+        "--name", action="append", default=[], metavar="HOST", help="with --serve: as browsers ask for it; may repeat"
+    )
+    desk.add_argument(
+        "--department", metavar="DEPARTMENT.csv", help="with --serve: marker, class, set: one line a class"
+    )
+    desk.add_argument("--add", metavar="NAME", help="let a person sign in; asks for a password")
+    desk.add_argument("--role", choices=ROLES, help="with --add: what the person is")
+    desk.add_argument("--phrase", action="store_true", help="no password now, but a phrase that lets in once")
+    desk.add_argument("--new-password", metavar="NAME", help="set another password for a person")
+    desk.add_argument("--shut-out", metavar="NAME", help="let a person sign in no more")
+    desk.add_argument("--people", action="store_true", help="who may sign in")
 
 
 def _day(said: str) -> datetime.date:

@@ -8,12 +8,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
 from marking.findings import Plot, Result
 from reports.charts.axes import TICK_SIZE, Axis, axis, inset, is_drawable, named
 from reports.next_step import line_points
-from reports.page import BAND, GRID, INK, REGULAR, SOFT, WHITE, width_of, wrapped
+from reports.page import BAND, GRID, INK, REGULAR, SOFT, WHITE, Flowable, width_of, wrapped
 from reports.wording import fill, rows_named, wording
 from rubrics.formulas import printed
 

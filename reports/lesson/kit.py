@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from reportlab.platypus import Flowable
-
 from marking.intake.forms import TRIAL_ROWS, trial_items
 from reports.lesson.kit_amounts import amounts
 from reports.lesson.kit_table import KitTable, TrialGrid
-from reports.page import BODY, NOTE, Block, Heading, Hung, Space, text
+from reports.page import BODY, NOTE, Block, Flowable, Heading, Hung, Space, text
 from reports.teacher import write_staff_pages
 from reports.wording import cautions_told, fill, step_words, symbol_words, wording
 from rubrics.formulas import listed

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from reportlab.platypus import Flowable
-
 from reports.page import (
     BODY,
     HANG,
@@ -15,6 +13,7 @@ from reports.page import (
     AnswerBox,
     Beside,
     Block,
+    Flowable,
     Heading,
     Hung,
     Look,

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from reportlab.platypus import Flowable
-
 from marking.moderation.packs import Pack, PackScript, Shown
-from reports.page import BODY, NOTE, SMALL, Block, Heading, Hung, PointHead, Space, text
+from reports.page import BODY, NOTE, SMALL, Block, Flowable, Heading, Hung, PointHead, Space, text
 from reports.teacher import write_staff_pages
 from reports.wording import fill, wording
 

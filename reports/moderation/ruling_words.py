@@ -38,16 +38,21 @@ def proposal_sentence(one: Proposal) -> str:
 
 def ruling_words(one: ModerationRuled) -> str:
     """Return what was ruled, without who and why."""
-    words = wording("moderation")["rulings"]
     adjustment = Adjustment(
         marker=one.marker, slope=one.slope, constant=one.constant, out_of=one.out_of, pairs=one.pairs
     )
+    return asked_ruling_words(Ruling(one.ruling), one.marker, one.point, adjustment)
+
+
+def asked_ruling_words(ruling: Ruling, marker: str, criterion: str, adjustment: Adjustment | None) -> str:
+    """Return a ruling in words, before or after it was taken."""
+    words = wording("moderation")["rulings"]
     slots = {
-        "marker": one.marker or words["everybody"],
-        "point": one.point or " ",
-        "change": change_words(adjustment),
+        "marker": marker or words["everybody"],
+        "point": criterion or " ",
+        "change": change_words(adjustment) if adjustment is not None else " ",
     }
-    return fill([words[one.ruling]], slots)
+    return fill([words[ruling.value]], slots)
 
 
 def ruling_sentences(state: Standing) -> list[str]:

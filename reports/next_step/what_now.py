@@ -107,6 +107,8 @@ def task_for(script: Script, rubric: Rubric) -> Task | None:
 def _said(point: Point, reason: Mapping[str, Any], own: _Own) -> tuple[str, ...]:
     """Return what was written and what it is; never the answer that is asked for."""
     finding = point.findings[0]
+    if finding.told:
+        return (finding.told,)
     words, labels = wording("sheet")["now"], wording("sheet")["labels"]
     if finding.reason is Reason.NO_ANSWER:
         return (own.said or words["no_answer_plain"],)

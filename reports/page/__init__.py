@@ -2,6 +2,7 @@
 
 from reports.page import house_style
 from reports.page.blocks import ANY_HEIGHT, Block, Column, Heights, Page, Space, draw, fits, flow, packed, share_filled
+from reports.page.flowable import Flowable
 from reports.page.framed_parts import AnswerLine, Frame, OpenLines
 from reports.page.hand_boxes import AnswerBox, Beside, Fields, ReadingBox, SquaredPaper
 from reports.page.house_style import (
@@ -64,6 +65,7 @@ __all__ = [
     "Column",
     "EntryRow",
     "Fields",
+    "Flowable",
     "Frame",
     "Heading",
     "Heights",

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
+from reports.page.flowable import Flowable
 from reports.page.tagging import grouped_as, tagged
 
 _HAIR = 1e-6
@@ -177,6 +177,6 @@ def _draw_placed(placed: Placed, canvas: Canvas) -> None:
     words = getattr(placed.flowable, "figure", "")
     if words:
         with tagged(canvas, "Figure", alt=words):
-            placed.flowable.drawOn(canvas, placed.left, placed.bottom)
+            placed.flowable.draw_on(canvas, placed.left, placed.bottom)
     else:
-        placed.flowable.drawOn(canvas, placed.left, placed.bottom)
+        placed.flowable.draw_on(canvas, placed.left, placed.bottom)

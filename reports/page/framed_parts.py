@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.platypus import Flowable
-
+from reports.page.flowable import Flowable
 from reports.page.house_style import (
     BOLD,
     INK,
@@ -59,7 +58,7 @@ class Frame(Part):
             base = top - _PAD - 2
             for part, height in zip(self.parts, self.heights, strict=True):
                 base -= height
-                part.drawOn(self.page, _PAD, base)
+                part.draw_on(self.page, _PAD, base)
 
     def _draw_name(self, top: float) -> None:
         wide = width_of(self.name, _HEAD, BOLD)

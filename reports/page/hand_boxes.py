@@ -169,7 +169,7 @@ class Beside(Part):
     def draw(self) -> None:
         """Draw the parts from left to right."""
         for part, left in zip(self.parts, self.lefts, strict=False):
-            part.drawOn(self.page, left, self.height - part.height)
+            part.draw_on(self.page, left, self.height - part.height)
 
 
 class SquaredPaper(Part):

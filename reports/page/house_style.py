@@ -13,8 +13,8 @@ from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
+from reports.page.flowable import Flowable
 from reports.page.tagging import TaggedCanvas, tagged
 from reports.wording import cut, one_line
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
 
 from reports.page.blocks import ANY_HEIGHT
+from reports.page.flowable import Flowable
 from reports.page.house_style import (
     BODY,
     BODY_SIZE,
@@ -155,7 +155,7 @@ class Hung(Part):
                     base = self.height - self.paragraph.style.size
                     self.put(self.mark, self.start, base, self.size, soft=self.size == LABEL_SIZE)
             with tagged(self.page, "LBody"):
-                self.paragraph.drawOn(self.page, self.left, 0)
+                self.paragraph.draw_on(self.page, self.left, 0)
 
 
 def labelled(label: str, sentence: str, *, is_stacked: bool = False) -> tuple[Hung, ...]:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.platypus import Flowable
-
 from reports.page.blocks import Space
+from reports.page.flowable import Flowable
 from reports.page.house_style import (
     BODY,
     BODY_SIZE,

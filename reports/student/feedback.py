@@ -42,6 +42,7 @@ from reports.student.feedback_columns import (
     gives_answer_away,
     marks_blocks,
     reply_blocks,
+    since_blocks,
     stands_blocks,
     sure_blocks,
     waiting_blocks,
@@ -216,7 +217,7 @@ class _Parts:
         self.script, self.rubric, self.points, self.look = script, rubric, points, setting.look
         self.also, self.waiting = also_blocks(points), [*comment_blocks(script), *waiting_blocks(script)]
         is_open = gives_answer_away(rubric, points)
-        self.changed = changed_blocks(script)
+        self.changed = [*changed_blocks(script), *since_blocks(script)]
         self.data = data_blocks(script, setting.look, hides_result=is_open)
         self.marks = marks_blocks(script, setting.marks)
         self.cautions = caution_blocks(script, rubric, points)

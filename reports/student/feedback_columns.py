@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from reportlab.platypus import Flowable
-
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
@@ -18,6 +16,7 @@ from reports.page import (
     FINE_SOFT,
     USUAL,
     Block,
+    Flowable,
     Heading,
     Hung,
     Look,
@@ -36,6 +35,8 @@ MOST_STANDING = 3
 MOST_CHANGED = 5
 """Changes since the first version that are named; the table of marks holds them all."""
 MOST_WAITING = 2
+MOST_SINCE = 2
+"""Slips of a kind that are named: mended, and come back."""
 _GAP = 11.0
 """Air above a section."""
 _POINT_GAP = 8.0
@@ -79,7 +80,7 @@ def also_blocks(points: Sequence[Point]) -> list[Block]:
     for number, point in enumerate(points[1 : 1 + MOST_ALSO]):
         title = fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
         slots = {"title": title, "step": point.step, "tip": point.tip}
-        said = fill([words["also"]["line"], words["also"]["bare"]], slots)
+        said = fill([words["also"][kind] for kind in ("line", "told", "bare")], slots)
         parts: tuple[Flowable, ...] = (Hung(str(number + 2), text(BODY, said)),)
         if number == 0:
             parts = (Heading(words["headings"]["mend"]), *parts)
@@ -109,6 +110,23 @@ def changed_blocks(script: Script) -> list[Block]:
     return [Block(parts=(heading, *lines), gap=_GAP)]
 
 
+def since_blocks(script: Script) -> list[Block]:
+    """Return what was mended since the last practical and what came back."""
+    if script.since is None:
+        return []
+    words, skills = wording("over_time")["sheet"], wording("over_time")["skills"]
+    lines = [
+        Hung(sign, text(BODY, fill([words[kind]], {"skill": skills[cause.value]})))
+        for kind, sign, causes in (
+            ("mended", "✓", script.since.mended[:MOST_SINCE]),
+            ("came_back", "–", script.since.came_back[:MOST_SINCE]),
+        )
+        for cause in causes
+    ]
+    heading = fill([words["heading"]], {"before": script.since.before})
+    return [Block(parts=(Heading(heading), *lines), gap=_GAP)]
+
+
 def _change(shift: Shift) -> str:
     """Return the word for what became of a criterion; one the teacher had still to decide may be settled now."""
     if shift.after is None:
@@ -130,17 +148,22 @@ def comment_blocks(script: Script) -> list[Block]:
     return [Block(parts=(Heading(wording("sheet")["headings"]["comment"]), words), gap=_GAP)]
 
 
-def waiting_blocks(script: Script) -> list[Block]:
-    """Return what the student should know of entries that wait for the teacher."""
+def told_waiting(script: Script) -> list[Finding]:
+    """Return the findings that wait for the teacher and that the student is told of."""
     if not script.write_up.is_handed_in:
         return []
     waiting: dict[tuple[str, str], Finding] = {}
     for finding in script.findings:
         if finding.outcome is Outcome.FOR_TEACHER and finding.reason not in _UNTOLD:
             waiting.setdefault((finding.reason, finding.item), finding)
-    if not waiting:
+    return list(waiting.values())[:MOST_WAITING]
+
+
+def waiting_blocks(script: Script) -> list[Block]:
+    """Return what the student should know of entries that wait for the teacher."""
+    told = [Hung("–", text(FINE, message(finding))) for finding in told_waiting(script)]
+    if not told:
         return []
-    told = [Hung("–", text(FINE, message(finding))) for finding in list(waiting.values())[:MOST_WAITING]]
     return [Block(parts=(Heading(wording("sheet")["headings"]["teacher"]), *told), gap=_GAP)]
 
 

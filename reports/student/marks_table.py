@@ -20,6 +20,8 @@ def marks_line(script: Script) -> str:
         "marks": str(script.awarded), "decided": str(decided), "pending": str(script.pending),
         "out_of": str(script.out_of),
     }  # fmt: skip
+    if script.moderated is not None and script.moderated.total != script.awarded:
+        return fill([words["moderated"]], {**slots, "total": str(script.total)})
     name = "all_decided" if not script.pending else "some_decided" if decided else "none_decided"
     return fill([words[name]], slots)
 

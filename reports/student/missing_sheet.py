@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable
-
 from marking.findings import Script
 from marking.write_up import MarkCode
 from reports.page import (
@@ -11,6 +9,7 @@ from reports.page import (
     FINE,
     Block,
     EntryRow,
+    Flowable,
     Heading,
     Look,
     OpenLines,

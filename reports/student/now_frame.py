@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable
-
 from reports.next_step import Now
-from reports.page import BODY, BOLD, STEP, AnswerLine, Block, Frame, Look, OpenLines, Space, Type, text
+from reports.page import BODY, BOLD, STEP, AnswerLine, Block, Flowable, Frame, Look, OpenLines, Space, Type, text
 from reports.wording import wording
 
 _INDENT = 12.0

@@ -14,7 +14,7 @@ from marking.write_up import Entry, State
 from reports.next_step import worked_line
 from reports.page import BODY, Block, Column, Heading, draw, flow, labelled, printable, shortened, text, wrapped
 from reports.page import house_style as style
-from reports.wording import Slots, fill, message, result_sentences, symbol_words, wording
+from reports.wording import Slots, fill, message, result_sentences, symbol_words, total_note, wording
 from rubrics.formulas import printed
 from rubrics.model import Rubric
 
@@ -54,6 +54,7 @@ def explanation(script: Script, rubric: Rubric, code: str) -> tuple[Told, ...]:
         Told(heading=words["headings"]["lines"], lines=tuple(lines)),
         Told(heading=words["headings"]["sure"], lines=tuple(_sureness(script, rubric, mark))),
         Told(heading=words["headings"]["decided"], lines=_who_decided(mark)),
+        Told(heading=words["headings"]["total"], lines=(("", total_note(script)),) if script.moderated else ()),
     )
     return tuple(section for section in sections if section.lines)
 

@@ -1,10 +1,37 @@
 """Workbook and CSV files: marks and findings in, rows out."""
 
-from reports.tables.findings_csv import write_changes_csv, write_class_notes_csv, write_findings_csv
+from reports.tables.findings_csv import FINDING_COLUMNS, write_changes_csv, write_class_notes_csv, write_findings_csv
 from reports.tables.mark_book_csv import write_mark_book_csv
+from reports.tables.marks_of_many import (
+    MARK_COLUMNS,
+    MOST_ROWS,
+    REMARK_COLUMNS,
+    CriterionTally,
+    ManyMarks,
+    codes_of,
+    findings_text,
+    heading,
+    kept_ticks,
+    marks_text,
+    ordered_scripts,
+    remarks_text,
+)
 from reports.tables.marks_workbook import write_marks_workbook
 
 __all__ = [
+    "FINDING_COLUMNS",
+    "MARK_COLUMNS",
+    "MOST_ROWS",
+    "REMARK_COLUMNS",
+    "CriterionTally",
+    "ManyMarks",
+    "codes_of",
+    "findings_text",
+    "heading",
+    "kept_ticks",
+    "marks_text",
+    "ordered_scripts",
+    "remarks_text",
     "write_changes_csv",
     "write_class_notes_csv",
     "write_findings_csv",

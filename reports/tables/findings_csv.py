@@ -60,6 +60,8 @@ def cell_text(raw: str) -> str:
 
 def csv_cell(raw: str) -> str:
     """Return *raw* as a CSV cell that no program takes for a formula."""
+    if raw[:1].isalnum() and raw.isascii() and raw.isprintable() and len(raw) <= LONGEST_CELL:
+        return raw  # most of what is written
     text = cell_text(raw)
     # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
     is_formula = text.lstrip(" ").startswith(_FORMULA_STARTS) or raw.startswith(_FORMULA_STARTS)

@@ -19,7 +19,7 @@ from marking.reasons import Reason
 from reports.next_step import task_for
 from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
 from reports.tables.item_figures import statistics_rows
-from reports.wording import fill, wording
+from reports.wording import fill, ruling_note, wording
 from rubrics.model import Rubric
 
 CREATED = datetime.datetime(2000, 1, 1)
@@ -38,7 +38,7 @@ _MARK, _ENTRY = 6, 8
 _WIDTHS = {"message": 80, "alternatives": 30, "source": 24, "detail": 22, "practical": 20, "cause": 18, "outcome": 12}
 
 
-class _Book:
+class Book:
     """A workbook being written, with its two formats."""
 
     def __init__(self, path: Path) -> None:
@@ -110,7 +110,7 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
         path: The workbook to write.
         marked_sets: One for each practical.
     """
-    book = _Book(path)
+    book = Book(path)
     _marks(book, marked_sets)
     _findings(book, ordered_findings(marked_sets))
     _criteria(book, marked_sets)
@@ -124,7 +124,7 @@ def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     book.close()
 
 
-def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _resubmitted(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write what second versions changed, with each student's total; no sheet where nothing came in again."""
     words = wording("workbook")["columns"]
     rows: list[tuple[str | int | None, ...]] = []
@@ -134,7 +134,7 @@ def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
                 continue
             who = (script.write_up.student.code, marked.rubric.id)
             rows += [(*who, one.criterion.code, one.before, one.after, one.criterion.marks) for one in shifts(script)]
-            rows.append((*who, words["total"], script.earlier.awarded, script.awarded, script.out_of))
+            rows.append((*who, words["total"], script.earlier.awarded, script.total, script.out_of))
     if rows:
         names = ("student", "practical", "criterion", "first_version", "second_version", "out_of")
         sheet = book.sheet("resubmitted", [words[name] for name in names], [10, 22, 12, 14, 14, 8], frozen=1)
@@ -142,7 +142,7 @@ def _resubmitted(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         book.put(sheet, end + 1, 0, wording("workbook")["notes"]["resubmitted"])
 
 
-def _decisions(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _decisions(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write who decided which mark, beside what was worked out; no sheet where nobody has decided yet."""
     rows = [
         (
@@ -167,16 +167,30 @@ def _decisions(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         book.fill(book.sheet("decisions", head, [10, 22, 10, 11, 8, 7, 20, 26, 50, 30], frozen=3), rows)
 
 
-def _marks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _marks(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     words = wording("workbook")["columns"]
     codes = list(dict.fromkeys(criterion.code for marked in marked_sets for criterion in marked.rubric.criteria))
     head = [words["student"], words["name"], words["bench"], words["practical"], *codes]
     head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
-    sheet = book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
-    rows = (_mark_row(script, codes) for marked in marked_sets for script in marked.scripts)
+    widths = [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12]
+    ruled = any(script.moderated for marked in marked_sets for script in marked.scripts)
+    if ruled:
+        head, widths = [*head, words["moderated"], words["ruling"]], [*widths, 11, 60]
+    sheet = book.sheet("marks", head, widths, frozen=2)
+    rows = (
+        [*_mark_row(script, codes), *(_moderated(script) if ruled else [])]
+        for marked in marked_sets
+        for script in marked.scripts
+    )
     end = book.fill(sheet, rows)
     sheet.autofilter(0, 0, max(end - 1, 1), len(head) - 1)
     book.put(sheet, end + 1, 0, wording("workbook")["notes"]["marks"])
+
+
+def _moderated(script: Script) -> list[str | int | None]:
+    """Return the total that counts after a ruling of the department, and which ruling that is."""
+    one = script.moderated
+    return [None, None] if one is None else [one.total, ruling_note(one)]
 
 
 def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:
@@ -195,7 +209,7 @@ def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:
     ]
 
 
-def _findings(book: _Book, findings: Iterable[Finding]) -> None:
+def _findings(book: Book, findings: Iterable[Finding]) -> None:
     sheet = book.sheet("findings", FINDING_COLUMNS, [_WIDTHS.get(name, 10) for name in FINDING_COLUMNS], frozen=1)
     end = 0
     for end, finding in enumerate(findings, start=1):
@@ -207,7 +221,7 @@ def _findings(book: _Book, findings: Iterable[Finding]) -> None:
     sheet.autofilter(0, 0, max(end, 1), len(FINDING_COLUMNS) - 1)
 
 
-def _criteria(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _criteria(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     head = wording("workbook")["columns"]["criteria"]
     sheet = book.sheet("criteria", head, [22, 10, 60, 8, 10, 8, 8, 15, 8], frozen=2)
     number = 0
@@ -229,7 +243,7 @@ def _criteria(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
             book.put(sheet, number, len(cells), seen.facility, book.share)
 
 
-def _statistics(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _statistics(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write how the criteria did over the class, with warnings where numbers are small."""
     words = wording("workbook")
     sheet = book.sheet("statistics", words["columns"]["statistics"], [22, 12, 10, 9, 14, 12, 11, 9, 100], frozen=2)
@@ -238,7 +252,7 @@ def _statistics(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         book.put(sheet, number, 0, note)
 
 
-def _remarks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _remarks(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     head = wording("workbook")["columns"]["remarks"]
     sheet = book.sheet("remarks", head, [22, 10, 24, 14, 8, 10, 12, 100], frozen=1)
     book.fill(
@@ -260,7 +274,7 @@ def _remarks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     )
 
 
-def _answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _answers(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write the teacher's answers to every student's task; they are on no student's sheet."""
     head = wording("workbook")["columns"]["answers"]
     sheet = book.sheet("answers", head, [10, 22, 20, 10, 80, 50], frozen=1)
@@ -270,7 +284,7 @@ def _answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
     )
 
 
-def _short_answers(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _short_answers(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write the short answers, those that mean the same together, with an empty column for the teacher's ticks.
 
     Ticks are read where they are made: the last columns are tidy input. What is ticked moves to the sheet of ticks.
@@ -315,14 +329,14 @@ def _group_words(finding: Finding, rubric: Rubric) -> str:
     return "; ".join(f"{words[kind or 'says']}: {', '.join(found)}" for kind, found in said.items())
 
 
-def _ticks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _ticks(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     """Write a line for each mark, with room for a tick and its reason; those that wait are coloured.
 
     A tick that was typed in a workbook of results stands here again; one from another file stays in that file.
     """
     words = wording("workbook")
     # In an order that no tick changes: a tick keeps its cell from run to run.
-    rows = [_tick_row(script, mark) for marked in marked_sets for script in marked.scripts for mark in script.criteria]
+    rows = [tick_row(script, mark) for marked in marked_sets for script in marked.scripts for mark in script.criteria]
     if not rows:
         return
     rows = rows[:MOST_FINDINGS]
@@ -340,7 +354,8 @@ def _ticks(book: _Book, marked_sets: Sequence[MarkedSet]) -> None:
         book.put(sheet, number, len(head) + 1, note)
 
 
-def _tick_row(script: Script, mark: CriterionMark) -> tuple[str | int | None, ...]:
+def tick_row(script: Script, mark: CriterionMark) -> tuple[str | int | None, ...]:
+    """Return the line of one mark on the sheet of ticks."""
     words = wording("workbook")["ticks"]
     ruling = mark.ruling
     who = words["waits"] if mark.marks is None else words["program"]

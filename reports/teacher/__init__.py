@@ -1,11 +1,13 @@
 """What a teacher gets: the class summary, what to teach, papers for the wall and the technician."""
 
+from reports.teacher.bench_words import bench_line
 from reports.teacher.class_lesson import benches_off
 from reports.teacher.class_summary import write_class_summary
 from reports.teacher.projector import write_projector_pages
 from reports.teacher.staff_papers import write_staff_pages, write_task_answers, write_technician_note
 
 __all__ = [
+    "bench_line",
     "benches_off",
     "write_class_summary",
     "write_projector_pages",

@@ -13,13 +13,14 @@ from marking.class_notes import ClassNote
 from marking.cohort.picture import ClassPicture, picture
 from marking.findings import MarkedSet
 from reports.charts import CriterionStrips, Histogram
-from reports.page import Block, Column, Heading, Page, draw, flow, furniture, tagged, wrapped
+from reports.page import SMALL, Block, Column, Heading, Page, draw, flow, furniture, tagged, text, wrapped
 from reports.page import house_style as style
 from reports.teacher.class_lesson import bench_blocks, other_blocks, starter_blocks, teach_blocks
 from reports.teacher.class_results import result_blocks, with_results
+from reports.teacher.class_trend import trend_blocks
 from reports.teacher.class_waiting import missing_blocks, remark_blocks, waiting_blocks
 from reports.teacher.students_called import People
-from reports.wording import fill, wording
+from reports.wording import class_note, fill, wording
 from rubrics.model import Rubric
 
 _LIST_LENGTHS = (16, 12, 9, 6, 4, 2)
@@ -72,7 +73,7 @@ def _pages(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) ->
     """Return the class on the first page, criteria and notes on the second."""
     front = next((page for page in _fronts(marked, seen, notes) if page is not None), [])
     wide = Column(left=style.LEFT, width=style.WIDTH, top=_LATER_TOP, bottom=style.BOTTOM)
-    fixed = [*_criteria(seen), *other_blocks(marked, seen, People(marked))]
+    fixed = [*_criteria(seen), *trend_blocks(marked), *other_blocks(marked, seen, People(marked))]
     backs = (flow([*fixed, *remark_blocks(marked.remarks, most)], wide, _LATER_TOP) for most in _LIST_LENGTHS)
     fitted = list(itertools.islice((pages for pages in backs if len(pages) == 1), 1))
     return [front, *(fitted[0] if fitted else [])]
@@ -85,7 +86,9 @@ def _fronts(marked: MarkedSet, seen: ClassPicture, notes: Sequence[ClassNote]) -
     side = Column(left=style.RIGHT - _SIDE, width=_SIDE, top=top, bottom=style.BOTTOM)
     for by_name, (groups, most, asked) in _ORDER:
         people = People(marked, by_name=by_name)
-        taught = [*teach_blocks(marked, seen, people, groups), *starter_blocks(marked, seen, asked)]
+        ruled = class_note(marked)
+        first = [Block(parts=(text(SMALL, ruled),), gap=_GAP)] if ruled else []
+        taught = [*first, *teach_blocks(marked, seen, people, groups), *starter_blocks(marked, seen, asked)]
         waiting = waiting_blocks(marked.rubric, seen, people, most)
         told = [*missing_blocks(seen, people), *bench_blocks(notes, marked.rubric)]
         results, narrow = (result_blocks(marked, seen, people, width) for width in (_MAIN, _SIDE))

@@ -3,8 +3,10 @@
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
 from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
+from reports.wording.last_time_words import last_time_lines
 from reports.wording.lettering import as_print, cut, one_line
-from reports.wording.points import Point, points_to_mend, what_stands
+from reports.wording.moderated_totals import class_note, ruling_note, total_note
+from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.result_words import result_sentences
 from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
@@ -14,20 +16,25 @@ __all__ = [
     "Slots",
     "as_print",
     "cautions_told",
+    "class_note",
     "cut",
     "explain",
     "fill",
     "instrument_words",
     "item_words",
+    "last_time_lines",
     "message",
     "one_line",
     "other_unit",
     "points_to_mend",
     "result_sentences",
     "rows_named",
+    "ruling_note",
+    "standing",
     "step_words",
     "symbol_words",
     "told_cause",
+    "total_note",
     "what_stands",
     "wording",
 ]

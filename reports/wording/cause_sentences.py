@@ -33,6 +33,8 @@ class _Chance:
 
 def message(finding: Finding) -> str:
     """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
+    if finding.told:
+        return finding.told
     reason = wording("reasons")[finding.reason]
     sentences = [fill(reason["message"], Slots(finding))]
     if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:

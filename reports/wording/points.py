@@ -163,13 +163,18 @@ def _point(group: Sequence[Finding], marks_lost: int, rubric: Rubric) -> Point:
         marks_lost=marks_lost,
         kind=_kind(told),
         card=_card(first, reason, slots, named),
-        step=_step(first, reason),
-        tip=wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""),
+        step=first.told or _step(first, reason),
+        # A teacher's words stand alone: what the program would check next may not follow from them.
+        tip="" if first.told else _tip(reason, named),
         task=reason.get("task") or (Cause.UNEXPLAINED if named is Cause.NONE else named).value,
         unit_change=f"{change.get('given_unit', '')}>{change.get('needed_unit', '')}",
         expected=slots["expected"],
         repeats=bool(reason.get("repeat")),
     )
+
+
+def _tip(reason: Mapping[str, Any], named: Cause) -> str:
+    return str(wording("causes")[named]["tip"] if reason.get("names_cause") else reason.get("tip", ""))
 
 
 def _kind(told: Mapping[str, Any]) -> str:
@@ -216,6 +221,11 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
 
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
     """Return a few sentences about what stands, each with its evidence."""
+    return tuple(sentence for sentence, _ in standing(script, rubric)) or _entries(script)
+
+
+def standing(script: Script, rubric: Rubric) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+    """Return the sentences about what stands, each with the findings it is about."""
     groups: dict[str, dict[str, list[Finding]]] = {}
     mended = {(one.item, one.row, one.reason) for one in script.findings if one.outcome is Outcome.WITHHELD}
     beyond = _beyond_sense(script, rubric)
@@ -224,10 +234,10 @@ def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
             continue
         if "stands_one" in wording("reasons")[finding.reason]:
             groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
-    sentences: list[str] = []
+    told: list[tuple[str, tuple[Finding, ...]]] = []
     for name in wording("sheet")["stands"]["order"]:
-        sentences.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
-    return tuple(sentences[:MOST_STANDING]) or _entries(script)
+        told.extend(_standing(name, list(groups.get(name, {}).values()), rubric))
+    return tuple(told[:MOST_STANDING])
 
 
 def _is_spoilt(finding: Finding, mended: Set[tuple[str, int | None, str]], beyond: str) -> bool:
@@ -254,17 +264,18 @@ def _beyond_sense(script: Script, rubric: Rubric) -> str:
     return "" if all(min(low, high) <= value <= max(low, high) for value in values) else told.answer
 
 
-def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[str]:
+def _standing(name: str, groups: list[list[Finding]], rubric: Rubric) -> list[tuple[str, tuple[Finding, ...]]]:
     reason = wording("reasons")[name]
     if len(groups) > (SAME_KIND if reason.get("one_by_one") else 1):
         groups = [[finding for group in groups for finding in group]]
-    sentences = []
+    told = []
     for group in groups:
         slots = Slots(group[0])
         slots["quantity"] = _quantities(group, rubric)
         slots["count"] = str(len(group))
-        sentences.append(_raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots)))
-    return sentences
+        sentence = _raised(fill(reason["stands_many" if len(group) > 1 else "stands_one"], slots))
+        told.append((group[0].told or sentence, tuple(group)))
+    return told
 
 
 def _entries(script: Script) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ import re
 import string
 import tomllib
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
 
@@ -169,6 +169,7 @@ def _named_formula(equation: str) -> str:
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
 
 
+@lru_cache(maxsize=4096)  # a class is told the same formula, and the same units, again and again
 def _quoted(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
     return cut(as_print(one_line(text)), LONGEST_FACT)

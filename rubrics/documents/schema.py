@@ -82,8 +82,8 @@ class IdeaTable(_Table):
     id: Code
     says: Text
     wordings: Annotated[list[Text], Field(min_length=1)]
-    evidence: Literal["constant", "proportional", "inverse", "inverse-square"] | None = None
-    columns: Annotated[list[Word], Field(max_length=2)] = []
+    evidence: Literal["constant", "proportional", "inverse", "inverse-square", "above", "below"] | None = None
+    columns: Annotated[list[Word], Field(max_length=6)] = []
 
 
 class SourceTable(_Table):
@@ -186,6 +186,7 @@ class GraphTable(_Table):
     fit: Literal["line", "curve"]
     points: bool = False
     axes: bool = False
+    straight: bool = False
     read_off: Annotated[list[Word], Field(min_length=4, max_length=4)] | None = None
 
 

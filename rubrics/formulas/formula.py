@@ -10,7 +10,7 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from rubrics.faults import FormulaError
 
@@ -121,11 +121,13 @@ class Formula:
 
     text: str
     tree: Node
+    names: tuple[str, ...] = field(init=False, repr=False, compare=False)
+    """The names it uses, pi left out, each once, in order of appearance."""
 
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Return the names it uses, pi left out, each once, in order of appearance."""
-        return tuple(dict.fromkeys(n.name for n in walk(self.tree) if isinstance(n, Name) and n.name != PI))
+    def __post_init__(self) -> None:
+        """Look the names up once: they are asked for with every answer."""
+        names = dict.fromkeys(n.name for n in walk(self.tree) if isinstance(n, Name) and n.name != PI)
+        object.__setattr__(self, "names", tuple(names))
 
 
 def parse_formula(text: str) -> Formula:

@@ -245,6 +245,8 @@ class GraphInfo:
     """Items of two points read off the drawn line: x, y, x, y; empty where none are asked for."""
     axes: tuple[str, ...] = ()
     """Items of the scales: start, end and large square of x, then of y; empty where they are not asked for."""
+    is_straight_part: bool = False
+    """Whether the line asked for is that of the straight part: points past its end are left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,10 @@ class Evidence(StrEnum):
     """Twice x, half y."""
     INVERSE_SQUARE = "inverse-square"
     """Twice x, a quarter of y."""
+    ABOVE = "above"
+    """Single items: the first is larger than each of the others."""
+    BELOW = "below"
+    """The first is smaller than each of the others."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -40,18 +40,24 @@ def _contents(question: Question, name: str, key: Key) -> Iterator[Complaint]:
             yield Complaint((*key, "ideas"), f"the idea {one} of {name} stands twice", "rename one of them")
 
 
+_WANTED = {None: (0, 0), Evidence.CONSTANT: (1, 1), Evidence.ABOVE: (2, 6), Evidence.BELOW: (2, 6)}
+_MEND_COLUMNS = "name the column that stays the same, x and y, or the item and those it is above or below"
+
+
 def _held_against(rubric: Rubric, question: Question, name: str, key: Key) -> Iterator[Complaint]:
     for one in question.beside or ():
         if one not in rubric.items or rubric.items[one].is_words or rubric.items[one].table is not None:
             yield Complaint((*key, "beside"), f"{one} is no single number here", "name two answers or readings")
     for idea in question.ideas:
-        wanted = 0 if idea.evidence is None else 1 if idea.evidence is Evidence.CONSTANT else 2
-        if len(idea.columns) != wanted:
-            problem = f"the idea {idea.id} of {name} names {len(idea.columns)} columns, and its evidence needs {wanted}"
-            yield Complaint((*key, "ideas"), problem, "name the column that stays the same, or x and y")
+        fewest, most = _WANTED.get(idea.evidence, (2, 2))
+        if not fewest <= len(idea.columns) <= most:
+            problem = f"the idea {idea.id} of {name} names {len(idea.columns)} columns, and its evidence needs {fewest}"
+            yield Complaint((*key, "ideas"), problem, _MEND_COLUMNS)
+        is_ordered = idea.evidence in (Evidence.ABOVE, Evidence.BELOW)
         for column in idea.columns:
-            if column not in rubric.items or rubric.items[column].table is None:
-                yield Complaint((*key, "ideas"), f"{column} is no column here", "name a column of a table")
+            if column not in rubric.items or (rubric.items[column].table is None) is not is_ordered:
+                kind, mend = ("single item", "a single item") if is_ordered else ("column", "a column of a table")
+                yield Complaint((*key, "ideas"), f"{column} is no {kind} here", f"name {mend}")
 
 
 def worked_complaints(rubric: Rubric) -> Iterator[Complaint]:

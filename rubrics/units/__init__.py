@@ -2,6 +2,7 @@
 
 from rubrics.units.definition import define_unit
 from rubrics.units.read_unit import knows_unit, read_unit
+from rubrics.units.signs import in_right_code_page
 from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Dimension, Unit, UnitReading, Verdict
 
 __all__ = [
@@ -12,6 +13,7 @@ __all__ = [
     "UnitReading",
     "Verdict",
     "define_unit",
+    "in_right_code_page",
     "knows_unit",
     "read_unit",
 ]

@@ -27,6 +27,8 @@ def is_same_quantity(unit: Unit, wanted: Unit) -> bool:
     if unit.dimension != wanted.dimension:
         return False
     if unit.dimension == NO_DIMENSION:
+        if any(power != 1 for _, power in (terms_of(unit.symbol) if unit.symbol else ())):
+            return False
         return (unit.symbol in ANGLES) == (wanted.symbol in ANGLES)
     return _pure_parts(unit) == _pure_parts(wanted)
 

@@ -16,8 +16,8 @@ MAX_WORDS = 6
 MAX_POWER = 9
 _MAX_DEPTH = 2
 _TENS = r"10 ?(?:\^ ?\(?(?P<raised>[+-]?[0-9]{1,2})\)?|(?P<flat>[+-][0-9]{1,2}))"
-_TENS_FIRST = re.compile(rf"(?:[x*] ?)?{_TENS} ?[x*]? ?(?![0-9])(?=.)")
-_TENS_LAST = re.compile(rf" ?[x*] ?{_TENS}$")
+_TENS_FIRST = re.compile(rf"(?:[xX*] ?)?{_TENS} ?[xX*]? ?(?![0-9])(?=.)")
+_TENS_LAST = re.compile(rf" ?[xX*] ?{_TENS}$")
 _TOKEN = re.compile(r"(?P<space> ?)(?P<token>[A-Za-z°%‰ΩωµÅ]+|[0-9]+|[-^/*.()])")
 _PER = "per"
 

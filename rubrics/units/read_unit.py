@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from rubrics.units.comparison import ANGLES, is_same_quantity, is_same_scale, relation
+from rubrics.units.counted_things import says_number_of, without_thing
 from rubrics.units.grammar import Expression, Remark, parse
 from rubrics.units.quantities import compose, terms_of
 from rubrics.units.signs import MAX_LENGTH, tidy
@@ -23,13 +24,19 @@ from rubrics.units.ways import Way, ways_to_read
 
 _PERSON = "?"
 """In the table of spellings: ask a person."""
+_KELVIN = "K"
 _UNKNOWN = "not a unit we know"
 _BROKEN = "no space inside a symbol"
 _BRACKET = "brackets come in pairs"
 _OPEN_BRACKET = "a bracket is not closed"
-_HYPHEN = re.compile("(?<=[a-z])-(?=[a-z])")
+_GAP = "leave a space between words"
+_POWER_GLUED = re.compile(r"(?<=[A-Za-z])(?:sq|squared|cubed)(?![A-Za-z])", re.IGNORECASE)
+_GLUED_POWER = re.compile(r"(?<![A-Za-z])(?:sq(?!u)|square(?!d|s)|cubic|cu(?!b))(?=[A-Za-z])", re.IGNORECASE)
+_PER_GLUED = re.compile("(?:^|(?<=[A-Za-z]))per(?=[a-z])")
+_HYPHEN = re.compile("(?<=[A-Za-z])-(?=[A-Za-z])")
 _TWICE = re.compile(r"([^()]+?) ?\(([^()]+)\)")
 _TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
+_TWICE_SAID = re.compile("(.+?)(?: or | ?= ?)(.+)")
 _SAID_TWICE = "one unit is enough"
 _LOST_MINUS = "the minus of its power may be lost"
 _BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
@@ -61,7 +68,7 @@ def knows_unit(typed: str) -> bool:
 @lru_cache(maxsize=1024)
 def _is_known(typed: str) -> bool:
     text = tidy(typed)
-    if text and text in spelling_table().noted_texts:
+    if text and text.casefold() in spelling_table().noted_texts:
         return True
     if text and (twice := _TWICE.fullmatch(text)) and all(_is_known(part) for part in twice.groups()):
         return True
@@ -69,7 +76,9 @@ def _is_known(typed: str) -> bool:
     if expression is None:
         return False
     ways = ways_to_read(expression, Context(has_temperature=True, has_change=True))
-    return any(len(expression.factors) > 1 or not way.is_far_fetched for way in ways)
+    # Words in a row are no unit because letters of theirs are symbols; a power or a slash says that they are.
+    has_shape = any(factor.power != 1 for factor in expression.factors)
+    return any(has_shape or not way.is_far_fetched for way in ways)
 
 
 @lru_cache(maxsize=8192)
@@ -77,23 +86,54 @@ def _read(typed: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
     text = tidy(typed)
     if text is None:
         return UnitReading(typed=typed, verdict=Verdict.WRONG, unit=None, note=_UNKNOWN)
+    if text in spelling_table().not_known:
+        note = f"{text} says that the unit is not known"
+        verdict = Verdict.AMBIGUOUS if wanted.is_pure_number else Verdict.MISSING
+        return UnitReading(typed=typed, verdict=verdict, unit=None, note=note)
     if spelling_table().says_no_unit(text):
         return _without_unit(typed, text, wanted)
     whole = _by_whole_text(typed, text, wanted, also)
     if whole is not None:
         return whole
+    twice = next(filter(None, (pattern.fullmatch(text) for pattern in (_TWICE, _TWICE_SAID))), None)
+    if twice is not None and (reading := _said_twice(typed, twice, wanted, also)) is not None:
+        return reading
     reading = _judge(typed, text, wanted, also)
-    return reading if reading.verdict is not Verdict.WRONG else _said_twice(typed, text, wanted, also) or reading
+    if reading.verdict is not Verdict.WRONG:
+        return reading
+    slashed = _TWICE_SLASHED.fullmatch(text)
+    if slashed is not None and slashed[1].strip() != slashed[2].strip():
+        reading = _said_twice(typed, slashed, wanted, also) or reading
+    return reading if reading.verdict is not Verdict.WRONG else _of_things(typed, text, wanted, also) or reading
 
 
-def _said_twice(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
-    """Return the reading of 'seconds (s)' and 'volts/V', one unit written twice; None for any other text."""
-    match = _TWICE.fullmatch(text) or _TWICE_SLASHED.fullmatch(text)
-    if match is None:
+def _of_things(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
+    """Return the reading of a number of things, or of so many a minute; None where nothing is counted."""
+    if wanted.is_pure_number and wanted.symbol not in ANGLES and says_number_of(text):
+        return UnitReading(typed=typed, verdict=Verdict.NOTE, unit=wanted, note="read as a number of things")
+    bare = without_thing(text)
+    if not bare or wanted.dimension == NO_DIMENSION:
         return None
+    reading = read_unit(bare, wanted, also)
+    if reading.unit is None or reading.verdict not in (Verdict.ACCEPT, Verdict.NOTE):
+        return None
+    note = f"read as {reading.unit.symbol}, a number of things"
+    return UnitReading(typed=typed, verdict=Verdict.NOTE, unit=reading.unit, note=note)
+
+
+def _said_twice(typed: str, match: re.Match[str], wanted: Unit, also: tuple[Unit, ...]) -> UnitReading | None:
+    """Return the reading of 'seconds (s)' and 'volts/V', one unit written twice; None for any other text."""
     readings = [read_unit(part, wanted, also) for part in match.groups()]
-    units = [reading.unit for reading in readings if reading.verdict in (Verdict.ACCEPT, Verdict.NOTE)]
-    if len(units) < len(readings) or units[0] is None or units[1] is None or not is_same_scale(units[0], units[1]):
+    understood = [reading.unit for reading in readings if reading.verdict in (Verdict.ACCEPT, Verdict.NOTE)]
+    units = [unit for unit in understood if unit is not None]
+    if len(units) + sum(reading.unit is None for reading in readings) < len(readings):
+        return None
+    if not units or not all(is_same_scale(unit, units[0]) for unit in units):
+        return None
+    # Beside 'seconds' the capital of (S) is in no doubt.
+    symbol = units[0].symbol.casefold()
+    others = [reading for reading in readings if reading.unit is None]
+    if any(r.verdict is not Verdict.AMBIGUOUS or r.typed.strip().casefold() != symbol for r in others):
         return None
     note = "; ".join(filter(None, [f"read as {units[0].symbol}: {_SAID_TWICE}", relation(units[0], wanted, also)]))
     return UnitReading(typed=typed, verdict=Verdict.NOTE, unit=units[0], note=note)
@@ -103,7 +143,7 @@ def _by_whole_text(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) 
     """Return the reading of a text that the table knows as a whole; None where it knows only its words."""
     table = spelling_table()
     meanings = [(unit.symbol, table.beside.get(unit.symbol, {}).get(text)) for unit in (wanted, *also)]
-    for symbol, meaning in [*meanings, ("", table.noted_texts.get(text))]:
+    for symbol, meaning in [*meanings, ("", table.noted_texts.get(text.casefold()))]:
         if meaning == _PERSON:
             note = f"{text} may stand for {symbol}"
             return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
@@ -122,7 +162,7 @@ def _without_unit(typed: str, text: str, wanted: Unit) -> UnitReading:
 
 
 def _judge(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
-    context = _context_of(wanted)
+    context = _context_of(wanted, also)
     phrases = spelling_table().phrases
     known: list[Way] = []
     for attempt, mended in _attempts(text):
@@ -169,15 +209,20 @@ def _attempts(text: str) -> Iterator[tuple[str, str]]:
         yield joined, _BROKEN
     if (joined := _HYPHEN.sub("", text)) != text:
         yield joined, _BROKEN
+    if (parted := _GLUED_POWER.sub(r"\g<0> ", _POWER_GLUED.sub(r" \g<0>", text))) != text:  # cmsq, sqcm
+        yield parted, _GAP
+    if (parted := _PER_GLUED.sub(" per ", parted).strip()) != text:  # metrespersecond
+        yield parted, _GAP
     if text.count("(") == text.count(")") + 1:
         yield f"{text})", _OPEN_BRACKET
     elif text.count(")") == text.count("(") + 1 and text.endswith(")"):
         yield text[:-1], _BRACKET
 
 
-def _context_of(wanted: Unit) -> Context:
+def _context_of(wanted: Unit, also: tuple[Unit, ...]) -> Context:
     has_temperature = wanted.dimension[TEMPERATURE.index(1)] != 0
     return Context(
+        is_kelvin=wanted.symbol == _KELVIN and all(unit.symbol == _KELVIN for unit in also),
         has_temperature=has_temperature,
         has_change=has_temperature and wanted.offset == 0,
         has_angle=wanted.symbol in ANGLES,

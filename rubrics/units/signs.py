@@ -5,15 +5,19 @@ from __future__ import annotations
 import re
 import unicodedata
 
-MAX_LENGTH = 48
+MAX_LENGTH = 64
 """Signs in a unit: 'joules per kilogram per degrees centigrade' has 42, and longer text would only cost time."""
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
 _RAISED_ZERO_DEGREE = re.compile("⁰(?= ?[CcFfKk])")
-_RING_BY_OTHER_SIGN = re.compile(r"(?:\^[o0]|^[*']|(?<![0-9A-Za-z^.-])0) ?(?=[CF]\b)")
-"""0C, ^oC, *C: what stands for the ring where no key has it."""
-_POSSESSIVE = re.compile(r"(?<=[a-z])['’]s\b")
+_RING_BY_OTHER_SIGN = re.compile(r"(?:\^[oO0]|(?:^|(?<=[ /*.(]))[*'~]|(?<![0-9^.-])0) ?(?=[CFcf]\b)")
+"""0C, ^oC, *C, kg0C: what stands for the ring where no key has it."""
+_POSSESSIVE = re.compile(r"(?<=[A-Za-zΩ])['’][sS]\b")
+_OUTER_MARKS = " ,;:="
+_IN_FRONT = re.compile(r"^(?:(?:in|units?(?: (?:is|are))?) ?[:=]? )(?=[^ ])", re.IGNORECASE)
+"""in m, unit: m; nothing in it belongs to the unit."""
+_NOUGHT_FOR_O = re.compile(r"(?<![0-9A-Za-z])0(?=hms?\b)")
 # One sign stands for all that look like it; what is not here keeps its compatibility form (full-width letters, ㎏).
 _LOOK_ALIKE = str.maketrans(
     dict.fromkeys("º˚ᵒ∘", "°")
@@ -27,6 +31,27 @@ _LOOK_ALIKE = str.maketrans(
 )
 
 
+def in_right_code_page(text: str) -> str:
+    """Return *text* as it was before a UTF-8 file was opened as Windows' own code page: Â°C is °C.
+
+    No other text comes through both steps, so nothing that was meant is changed.
+    """
+    if text.isascii():
+        return text
+    try:
+        return b"".join(_one_byte(sign) for sign in text).decode("utf-8")
+    except UnicodeError:
+        return text
+
+
+def _one_byte(sign: str) -> bytes:
+    # Five places of the code page are empty; programs keep the control character of that number there.
+    try:
+        return sign.encode("cp1252")
+    except UnicodeError:
+        return sign.encode("latin-1")
+
+
 def tidy(text: str) -> str | None:
     """Return a typed unit in plain signs, powers behind '^'; None where it cannot be a unit.
 
@@ -36,15 +61,18 @@ def tidy(text: str) -> str | None:
     """
     if len(text) > 10 * MAX_LENGTH:
         return None
-    bare = "".join(sign for sign in text.strip() if unicodedata.category(sign) != "Cf")
+    bare = "".join(sign for sign in in_right_code_page(text.strip()) if unicodedata.category(sign) != "Cf")
     if any(unicodedata.category(sign) in ("Cc", "Zl", "Zp") for sign in bare.replace("\t", " ")):
         return None
     bare = _RAISED_ZERO_DEGREE.sub("°", bare)
     bare = _RAISED.sub(lambda raised: "^" + raised[0].translate(_SUPERSCRIPTS), bare)
     bare = "".join(_plain(sign) for sign in bare).translate(_LOOK_ALIKE)
-    bare = _POSSESSIVE.sub("s", _RING_BY_OTHER_SIGN.sub("°", bare))
-    bare = " ".join(bare.replace("**", "^").split()).replace(" x ", "*")
-    bare = re.sub(r"\^+", "^", bare.replace("-^", "^-")).removesuffix(".").rstrip()
+    bare = _POSSESSIVE.sub("s", _RING_BY_OTHER_SIGN.sub("°", _NOUGHT_FOR_O.sub("o", bare)))
+    bare = " ".join(bare.replace("**", "^").split()).replace(" x ", "*").replace(" X ", "*")
+    bare = _IN_FRONT.sub("", bare.strip(_OUTER_MARKS)) if len(bare) > 1 else bare
+    if bare[:1] == bare[-1:] and bare[:1] in ("'", '"') and len(bare) > 2:
+        bare = bare[1:-1].strip()
+    bare = re.sub(r"\^+", "^", bare.replace("-^", "^-")).rstrip(". ")
     return bare if len(bare) <= MAX_LENGTH else None
 
 

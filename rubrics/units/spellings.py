@@ -55,6 +55,7 @@ class SpellingTable:
     doubtful: frozenset[str]
     """Right as they stand, but far likelier another thousand: mPa for MPa. Taken only where they are asked for."""
     noted_texts: Mapping[str, str]
+    """By case-folded text."""
     in_temperatures: Mapping[str, str]
     in_changes: Mapping[str, str]
     in_angles: Mapping[str, str]
@@ -62,6 +63,10 @@ class SpellingTable:
     unclear_alone: Mapping[str, tuple[str, ...]]
     beside: Mapping[str, Mapping[str, str]]
     no_unit: frozenset[str]
+    not_known: frozenset[str]
+    """Ways to say that the student does not know the unit."""
+    quantities: frozenset[str]
+    """Words that name a quantity, not a thing that can be counted."""
     phrases: Phrases
 
     def says_no_unit(self, text: str) -> bool:
@@ -89,7 +94,7 @@ def spelling_table() -> SpellingTable:
         folded={text: tuple(spellings) for text, spellings in folded.items()},
         names=tuple(sorted(s.text for s in exact.values() if _is_full_name(s))),
         doubtful=frozenset((*_swapped(rare, usual), *data["rare"]["doubtful"])),
-        noted_texts=data["noted_texts"],
+        noted_texts={text.casefold(): meaning for text, meaning in data["noted_texts"].items()},
         in_temperatures=data["in_temperatures"],
         in_changes=data["in_changes"],
         in_angles=data["in_angles"],
@@ -97,6 +102,8 @@ def spelling_table() -> SpellingTable:
         unclear_alone={text: tuple(meanings) for text, meanings in data["unclear_alone"].items()},
         beside=data["beside"],
         no_unit=frozenset(data["no_unit"]["words"]),
+        not_known=frozenset(data["no_unit"]["not_known"]),
+        quantities=frozenset(data["no_unit"]["quantities"]),
         phrases=Phrases(
             before=data["powers"]["before"],
             after=data["powers"]["after"],
@@ -152,6 +159,8 @@ def _composed(data: Mapping[str, Any], rare: Mapping[str, str], defined: Mapping
             for form in (form for word in words for form in (word, word + "s")):
                 yield Spelling(prefixes[prefix] + form, meaning, Style.NAME, is_rare=True)
                 yield Spelling(prefix + form, meaning, Style.NAME, is_noted=True, is_rare=True)
+                if prefix == "µ":
+                    yield Spelling("u" + form, meaning, Style.NAME, is_noted=True, is_rare=True)
 
 
 def _unfolded(data: Mapping[str, Any], defined: Mapping[str, str]) -> Iterator[Spelling]:

@@ -21,12 +21,14 @@ _NEVER_FIRST = frozenset({"K", "C"})
 """Kg and Cm are slips of case before they are kelvin gram and coulomb metre."""
 _SCALES = frozenset({"C", "F", "K"})
 """Behind the ring they are a scale, never a unit of their own."""
+_WRITTEN_OUT = ("milli", "mega", "nano")
 _LONG_NAME = 7
 """From this length on a name may be two letters off, below it one: 'kelp' must not become 'cell'."""
 
 # How far a candidate is from what was typed; the cheapest one of the wanted quantity is taken.
 # The last two lie beyond any sum of the others over the words of one unit.
 AS_TYPED, GLUED, UNCLEAR, PLURAL, OTHER_CASE, GLUED_LATE, RARE_OTHER_CASE = 0, 1, 2, 3, 4, 5, 7
+PLURAL_OTHER_CASE = 8
 GLUED_OTHER_CASE, MISSPELT = 50, 500
 
 # Reasons, as the student reads them.
@@ -65,6 +67,8 @@ class Context:
     has_change: bool = False
     """A change of temperature, or something per degree."""
     has_angle: bool = False
+    is_kelvin: bool = False
+    """Kelvins alone are asked for: 293 degrees may be meant in them, or in °C."""
 
 
 @lru_cache(maxsize=4096)
@@ -84,7 +88,9 @@ def candidates(word: str, context: Context, *, is_bare: bool) -> tuple[Candidate
         *_plural(word),
     ]
     found += [*_other_case(word, context, is_bare=is_bare), *_glued_other_case(word, context)]
-    if all(candidate.cost >= GLUED_OTHER_CASE for candidate in found):
+    if all(
+        candidate.cost >= GLUED_OTHER_CASE or (word.isupper() and candidate.run_in) for candidate in found
+    ):  # WATS is no W A T S
         found += _misspelt(word, context)
     return tuple(sorted(found, key=lambda candidate: candidate.cost))
 
@@ -98,6 +104,9 @@ def _as_typed(word: str, context: Context) -> Iterator[Candidate]:
     ):
         if applies and word in meanings:
             terms = terms_of(meanings[word])
+            if context.is_kelvin and word != "C":
+                yield Candidate(terms=terms, cost=UNCLEAR, style=Style.EITHER, is_unclear=True)
+                return
             yield Candidate(terms=terms, cost=AS_TYPED, style=Style.EITHER, is_noted=True, reasons=reasons)
             return
     if word in table.exact:
@@ -108,13 +117,20 @@ def _as_typed(word: str, context: Context) -> Iterator[Candidate]:
             cost=AS_TYPED,
             style=spelling.style,
             is_noted=spelling.is_noted,
-            is_doubtful=word in table.doubtful,
+            is_doubtful=_is_doubtful(spelling),
         )
+
+
+def _is_doubtful(spelling: Spelling) -> bool:
+    # Mamps as much as MA, but nobody writes megaamperes out who means the thousandth.
+    is_written_out = spelling.text.casefold().startswith(_WRITTEN_OUT)
+    return spelling.meaning in spelling_table().doubtful and not is_written_out
 
 
 def _glued(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]:
     table = spelling_table()
     if is_bare and word in table.exact:  # mΩ is the milliohm, though ms-1 is no power of the millisecond
+        yield from _turned_round(word, context)
         return
     for pieces in _parted(word, lambda text: text in table.exact and _may_be_glued(table.exact[text])):
         if any(piece == "°" and following in _SCALES for piece, following in pairwise(pieces)):
@@ -126,27 +142,52 @@ def _glued(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]
         yield _run_together([next(_as_typed(piece, context)) for piece in pieces], pieces, cost)
 
 
+def _turned_round(word: str, context: Context) -> Iterator[Candidate]:
+    """Yield the product that a symbol with a prefix may be: mΩ for the ohm metre, mN for the newton metre."""
+    table = spelling_table()
+    whole = terms_of(table.exact[word].meaning)
+    if word not in table.defined or len(whole) != 1:
+        return
+    prefix, symbol = word[:1], word[1:]
+    if prefix != symbol and prefix.isalpha() and {prefix, symbol} <= table.defined.keys():
+        parts = [next(_as_typed(piece, context)) for piece in (prefix, symbol)]
+        yield replace(_run_together(parts, (prefix, symbol), UNCLEAR), is_unclear=True)
+
+
 def _glued_other_case(word: str, context: Context) -> Iterator[Candidate]:
     table = spelling_table()
-    if word in table.exact:  # kg is no slip for K g
-        return
+    is_exact = word in table.exact  # nm, where the newton metre is asked for
 
     def gluable(text: str) -> list[Spelling]:
-        return [spelling for spelling in table.folded.get(text.casefold(), ()) if _may_be_glued(spelling)]
+        found = [s for s in table.folded.get(text.casefold(), ()) if _may_be_glued(s) or _is_short_name(s)]
+        if len(text) > 2 and text[-1:] == "s":  # molsdm-3
+            stems = table.folded.get(text[:-1].casefold(), ())
+            found += [s for s in stems if _may_be_glued(s) and s.style is Style.SYMBOL]
+        return found
 
     for pieces in _parted(word, lambda text: bool(gluable(text))):
+        if is_exact and pieces[0].upper() in _NEVER_FIRST:  # kg is no slip for K g
+            continue
+        # Vs is the volt second as it stands; that it is V S, only a person can say.
+        is_whole = all(piece in table.exact and _may_be_glued(table.exact[piece]) for piece in pieces)
         for spellings in product(*(gluable(piece) for piece in pieces)):
-            if all(spelling.text == piece for spelling, piece in zip(spellings, pieces, strict=True)):
+            if all(s.text == piece and _may_be_glued(s) for s, piece in zip(spellings, pieces, strict=True)):
                 continue
             parts = [next(_as_typed(spelling.text, context)) for spelling in spellings]
             found = _run_together(parts, pieces, GLUED_OTHER_CASE)
-            yield replace(found, is_noted=True, reasons=(*found.reasons, _CAPITALS))
+            yield replace(found, is_noted=True, reasons=(*found.reasons, _CAPITALS), is_unclear=is_whole or is_exact)
 
 
 def _may_be_glued(spelling: Spelling) -> bool:
     is_short_name = spelling.style is Style.NAME and len(spelling.text) < _SHORTEST_GLUED_NAME
     is_pure = all(symbol in _PURE for symbol, _ in terms_of(spelling.meaning))
     return not (spelling.is_noted or spelling.is_rare or is_short_name or is_pure or " " in spelling.text)
+
+
+def _is_short_name(spelling: Spelling) -> bool:
+    # sec, secs, gm, celsius: only where nothing else explains the word.
+    is_pure = all(symbol in _PURE for symbol, _ in terms_of(spelling.meaning))
+    return spelling.style is Style.NAME and not (spelling.is_rare or is_pure or " " in spelling.text)
 
 
 def _parted(word: str, is_known: Callable[[str], bool]) -> Iterator[tuple[str, ...]]:
@@ -185,13 +226,21 @@ def _unclear(word: str, *, is_bare: bool) -> Iterator[Candidate]:
 
 def _plural(word: str) -> Iterator[Candidate]:
     table = spelling_table()
-    bare = word.removesuffix("s")
+    bare = word.removesuffix("S" if word.isupper() and len(word) > 2 else "s")
+    if bare == word or word in table.unclear or word in table.exact:
+        return
     stem = table.exact.get(bare)
-    if stem is None and bare != word and len(bare) > 1:
-        folded = table.folded.get(bare.casefold(), ())
-        stem = folded[0] if len(folded) == 1 else None
-    if stem and stem.text != word and stem.style is Style.SYMBOL and not stem.is_noted and word not in table.unclear:
-        yield Candidate(terms=terms_of(stem.meaning), cost=PLURAL, style=stem.style, is_noted=True, reasons=(_PLURAL,))
+    stems = [stem] if stem is not None else list(table.folded.get(bare.casefold(), ())) if len(bare) > 1 else []
+    usual = [stem for stem in stems if not stem.is_rare] or stems
+    for stem in usual:
+        if stem.style is Style.SYMBOL and (stem.text != bare or not stem.is_noted or stem.meaning == "ml"):
+            cost = PLURAL if stem.text == bare else PLURAL_OTHER_CASE
+            doubtful = _is_doubtful(stem)
+            terms = terms_of(stem.meaning)
+            reasons = (_PLURAL,)
+            yield Candidate(
+                terms=terms, cost=cost, style=stem.style, is_noted=True, reasons=reasons, is_doubtful=doubtful
+            )
 
 
 def _other_case(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]:
@@ -203,6 +252,7 @@ def _other_case(word: str, context: Context, *, is_bare: bool) -> Iterator[Candi
         for candidate in _as_typed(spelling.text, context):
             reasons = (*candidate.reasons, _CAPITALS)
             cost = RARE_OTHER_CASE if spelling.is_rare else OTHER_CASE
+            cost += spelling.is_rare and spelling.text[:1] != word[:1]  # mAmps are milliamperes, not MA
             yield replace(candidate, cost=cost, is_noted=True, reasons=reasons, is_unclear=is_unclear)
 
 
@@ -225,9 +275,10 @@ def _misspelt(word: str, context: Context) -> list[Candidate]:
     distances = {
         name: OSA.distance(letters, name, score_cutoff=farthest)
         for name in spelling_table().names
-        if len(name) >= _SHORTEST_MISSPELT
+        # uvolts are no volts: a letter too many in front is a prefix, known or not.
+        if len(name) >= _SHORTEST_MISSPELT and (name[0] == letters[0] or len(name) == len(letters))
     }
-    nearest = min(distances.values())
+    nearest = min(distances.values(), default=farthest + 1)
     if nearest > farthest:
         return []
     return [

@@ -61,7 +61,7 @@ def ways_to_read(expression: Expression, context: Context) -> Iterator[Way]:
             reasons=tuple(reasons),
             is_noted=bool(reasons) or any(candidate.is_noted for candidate in picked),
             is_unclear=expression.is_unclear or any(candidate.is_unclear for candidate in picked),
-            is_doubtful=is_bare and picked[0].is_doubtful,
+            is_doubtful=any(candidate.is_doubtful for candidate in picked),
         )
 
 

@@ -1,6 +1,7 @@
 """How often a slip in the readings of a lesson is told, and how often a sound class is queried.
 
-Classes of thirty are simulated, one slip is planted in one write-up of each, and the lesson check is asked.
+Classes of thirty are simulated, one slip is planted in one write-up of each, or the same in eight of them, and the
+lesson check is asked.
 Run ``python -m tests.benchmarks.lesson``; ``tests/cohort/test_lesson.py`` holds the limits.
 """
 
@@ -15,11 +16,15 @@ from marking.class_notes import ClassNote
 from marking.cohort.lesson.telling import lesson_notes
 from marking.write_up import WriteUp
 from rubrics.load import load_catalogue
+from rubrics.model import Rubric
 from tests.benchmarks.lesson_classes import ALIKE, MIXED, alike, mixed
 from tests.benchmarks.lesson_slips import PLANTERS, Planted
 
 CLASSES = 20
 """Classes for each practical and slip."""
+
+SHARING = 8
+"""Students of a class with the same slip."""
 
 MakeClass = Callable[[str, int], tuple[WriteUp, ...]]
 KINDS_OF_CLASS: Mapping[str, tuple[MakeClass, Sequence[str]]] = {
@@ -40,24 +45,44 @@ class Score:
     """Notes on write-ups that were sound, for each class."""
 
 
-def score(make: MakeClass, practical: str, kind: str, classes: int = CLASSES, first: int = 0) -> Score | None:
-    """Return how one kind of slip comes out in one practical; None where it has no such slip."""
+def score(
+    make: MakeClass, practical: str, kind: str, classes: int = CLASSES, first: int = 0, *, sharing: int = 1
+) -> Score | None:
+    """Return how one kind of slip comes out in one practical; None where it has no such slip.
+
+    Args:
+        make: Makes a sound class.
+        practical: Id of the practical.
+        kind: Kind of slip, as in ``PLANTERS``.
+        classes: How many classes.
+        first: Seed of the first.
+        sharing: How many of a class have the same slip.
+    """
     rubric = load_catalogue()[practical]
-    told = named = others = 0
+    told = named = others = planted = 0
     for seed in range(first, first + classes):
-        random = Random(f"{kind} {practical} {seed}")
         sound = make(practical, seed)
-        who = random.randrange(len(sound))
-        slip = PLANTERS[kind](random, rubric, sound[who])
-        if slip is None:
+        slips = _planted(rubric, sound, kind, f"{kind} {practical} {seed}", sharing)
+        if not slips:
             return None
-        notes = lesson_notes(rubric, (*sound[:who], slip.write_up, *sound[who + 1 :]))
-        code = sound[who].student.code
-        mine = [note for note in notes if code in note.students and _is_about(note, slip)]
-        told += bool(mine)
-        named += any(_is_named(note, slip) for note in mine)
-        others += sum(code not in note.students for note in notes)
-    return Score(told=told / classes, named=named / classes, others=others / classes)
+        notes = lesson_notes(rubric, [slips[at].write_up if at in slips else one for at, one in enumerate(sound)])
+        for at, slip in slips.items():
+            mine = [note for note in notes if sound[at].student.code in note.students and _is_about(note, slip)]
+            told += bool(mine)
+            named += any(_is_named(note, slip) for note in mine)
+            planted += 1
+        slipped = {sound[at].student.code for at in slips}
+        others += sum(not slipped & set(note.students) for note in notes)
+    return Score(told=told / planted, named=named / planted, others=others / classes)
+
+
+def _planted(rubric: Rubric, sound: Sequence[WriteUp], kind: str, seed: str, sharing: int) -> dict[int, Planted]:
+    """Return the same slip for *sharing* students of a class, by position; fewer, where some cannot have it."""
+    random = Random(seed)
+    who = random.sample(range(len(sound)), sharing)
+    choice = random.random()
+    slips = {at: PLANTERS[kind](Random(choice), rubric, sound[at]) for at in who}
+    return {at: slip for at, slip in slips.items() if slip is not None}
 
 
 def _is_about(note: ClassNote, slip: Planted) -> bool:
@@ -97,12 +122,18 @@ def lines(classes: int = CLASSES) -> Iterator[str]:
         for kind in PLANTERS:
             scores = {practical: score(make, practical, kind, classes) for practical in practicals}
             known = {practical: one for practical, one in scores.items() if one is not None}
+            if not known:
+                continue
             for practical, one in known.items():
                 yield f"{label:6s} {kind:13s} {practical:24s} told {one.told:5.2f} named {one.named:5.2f}"
             told, named = (
                 sum(column) / len(known) for column in zip(*((s.told, s.named) for s in known.values()), strict=True)
             )
             yield f"{label:6s} {kind:13s} {'all':24s} told {told:5.3f} named {named:5.3f}"
+            for practical in known:
+                shared = score(make, practical, kind, classes // 4 or 1, sharing=SHARING)
+                if shared is not None:
+                    yield f"{label:6s} {kind:13s} {practical:24s} told {shared.told:5.2f} where {SHARING} share it"
         for practical in practicals:
             sound = clean(make, practical, classes)
             shares = f"classes {sound.classes:5.3f} write-ups {sound.write_ups:6.4f}"

@@ -68,6 +68,39 @@ def swap_slip(random: Random, rubric: Rubric, one: WriteUp) -> Planted | None:
     return Planted(write_up=changed, items=(volts.name, amps.name))
 
 
+def temperatures_swapped(random: Random, rubric: Rubric, one: WriteUp) -> Planted | None:
+    """Return the write-up with the start and end of one kind of reading written in each other's boxes."""
+    singles = {item.name: item for item in numbers(rubric, one) if item.table is None}
+    pairs = [(n, n.replace("start", "end")) for n in singles if "start" in n and n.replace("start", "end") in singles]
+    return _swapped(one, *(singles[name] for name in random.choice(pairs))) if pairs else None
+
+
+def columns_swapped(random: Random, rubric: Rubric, one: WriteUp) -> Planted | None:
+    """Return the write-up with two columns of its table written under each other's heading."""
+    columns = [item for item in numbers(rubric, one) if item.table is not None and not item.repeat_of]
+    if len(columns) < 2 or any(set(dict(cells(one, item))) != set(dict(cells(one, columns[0]))) for item in columns):
+        return None
+    return _swapped(one, *random.sample(columns, 2))
+
+
+def _swapped(one: WriteUp, first: Item, second: Item) -> Planted:
+    of_first, of_second = dict(cells(one, first)), dict(cells(one, second))
+    changed = _put(one, first, {row: _number_of(of_second[row], entry) for row, entry in of_first.items()})
+    changed = _put(changed, second, {row: _number_of(of_first[row], entry) for row, entry in of_second.items()})
+    return Planted(write_up=changed, items=(first.name, second.name))
+
+
+def minus_lost(random: Random, rubric: Rubric, one: WriteUp) -> Planted | None:
+    """Return the write-up with the minus signs of one column, or of all, left out."""
+    signed = [item for item in numbers(rubric, one) if any((entry.value or 0) < 0 for _, entry in cells(one, item))]
+    if not signed:
+        return None
+    lost = signed if random.random() < 0.5 else [random.choice(signed)]
+    for item in lost:
+        one = _with(one, item, lambda entry: replace(entry, raw=entry.raw.lstrip("-−"), value=abs(entry.value or 0.0)))
+    return Planted(write_up=one, items=tuple(item.name for item in lost))
+
+
 def missing_cell(random: Random, rubric: Rubric, one: WriteUp) -> Planted | None:
     """Return the write-up without one reading: left blank, or not in the input at all."""
     item = random.choice(numbers(rubric, one))
@@ -96,6 +129,9 @@ PLANTERS: Mapping[str, Planter] = {
     "unit": unit_slip,
     "point": point_slip,
     "V and I": swap_slip,
+    "temperatures": temperatures_swapped,
+    "columns": columns_swapped,
+    "minus": minus_lost,
     "missing cell": missing_cell,
     "missing row": missing_row,
 }

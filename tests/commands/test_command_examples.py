@@ -66,6 +66,6 @@ def test_further_examples_run_as_written(example: str, copy: Path) -> None:
     assert arguments[0] in MORE
     done = run(*arguments, cwd=copy)
     assert (done.status, done.err) == (0, "")
-    made = [word for word in arguments if word.endswith((".pdf", ".csv", ".toml"))]
+    made = [word for word in arguments if word.endswith((".pdf", ".csv", ".toml", ".record"))]
     assert made
     assert all((copy / name).stat().st_size > 0 for name in made)

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from marking.desk import desk_app
 from marking.desk.frame import Desk
-from marking.desk.shelf.open_sets import HeldSet
+from marking.desk.shelf.held_set import HeldSet
 from marking.record.store import Record
 from rubrics.load import load_catalogue
 

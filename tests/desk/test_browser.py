@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,11 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from marking.record.chain import breaks
+from marking.record.decisions import MarkGiven
 from marking.record.opening import open_record
+from tests.checking.rows import CUBOID
 from tests.desk.sitting import RUBRICS
+from tests.desk.test_desk_sets import class_csv
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = {"width": 1024, "height": 600}
@@ -42,8 +46,15 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def address(tmp_path: Path) -> Iterator[str]:
-    """The first address of a desk in a process of its own."""
-    command = [sys.executable, "-m", "marking", "desk", "--record", str(tmp_path / "desk.record"), "--no-browser"]
+    """The first address of an empty desk."""
+    with desk_at(tmp_path / "desk.record") as first:
+        yield first
+
+
+@contextmanager
+def desk_at(record: Path) -> Iterator[str]:
+    """Give the first address of a desk in a process of its own."""
+    command = [sys.executable, "-m", "marking", "desk", "--record", str(record), "--no-browser"]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as desk:
         assert desk.stdout is not None
         found = re.search(r"http://127\.0\.0\.1:\d+/\?key=\S+", desk.stdout.readline())
@@ -115,7 +126,17 @@ def test_a_round_by_keyboard_alone(browser: Browser, address: str, tmp_path: Pat
     assert "signed and closed" in page.inner_text("main")
     broken += faults(page)
     base = page.url.rsplit("/", 1)[0]
-    for path in ("class", "time", "student/2", "nowhere", f"decide/{page_criterion()}/2"):
+    script = ("student/2", "student/2/words", "student/2/evening")
+    for path in (
+        "class",
+        "benches",
+        "leads",
+        "time",
+        *script,
+        "nowhere",
+        f"decide/{page_criterion()}/2",
+        "../../department",
+    ):
         page.goto(f"{base}/{path}")
         broken += faults(page)
     assert broken == []
@@ -124,6 +145,35 @@ def test_a_round_by_keyboard_alone(browser: Browser, address: str, tmp_path: Pat
     (name,) = record.sets()
     assert {one.who for one in record.decisions(name)} == {"Mr Pellow"}
     record.close()
+
+
+def test_thirty_scripts_by_counted_keys(browser: Browser, tmp_path: Path) -> None:
+    """One key a decision and one to go on from a page: nothing else is pressed from the open set to the closed one."""
+    folder = tmp_path / "desk.sets" / "11C"
+    folder.mkdir(parents=True)
+    (folder / "11C.csv").write_bytes(class_csv({f"S{number:02}": CUBOID for number in range(30)}))
+    with desk_at(tmp_path / "desk.record") as address:
+        page = begin(browser, address, SMALL)
+        while not page.locator("td a.button").count():
+            page.goto(page.url)
+        presses, pages, decided = 0, [], 0
+        while "signed and closed" not in page.inner_text("main"):
+            deciding = page.locator("button[data-key=a]").count() > 0
+            key = ("a", "w")[decided % 2] if deciding else "n"
+            assert page.locator(f"[data-key={key}]").count() == 1, page.url
+            press(page, key)
+            presses += 1
+            decided += deciding
+            pages += [] if deciding else [page.url]
+            assert presses < 500
+    record = open_record(str(tmp_path / "desk.record"), may_begin=False)
+    (name,) = record.sets()
+    given = [one for one in record.decisions(name) if isinstance(one, MarkGiven)]
+    record.close()
+    assert len(given) == decided >= 30
+    assert len({one.student for one in given}) == 30
+    # Sets, feedback, close: one key each to go on.
+    assert presses - decided == len(pages) <= 4
 
 
 def page_criterion() -> str:
@@ -140,7 +190,8 @@ def test_nothing_runs_off_the_side(browser: Browser, address: str, screen: dict[
     base = page.locator("td a.button").first.get_attribute("href")
     assert base is not None
     start = page.url.rstrip("/") + base.rsplit("/", 1)[0]
-    for path in ("cells", "decide", "class", "time", "student/2", "feedback", "close"):
+    more = ("benches", "leads", "student/2/words", "student/2/evening", "../../department")
+    for path in ("cells", "decide", "class", "time", "student/2", "feedback", "close", *more):
         page.goto(f"{start}/{path}")
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
     page.goto(f"{start}/decide")

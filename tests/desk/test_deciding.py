@@ -171,8 +171,15 @@ def test_an_erased_student_is_forgotten_at_once(sample: Sitting, record: Record)
     at = next(n for n, one in enumerate(sample.held().marked.scripts) if one.write_up.student.code == given.student)
     address = f"/set/{sample.held().sid}/decide/{given.criterion}/{at}"
     assert "This mark is settled" in sample.get(address)
+    stale = sample.get(address)
     erase_student(record, given.student, class_name=None, event_id="e1", who="Ms Hale", when="2026-03-03")
-    assert "This mark waits" in sample.get(address)
+    sid = sample.held().sid
+    for path in (address, *(f"/set/{sid}/{name}" for name in ("class", "time", "feedback", "cells"))):
+        assert f">{given.student}<" not in sample.get(path)
+    # The page of before stands over another student now, and decides nothing about that one.
+    status, _, _ = sample.press(stale, "give:0", why="a page of before")
+    assert status in (404, 409)
+    assert marks_given(sample) == []
 
 
 def test_a_page_of_before_a_cell_was_mended_decides_nothing(sample: Sitting) -> None:

@@ -17,7 +17,7 @@ from marking.desk.pages.over_time_page import over_time_page
 from marking.record.opening import open_record
 from marking.record.store import Record
 from tests.checking.rows import CUBOID, HEADINGS, split
-from tests.desk.sitting import Sitting, sit
+from tests.desk.sitting import RUBRICS, Sitting, sit
 
 CSV = "text/csv"
 
@@ -148,7 +148,8 @@ def test_a_slip_that_came_back_is_told(empty: Sitting) -> None:
     drop(empty, ("11C.csv", ("\n".join(rows) + "\n").encode()))
     sets = empty.desk.shelf.sets()
     assert [str(one.name) for one in sets] == ["11C, density-cuboid", "11C, density-displacement"]
-    page = over_time_page("11C", sets)
+    titles = {one.id: one.title for one in RUBRICS.values()}
+    page = over_time_page(sets[1], empty.desk.shelf.practicals("11C"), titles)
     told = {one.student: (one.mended, one.came_back) for one in page.people}
     assert told == {"A03": ((), ("no unit",)), "A05": (("no unit",), ()), "A07": ((), ())}
     assert [row.counts for row in page.slips if row.name == "no unit"] == [("2 / 3", "2 / 3")]

@@ -102,6 +102,7 @@ def returned(marks: Mapping[str, Mapping[str, Mapping[str, int]]]) -> tuple[Retu
     return tuple(
         Returned(
             second_marker=marker,
+            pack=f"pack of {marker}",
             file=f"{marker}.xlsx",
             scripts=tuple(SecondMarks(code=code, marks=own, remark="") for code, own in scripts.items()),
         )

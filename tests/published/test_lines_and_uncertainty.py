@@ -17,8 +17,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import lay_out
 from marking.checking.answers.drawn_lines import Proportion, proportions
+from marking.checking.answers.written.board import lay_out
 from marking.checking.fits.outliers import grubbs_distance, grubbs_limit
 from marking.checking.fits.parabolas import fit_parabolas
 from marking.checking.fits.straight_lines import fit_lines

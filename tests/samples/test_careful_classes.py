@@ -96,19 +96,7 @@ def test_every_practical_is_tried() -> None:
     assert bench_data().keys() | BENCHES.keys() == load_catalogue().keys()
 
 
-LOST = {
-    "half-life-model": "a half-life from the slope of ln N, beside a quarter read off in writing, is withheld",
-    "lens-focal-length": "a focal length off a drawn line 2.7 % from the fitted one, beside written ratios, is lost",
-    "trolley-force": "1 ÷ a gradient that was cut off, carried on from the unrounded one, is withheld",
-}
-"""Right answers that are still withheld, and why: to be mended."""
-PRACTICALS = [
-    pytest.param(name, marks=[pytest.mark.xfail(reason=LOST[name], strict=True)] if name in LOST else [])
-    for name in sorted(bench_data())
-]
-
-
-@pytest.mark.parametrize("practical", PRACTICALS)
+@pytest.mark.parametrize("practical", sorted(bench_data()))
 def test_careful_students_lose_nothing(practical: str, tmp_path: Path) -> None:
     """No reading, value, unit, choice or sensible number of figures of a careful student is withheld."""
     desks, marked = careful_class(load_catalogue()[practical], tmp_path)

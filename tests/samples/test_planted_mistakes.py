@@ -97,8 +97,10 @@ def _told_of(planted: Planted) -> list[Told]:
 
 
 def _may_stand(planted: Planted, folder: str) -> bool:
-    """Tell whether a wrong gradient may be let pass: points that lie off the line leave much room for lines."""
+    """Tell whether a mistake may be let pass: another criterion pays for it, or points off the line leave much room."""
     sample = filled(folder).sample
+    if any(planted.detail in one.spares for one in load_catalogue()[sample.practical].criteria):
+        return True
     formula = load_catalogue()[sample.practical].items[planted.item].formula
     if formula is None or not any(isinstance(n, Call) and n.function in OFF_A_LINE for n in walk(formula.tree)):
         return False

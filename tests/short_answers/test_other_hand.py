@@ -39,7 +39,7 @@ def asked(row: Mapping[str, str]) -> Question:
 def free_text() -> tuple[tuple[bool, bool, bool], ...]:
     """Return for each answer: is it proposed, is it fully right, is it a trap."""
     found = []
-    for row in rows("other_hand.csv"):
+    for row in (*rows("other_hand.csv"), *rows("third_hand.csv")):
         proposal = read_answer(asked(row), row["text"]).proposal
         found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes"))
     return tuple(found)
@@ -57,7 +57,7 @@ def in_parts() -> tuple[tuple[bool, bool], ...]:
 
 def test_a_quarter_are_traps_and_every_question_of_the_catalogue_has_some() -> None:
     """The bank is what it says it is."""
-    assert len(free_text()) >= 300
+    assert len(free_text()) >= 600
     assert sum(trap for _, _, trap in free_text()) / len(free_text()) >= 0.25
 
 
@@ -73,6 +73,52 @@ def test_traps_are_left_to_the_teacher() -> None:
     """Of the traps that earn nothing, or only half, at most one in fifty is proposed as earned."""
     traps = [got for got, full, trap in free_text() if trap and not full]
     assert sum(traps) / len(traps) <= MOST_TRAPS
+
+
+def test_near_misses_are_told_from_right_answers() -> None:
+    """Pairs that differ in a word or two: the right one of each is proposed, the other is not."""
+    found = [
+        (read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED, row["fair"] == FULL)
+        for row in rows("near_misses.csv")
+    ]
+    proposed = [full for got, full in found if got]
+    assert sum(proposed) / len(proposed) >= LEAST_PRECISION
+    assert sum(got for got, full in found if full) / sum(full for _, full in found) >= LEAST_RECALL
+
+
+@pytest.mark.parametrize(
+    "turned",
+    [
+        "It is wrong to say that {}",
+        "some people think {} but it isnt",
+        "there is no need to {}",
+        "leave it as it is instead of {}",
+        "{} or maybe the other way round",
+        "I am not sure but {}",
+    ],
+)
+def test_a_right_answer_that_is_turned_round_is_left_to_the_teacher(turned: str) -> None:
+    """What is proposed as it stands is hardly ever proposed when it is denied, or left open."""
+    right = [
+        row
+        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
+        for row in rows(name)
+        if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
+    ]
+    got = sum(read_answer(asked(row), turned.format(row["text"])).proposal is Proposal.AWARDED for row in right)
+    assert got / len(right) <= MOST_TRAPS
+
+
+def test_what_is_not_to_be_done_is_no_improvement() -> None:
+    """'Don't' in front of an improvement leaves it to the teacher."""
+    right = [
+        row
+        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
+        for row in rows(name)
+        if row["question"] == "improve" and read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
+    ]
+    got = sum(read_answer(asked(row), "dont " + row["text"]).proposal is Proposal.AWARDED for row in right)
+    assert got / len(right) <= MOST_TRAPS
 
 
 def test_in_parts_most_is_decided() -> None:

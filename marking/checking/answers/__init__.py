@@ -5,8 +5,6 @@ is wrong, nor what a criterion pays.
 """
 
 from marking.checking.answers.answer_order import constant_values, in_order
-from marking.checking.answers.board import Board, Cells, entries_of, entry_at, lay_out, unit_used
-from marking.checking.answers.careful import Interval, is_drawn
 from marking.checking.answers.drawn_lines import (
     DrawnLine,
     GradientVerdict,
@@ -16,11 +14,25 @@ from marking.checking.answers.drawn_lines import (
     proportions,
     steepest_and_shallowest,
 )
-from marking.checking.answers.evaluation import column_value, evaluate, operate
-from marking.checking.answers.judged import CAREFUL_FIGURES, NO_LIMIT, Judged, Judgement
+from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.judging import judge
-from marking.checking.answers.rounding import Places, magnitude, overlaps, printed_interval, rounded_interval, ten_to
 from marking.checking.answers.turn_on import judge_turn_ons
+from marking.checking.answers.worked import Interval, column_value, evaluate, is_drawn, operate
+from marking.checking.answers.written import (
+    NO_LIMIT,
+    Board,
+    Cells,
+    Places,
+    entries_of,
+    entry_at,
+    lay_out,
+    magnitude,
+    overlaps,
+    printed_interval,
+    rounded_interval,
+    ten_to,
+    unit_used,
+)
 
 __all__ = [
     "CAREFUL_FIGURES",

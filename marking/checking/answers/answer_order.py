@@ -10,10 +10,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Cells
-from marking.checking.answers.careful import Interval
-from marking.checking.answers.judged import NO_LIMIT
-from marking.checking.answers.rounding import Places
+from marking.checking.answers.worked import Interval
+from marking.checking.answers.written import NO_LIMIT, Cells, Places
 from rubrics.formulas import Call, walk
 from rubrics.model import Item, Role, Rubric
 

@@ -18,6 +18,7 @@ from marking.checking.fits import (
     fit_lines,
     odd_points,
 )
+from marking.distributions import t_limits
 
 Values = NDArray[np.float64]
 
@@ -49,13 +50,11 @@ def proportions(x: Values, y: Values) -> tuple[Proportion, ...]:
         x: Shape (students, rows), NaN where nothing was read.
         y: The same shape.
     """
-    from scipy.special import stdtrit
-
     with np.errstate(all="ignore"):
         x, y = np.broadcast_arrays(x, y)
         fit = fit_lines(x, y)
         freedom = np.where(fit.count > 2, fit.count - 2, np.nan)
-        room = (stdtrit(freedom, 0.5 + COVERAGE / 2.0) * fit.intercept_error)[:, 0]
+        room = (t_limits(freedom, 0.5 + COVERAGE / 2.0) * fit.intercept_error)[:, 0]
         away = np.abs(fit.intercept[:, 0])
         height = np.where(np.isfinite(x) & np.isfinite(y), np.abs(y), 0.0).max(axis=1)
         # Points exactly on a line through the origin have an intercept of binary noise.

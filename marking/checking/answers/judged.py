@@ -8,16 +8,14 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.careful import Interval
-from marking.checking.answers.rounding import Places
+from marking.checking.answers.worked import Interval
+from marking.checking.answers.written import Places
 from rubrics.model import Item
 
 Values = NDArray[np.float64]
 
 CAREFUL_FIGURES = (2, 3)
 """A careful student keeps three figures in each step, or two where the readings have only two."""
-NO_LIMIT = 9
-"""Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 
 
 class Judgement(IntEnum):
@@ -47,6 +45,8 @@ class Judgement(IntEnum):
     """Near, but reached by no chain of steps from the student's figures: a teacher looks."""
     RIGHT_AS_ASKED = 12
     """The right number for the unit that is asked for, beside another unit of the quantity: 896 J/(g °C)."""
+    OTHER_LABEL = 13
+    """The right number for another usual unit than the one beside it, 112 Pa for 112 GPa: a teacher looks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

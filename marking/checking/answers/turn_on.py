@@ -7,9 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.board import Board
 from marking.checking.answers.judged import Judged, Judgement
-from marking.checking.answers.rounding import overlaps, printed_interval
+from marking.checking.answers.written import Board, overlaps, printed_interval
 from marking.checking.curves import MODELS, SURE, Shapes
 from rubrics.model import Item
 

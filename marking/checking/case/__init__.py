@@ -4,6 +4,7 @@ In: what was judged of one student. Out: lines with facts ready to print, never 
 """
 
 from marking.checking.case.lazy_facts import Facts
+from marking.checking.case.slips_printed import slips_printed
 from marking.checking.case.student_case import Case, ExplanationTable, Line
 from marking.checking.case.unit_of_slip import belongs_to_slip, is_inverted_gradient
 from marking.checking.case.wording_facts import basic_facts, number_text, place_name, symbols, with_unit, written
@@ -18,6 +19,7 @@ __all__ = [
     "is_inverted_gradient",
     "number_text",
     "place_name",
+    "slips_printed",
     "symbols",
     "with_unit",
     "written",

@@ -9,13 +9,21 @@ from collections.abc import Callable, Iterator, Mapping
 
 
 class Facts(Mapping[str, str]):
-    """A read-only mapping that is made at the first look into it."""
+    """A read-only mapping that is made at the first look into it, or in two parts, the second when it is needed."""
 
-    __slots__ = ("_made", "_make")
+    __slots__ = ("_few", "_late", "_made", "_make")
 
-    def __init__(self, make: Callable[[], Mapping[str, str]]) -> None:
+    def __init__(
+        self,
+        make: Callable[[], Mapping[str, str]],
+        few: Callable[[], Mapping[str, str]] | None = None,
+        late: frozenset[str] = frozenset(),
+    ) -> None:
+        """Take what makes all facts, and what makes those few that most sentences ask for; *late* names the others."""
         self._make: Callable[[], Mapping[str, str]] | None = make
         self._made: Mapping[str, str] = {}
+        self._few: Callable[[], Mapping[str, str]] | Mapping[str, str] | None = few
+        self._late = late
 
     def _all(self) -> Mapping[str, str]:
         if self._make is not None:
@@ -23,7 +31,11 @@ class Facts(Mapping[str, str]):
         return self._made
 
     def __getitem__(self, key: str) -> str:
-        return self._all()[key]
+        if self._make is None or self._few is None or key in self._late:
+            return self._all()[key]
+        if callable(self._few):
+            self._few = self._few()
+        return self._few[key]
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._all())

@@ -9,7 +9,7 @@ import numpy as np
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
 from marking.checking.case.lazy_facts import Facts
-from marking.checking.case.wording_facts import basic_facts, formula_facts
+from marking.checking.case.wording_facts import WORKED_FACTS, basic_facts, equation_fact, formula_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
@@ -144,7 +144,10 @@ class Case:
             found = formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol, worked_out)
             return facts | found | more
 
-        return Facts(make)
+        def few() -> Mapping[str, str]:
+            return basic_facts(item, row, entry) | equation_fact(self.rubric, item) | more
+
+        return Facts(make, few, WORKED_FACTS - more.keys())
 
     def _worked_out(self, item: Item, row: int) -> Mapping[str, float]:
         """Return the earlier answers behind *item* that do not stand, as they should be, in their own units."""

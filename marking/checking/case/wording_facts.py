@@ -8,16 +8,19 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 
 from marking.checking.answers import entry_at, unit_used
 from marking.write_up import Entry, State, WriteUp
 from rubrics.formulas import Call, Formula, grouped, listed, printed, printed_equation, printed_text, walk
-from rubrics.model import Item, Rubric
+from rubrics.model import Constant, Item, Rubric
 
 SHOWN_FIGURES = 3
 """Figures of a value that we work out and print; a school answer has two or three."""
 MOST_PLACES = 6
 """Decimal places of a student's number beyond which a power of ten is easier to read."""
+WORKED_FACTS = frozenset({"expected", "readings", "working"})
+"""Facts of a formula that are worked out from one student's figures."""
 LEAST_CONVERTED = 4
 """Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
 
@@ -61,6 +64,20 @@ def basic_facts(item: Item, row: int | None, entry: Entry | None) -> dict[str, s
     return facts
 
 
+def equation_fact(rubric: Rubric, item: Item) -> dict[str, str]:
+    """Return the formula of an answer as it is printed; nothing where it has none."""
+    if item.formula is None:
+        return {}
+    known: dict[str, Item | Constant] = {**rubric.items, **rubric.constants}
+    names = tuple((name, known[name].symbol) for name in item.formula.names if name in known)
+    return {"formula": _equation(item.symbol, item.formula, names)}
+
+
+@lru_cache(maxsize=1024)  # a practical has a handful
+def _equation(symbol: str, formula: Formula, names: tuple[tuple[str, str], ...]) -> str:
+    return printed_equation(symbol, formula, dict(names))
+
+
 def formula_facts(
     rubric: Rubric,
     write_up: WriteUp,
@@ -84,7 +101,7 @@ def formula_facts(
     formula = item.formula
     if formula is None:
         return {}
-    facts = {"formula": printed_equation(item.symbol, formula, symbols(rubric))}
+    facts = equation_fact(rubric, item)
     if expected is not None:
         facts["expected"] = with_unit(number_text(expected), unit)
     if _uses_columns(formula):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
 from marking.checking.causes.pooling import pool_rows
@@ -40,6 +41,11 @@ UNROUNDED_SHARE = 0.5
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
+TOGETHER = 64
+"""Answers for which pairs of slips are weighed at a time."""
+COUNTED_IN = 2.0**-30
+"""Parts of answers are counted in this: exact for eight million answers, finer than any share needs."""
+
 Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 
 
@@ -70,8 +76,7 @@ def explain(
             continue
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
-        for start in range(0, len(wrong), CHUNK):
-            chunk = slice(start, start + CHUNK)
+        for chunk in _chunks(wrong.students, CHUNK):
             part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             listed, sums = _explain(part, priors[kind])
             for position, explanations in enumerate(listed):
@@ -80,6 +85,18 @@ def explain(
             for cause, total in sums.items():
                 own[cause] = own.get(cause, 0.0) + total
     return Explained(explanations=found, counts=counts)
+
+
+def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
+    """Yield about *most* answers at a time; those of one student, who stand together, are never parted."""
+    start = 0
+    while start < students.size:
+        end = min(start + most, students.size)
+        if end < students.size:
+            first = int(np.searchsorted(students, students[end - 1]))
+            end = first if first > start else int(np.searchsorted(students, students[end - 1], side="right"))
+        yield slice(start, end)
+        start = end
 
 
 def _explain(
@@ -91,7 +108,7 @@ def _explain(
     found = [weigh(wrong, slips, backwards, prior)]
     joint = _joint(wrong, [*found, nothing])
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
-    ways = [(wrong, np.arange(len(wrong)), slips)]
+    ways: list[_Way] = [(wrong, np.arange(len(wrong)), slips)]
     for carried in (Carried.EXACT, Carried.ONE_STEP):
         open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
         part = wrong.at(open_still, carried)
@@ -104,19 +121,40 @@ def _explain(
             found.append(weigh(part, slips, backwards, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((part, positions, slips))
             joint = _joint(wrong, [*found, nothing])
-    open_still = np.flatnonzero(_left_open(joint) > UNEXPLAINED_SHARE)
+    unexplained_still = _left_open(joint) > UNEXPLAINED_SHARE
+    listed: list[tuple[Explanation, ...]] = []
+    counts: dict[Cause, float] = {}
+    # Pairs are so many that all of them for all answers would fill the memory: a few answers at a time.
+    for few in _chunks(wrong.students, TOGETHER):
+        inside = np.arange(few.start, few.stop)
+        part = wrong.at(inside, wrong.carried)
+        plain = [one.at(inside) for one in found]
+        everything = joined([*plain, *_pairs(ways, inside, unexplained_still, prior), nothing.at(inside)])
+        joint = _joint(part, [everything])
+        told, sums = _list_all(part, joint / joint.sum(axis=0), everything)
+        listed += told
+        for cause, total in sums.items():
+            counts[cause] = counts.get(cause, 0.0) + total
+    return listed, counts
+
+
+_Way = tuple[WrongAnswers, NDArray[np.int64], list[Hypothesis]]
+"""One way of carrying earlier answers on: the answers, their positions among all, and their single slips."""
+
+
+def _pairs(
+    ways: Sequence[_Way], inside: NDArray[np.int64], open_still: NDArray[np.bool_], prior: Mapping[Cause, float]
+) -> Iterator[Evidence]:
+    """Yield what pairs of slips say of the answers at *inside*, as far as they are open still."""
     for way, positions, slips in ways:
-        _, inside, _ = np.intersect1d(positions, open_still, return_indices=True)
-        if inside.size:
-            part = way.at(inside, way.carried)
-            inner = [slip.at(inside) for slip in slips]
+        _, chosen, _ = np.intersect1d(positions, inside[open_still[inside]], return_indices=True)
+        if chosen.size:
+            part = way.at(chosen, way.carried)
+            inner = [slip.at(chosen) for slip in slips]
             pairs = weigh(part, list(pair_slips(part, inner, prior)), [], prior)
             share = 1.0 if way.carried is Carried.WRITTEN else UNROUNDED_SHARE
             for evidence in (pairs, weigh_copied(part, inner, prior)):
-                found.append(evidence.spread(positions[inside], len(wrong), share))
-    everything = joined([*found, nothing])
-    joint = _joint(wrong, [everything])
-    return _list_all(wrong, joint / joint.sum(axis=0), everything)
+                yield evidence.spread(positions[chosen] - inside[0], inside.size, share)
 
 
 def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
@@ -158,7 +196,9 @@ def _list_all(
     ]
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
-    return listed, dict(zip(kinds, (sums * weight).sum(axis=1).tolist(), strict=True))
+    # Rounded to a power of two, so that sums are exact: parts counted apart come to the same as the whole.
+    shares = np.round(sums * weight / COUNTED_IN) * COUNTED_IN
+    return listed, dict(zip(kinds, shares.sum(axis=1).tolist(), strict=True))
 
 
 def _share_left(cause: Cause) -> float:

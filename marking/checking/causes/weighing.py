@@ -68,6 +68,17 @@ class Evidence:
     chance: Values
     """Of each printed answer under each explanation."""
 
+    def at(self, positions: NDArray[np.int64]) -> Evidence:
+        """Return what there is on the answers at *positions* alone."""
+        where = dict(enumerate(positions.tolist()))
+        return Evidence(
+            causes=self.causes,
+            words=tuple(_moved(describe, where) for describe in self.words),
+            agrees=tuple(None if one is None else one[positions] for one in self.agrees),
+            prior=self.prior[:, positions],
+            chance=self.chance[:, positions],
+        )
+
     def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
         """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
         where = {int(position): index for index, position in enumerate(positions)}
@@ -243,7 +254,11 @@ def _one_off(wrong: WrongAnswers, right: Values) -> Values:
     for share, last in wrong.readings():
         off = np.abs(as_digits(wrong.number, last) - as_digits(right, last))
         length = np.clip(magnitude(wrong.number) - last + 1, 1, MOST_DIGITS)
-        one = np.isin(off, 10 ** np.arange(MOST_DIGITS)) & (off < 10.0**length) & (wrong.number * right > 0)
+        one = (
+            (off[:, None] == 10 ** np.arange(MOST_DIGITS)).any(axis=1)
+            & (off < 10.0**length)
+            & (wrong.number * right > 0)
+        )
         chance += np.where(one, share / (2.0 * length), 0.0)
     return chance
 

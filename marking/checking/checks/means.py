@@ -1,20 +1,25 @@
 """A mean of repeats that kept an odd reading, or left out one that belongs.
 
-Three repeats give no test any power: with those, what stands out may be kept and may be left out. From four on a
-reading is proposed as odd by Grubbs' test, strict enough that a whole column of sound means has one named once in
-a hundred times. Nothing is ever dropped: the teacher decides on both.
+From four repeats on a reading is proposed as odd by Grubbs' test, and one of three by the scatter of the student's
+other repeats, both so strict that a whole column of sound means has one named once in a hundred times. Three repeats
+alone give no test any power: with those, what stands out may be kept and may be left out. Nothing is ever dropped: the
+teacher decides, but for a reading that no chance explains, kept in a mean for which repeats are asked.
+
+What was worked out row by row, each under conditions of its own, is no set of repeats, and neither are things counted
+in different places.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement, entry_at, ten_to
 from marking.checking.case import Case, Facts, Line, written
-from marking.checking.fits import LEAST_STEPS, grubbs_distance, grubbs_limit
+from marking.checking.fits import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
 from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.reasons import Reason
 from rubrics.formulas import Call, Name
@@ -24,6 +29,8 @@ Values = NDArray[np.float64]
 
 CHANCE = 0.01
 """How often a student whose repeats are all sound has a reading named."""
+CERTAIN = 1e-5
+"""No chance explains a reading that lies as far off once in so many columns."""
 FEWEST_TO_NAME = 4
 FEWEST, MOST = 3, 12
 """Repeats between which leaving one out is looked for; of more, one more or less hardly moves the mean."""
@@ -52,8 +59,10 @@ def mean_line(case: Case, item: Item, row: int, line: Line) -> Line:
     fitting = [n for n in range(repeats.values.size) if _fits(np.delete(repeats.values, n), low, high)]
     verdict = case.judgement(item, row)
     if verdict is Judgement.RIGHT and _fits(repeats.values, low, high):
-        odd = _odd(case, item, repeats)
+        odd, is_certain = _odd(case, item, row, repeats)
         if odd is not None and odd not in fitting:
+            if is_certain and item.repeats:
+                return _withheld(case, line, (item, row), repeats, odd)
             return _for_teacher(case, line, repeats.places[odd], Reason.MEAN_WITH_ODD)
     # A zero is left out because it was not counted, not because it stood out.
     if verdict is Judgement.WRONG and len(fitting) == 1 and repeats.values[fitting[0]] != 0:
@@ -82,20 +91,33 @@ def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
     return _Repeats(places=places, values=np.array(found))
 
 
-def _odd(case: Case, item: Item, repeats: _Repeats) -> int | None:
-    """Return the position of the one reading that the test calls odd, or None."""
+def _odd(case: Case, item: Item, row: int, repeats: _Repeats) -> tuple[int | None, bool]:
+    """Return the position of the one reading that a test calls odd, or None, and whether no chance explains it."""
     count = repeats.values.size
-    if count < FEWEST_TO_NAME:
-        return None
-    with np.errstate(all="ignore"):
-        distance = grubbs_distance(repeats.values[None, :])[0]
-    farthest = int(np.nanargmax(distance)) if np.isfinite(distance).any() else 0
-    others = np.delete(repeats.values, farthest)
+    if any(one.name in case.judged or one.is_whole_count for one, _ in repeats.places):
+        return None, False
     steps = [_step(case, one, at) for one, at in repeats.places]
+    if count < FEWEST_TO_NAME:
+        farthest, chance = _beside_other_rows(case, item, row, repeats, max(steps))
+        is_odd, is_certain = chance < CHANCE, chance < CERTAIN
+    else:
+        with np.errstate(all="ignore"):
+            distance = grubbs_distance(repeats.values[None, :])[0]
+        farthest = int(np.nanargmax(distance)) if np.isfinite(distance).any() else 0
+        sets = len(case.rows_expected(item)) or 1
+        is_odd, is_certain = (distance[farthest] > grubbs_limit(count, chance=one / sets) for one in (CHANCE, CERTAIN))
+    others = np.delete(repeats.values, farthest)
     away = abs(float(repeats.values[farthest] - others.mean())) > LEAST_STEPS * max(steps) * (1 + 1e-9)
-    sets = len(case.rows_expected(item)) or 1
-    is_odd = distance[farthest] > grubbs_limit(count, chance=CHANCE / sets)
-    return farthest if is_odd and away else None
+    return (farthest if is_odd and away else None), bool(is_certain)
+
+
+def _beside_other_rows(case: Case, item: Item, row: int, repeats: _Repeats, step: float) -> tuple[int, float]:
+    """Return which reading lies farthest off, and how likely a sound one does, by the repeats of the other rows."""
+    columns = [case.board.cells[name].si for name in item.repeats]
+    if item.table is None or len(columns) != repeats.values.size:
+        return 0, 1.0
+    sets = np.stack([np.broadcast_to(column, columns[0].shape)[case.student] for column in columns], axis=-1)
+    return chance_beside_others(sets, row - 1, step)
 
 
 def _step(case: Case, item: Item, row: int) -> float:
@@ -108,6 +130,34 @@ def _step(case: Case, item: Item, row: int) -> float:
 def _fits(kept: Values, low: float, high: float) -> bool:
     noise = 1e-9 * float(np.abs(kept).max())
     return bool(low - noise <= kept.mean() <= high + noise)
+
+
+def _withheld(case: Case, line: Line, at: tuple[Item, int], repeats: _Repeats, odd: int) -> Line:
+    """Return the line of a mean that kept a reading which no chance explains: the mean of the others is asked for."""
+    item, row = at
+    cells = case.board.cells[item.name]
+    place = (case.student, row - 1)
+    mean = float(np.delete(repeats.values, odd).mean())
+    expected = float((mean - cells.offset[place]) / cells.factor[place])
+    waits = _for_teacher(case, line, repeats.places[odd], Reason.MEAN_WITH_ODD)
+    kept = [one for number, one in enumerate(repeats.places) if number != odd]
+    return replace(
+        waits,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.WRONG_VALUE,
+        expected=expected,
+        facts=Facts(lambda: _without(case, case.full_facts(item, line.row, line.entry, expected), kept)),
+    )
+
+
+def _without(case: Case, facts: Mapping[str, str], kept: list[tuple[Item, int]]) -> dict[str, str]:
+    """Return *facts* with the readings that were *kept* alone, so that what is printed leads to the mean beside it."""
+    parts = [(one.symbol, entry_at(one, case.write_up, row)) for one, row in kept]
+    readings = [
+        f"{symbol} = {written(one, entry)}" for (symbol, entry), (one, _) in zip(parts, kept, strict=True) if entry
+    ]
+    whole = {name: text for name, text in facts.items() if name not in ("working", "formula", "columns")}
+    return {**whole, "readings": " and ".join([", ".join(readings[:-1]), readings[-1]])}
 
 
 def _for_teacher(case: Case, line: Line, place: tuple[Item, int], reason: Reason) -> Line:

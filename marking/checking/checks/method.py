@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line
+from marking.checking.case import Case, Line, slips_printed
 from marking.checking.causes import denies
 from marking.findings import Basis, Outcome
 from marking.reasons import Reason
@@ -105,7 +105,11 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
     told = case.certain.get((item.name, case.student, row - 1), ())
-    outcome, reason = _DECIDED[denies(told, criterion.lost_by)]
+    denied = denies(told, criterion.lost_by)
+    if denied is None:
+        causes = {slip.cause for slip in slips_printed(case, item, row)}
+        denied = True if causes and causes <= set(criterion.lost_by) else None
+    outcome, reason = _DECIDED[denied]
     return Line(
         item=item.name,
         row=None,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, basic_facts, belongs_to_slip, is_inverted_gradient
 from marking.findings import Cause, Explanation, Outcome
@@ -94,13 +96,28 @@ def _is_wrong(case: Case, item: Item, row: int) -> bool:
 
 
 def _is_beside_right_number(case: Case, item: Item, row: int) -> bool:
-    return item.name in case.judged and case.judgement(item, row) is Judgement.RIGHT_AS_ASKED
+    return item.name in case.judged and case.judgement(item, row) in (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
+
+
+def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:
+    """Return the unit in which the number is right: the one asked for, or the usual one that fits best."""
+    if case.judgement(item, row) is Judgement.RIGHT_AS_ASKED or entry.value is None:
+        return item.unit.symbol
+    judged, at = case.judged[item.name], (case.student, row - 1)
+    values = [float(one[at]) for one in (judged.own, judged.followed) if np.isfinite(one[at])]
+    away = {
+        unit.symbol: min(abs(unit.from_si(value) - entry.value) for value in values)
+        for unit in item.recorded_in
+        if values
+    }
+    return min(away, key=lambda symbol: away[symbol], default=item.unit.symbol)
 
 
 def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
     """Return the line for a unit of the right quantity beside a number that is right in the unit asked for."""
     at = case.table_row(item, row)
-    detail = f"{entry.unit_raw or (entry.unit.typed if entry.unit else '')} for {item.unit.symbol}"
+    symbol = _unit_of_number(case, item, row, entry)
+    detail = f"{entry.unit_raw or (entry.unit.typed if entry.unit else '')} for {symbol}"
     return Line(
         item=item.name,
         row=at,
@@ -108,5 +125,5 @@ def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
         reason=Reason.UNIT_NOT_OF_NUMBER,
         entry=entry,
         explanations=(Explanation(cause=Cause.UNIT_WRONG, detail=detail, probability=1.0),),
-        facts=basic_facts(item, at, entry),
+        facts={**basic_facts(item, at, entry), "unit": symbol},
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, written
+from marking.checking.case import Case, Line, slips_printed, written
 from marking.checking.causes import CERTAIN
 from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.means import mean_line
@@ -23,6 +23,7 @@ _STANDS = (Judgement.RIGHT, Judgement.RIGHT_AS_ASKED, Judgement.FOLLOWS)
 _TO_TEACHER = {
     Judgement.ROUGH: Reason.ROUGH_FIGURE,
     Judgement.UNLABELLED: Reason.RIGHT_IF_OTHER_UNIT,
+    Judgement.OTHER_LABEL: Reason.RIGHT_UNDER_OTHER_UNIT,
     Judgement.NEAR_LINE: Reason.NEAR_LINE,
     Judgement.NEAR: Reason.NEAR_VALUE,
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
@@ -50,7 +51,11 @@ def _is_named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -
     """Tell whether a wrong answer is, by arithmetic alone and whatever the class did, a named slip of *details*."""
     found = case.certain.get((item.name, case.student, row - 1), ())
     share = sum(one.probability for one in found if one.detail in details)
-    return bool(found) and found[0].detail in details and share >= CERTAIN
+    if found and found[0].detail in details and share >= CERTAIN:
+        return True
+    # One whose formula prints the answer is that slip, whatever its general name.
+    printed = {one.detail for one in slips_printed(case, item, row)}
+    return bool(printed) and printed <= set(details)
 
 
 def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:

@@ -8,7 +8,7 @@ from marking.checking.fits.drawn_allowance import (
     line_room,
 )
 from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, fit_value, scatter
-from marking.checking.fits.outliers import LEAST_STEPS, grubbs_distance, grubbs_limit
+from marking.checking.fits.outliers import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
 from marking.checking.fits.parabolas import bends
 from marking.checking.fits.read_offs import read_off
 from marking.checking.fits.repeat_means import (
@@ -19,6 +19,7 @@ from marking.checking.fits.repeat_means import (
     means_of,
 )
 from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
+from marking.checking.fits.straight_parts import straight_part
 
 __all__ = [
     "DRAWN_ERRORS",
@@ -31,6 +32,7 @@ __all__ = [
     "UNSURE_SHARE",
     "LineFit",
     "bends",
+    "chance_beside_others",
     "concordant_mean",
     "concordant_means",
     "concordant_runs",
@@ -44,4 +46,5 @@ __all__ = [
     "odd_points",
     "read_off",
     "scatter",
+    "straight_part",
 ]

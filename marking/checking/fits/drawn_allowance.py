@@ -35,13 +35,14 @@ FITTED_SHARE = 0.01
 """A coefficient of a parabola comes off a calculator: this share, or one standard error, for rounded columns."""
 
 
-def line_room(function: str, columns: list[Values], share: float) -> list[Room] | None:
+def line_room(function: str, columns: list[Values], share: float, *, turns: bool = False) -> list[Room] | None:
     """Return what may be read off each line or curve that may be drawn; None for a function that is none.
 
     Args:
         function: One of the formula language's functions of columns.
         columns: Its columns, shape (students, rows), y first, and the plain value behind them.
         share: How much steeper or flatter than the fitted one a line may be drawn.
+        turns: Such a line turns about the middle of its points, and meets the axis so much higher or lower.
     """
     if function in FITS:
         return [_fit(function, columns, share)]
@@ -56,18 +57,21 @@ def line_room(function: str, columns: list[Values], share: float) -> list[Room] 
         return None
     y, x = columns
     without = np.where(odd_points(x, y), np.nan, y)
-    lines = [_line(function, x, one, share) for one in (y, without)]
+    lines = [_line(function, x, one, share, turns) for one in (y, without)]
     part = straight_part(x, y)
     # One who lays the ruler along the straight part leaves out what bends away from it.
-    return [*lines, _line(function, x, np.where(part, y, np.nan), share)] if part.any() else lines
+    return [*lines, _line(function, x, np.where(part, y, np.nan), share, turns)] if part.any() else lines
 
 
-def _line(function: str, x: Values, y: Values, share: float) -> Room:
+def _line(function: str, x: Values, y: Values, share: float, turns: bool) -> Room:
     fit = fit_lines(x, y)
     if function == "slope":
         room = _share_or_errors(fit.slope, fit.slope_error, share)
         return fit.slope, fit.slope - room, fit.slope + room
     room = np.maximum(READ_OFF_SHARE * _height(y) * share / DRAWN_SHARE, _errors(fit.intercept_error))
+    if turns:
+        middle = np.nanmean(np.where(np.isfinite(y), x, np.nan), axis=1, keepdims=True)
+        room = np.maximum(room, share * np.abs(fit.slope * middle))
     low, high = fit.intercept - room, fit.intercept + room
     # Before the first reading a falling line is above its highest point, and a rising one below its lowest.
     used = np.isfinite(x) & np.isfinite(y)

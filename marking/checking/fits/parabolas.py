@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
+from marking.distributions import t_limits
 
 Values = NDArray[np.float64]
 
@@ -65,8 +66,6 @@ def fit_parabolas(x: Values, y: Values) -> ParabolaFit:
 
 def bends(x: Values, y: Values) -> NDArray[np.bool_]:
     """Tell for each student whether the points bend: whether a square term is needed, by Student's t; (students,)."""
-    from scipy.special import stdtrit
-
     with np.errstate(all="ignore"):
         fit = fit_parabolas(x, y)
         freedom = np.where(fit.count >= FEWEST_FOR_BEND, fit.count - 3, np.nan)
@@ -74,4 +73,4 @@ def bends(x: Values, y: Values) -> NDArray[np.bool_]:
         wide = np.nanmax(np.abs(x), axis=1, keepdims=True, initial=0.0) ** 2
         noise = 1e-9 * np.nanmax(np.abs(y), axis=1, keepdims=True, initial=0.0) / wide
         size = np.abs(fit.square) / np.maximum(fit.square_error, noise)
-        return np.asarray((size > stdtrit(freedom, 1.0 - BEND_CHANCE / 2.0))[:, 0])
+        return np.asarray((size > t_limits(freedom, 1.0 - BEND_CHANCE / 2.0))[:, 0])

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.distributions import t_limits
+
 Values = NDArray[np.float64]
 
 FEWEST_FOR_ODD = 5
@@ -69,8 +71,6 @@ def odd_points(x: Values, y: Values) -> NDArray[np.bool_]:
     of freedom, Bonferroni-corrected for looking at every point (Cook and Weisberg, Residuals and
     Influence in Regression, 1982, 2.2.2), at a chance of 1 % a line. At most one point a line is named.
     """
-    from scipy.special import stdtrit
-
     with np.errstate(all="ignore"):
         x, y = np.broadcast_arrays(x, y)
         used = np.isfinite(x) & np.isfinite(y)
@@ -85,6 +85,6 @@ def odd_points(x: Values, y: Values) -> NDArray[np.bool_]:
         # All the other points exactly on one line: nothing to compare the last one with but rounding.
         floor = (1e-9 * np.abs(np.where(used, y, 0.0)).max(axis=1, keepdims=True)) ** 2
         size = np.abs(residual) / np.sqrt(np.maximum(deleted, floor) * (1.0 - leverage))
-        limit = stdtrit(np.where(n > 3, n - 3, np.nan), 1.0 - ODD_CHANCE / (2.0 * n))
+        limit = t_limits(np.where(n > 3, n - 3, np.nan), 1.0 - ODD_CHANCE / (2.0 * n))
         worst = size == np.where(used, size, -1.0).max(axis=1, keepdims=True)
         return np.asarray(used & worst & (size > limit) & (n >= FEWEST_FOR_ODD))

@@ -7,11 +7,11 @@ for sure.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
+from marking.checking.short_answers.compared_numbers import compared_spans, ways_of_numbers
 from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
 from marking.checking.short_answers.wordings_found import places_of
 from rubrics.model import Question
@@ -19,24 +19,7 @@ from rubrics.model import Question
 FARTHEST_BACK = 9
 """Words between a quantity and its direction, all of them small ones: 'c comes out to be quite a bit too high'."""
 FARTHEST_AHEAD = 3
-DENIED_WITHIN = 3
-_COMPARED = re.compile(
-    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*"
-    r"(?:which is |and |but )?"
-    r"(?:instead of|rather than|compared (?:to|with)|against|when it should be|it should be|should be|not)\s+"
-    r"(?:the |a |about |around )?(\d+(?:\.\d+)?)(?![\w.])",
-    re.IGNORECASE,
-)
-"""Two numbers, the own one first: '0.76 instead of 0.79'."""
-
-
-_BESIDE = re.compile(
-    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*(?:which |this |and that |it )?(?:is |was )"
-    r"(higher|more|bigger|larger|greater|above|over|lower|less|smaller|below|under)\s+(?:than )?(?:the )?"
-    r"(?:real |true |actual |book |accepted )?(?:value )?(?:of )?(\d+(?:\.\d+)?)(?![\w.])",
-    re.IGNORECASE,
-)
-"""An own number said to be above or below another: '1020, which is higher than 900'."""
+DENIED_WITHIN = 5
 
 
 class _Beside(Enum):
@@ -85,7 +68,7 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
     quantities = _quantities(question, words)
     claims: list[Claim] = []
     denied = loose = False
-    compared = [found.span() for pattern in (_COMPARED, _BESIDE) for found in pattern.finditer(text)]
+    compared = compared_spans(text)
     last, said = Direction.NONE, None
     for at, word in enumerate(words):
         claims += _also(words, quantities, at, last)
@@ -97,7 +80,10 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
         way = Direction(-way) if turned else way
         found = _joined(words, said, at) or _attached(words, quantities, at)
         if found is None:
-            loose = loose or (bool(word.direction) and not _is_about_something_else(words, at))
+            said_of_one = _is_about_something_else(words, at) or any(
+                _is_instrument(words, back) for back in range(max(0, at - FARTHEST_AHEAD), at)
+            )
+            loose = loose or (bool(word.direction) and not said_of_one)
             continue
         beside = _beside(question.prompt, words, at)
         if beside is _Beside.ANOTHER:
@@ -110,9 +96,8 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
             claims.append(
                 Claim(direction=Direction(last * found.sign), is_result=found.is_result, is_vague=found.is_vague)
             )
-    claims += _numbers_compared(text)
-    if any(one.is_result and not one.is_vague for one in claims):
-        claims = [one for one in claims if not one.is_vague]
+    if not any(one.is_result and not one.is_vague for one in claims):
+        claims += _numbers_compared(text)  # else they may be of anything: '11 swings instead of 10'
     return Directions(claims=tuple(claims), is_denied=denied, is_loose=loose)
 
 
@@ -133,16 +118,8 @@ def _also(words: Sequence[Word], quantities: Sequence[_Quantity], at: int, last:
 
 
 def _numbers_compared(text: str) -> Iterator[Claim]:
-    for found in _COMPARED.finditer(text):
-        own, other = float(found[1]), float(found[2])
-        if own != other:
-            way = Direction.UP if own > other else Direction.DOWN
-            yield Claim(direction=way, is_result=True, is_vague=True)
-    for found in _BESIDE.finditer(text):
-        own, other = float(found[1]), float(found[3])
-        way = direction_of(found[2].casefold())
-        if way and (own > other) == (way > 0):
-            yield Claim(direction=way, is_result=True, is_vague=True)
+    for way in ways_of_numbers(text):
+        yield Claim(direction=way, is_result=True, is_vague=True)
 
 
 def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
@@ -155,11 +132,12 @@ def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
         for first, last in places_of(phrase, words)
     ]
     lists = known_words()
+    found = [_compound(one, words) for one in found]
     taken = {at for one in found for at in range(one.first, one.last + 1)}
     for at, word in enumerate(words):
         if at not in taken and word.text in lists["results"]:
             found.append(_Quantity(at, at, 1, is_result=True))
-        elif at not in taken and word.text in lists["pronouns"]:
+        elif at not in taken and word.text in lists["pronouns"] and not _is_instrument(words, at):
             found.append(_Quantity(at, at, 1, is_result=True, is_vague=True))
     return [
         one
@@ -168,6 +146,20 @@ def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
             o.first <= one.first and one.last <= o.last and (o.last - o.first) > (one.last - one.first) for o in found
         )
     ]
+
+
+def _compound(one: _Quantity, words: Sequence[Word]) -> _Quantity:
+    # 'The current reading' is a current, whatever a reading is.
+    follows = words[one.last + 1].text if one.last + 1 < len(words) else ""
+    if follows not in known_words()["measured_names"] or words[one.first].text in known_words()["measured_names"]:
+        return one
+    return replace(one, last=one.last + 1)
+
+
+def _is_instrument(words: Sequence[Word], at: int) -> bool:
+    # 'It reads too high' is said of an instrument, of which only its name would tell more.
+    is_named = words[at].text in known_words()["pronouns"]
+    return is_named and at + 1 < len(words) and words[at + 1].text in known_words()["reads"]
 
 
 def _way_at(words: Sequence[Word], at: int) -> Direction:
@@ -183,6 +175,8 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
     if text in lists["extents"]:  # 'did not rise as much as it should'
         return Direction.UP if at and words[at - 1].text == "as" and _is_not_as(words, at) else Direction.NONE
     if words[at].direction:
+        if _is_part_of_comparison(words, at) or _is_standing(words, at):
+            return Direction.NONE
         # What rises less rises too little.
         return Direction.DOWN if after == "less" and text in lists["changes"] else words[at].direction
     if text in lists["ways"]:
@@ -190,6 +184,20 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
     if text in lists["also_up"]:
         return Direction.UP
     return Direction.DOWN if text in lists["also_down"] else direction_of(text)
+
+
+def _is_part_of_comparison(words: Sequence[Word], at: int) -> bool:
+    # 'Does not go up as much': the 'as much' says it.
+    lists = known_words()
+    behind = [word.text for word in words[at + 1 : at + 4]]
+    return words[at].text in lists["ways"] and "as" in behind[:2] and any(text in lists["extents"] for text in behind)
+
+
+def _is_standing(words: Sequence[Word], at: int) -> bool:
+    # 'At the high pressures' says where, and not which way.
+    lists = known_words()
+    before = words[at - 1].text if at else ""
+    return words[at].text in lists["positives"] and before in lists["standing"]
 
 
 def _is_inside(quantities: Sequence[_Quantity], at: int) -> bool:
@@ -269,6 +277,7 @@ def _is_linking(word: Word) -> bool:
 
 def _said_behind(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> _Quantity | None:
     # 'a bigger volume', 'too high a value of c', 'higher than expected density'.
+    lists = known_words()
     for ahead in range(at + 1, min(len(words), at + 1 + FARTHEST_AHEAD)):
         word = words[ahead]
         if word.clause != words[at].clause or word.is_behind_comma:
@@ -276,7 +285,7 @@ def _said_behind(words: Sequence[Word], quantities: Sequence[_Quantity], at: int
         here = [one for one in quantities if one.first == ahead and not one.is_vague and _suits(words, one, at)]
         if here:
             return max(here, key=lambda one: one.last - one.first)
-        if not word.is_passed_over:
+        if not word.is_passed_over or word.text in lists["conjunctions"]:
             return None
     return None
 

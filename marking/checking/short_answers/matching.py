@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from marking.checking.short_answers.directions import Claim, read_directions
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
+from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.reading_words import (
     Direction,
     Word,
@@ -16,7 +17,14 @@ from marking.checking.short_answers.reading_words import (
     opposites_of,
     read_words,
 )
-from marking.checking.short_answers.turns import has_turn, is_circle, own_words, says_nothing_new
+from marking.checking.short_answers.turns import (
+    has_turn,
+    is_circle,
+    is_hedged,
+    opens_with_denial,
+    own_words,
+    says_nothing_new,
+)
 from marking.checking.short_answers.wordings_found import Match, all_matches
 from rubrics.model import ErrorSource, Moves, Question
 
@@ -152,6 +160,10 @@ def _against(
         return Why.WRONG
     if _denies(question, words, right, denied) or has_turn(words) or _has_opposite(question, words, right):
         return Why.TURN
+    if opens_with_denial(words, right):
+        return Why.TURN
+    if right and is_hedged(words):
+        return Why.DIRECTION
     if len(words) < len(everything) and says_nothing_new(question.prompt, everything):
         return Why.COPIED
     return Why.COPIED if is_circle(words) or says_nothing_new(question.prompt, everything) else Why.NONE
@@ -174,11 +186,12 @@ def _denies(question: Question, words: Sequence[Word], right: Sequence[Match], d
 def _has_opposite(question: Question, words: Sequence[Word], right: Sequence[Match]) -> bool:
     """Tell whether an idea stands beside the opposite of one of its words: a wide slit, for a thin ray."""
     ideas = {idea.id for idea in question.ideas}
+    named = {at for one in right for at in one.at}
     for one in right:
         if one.idea not in ideas:
             continue
         opposite = frozenset().union(*(opposites_of(words[at].text) for at in one.at))
-        if any(word.text in opposite for at, word in enumerate(words) if at not in one.at):
+        if any(word.text in opposite for at, word in enumerate(words) if at not in named):
             return True
     return False
 
@@ -211,7 +224,8 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
     known = {one.id: one for one in question.sources}
     named = tuple(one for one in found.right if one.idea in known)
     sources = [known[name] for name in dict.fromkeys(one.idea for one in named)]
-    taken = {at for one in named for at in one.at}
+    # What only says that something is off does not say which way: 'the start was lower' is a direction of its own.
+    taken = {at for one in named for at in one.at if known[one.idea].moves is not Moves.EITHER}
     said = read_directions(question, found.text, found.words, taken)
     behind = _because(question, parts)
     claims = [*said.claims, *behind.claims]
@@ -219,6 +233,8 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
         claims.append(Claim(direction=_WAYS[parts.way], is_result=True, is_vague=False))
     told = any(one.is_result for one in claims)
     fits = _fit(sources, claims, has_way=parts.way is not None)
+    if off is None:
+        off = quoted_way(question, parts.what)
     if off is not None:
         fits = fits and {one.direction for one in claims} == {_WAYS[off]}
     why = found.why

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Collection, Mapping, Sequence
 
+from marking.checking.short_answers.quoted_names import is_ordered_otherwise
 from rubrics.model import Evidence, Idea, Question
 
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
@@ -47,7 +48,7 @@ def _shows(idea: Idea, quoted: Sequence[float], own: Mapping[str, Sequence[float
         column = _in_one_unit(own[idea.columns[-1]], quoted)
         found = [value for value in quoted if _is_in(value, column)]
         return len(found) >= FEWEST and _spread(found) <= SAME_SHARE and len(found) == len(quoted)
-    if idea.evidence is None or len(idea.columns) != 2:
+    if idea.evidence not in _POWER or len(idea.columns) != 2:
         return False
     rows = list(zip(own[idea.columns[0]], own[idea.columns[1]], strict=False))
     cited = [(x, y) for x, y in rows if _is_in(x, quoted) and _is_in(y, quoted)]
@@ -61,12 +62,16 @@ def _shows(idea: Idea, quoted: Sequence[float], own: Mapping[str, Sequence[float
 
 
 def is_contradicted(question: Question, ideas: Collection[str], text: str, own: Mapping[str, Sequence[float]]) -> bool:
-    """Tell whether figures speak against an idea of something that stays the same.
+    """Tell whether figures speak against an idea of something that stays the same, or is above or below another.
 
     A list of figures in the answer counts, and so does the student's own column.
     """
     for idea in question.ideas:
-        if idea.id not in ideas or idea.evidence is not Evidence.CONSTANT:
+        if idea.id not in ideas:
+            continue
+        if is_ordered_otherwise(idea, text, own):
+            return True
+        if idea.evidence is not Evidence.CONSTANT:
             continue
         for found in _LIST.finditer(text):
             if _spread(figures_in(found[0])) > CHANGED_SHARE:

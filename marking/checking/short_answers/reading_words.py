@@ -22,9 +22,13 @@ FEWEST_WRITTEN = 4
 """Letters that such a word must have as written: 'eror' for 'error'."""
 SHORTEST_TWICE_MISSPELT = 8
 """Letters from which two slips are allowed: 'surroundings' written 'suroundngs'."""
+_FURTHEST_LENGTH = 5
+"""Letters by which a slip may be longer or shorter: what is further off is none, by the limits below."""
 _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
-_GROUPS = ("alike", "turns", "opposites", "kinds")
+_SIGNS = {"∝": "proportional"}
+"""Signs that stand for words."""
+_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds")
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
     "undone_by", "never_slips",
@@ -124,6 +128,7 @@ def read_words(text: str) -> tuple[Word, ...]:
     for start, end, broken in _pieces(text[:LONGEST_ANSWER]):
         word = unicodedata.normalize("NFKC", text[start:end]).casefold()
         word = "".join(sign for sign in word if sign not in _APOSTROPHES)
+        word = _SIGNS.get(word, word)
         if not word:
             continue
         clause += broken or word in lists["break"]
@@ -185,6 +190,11 @@ def _pieces(text: str) -> list[tuple[int, int, bool]]:
         if sign.isalnum() or sign in _APOSTROPHES or sign == "%":
             start = at if start < 0 else start
             continue
+        if sign in _SIGNS:
+            pieces += [(start, at, broken)] if start >= 0 else []
+            pieces.append((at, at + 1, broken and start < 0))
+            start, broken = -1, False
+            continue
         if start >= 0:
             pieces.append((start, at, broken))
             start, broken = -1, False
@@ -218,15 +228,26 @@ def is_same_word(written: str, meant: str) -> bool:
     """Tell whether *written* is *meant*, another form of it, or a slip of spelling."""
     if written == meant or stem_of(written) == stem_of(meant):
         return True
-    if len(meant) < SHORTEST_MISSPELT or len(written) < FEWEST_WRITTEN or written in known_words()["all"]:
+    return may_be_slip(written) and is_slip_of(written, meant)
+
+
+@lru_cache(maxsize=8192)
+def may_be_slip(written: str) -> bool:
+    """Tell whether *written* is a word that may stand for another by a slip of spelling."""
+    return not (len(written) < FEWEST_WRITTEN or written in known_words()["all"] or stem_of(written) in _never_slips())
+
+
+def is_slip_of(written: str, meant: str) -> bool:
+    """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""
+    if len(meant) < SHORTEST_MISSPELT or abs(len(written) - len(meant)) > _FURTHEST_LENGTH:
         return False
-    if _is_opposite_form(written, meant) or stem_of(written) in _never_slips():
-        return False
+    as_written = written
     written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
     slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1
     if abs(len(written) - len(meant)) > slips + 2:
         return False
-    close = OSA.distance(written, meant, score_cutoff=slips) <= slips
-    stem, other = stem_of(written), stem_of(meant)
-    by_stem = min(len(stem), len(other)) >= SHORTEST_MISSPELT and OSA.distance(stem, other, score_cutoff=1) <= 1
-    return close or by_stem
+    if OSA.distance(written, meant, score_cutoff=slips) > slips:
+        stem, other = stem_of(written), stem_of(meant)
+        if min(len(stem), len(other)) < SHORTEST_MISSPELT or OSA.distance(stem, other, score_cutoff=1) > 1:
+            return False
+    return not _is_opposite_form(as_written, meant)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from marking.checking.short_answers.reading_words import Word, known_phrases, known_words, read_words
+from marking.checking.short_answers.reading_words import Word, direction_of, known_phrases, known_words, read_words
+from marking.checking.short_answers.wordings_found import Match
 
 FEWEST_COPIED = 5
 """Words of the question in a row, from which on they are no longer the student's own."""
@@ -31,6 +32,36 @@ def _is_not_but(words: Sequence[Word]) -> bool:
             if not any(one.text in known_words()["new_subject"] for one in behind):
                 return True
     return False
+
+
+def opens_with_denial(words: Sequence[Word], right: Sequence[Match]) -> bool:
+    """Tell whether an answer starts by saying what not to do, and no idea of the question is a 'not' itself."""
+    start = next((at for at, word in enumerate(words) if not word.is_passed_over), 0)
+    if not words or words[start].text not in known_words()["forbids"]:
+        return False
+    return not any(one.is_negated for one in right)
+
+
+def is_hedged(words: Sequence[Word]) -> bool:
+    """Tell whether two ways are left open: 'up or down', 'or maybe the other way', 'it depends'."""
+    texts = [word.text for word in words]
+    ways = [_way(text) for text in texts]
+    either = any(
+        text == "or" and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 5])
+        for at, text in enumerate(texts)
+    )
+    return either or any(
+        texts[start : start + len(phrase)] == list(phrase)
+        for phrase in known_phrases("hedges")
+        for start in range(len(texts) - len(phrase) + 1)
+    )
+
+
+def _way(text: str) -> int:
+    lists = known_words()
+    if text in lists["also_up"]:
+        return 1
+    return -1 if text in lists["also_down"] else int(direction_of(text))
 
 
 def own_words(prompt: str, words: tuple[Word, ...]) -> tuple[Word, ...]:

@@ -15,7 +15,9 @@ from marking.checking.short_answers.reading_words import (
     Word,
     direction_of,
     is_same_word,
+    is_slip_of,
     known_words,
+    may_be_slip,
     read_words,
     stem_of,
     words_like,
@@ -31,7 +33,9 @@ NOT_AMONG = "-"
 BARRED_REACH = 1
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
-"""Words before a wording in which a 'not' denies it: 'not very well insulated'."""
+"""Words before a wording in which its own 'not' may stand, or a 'take' takes it away."""
+LONGEST_DENIAL = 12
+"""Words before a wording in which a 'not' denies it: 'don't do it for five volumes and plot a graph'."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +49,8 @@ class Match:
     """(start, end) of these words, in characters of the answer."""
     is_denied: bool
     """True where the answer says the opposite: negated, in the other direction, or taken away."""
+    is_negated: bool = False
+    """Whether the wording itself is a 'not': 'not insulated'."""
 
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
@@ -74,8 +80,9 @@ def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
     return tuple(_Slot((word,), Direction.NONE) for word in words)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Slot:
+    # Each is itself alone, so that what fits it is looked up without comparing all its words.
     options: tuple[str, ...]
     """The words that may stand here."""
     points: Direction
@@ -138,20 +145,26 @@ def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     return _Slot(options, points)
 
 
-@lru_cache(maxsize=65536)
-def _fits(written: str, options: tuple[str, ...]) -> bool:
-    return any(is_same_word(written, option) for option in options)
+def _fits(written: str, slot: _Slot) -> bool:
+    if written in slot.options or stem_of(written) in _stems(slot):
+        return True
+    return may_be_slip(written) and any(is_slip_of(written, option) for option in slot.options)
 
 
 @lru_cache(maxsize=4096)
-def _stems(options: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(stem_of(option) for option in options)
+def _stems(slot: _Slot) -> frozenset[str]:
+    return frozenset(stem_of(option) for option in slot.options)
 
 
 def _is_meant(word: Word, slot: _Slot) -> bool:
-    if slot.points and (word.direction or word.text in known_words()["all"] or word.stem in _stems(slot.options)):
-        return word.direction == slot.points  # 'cooled' is no slip for 'cooler'
-    return _fits(word.text, slot.options)
+    return _stands_for(word.text, word.direction, slot)
+
+
+@lru_cache(maxsize=65536)  # a class writes the same words again and again
+def _stands_for(written: str, direction: Direction, slot: _Slot) -> bool:
+    if slot.points and (direction or written in known_words()["all"] or stem_of(written) in _stems(slot)):
+        return direction == slot.points  # 'cooled' is no slip for 'cooler'
+    return _fits(written, slot)
 
 
 def _points(options: tuple[str, ...]) -> Direction:
@@ -162,18 +175,32 @@ def _points(options: tuple[str, ...]) -> Direction:
 def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
     if not slots.slots:
         return
-    for start in range(len(words)):
+    first = slots.slots[0]
+    for start in [at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first)]:
         found = _follow(slots.slots, words, start)
         if found is not None:
             positions, is_opposite = found
             if _is_barred(slots.barred, words, positions):
                 continue
-            is_negated = _is_negated(words, positions)
-            if slots.is_negated and not is_negated:
+            negations = _negations(words, positions, NEGATION_REACH if slots.is_negated else LONGEST_DENIAL)
+            if slots.is_negated and (not negations or _runs_over(words, positions)):
                 continue  # 'well insulated' says nothing of 'not insulated'
-            denied = is_opposite != (is_negated != slots.is_negated)
+            # Two denials in a row are for a reader to undo.
+            denied = negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
             spans = tuple((words[at].start, words[at].end) for at in positions)
-            yield Match(idea=idea, at=positions, spans=spans, is_denied=denied or _is_undone(words, positions))
+            yield Match(
+                idea=idea,
+                at=positions,
+                spans=spans,
+                is_denied=denied or _is_undone(words, positions),
+                is_negated=slots.is_negated,
+            )
+
+
+def _runs_over(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+    # 'Not the acid because oxide was left' is no 'no acid left'.
+    among = [words[at].text for at in range(positions[0], positions[-1]) if at not in positions]
+    return any(text in known_words()["reasons"] for text in among)
 
 
 def _is_barred(barred: Sequence[tuple[str, ...]], words: tuple[Word, ...], positions: Sequence[int]) -> bool:
@@ -211,21 +238,47 @@ def _follow(
     return tuple(positions), is_opposite
 
 
-def _is_negated(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+def _negations(words: tuple[Word, ...], positions: Sequence[int], reach: int) -> int:
+    """Return how many words deny what stands at *positions*: those among them, before them, and just behind them."""
     first, last = positions[0], positions[-1]
     clause = words[first].clause
-    undone, conjunctions = known_words()["undone_by"], known_words()["conjunctions"]
+    lists = known_words()
     begin = first
     # 'It was not straight so the length …': what was denied before the 'so' is no longer denied behind it.
-    while begin > max(0, first - NEGATION_REACH) and words[begin - 1].text not in conjunctions:
+    while begin > max(0, first - reach) and not _ends_denial(words, begin):
         begin -= 1
     count = 0
     for at in range(begin, last + 1):
         word = words[at]
         if word.is_negation and word.clause == clause and at not in positions:
             after = words[at + 1].text if at + 1 < len(words) else ""
-            count += after not in undone
-    return count % 2 == 1
+            count += after not in lists["undone_by"]
+            count += after in lists["misses"]
+    return count + _is_denied_behind(words, last)
+
+
+def _ends_denial(words: tuple[Word, ...], at: int) -> bool:
+    """Tell whether what is denied before the word at *at* is no longer denied from there on."""
+    lists, before = known_words(), words[at - 1]
+    if words[at].is_behind_comma or before.text in lists["ends_denial"] or before.clause != words[at].clause:
+        return True
+    if words[at].text in lists["fresh_subjects"]:
+        return True  # 'It is not straight its a curve'
+    return before.text == "and" and words[at].text in lists["new_subject"]
+
+
+def _is_denied_behind(words: tuple[Word, ...], last: int) -> bool:
+    # 'The gradient is not the density', 'the wind wasn't blowing'; 'the top, not the bottom' denies the bottom.
+    lists = known_words()
+    behind = [word for word in words[last + 1 : last + 3] if word.clause == words[last].clause]
+    for number, word in enumerate(behind):
+        if word.is_behind_comma or word.text in lists["opens_clause"]:
+            return False
+        if word.is_negation:
+            after = words[last + number + 2].text if last + number + 2 < len(words) else ""
+            is_verb = word.text in lists["negated_verbs"] or (number and behind[0].text in lists["verbs_before_not"])
+            return bool(is_verb) and after not in lists["undone_by"]
+    return False
 
 
 def _is_undone(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
@@ -237,8 +290,11 @@ def _is_undone(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
     if any(words[at].text in lists["in_place_of"] for at in free if at < first):
         return True
     before = [words[at].text for at in free if first - NEGATION_REACH <= at < first]
-    if any(text in lists["undoes"] for text in before):
+    among = [words[at].text for at in free if first < at < last]
+    if any(text in lists["undoes"] for text in before) or any(text in lists["hinders"] for text in among):
         return True
     behind = [words[at].text for at in free if last < at <= last + 2]
+    if behind and behind[0] in lists["lessens"] and (len(behind) == 1 or behind[1] in lists["ends_lessening"]):
+        return True  # 'stir less so that …'
     taken = any(text in lists["takes"] for text in before)
     return taken and any(text in lists["away"] for text in (*before, *behind))

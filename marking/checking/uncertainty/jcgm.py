@@ -9,6 +9,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from marking.distributions import t_limit
+
 COVERAGE = 0.95
 """Share of results that an expanded uncertainty is to hold."""
 SMALL_STEP = 1e-3
@@ -29,11 +31,9 @@ class UncertainValue:
 
 def coverage_factor(freedom: float, coverage: float = COVERAGE) -> float:
     """Return Student's t for *coverage*; degrees of freedom are cut to a whole number (JCGM 100, G.4.1)."""
-    from scipy.special import ndtri, stdtrit
-
     upper = 0.5 + coverage / 2.0
     # A whole number that binary arithmetic has missed from below is still that number.
-    return float(ndtri(upper)) if math.isinf(freedom) else float(stdtrit(max(1, math.floor(freedom + 1e-9)), upper))
+    return t_limit(freedom if math.isinf(freedom) else max(1, math.floor(freedom + 1e-9)), upper)
 
 
 def rectangular(half_width: float) -> float:

@@ -31,7 +31,7 @@ def without_careless(residuals: Values, exponents: Values, bench_of: NDArray[np.
     """
     scaled = residuals / exponents
     middles = np.full(scaled.shape, np.nan)
-    for bench in np.unique(bench_of):
+    for bench in set(bench_of.tolist()):
         mine = bench_of == bench
         values = scaled[mine]
         known = values[np.isfinite(values)]

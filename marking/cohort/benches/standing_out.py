@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.benches.contrasts import ORDINARY_BENCHES, Contrast, Measured
+from marking.distributions import t_below
 
 FEWEST_BENCHES = 3
 """With fewer sound benches to compare with, nothing stands out."""
@@ -67,8 +68,6 @@ def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[Stands
 
 def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) -> StandsOut:
     """Return how far *bench* differs from the mean of the others in *among*, with the chance of as much by luck."""
-    from scipy.special import stdtr
-
     others = frozenset(one for one in among if one != bench)
     measured = contrast.measured(others)
     place = contrast.benches.index(bench)
@@ -76,7 +75,7 @@ def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) 
     factor = float(measured.factors[place])
     known = bool(np.isfinite(factor)) and variance > 0
     error = float(np.sqrt(variance)) if known else np.inf
-    tail = 2 * float(stdtr(degrees, -abs(factor) / error)) if known else 1.0
+    tail = 2 * t_below(degrees, -abs(factor) / error) if known else 1.0
     return StandsOut(
         contrast=contrast,
         bench=bench,

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from marking.cohort.benches.bench_quantities import Quantities
 from marking.cohort.benches.contrasts import beside_sound
 from marking.cohort.benches.instruments import readiness
+from marking.distributions import gamma_rest
 
 Values = NDArray[np.float64]
 
@@ -51,13 +52,11 @@ class Suspect:
 
 def suspects(parts: Sequence[Quantities], bench: str, sound: frozenset[str]) -> tuple[Suspect, ...]:
     """Return the instruments of those practicals, the likeliest first."""
-    from scipy.special import gammaincc
-
     found = []
     for instrument in dict.fromkeys(name for part in parts for name in part.exponents):
         factor, misfit, degrees = _alone(parts, bench, sound, instrument)
         if np.isfinite(factor):
-            fit = float(gammaincc(degrees / 2, misfit / 2)) if degrees else 1.0
+            fit = gamma_rest(degrees / 2, misfit / 2) if degrees else 1.0
             found.append((instrument, factor, readiness(instrument), misfit, fit))
     if not found:
         return ()

@@ -185,11 +185,13 @@ def _digit_bound(by_luck: Values, agree: NDArray[np.bool_]) -> Values:
     return np.where(tells[:, None], usual - seen, 0.0)
 
 
+_erf = np.frompyfunc(math.erf, 1, 1)
+
+
 def _agreement(width: float, spread: Values) -> Values:
     """Return how often two values of that *spread* fall into one interval of *width*."""
-    from scipy.special import erf
-
     with np.errstate(all="ignore"):
         ratio = width / (math.sqrt(2.0) * spread)
-        inside = erf(ratio / math.sqrt(2.0)) - math.sqrt(2 / math.pi) / ratio * (1 - np.exp(-(ratio**2) / 2))
+        normal = np.asarray(_erf(ratio / math.sqrt(2.0)), np.float64)
+        inside = normal - math.sqrt(2 / math.pi) / ratio * (1 - np.exp(-(ratio**2) / 2))
     return np.where(np.isfinite(inside), inside, 1.0)

@@ -24,6 +24,7 @@ from marking.cohort.leads.direct_answers import is_direct, readings_behind
 from marking.cohort.leads.round_settings import were_set
 from marking.cohort.leads.rounded_lines import Table, by_rounding_alone
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
+from marking.distributions import gamma_share, t_below
 from rubrics.formulas import Formula
 from rubrics.model import Role, Rubric
 
@@ -139,8 +140,6 @@ def _varies(board: Board, name: str) -> NDArray[np.bool_]:
 
 def _chances(squares: Values, points: Values) -> list[tuple[float, float]]:
     """Return each group's scatter as a share of what last digits bring, and how often an honest one is as even."""
-    from scipy.special import gammainc, stdtr
-
     degrees = points - 2
     usable = points >= FEWEST_POINTS
     logs = np.log(np.maximum(squares / np.maximum(degrees, 1), FLOOR**2))
@@ -150,9 +149,9 @@ def _chances(squares: Values, points: Values) -> list[tuple[float, float]]:
         if not usable[group] or others.size < FEWEST_TO_COMPARE:
             found.append((np.nan, 1.0))
             continue
-        alone = float(gammainc(degrees[group] / 2, squares[group] / 2))
+        alone = gamma_share(float(degrees[group]) / 2, float(squares[group]) / 2)
         middle = float(np.median(others))
         spread = max(1.4826 * float(np.median(np.abs(others - middle))), LEAST_SPREAD)
-        beside = float(stdtr(others.size - 1, (logs[group] - middle) / spread))
+        beside = t_below(others.size - 1, float(logs[group] - middle) / spread)
         found.append((float(np.sqrt(squares[group] / degrees[group])), max(alone, beside)))
     return found

@@ -11,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.features import (
+    MOST_SOUND,
     Reference,
     feature_items,
     features,
     is_on_scale,
+    result_band,
     signs,
     single_answers,
     spread_of,
@@ -40,6 +42,8 @@ IN_BAND = 0.9
 """Share of sound results within the rubric's outer band."""
 SURELY_POSITIVE = 10.0
 """No accepted value is below zero; that counts as much as so many sheets."""
+STRAY = 0.7
+"""A steady ratio this far from that of most sheets, in natural logarithms (a factor of two), is no witness."""
 STUDENT_T3 = 0.3675525969
 """Height of Student's t with three degrees of freedom at its middle."""
 
@@ -53,9 +57,15 @@ def likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:
         alone = _alone(rubric, item, found[:, number])
         total += _log_density(item, found[:, number], others.features[:, number], alone)
     for one, other in others.ratios:
-        ratio, ratios = found[:, one] - found[:, other], others.features[:, one] - others.features[:, other]
+        ratio, ratios = found[:, one] - found[:, other], _law(others.features[:, one] - others.features[:, other])
         total += _log_density(None, ratio, ratios, np.full(ratio.shape, 1.0 / BROAD))
     return total + _sign_likeness(sheet, others, readings) + beyond_limits(rubric, readings)
+
+
+def _law(ratios: Values) -> Values:
+    """Return the ratios that follow the law that most sheets follow; all, where most follow none."""
+    near = np.abs(ratios - np.nanmedian(ratios)) <= STRAY if np.isfinite(ratios).any() else np.isfinite(ratios)
+    return ratios[near] if near.sum() >= MOST_SOUND * np.isfinite(ratios).sum() else ratios
 
 
 def _log_density(item: Item | None, at: Values, reference: Values, alone: Values) -> Values:
@@ -85,7 +95,7 @@ def _alone(rubric: Rubric, item: Item, at: Values) -> Values:
     if is_on_scale(item):
         low, high = item.limits or (0.0, 100.0)
         return np.full(at.shape, 1.0 / (high - low))
-    band = _band(rubric) if rubric.result is not None and rubric.result.answer == item.name else None
+    band = result_band(rubric) if rubric.result is not None and rubric.result.answer == item.name else None
     if band is not None:
         inside = (at >= band[0]) & (at <= band[1])
         return np.where(inside, IN_BAND / (band[1] - band[0]), 0.0) + (1 - IN_BAND) * broad
@@ -93,16 +103,6 @@ def _alone(rubric: Rubric, item: Item, at: Values) -> Values:
         low, high = np.log(item.limits)
         return np.full(at.shape, 1.0 / float(high - low))
     return broad
-
-
-def _band(rubric: Rubric) -> tuple[float, float] | None:
-    """Return where results are not yet past believing, over all accepted values, in natural logarithms."""
-    info = rubric.result
-    if info is None or not info.accepted or info.stop is None:
-        return None
-    low = min(one.value * (1 + info.stop[0]) for one in info.accepted)
-    high = max(one.value * (1 + info.stop[1]) for one in info.accepted)
-    return (float(np.log(low)), float(np.log(high))) if low > 0 else None
 
 
 def _sign_likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:

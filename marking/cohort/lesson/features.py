@@ -20,6 +20,10 @@ Values = NDArray[np.float64]
 
 FEWEST_FOR_RATIO = 6
 """Sheets from which a steady ratio can be seen."""
+MOST_SOUND = 0.5
+"""From this share of a class on, sheets that make sense speak for it, and the others do not."""
+NARROW = float(np.log(10.0))
+"""A band this wide, in natural logarithms, is one of many materials, and others that are not listed may be about."""
 STEADY = 0.6
 """A ratio must spread by less than this share of what its two quantities do alone."""
 NORMAL_OF_MEDIAN = 1.4826
@@ -47,13 +51,47 @@ class Reference:
 
 
 def reference_of(rubric: Rubric, sheets: Sequence[Sheet]) -> Reference:
-    """Return what the sheets of a class show, in their order."""
+    """Return what the sheets of a class show, in their order.
+
+    Sheets whose result nature does not know vouch for nothing while most results are possible: a slip that a third of
+    the class shares is still one.
+    """
     found = np.concatenate([features(rubric, one.readings) for one in sheets])
+    sense = _makes_sense(rubric, sheets)
+    found = np.where(sense[:, None], found, np.nan)
     return Reference(
         features=found,
         ratios=_steady_ratios(feature_items(rubric), found),
-        signs=np.concatenate([signs(rubric, one.readings) for one in sheets]),
+        signs=np.where(sense[:, None], np.concatenate([signs(rubric, one.readings) for one in sheets]), np.nan),
     )
+
+
+def _makes_sense(rubric: Rubric, sheets: Sequence[Sheet]) -> NDArray[np.bool_]:
+    """Return for each sheet whether it may speak for the class, shape (sheets,)."""
+    band = result_band(rubric)
+    if rubric.result is None or band is None:
+        return np.ones(len(sheets), np.bool_)
+    if band[1] - band[0] > NARROW:  # of whatever material: all that can be said is that it is above zero
+        band = (-np.inf, np.inf)
+    answer = rubric.items[rubric.result.answer]
+    with np.errstate(all="ignore"):
+        results = np.concatenate([worked_out(rubric, one.readings)[answer.name][:, :1] for one in sheets])[:, 0]
+        size = np.log(answer.unit.from_si(results))
+    known = np.isfinite(results)
+    possible = (size >= band[0]) & (size <= band[1])
+    if not known.any() or possible[known].mean() < MOST_SOUND:
+        return np.ones(len(sheets), np.bool_)
+    return np.asarray(possible | ~known)
+
+
+def result_band(rubric: Rubric) -> tuple[float, float] | None:
+    """Return where results are not yet past believing, over all accepted values, in natural logarithms."""
+    info = rubric.result
+    if info is None or not info.accepted or info.stop is None:
+        return None
+    low = min(one.value * (1 + info.stop[0]) for one in info.accepted)
+    high = max(one.value * (1 + info.stop[1]) for one in info.accepted)
+    return (float(np.log(low)), float(np.log(high))) if low > 0 else None
 
 
 def features(rubric: Rubric, readings: Readings) -> Values:

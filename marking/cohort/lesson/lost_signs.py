@@ -1,8 +1,9 @@
 """Minus signs that a whole column has lost: readings both ways, written as if all were one way.
 
 No component drives a current against its p.d., so a column of plain currents beside p.d.s of both signs has lost its
-signs, or the other way round. Where both columns lost them, the p.d.s go down and up again over the same sizes while
-most of the class has readings of both signs.
+signs, or the other way round. No current either at p.d.s at which less already drove a plain one: those were the p.d.s
+of the other way. Where both columns lost them, the p.d.s go down and up again over the same sizes while most of the
+class has readings of both signs.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ def lost_signs(sheets: Sequence[Sheet]) -> Iterator[tuple[Sheet, tuple[Item, ...
         usual = len(others) >= FEWEST_OTHERS and sum(others) > MOST_OF_CLASS * len(others)
         if _lost_beside(x, y):
             yield sheet, pair[1:]
-        elif _lost_beside(y, x):
+        elif _lost_beside(y, x) or _stops_again(x, y):
             yield sheet, pair[:1]
         elif usual and _goes_down_and_up(x, y):
             yield sheet, pair
@@ -72,6 +73,17 @@ def _lost_beside(witness: Values, column: Values) -> bool:
     backwards, forwards = plain & (witness < 0), plain & (witness > 0)
     one_sign = bool((column[plain] > 0).all())
     return one_sign and int(backwards.sum()) >= FEWEST_ROWS and bool(forwards.any())
+
+
+def _stops_again(x: Values, y: Values) -> bool:
+    """Tell whether, all sizes above zero, rows of larger p.d. than others that carry a plain current carry none."""
+    known = np.isfinite(x) & np.isfinite(y)
+    carries = known & _plain(y)
+    if not carries.any() or (x[known] < 0).any() or (y[carries] < 0).any():
+        return False
+    lowest = float(x[carries].min())
+    # By more than a reading may be off, and on more rows than one slip would touch.
+    return int((known & ~carries & (x > (1 + SAME_SIZE) * lowest)).sum()) >= FEWEST_ROWS
 
 
 def _goes_down_and_up(x: Values, y: Values) -> bool:

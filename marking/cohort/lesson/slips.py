@@ -172,8 +172,12 @@ def _swaps(sheet: Sheet) -> Iterator[Slip]:
 
 
 def exchangeable(rubric: Rubric) -> tuple[tuple[str, str], ...]:
-    """Return pairs of readings that stand in one formula, whose numbers may be written in each other's place."""
+    """Return pairs of readings whose numbers may be written in each other's place: of one formula, or of one table."""
     found: dict[tuple[str, str], None] = {}
+    columns = [item for item in numbers_of(rubric) if item.table is not None and not item.repeat_of]
+    for one, other in itertools.combinations(columns, 2):
+        if one.table == other.table:
+            found[one.name, other.name] = None
     for answer in rubric.answers:
         names = [n for n in (answer.formula.names if answer.formula else ()) if n in rubric.items]
         readings = [rubric.items[n] for n in names if rubric.items[n].role is Role.READING]

@@ -153,7 +153,7 @@ def picture(marked: MarkedSet) -> ClassPicture:
     others = [script.write_up.student for script in marked.scripts if not script.criteria]
     out_of = max((script.out_of for script in handed_in), default=marked.rubric.total)
     counted = [script for script in handed_in if counts_in_means(script)]
-    awarded = [script.awarded for script in counted]
+    awarded = [script.total for script in counted]
     counts = Counter(awarded)
     results = [script.result for script in handed_in if script.result is not None]
     accepted = {result.accepted.name: result.accepted for result in results if result.accepted is not None}

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.picture.class_picture import counts_in_means
+from marking.distributions import f_limit
 from marking.findings import MarkedSet
 
 Values = NDArray[np.float64]
@@ -103,13 +104,11 @@ def alpha_interval(alpha: float, students: int, items: int) -> tuple[float, floa
 
     Source: Feldt, Psychometrika 30 (1965) 357.
     """
-    from scipy.special import fdtri
-
     first, second = students - 1, (students - 1) * (items - 1)
     tail = (1 - COVERAGE) / 2
     return (
-        1 - (1 - alpha) * float(fdtri(first, second, 1 - tail)),
-        1 - (1 - alpha) * float(fdtri(first, second, tail)),
+        1 - (1 - alpha) * f_limit(first, second, 1 - tail),
+        1 - (1 - alpha) * f_limit(first, second, tail),
     )
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.evidence import luck_in_words, partners_of
+from marking.distributions import t_below
 from marking.findings import MarkedSet, Result
 from rubrics.model import AcceptedValue, ResultInfo
 
@@ -69,11 +70,9 @@ def _middle_and_spread(ratios: NDArray[np.float64]) -> tuple[float, float]:
 
 def _chance(beyond: float, spread: float, benches: int) -> float:
     """Return how often the median of a class at the edge would lie this far outside, either way."""
-    from scipy.special import stdtr
-
     # The median of a normal sample scatters 1.25 times as much as its mean.
     error = 1.2533 * spread / np.sqrt(benches)
-    return 2 * float(stdtr(benches - 1, -beyond / error)) if error > 0 else 0.0
+    return 2 * t_below(benches - 1, float(-beyond / error)) if error > 0 else 0.0
 
 
 def _note(

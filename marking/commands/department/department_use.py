@@ -6,11 +6,12 @@ import argparse
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from marking.compared import mark_versions
 from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.moderation.department import ClassLine, check_results, read_department
 from marking.moderation.sampling import ClassMarks
-from marking.record import Record, SetName, mark_versions, proposed_class, ticked, with_decisions
+from marking.record import Record, SetName, name_set, proposed_class, ticked, with_decisions
 from marking.write_up import ClassSet
 from rubrics.faults import InputError
 from rubrics.model import Rubric
@@ -40,18 +41,25 @@ def _sets(line: ClassLine, rubrics: Mapping[str, Rubric], practical: str | None)
 
 
 def _class_marks(line: ClassLine, one: ClassSet, rubric: Rubric, record: Record | None) -> ClassMarks:
-    marked = _decided(line, one, rubric, record)
+    marked, name = _decided(line, one, rubric, record)
     if line.results is not None:
         check_results(line.results, marked)
-    return ClassMarks(marker=line.marker, class_name=line.class_name, marked=marked, is_whole=line.is_whole)
+    kept_as = name if name != line.class_name else ""
+    return ClassMarks(
+        marker=line.marker, class_name=line.class_name, marked=marked, is_whole=line.is_whole, kept_as=kept_as
+    )
 
 
-def _decided(line: ClassLine, one: ClassSet, rubric: Rubric, record: Record | None) -> MarkedSet:
+def _decided(line: ClassLine, one: ClassSet, rubric: Rubric, record: Record | None) -> tuple[MarkedSet, str]:
+    """Return the class with what was decided, and the name under which the record has it, or would have it."""
     found = mark_versions(rubric, one)
-    if record is not None:
-        known = {name.class_name for name in record.sets() if name.practical == one.practical}
-        # The record knows a class by its own name, or by that of its file.
-        for name in (line.class_name, proposed_class([str(line.set)], one)):
-            if name in known:
-                return with_decisions(found, record.decisions(SetName(class_name=name, practical=one.practical)))
-    return ticked(found)
+    if record is None:
+        return ticked(found), line.class_name
+    known = {name.class_name for name in record.sets() if name.practical == one.practical}
+    # The record knows a class by what is in its files, else by its own name, or by that of its file.
+    name, _ = name_set(record, one, wanted="", proposed=line.class_name)
+    for class_name in (name, proposed_class([str(line.set)], one)):
+        if class_name in known:
+            decisions = record.decisions(SetName(class_name=class_name, practical=one.practical))
+            return with_decisions(found, decisions), class_name
+    return ticked(found), line.class_name

@@ -3,40 +3,37 @@
 from __future__ import annotations
 
 import argparse
-import csv
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
-from marking.commands.department.moderation_deeds import change_record, record_to_read
-from marking.commands.department.sample import KEY, PACKS
+from marking.commands.department.moderation_deeds import change_record, record_so_far, record_to_read
 from marking.commands.department.settled_wording import settle
 from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
-from marking.file_names import file_names
-from marking.moderation.comparing import Comparison, compare, together
-from marking.moderation.decisions import (
-    Effect,
-    Proposal,
-    Ruling,
-    Standing,
-    department_decisions,
-    effect_of,
-    final_totals,
-    proposals,
-    standing,
-)
+from marking.moderation.comparing import together
+from marking.moderation.decisions import Ruling, Standing, department_decisions, standing
 from marking.moderation.packs import Key, Returned, read_key, read_packs
 from marking.outputs import OURS, replaced_folder
+from marking.record import Record
+from marking.rounds import (
+    KEY,
+    PACKS,
+    Figures,
+    figures,
+    fit_together,
+    returned_in,
+    second_decisions,
+    write_compared,
+    write_final_marks,
+    write_reports,
+)
 from reports.moderation import (
     effect_sentences,
     joint_sentence,
     proposal_sentence,
     ruling_sentences,
     signature_sentences,
-    write_marker_page,
-    write_moderation_report,
     write_together_page,
 )
 from reports.wording import fill, wording
@@ -44,29 +41,19 @@ from rubrics.faults import InputError
 from rubrics.formulas import listed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
-    """A round of moderation with what it shows and suggests."""
-
-    keys: tuple[Key, ...]
-    found: Comparison
-    proposed: tuple[Proposal, ...]
-    effects: Mapping[str, Effect]
-
-
 def run(arguments: argparse.Namespace) -> int:
     """Compare, decide where asked, and report; return the exit status."""
     keys = tuple(sorted((read_key(Path(one) / KEY) for one in arguments.rounds), key=lambda key: key.stage))
-    _fit_together(keys, arguments.rounds)
-    paths = [Path(one) for one in arguments.marked] or [Path(one) / PACKS for one in arguments.rounds]
-    returned = read_packs(paths, keys)
+    fit_together(keys, arguments.rounds)
+    with reading_record(record_so_far(arguments)) as record:
+        returned, as_files = _back(keys, arguments, record)
     if arguments.settle and keys[0].stage != 0:
         mend = "name the round of scripts that were marked together"
         raise InputError(arguments.settle, "wording is settled before bulk marking", mend)
     if keys[0].stage == 0:
         return _together(keys[0], returned, arguments)
-    one = _round(keys, returned)
-    change_record(arguments, one.found, one.proposed)
+    one = figures(keys, returned)
+    change_record(arguments, one, as_files)
     with reading_record(record_to_read(arguments)) as record:
         state = standing(one.found, department_decisions(record, keys[0].practical))
     if arguments.out:
@@ -76,26 +63,26 @@ def run(arguments: argparse.Namespace) -> int:
     return 1 if one.found.outstanding or one.found.doubts else 0
 
 
-def _fit_together(keys: Sequence[Key], names: Sequence[str]) -> None:
-    if len({(key.practical, key.rubric_sha256) for key in keys}) > 1:
-        raise InputError(
-            names[-1], "the rounds are of different practicals or editions", "name the stages of one round"
-        )
-    if len({key.stage for key in keys}) < len(keys):
-        raise InputError(names[-1], "two of the rounds are of the same stage", "name each stage once")
-    if len(keys) > 1 and keys[0].stage == 0:
-        raise InputError(names[0], "scripts marked together are no stage of moderation", "name that round by itself")
+def _back(
+    keys: Sequence[Key], arguments: argparse.Namespace, record: Record | None
+) -> tuple[tuple[Returned, ...], tuple[Returned, ...]]:
+    """Return all packs that are back, and those of them that came as files.
+
+    Raises:
+        InputError: A file is not as it went out, or says something else than was handed in at the desk.
+    """
+    at_desk = returned_in(keys, second_decisions(record, keys[0].practical))
+    usual = [] if at_desk else [Path(one) / PACKS for one in arguments.rounds]
+    as_files = read_packs([Path(one) for one in arguments.marked] or usual, keys)
+    known = {one.pack: one for one in at_desk}
+    for one in as_files:
+        if one.pack in known and _marks_of(one) != _marks_of(known[one.pack]):
+            raise InputError(one.file, "this pack was handed in at the desk with other marks", "take the file away")
+    return (*at_desk, *(one for one in as_files if one.pack not in known)), as_files
 
 
-def _round(keys: tuple[Key, ...], returned: Sequence[Returned]) -> Round:
-    found = compare(keys, returned)
-    proposed = proposals(found)
-    effects = {
-        one.marker: effect_of(one.adjustment, found.key.cohort, found.key.rule.boundaries)
-        for one in proposed
-        if one.adjustment is not None
-    }
-    return Round(keys=keys, found=found, proposed=proposed, effects=effects)
+def _marks_of(one: Returned) -> dict[str, dict[str, int]]:
+    return {script.code: dict(script.marks) for script in one.scripts}
 
 
 def _together(key: Key, returned: Sequence[Returned], arguments: argparse.Namespace) -> int:
@@ -117,61 +104,11 @@ def _together(key: Key, returned: Sequence[Returned], arguments: argparse.Namesp
     return 1 if missing else 0
 
 
-def _write(folder: Path, one: Round, state: Standing) -> None:
-    found = one.found
-    write_moderation_report(folder / "moderation.pdf", found, one.keys, one.proposed, one.effects, state)
-    (folder / "markers").mkdir()
-    names = file_names(list(found.key.markers))
-    for marker in found.key.markers:
-        write_marker_page(folder / "markers" / f"{names[marker]}.pdf", found, marker, one.proposed)
-    _write_rows(folder / "compared.csv", _COMPARED, _compared_rows(found))
-    totals = final_totals(found.key.cohort, state.adjustments)
-    _write_rows(
-        folder / "final-marks.csv",
-        ("class", "student", "marker", "first_total", "moderated_total", "out_of"),
-        [(p.class_name, p.student, p.marker, p.total, total, p.out_of) for p, total in totals],
-    )
+def _write(folder: Path, one: Figures, state: Standing) -> None:
+    write_reports(folder, one, state)
+    write_compared(folder / "compared.csv", one.found)
+    write_final_marks(folder / "final-marks.csv", one.found, state)
     _write_account(folder, one.keys, {"version": state.version, "is_locked": state.is_locked})
-
-
-_COMPARED = (
-    "stage",
-    "class",
-    "student",
-    "first_marker",
-    "second_marker",
-    "criterion",
-    "eye",
-    "drawn",
-    "first",
-    "second",
-)
-
-
-def _compared_rows(found: Comparison) -> list[tuple[object, ...]]:
-    return [
-        (
-            look.stage,
-            look.line.class_name,
-            look.line.student,
-            look.line.first_marker,
-            look.line.second_marker,
-            code,
-            int(code in look.line.eye),
-            int(look.line.is_drawn),
-            look.line.first[code],
-            mark,
-        )
-        for look in found.looks
-        for code, mark in look.second.items()
-    ]
-
-
-def _write_rows(path: Path, head: Sequence[str], rows: Sequence[Sequence[object]]) -> None:
-    with path.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(head)
-        writer.writerows(rows)
 
 
 def _write_account(folder: Path, keys: Sequence[Key], more: Mapping[str, object]) -> None:
@@ -185,7 +122,7 @@ def _write_account(folder: Path, keys: Sequence[Key], more: Mapping[str, object]
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
-def _tell(one: Round, state: Standing, arguments: argparse.Namespace) -> None:
+def _tell(one: Figures, state: Standing, arguments: argparse.Namespace) -> None:
     found = one.found
     if arguments.json:
         print(json.dumps(_as_data(one, state), ensure_ascii=False))
@@ -210,7 +147,7 @@ def _tell(one: Round, state: Standing, arguments: argparse.Namespace) -> None:
         print(fill([words["report"]], {"file": str(Path(arguments.out) / "moderation.pdf")}))
 
 
-def _as_data(one: Round, state: Standing) -> dict[str, object]:
+def _as_data(one: Figures, state: Standing) -> dict[str, object]:
     return {
         "compared": len(one.found.looks),
         "outstanding": list(one.found.outstanding),

@@ -6,18 +6,21 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from marking.commands.record_use import maker_of
-from marking.moderation.comparing import Comparison
-from marking.moderation.decisions import Ledger, Proposal, Ruling, SigningRole, effect_of
-from marking.moderation.joint import FEWEST_PAIRS, Adjustment
+from marking.commands.record_use import maker_of, now
+from marking.commands.serving import prove_account
+from marking.moderation.decisions import Ledger, effect_of
+from marking.moderation.packs import Returned
 from marking.record import open_record
+from marking.rounds import Figures, asked_adjustment, asked_role, asked_ruling, take_down
 from reports.moderation import effect_sentences, ruling_words
 from reports.wording import fill, wording
 from rubrics.faults import InputError
 
 
-def change_record(arguments: argparse.Namespace, found: Comparison, proposed: Sequence[Proposal]) -> None:
+def change_record(arguments: argparse.Namespace, one: Figures, as_files: Sequence[Returned]) -> None:
     """Do to the record what *arguments* ask for; nothing where they ask for nothing.
+
+    What is decided rests on second marks, so packs that came back as files are taken down first.
 
     Raises:
         InputError: No record, no name, no reason, an unknown ruling or role, or not this person's turn.
@@ -26,15 +29,19 @@ def change_record(arguments: argparse.Namespace, found: Comparison, proposed: Se
         return
     words = wording("moderation")["terminal"]
     if _is_shown_only(arguments):
-        _show(arguments, found, proposed)
+        _show(arguments, one)
         print(words["shown"])
         return
     if arguments.record is None:
         raise InputError("moderate", "decisions are kept in a record, and none is named", "name one after --record")
     record = open_record(arguments.record, may_begin=True)
     try:
-        ledger = Ledger(record, found, maker_of(arguments.by))
-        print(_deed(arguments, ledger, found, proposed))
+        account = prove_account(record, arguments.by, now) if arguments.sign else ""
+        for pack in as_files:
+            key = next(key for key in one.keys if pack.pack in key.packs.values())
+            take_down(record, key, pack, maker_of(pack.second_marker))
+        ledger = Ledger(record, one.found, maker_of(arguments.by), account=account)
+        print(_deed(arguments, ledger, one))
     finally:
         record.close()
 
@@ -42,16 +49,22 @@ def change_record(arguments: argparse.Namespace, found: Comparison, proposed: Se
 def record_to_read(arguments: argparse.Namespace) -> str | None:
     """Return which record *arguments* have read; none where a first ruling is shown and no record is begun yet."""
     where: str | None = arguments.record
-    if where is not None and _is_shown_only(arguments) and not Path(where).exists():
+    if where is not None and _is_shown_only(arguments) and "://" not in where and not Path(where).exists():
         return None
     return where
+
+
+def record_so_far(arguments: argparse.Namespace) -> str | None:
+    """Return which record may hold packs already; none where it is a file that this run begins."""
+    where: str | None = arguments.record
+    return where if where is not None and ("://" in where or Path(where).exists()) else None
 
 
 def _is_shown_only(arguments: argparse.Namespace) -> bool:
     return bool(arguments.rule) and not arguments.confirm
 
 
-def _deed(arguments: argparse.Namespace, ledger: Ledger, found: Comparison, proposed: Sequence[Proposal]) -> str:
+def _deed(arguments: argparse.Namespace, ledger: Ledger, one: Figures) -> str:
     words = wording("moderation")["terminal"]
     if arguments.reopen:
         ledger.reopen(why=arguments.reason)
@@ -60,69 +73,24 @@ def _deed(arguments: argparse.Namespace, ledger: Ledger, found: Comparison, prop
         ledger.undo(arguments.undo, why=arguments.reason)
         return fill([words["undone"]], {"number": str(arguments.undo)})
     if arguments.sign:
-        signed = ledger.sign(_role(arguments.sign))
+        signed = ledger.sign(asked_role(arguments.sign))
         return fill([words["signed"]], {"role": signed.role, "version": signed.version[:16]})
-    ruling = _ruling(arguments, found)
+    ruling = asked_ruling(arguments.rule, arguments.marker, arguments.criterion, one.found)
     made = ledger.rule(
         ruling,
         marker=arguments.marker,
         point=arguments.criterion,
-        adjustment=_adjustment(arguments, ruling, found, proposed),
+        adjustment=asked_adjustment(ruling, arguments.marker, arguments.constant, one.found, one.proposed),
         why=arguments.reason,
     )
     return fill([words["ruled"]], {"number": str(made.number), "what": ruling_words(made)})
 
 
-def _show(arguments: argparse.Namespace, found: Comparison, proposed: Sequence[Proposal]) -> None:
+def _show(arguments: argparse.Namespace, one: Figures) -> None:
     """Print what a ruling would change, before anybody takes it."""
-    adjustment = _adjustment(arguments, _ruling(arguments, found), found, proposed)
+    ruling = asked_ruling(arguments.rule, arguments.marker, arguments.criterion, one.found)
+    adjustment = asked_adjustment(ruling, arguments.marker, arguments.constant, one.found, one.proposed)
     if adjustment is not None:
-        for line in effect_sentences(effect_of(adjustment, found.key.cohort, found.key.rule.boundaries)):
+        key = one.found.key
+        for line in effect_sentences(effect_of(adjustment, key.cohort, key.rule.boundaries)):
             print(line)
-
-
-def _ruling(arguments: argparse.Namespace, found: Comparison) -> Ruling:
-    known = {one.value: one for one in Ruling}
-    if arguments.rule not in known:
-        raise InputError(arguments.rule, "this is no ruling", f"use one of {', '.join(known)}")
-    ruling = known[arguments.rule]
-    if arguments.marker and arguments.marker not in found.key.markers:
-        raise InputError(arguments.marker, "nobody of this name marked", f"use one of {', '.join(found.key.markers)}")
-    if ruling in (Ruling.ADJUST, Ruling.REMARK_CLASS, Ruling.ACCEPT, Ruling.CORRECT) and not arguments.marker:
-        raise InputError(ruling.value, "this is about one marker's marks", "say whose after --marker")
-    codes = [line.code for line in found.key.scheme]
-    if ruling in (Ruling.REMARK_CRITERION, Ruling.CLARIFY) and arguments.criterion not in codes:
-        raise InputError(
-            ruling.value, "this is about one criterion", f"use one of {', '.join(codes)} after --criterion"
-        )
-    return ruling
-
-
-def _adjustment(
-    arguments: argparse.Namespace, ruling: Ruling, found: Comparison, proposed: Sequence[Proposal]
-) -> Adjustment | None:
-    """Return the adjustment asked for: by a constant of one's own, else as proposed.
-
-    Raises:
-        InputError: None is proposed, or fewer pairs than adjusting takes.
-    """
-    if ruling is not Ruling.ADJUST:
-        return None
-    own = next((one.adjustment for one in proposed if one.marker == arguments.marker and one.adjustment), None)
-    if arguments.constant is None:
-        if own is None:
-            raise InputError(arguments.marker, "no adjustment is proposed", "say by how much after --constant")
-        return own
-    pairs = found.table.scripts_of(arguments.marker)
-    if pairs < FEWEST_PAIRS:
-        problem = f"only {pairs} scripts were drawn and second-marked, and adjusting takes {FEWEST_PAIRS}"
-        raise InputError(arguments.marker, problem, "sample more of this marker first")
-    out_of = sum(found.table.out_of)
-    return Adjustment(marker=arguments.marker, slope=1.0, constant=arguments.constant, out_of=out_of, pairs=pairs)
-
-
-def _role(said: str) -> SigningRole:
-    known = {one.value: one for one in SigningRole}
-    if said not in known:
-        raise InputError(said, "nobody signs as this", f"sign as {', '.join(known)}, in this order")
-    return known[said]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from marking.desk.shelf import HeldSet
 from marking.record import cell_of, entries_of
-from marking.write_up import State, WriteUp
+from marking.write_up import State, Weight, WriteUp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,12 +46,20 @@ class CellsPage:
     cells: tuple[UnreadCell, ...]
     buttons: tuple[str, ...]
     """Id of the button of each."""
+    remarks: tuple[str, ...]
+    """What else there is to ask about the input; mended in the file, not here."""
 
 
 def cells_page(held: HeldSet, fresh: Callable[[], str]) -> CellsPage:
     """Return the page; *fresh* makes an id for each button."""
     cells = unread_cells(held)
-    return CellsPage(cells=cells, buttons=tuple(fresh() for _ in cells))
+    places = {(cell.student, cell.place) for cell in cells}
+    told = [
+        remark.message
+        for remark in held.marked.remarks
+        if remark.weight is Weight.QUERY and (remark.student, str(remark.place)) not in places
+    ]
+    return CellsPage(cells=cells, buttons=tuple(fresh() for _ in cells), remarks=tuple(dict.fromkeys(told)))
 
 
 def unread_cells(held: HeldSet) -> tuple[UnreadCell, ...]:

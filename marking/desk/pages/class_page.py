@@ -1,4 +1,4 @@
-"""Class: how each criterion went, what to teach and whom, benches, and what is for the teacher's eyes only."""
+"""Class: how each criterion went, what to teach and whom; apart from it the technician's page and the teacher's own."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import picture
 from marking.desk.shelf import HeldSet
+from reports.wording import class_note
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +46,56 @@ class ClassPage:
     mean: str
     """Empty where nothing is decided."""
     out_of: int
+    ruled: str
+    """What a department ruled on the totals of the class; empty where nothing was."""
     criteria: tuple[CriterionRow, ...]
     people: tuple[StudentRow, ...]
     groups: tuple[ClassNote, ...]
-    benches: tuple[ClassNote, ...]
     lesson: tuple[ClassNote, ...]
-    leads: tuple[ClassNote, ...]
+    benches: int
+    """Notes for the technician."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchesPage:
+    """What is for the technician: apparatus that reads off. No student and no mark."""
+
+    benches: tuple[ClassNote, ...]
+    whole_class: tuple[ClassNote, ...]
+    """Everyone off one way: shared stock, or the method."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """One reason to look, with the scripts that it is about."""
+
+    message: str
+    scripts: tuple[tuple[int, str], ...]
+    """Where each stands in the set, and its code."""
+    chance: str
+    """How often honest work would show as much by luck; empty where that is not known."""
+
+
+def benches_page(notes: Sequence[ClassNote]) -> BenchesPage:
+    """Return the technician's page."""
+    return BenchesPage(
+        benches=tuple(note for note in notes if note.kind is NoteKind.BENCH),
+        whole_class=tuple(note for note in notes if note.kind is NoteKind.CLASS),
+    )
+
+
+def leads_page(held: HeldSet, notes: Sequence[ClassNote]) -> tuple[Lead, ...]:
+    """Return what is for the teacher's eyes only."""
+    places = {script.write_up.student.code: at for at, script in enumerate(held.marked.scripts)}
+    return tuple(
+        Lead(
+            message=note.message,
+            scripts=tuple((places[code], code) for code in note.students if code in places),
+            chance="" if note.chance is None else f"{note.chance:.1g}",
+        )
+        for note in notes
+        if note.kind is NoteKind.LEAD
+    )
 
 
 def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
@@ -65,6 +110,7 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
         students=seen.students,
         mean="" if seen.mean is None else f"{seen.mean:.1f}",
         out_of=seen.out_of,
+        ruled=class_note(held.marked),
         criteria=tuple(
             CriterionRow(
                 code=one.code, point=one.point, full=one.full, part=one.part, none=one.none, pending=one.pending
@@ -77,7 +123,7 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
                 student=script.write_up.student.code,
                 name=script.write_up.student.name,
                 bench=script.write_up.student.bench,
-                awarded=script.awarded,
+                awarded=script.total,
                 pending=script.pending,
                 out_of=script.out_of,
                 codes=" ".join(script.write_up.student.codes),
@@ -85,7 +131,6 @@ def class_page(held: HeldSet, notes: Sequence[ClassNote]) -> ClassPage:
             for at, script in enumerate(held.marked.scripts)
         ),
         groups=of(NoteKind.GROUP),
-        benches=of(NoteKind.BENCH, NoteKind.CLASS),
         lesson=of(NoteKind.LESSON),
-        leads=of(NoteKind.LEAD),
+        benches=len(of(NoteKind.BENCH, NoteKind.CLASS)),
     )

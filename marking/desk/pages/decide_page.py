@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from marking.desk.pages.evidence import Evidence, evidence_for
-from marking.desk.pages.waiting import Spot, alike, mark_at, waiting
+from marking.desk.pages.waiting import Spot, alike, mark_at, waiting, whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.record import Decision, MarkGiven, seen, version_of
@@ -186,7 +186,7 @@ def _undo_button(held: HeldSet, undo: Undo) -> UndoButton | None:
 
 def _alike(held: HeldSet, at: int, criterion: str) -> Alike:
     script = held.marked.scripts[at]
-    said = f"{at}:{next_number(held, script, criterion)}:{seen(script, criterion)}"
+    said = f"{at}:{next_number(held, script, criterion)}:{seen(script, criterion)}:{whose(script)}"
     return Alike(student=script.write_up.student.code, said=said)
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from marking.cohort.picture import named_cause
 from marking.desk.shelf import HeldSet
-from marking.findings import Cause, Script
-from marking.record import SetRead
+from marking.findings import Cause
+from marking.over_time import Practical, came_back, mended
+from marking.record import SetName, Work
 from reports.wording import wording
 
 
@@ -16,7 +16,6 @@ from reports.wording import wording
 class PracticalInTime:
     """One practical of the class."""
 
-    sid: str
     title: str
     day: str
     """On which its files were first read."""
@@ -35,12 +34,14 @@ class SlipRow:
 class StudentInTime:
     """One student over the practicals."""
 
+    at: int | None
+    """Where the script stands in the set that is open; None where the student is not in it."""
     student: str
     name: str
     marks: tuple[str, ...]
     """So far, of those that can be had, for each practical; empty where nothing was handed in."""
     mended: tuple[str, ...]
-    """Slips of the practical before that the last one has not."""
+    """Slips of the practical before where the last one has everything of that kind right."""
     came_back: tuple[str, ...]
     """Slips of the last practical that an earlier one had."""
 
@@ -55,48 +56,46 @@ class OverTimePage:
     people: tuple[StudentInTime, ...]
 
 
-def over_time_page(class_name: str, sets: Sequence[HeldSet]) -> OverTimePage:
-    """Return the page for the class, of whose practicals *sets* are those at hand."""
-    mine = sorted((one for one in sets if one.name.class_name == class_name), key=lambda one: (_day(one), one.name))
-    scripts = [{one.write_up.student.code: one for one in held.marked.scripts if one.criteria} for held in mine]
-    slips = [{code: slips_of(script) for code, script in known.items()} for known in scripts]
-    students = {one.write_up.student.code: one.write_up.student for held in mine for one in held.marked.scripts}
+def over_time_page(held: HeldSet, told: Sequence[Practical], titles: Mapping[str, str]) -> OverTimePage:
+    """Return the page for the class of *held*.
+
+    Args:
+        held: The set that is open; it knows the names.
+        told: The practicals of the class, earliest first.
+        titles: Id of a practical to its title.
+    """
+    names = {one.write_up.student.code: one.write_up.student.name for one in held.marked.scripts}
+    places = {one.write_up.student.code: at for at, one in enumerate(held.marked.scripts)}
+    codes = dict.fromkeys([*names, *(code for one in told for code in one.works)])
     return OverTimePage(
-        class_name=class_name,
-        practicals=tuple(PracticalInTime(sid=one.sid, title=one.rubric.title, day=_day(one)) for one in mine),
-        slips=_slip_rows(slips),
-        people=tuple(
-            StudentInTime(
-                student=code,
-                name=student.name,
-                marks=tuple(_so_far(known.get(code)) for known in scripts),
-                mended=_names(_mended([known[code] for known in slips if code in known])),
-                came_back=_names(_came_back([known[code] for known in slips if code in known])),
-            )
-            for code, student in students.items()
-        ),
+        class_name=held.name.class_name,
+        practicals=tuple(PracticalInTime(title=title_of(one.name, titles), day=one.day) for one in told),
+        slips=slip_rows([one.works for one in told]),
+        people=tuple(_student(code, names.get(code, ""), places.get(code), told) for code in codes),
     )
 
 
-def _day(held: HeldSet) -> str:
-    return min((one.when[:10] for one in held.decisions if isinstance(one, SetRead)), default="")
+def title_of(name: SetName, titles: Mapping[str, str]) -> str:
+    """Return what a practical is called."""
+    return titles.get(name.practical, name.practical)
 
 
-def slips_of(script: Script) -> frozenset[Cause]:
-    """Return the kinds of slip that a script shows, as surely as a class is taught by them."""
-    return frozenset(cause for cause in map(named_cause, script.findings) if cause is not None)
+def _student(code: str, name: str, at: int | None, told: Sequence[Practical]) -> StudentInTime:
+    works = [one.works[code] for one in told if code in one.works]
+    good = mended(works[-2], works[-1]) if len(works) > 1 else frozenset()
+    again = came_back(works[:-1], works[-1]) if works else frozenset()
+    return StudentInTime(
+        at=at,
+        student=code,
+        name=name,
+        marks=tuple(_so_far(one.works.get(code)) for one in told),
+        mended=_names(good),
+        came_back=_names(again),
+    )
 
 
-def _so_far(script: Script | None) -> str:
-    return "" if script is None else f"{script.awarded} / {script.out_of}"
-
-
-def _mended(slips: Sequence[frozenset[Cause]]) -> frozenset[Cause]:
-    return slips[-2] - slips[-1] if len(slips) > 1 else frozenset()
-
-
-def _came_back(slips: Sequence[frozenset[Cause]]) -> frozenset[Cause]:
-    return slips[-1] & frozenset().union(*slips[:-1]) if len(slips) > 1 else frozenset()
+def _so_far(work: Work | None) -> str:
+    return "" if work is None else f"{work.awarded} / {work.out_of}"
 
 
 def _names(causes: frozenset[Cause]) -> tuple[str, ...]:
@@ -104,13 +103,14 @@ def _names(causes: frozenset[Cause]) -> tuple[str, ...]:
     return tuple(words[cause.value]["name"] for cause in Cause if cause in causes)
 
 
-def _slip_rows(slips: Sequence[dict[str, frozenset[Cause]]]) -> tuple[SlipRow, ...]:
+def slip_rows(groups: Sequence[Mapping[str, Work]]) -> tuple[SlipRow, ...]:
+    """Return the kinds of slip over groups of works, such as a class's practicals."""
     words = wording("causes")
-    met = [cause for cause in Cause if any(cause in made for known in slips for made in known.values())]
+    met = [cause for cause in Cause if any(cause in work.causes for works in groups for work in works.values())]
     return tuple(
         SlipRow(
             name=words[cause.value]["name"],
-            counts=tuple(f"{sum(cause in made for made in known.values())} / {len(known)}" for known in slips),
+            counts=tuple(f"{sum(cause in work.causes for work in works.values())} / {len(works)}" for works in groups),
         )
         for cause in met
     )

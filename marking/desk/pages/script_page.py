@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from marking.desk.pages.decide_page import Past, about_mark, past
+from marking.desk.pages.waiting import whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.record import CommentWritten
 from marking.write_up import Entry, State
-from reports.wording import message
+from reports.wording import message, total_note
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +60,15 @@ class ScriptPage:
     awarded: int
     pending: int
     out_of: int
+    ruled: str
+    """What a department ruled on the total; empty where nothing was."""
     singles: tuple[WrittenCell, ...]
     tables: tuple[WrittenTable, ...]
     marks: tuple[MarkRow, ...]
     comment: str
     comment_number: int
+    whose: str
+    """What the form sends back, so that the comment goes to nobody else."""
     before: int | None
     """Position of the script before; None at the first."""
     after: int | None
@@ -84,14 +89,16 @@ def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
         name=student.name,
         bench=student.bench,
         codes=student.codes,
-        awarded=script.awarded,
+        awarded=script.total,
         pending=script.pending,
         out_of=script.out_of,
+        ruled=total_note(script),
         singles=_singles(held, script),
         tables=_tables(held, script),
         marks=tuple(_mark_rows(held, script)),
         comment=last.text if isinstance(last, CommentWritten) else "",
         comment_number=len(comments) + 1,
+        whose=whose(script),
         before=at - 1 if at > 0 else None,
         after=at + 1 if at + 1 < len(held.marked.scripts) else None,
         button=button,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from marking.desk.pages.cells_page import unread_cells
 from marking.desk.pages.waiting import waiting
-from marking.desk.shelf import HeldSet, Refusal
+from marking.desk.shelf import HeldSet, KnownSet, Refusal, Stage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,8 +20,9 @@ class SetRow:
     """Title of the practical."""
     handed_in: int
     students: int
-    cells: int
-    """Cells that could not be read."""
+    """In the class; as many as handed in while the files are not read."""
+    cells: int | None
+    """Cells that could not be read; None while the files are not read."""
     waits: int
     """Marks that wait for the teacher."""
     state: str
@@ -35,16 +36,23 @@ class SetsPage:
     """All sets."""
 
     rows: tuple[SetRow, ...]
-    reading: tuple[str, ...]
-    """Folders that are being read just now."""
+    reading: tuple[Stage, ...]
+    """Folders that are being read just now, and how far each is."""
     refused: tuple[Refusal, ...]
     is_first: bool
     """Nothing is here yet."""
 
 
-def sets_page(sets: Sequence[HeldSet], reading: tuple[str, ...], refused: tuple[Refusal, ...]) -> SetsPage:
-    """Return the page."""
-    rows = tuple(_row(held) for held in sets)
+def sets_page(
+    sets: Sequence[HeldSet],
+    reading: tuple[Stage, ...],
+    refused: tuple[Refusal, ...],
+    coming: Sequence[KnownSet] = (),
+) -> SetsPage:
+    """Return the page; *coming* are sets that the record knows and whose files are not read yet."""
+    here = {held.sid for held in sets}
+    later = [_coming_row(one) for one in coming if one.sid not in here]
+    rows = tuple(sorted([*(_row(held) for held in sets), *later], key=lambda row: (row.class_name, row.practical)))
     return SetsPage(rows=rows, reading=reading, refused=refused, is_first=not (rows or reading))
 
 
@@ -60,4 +68,18 @@ def _row(held: HeldSet) -> SetRow:
         waits=waits,
         state=held.state,
         step="feedback" if held.state == "closed" else "cells" if cells else "decide" if waits else "close",
+    )
+
+
+def _coming_row(one: KnownSet) -> SetRow:
+    return SetRow(
+        sid=one.sid,
+        class_name=one.name.class_name,
+        practical=one.title,
+        handed_in=one.handed_in,
+        students=one.handed_in,
+        cells=None,
+        waits=one.waits,
+        state=one.state,
+        step="feedback" if one.state == "closed" else "decide" if one.waits else "close",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -53,6 +54,11 @@ def mark_at(held: HeldSet, at: int, criterion: str) -> tuple[Script, CriterionMa
     script = held.marked.scripts[at]
     mark = next((one for one in script.criteria if one.criterion.code == criterion), None)
     return (script, mark) if mark is not None else None
+
+
+def whose(script: Script) -> str:
+    """Return whose a script is, as forms carry it: its place in the set may be another student’s by then."""
+    return hashlib.sha256(script.write_up.student.code.encode()).hexdigest()[:12]
 
 
 def alike(held: HeldSet, at: int, criterion: str) -> tuple[int, ...]:

@@ -8,7 +8,7 @@ from marking.intake.entries.entry_units import WrittenUnit
 from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Sheaf
 from marking.intake.entries.read_entry import read_entry
-from marking.intake.entries.settling import settle
+from marking.intake.entries.settling import settle, settle_part
 from marking.intake.entries.typed_ticks import PREFIX, WHY, marks_of, tick_heading, waiting_criteria
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "marks_of",
     "read_entry",
     "settle",
+    "settle_part",
     "settle_units",
     "tick_heading",
     "waiting_criteria",

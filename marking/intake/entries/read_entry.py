@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from marking.intake.entries.dashes import DASHES
+from marking.intake.entries.doubts import TIME, Written, doubt
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.grids import (
@@ -19,13 +20,20 @@ from marking.intake.grids import (
     text_of,
     without_counted,
 )
-from marking.intake.numbers import Asked, NumberReading, read_duration, read_number, read_statement
+from marking.intake.numbers import (
+    Asked,
+    NumberReading,
+    in_figures,
+    read_duration,
+    read_number,
+    read_statement,
+    says_none_found,
+)
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Dimension, Unit, UnitReading, Verdict, read_unit
+from rubrics.units import Unit, UnitReading, Verdict, read_unit
 
-TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
     Stored.TRUTH: "true or false, not a number",
@@ -40,8 +48,12 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
-_LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
-_CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
+_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
+"""1OO: where a unit stands beside it, no O of it is an ohm or a ring."""
+_SHORT = 60
+"""Signs of a text that may be a number in words, or say that there is none."""
+_MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
+"""Beside a count: none found, or nobody looked."""
 _PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
 
 
@@ -69,8 +81,9 @@ def read_entry(
     if item.is_words:
         return _words(text_of(value), item, place)
     near = vocabulary.unit_of(unit.typed, item)
-    reading = _read(value, near.unit or item.unit, item, vocabulary, decimal_comma)
-    reading = _doubted(reading, unit, item, text_of(value))
+    reading = _read(value, near, item, vocabulary, decimal_comma)
+    written = Written(text=text_of(value).strip(), near=near, is_beside=not is_empty(unit.field), item=item)
+    reading = doubt(reading, written)
     if reading.label or names_quantity(unit.typed, item):
         near = _without_letter(near, item, reading.label)
     if reading.state is State.BLANK:
@@ -119,27 +132,44 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
     )
 
 
-def _read(value: Field, near: Unit, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None) -> NumberReading:
-    text = without_counted(text_of(value), item)
+def _read(
+    value: Field, near: UnitReading, item: Item, vocabulary: Vocabulary, decimal_comma: bool | None
+) -> NumberReading:
+    text = text_of(value)
+    text = without_counted(in_figures(text) if len(text) <= _SHORT else text, item)
     if item.uncertainty_of is not None:  # 'give ± 0.1 g': the sign belongs to the quantity
         text = _PLUS_MINUS.sub("", text)
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
-    if is_count(item) and fold(text) in _NONE_FOUND:
-        return NumberReading(state=State.NUMBER, value=0.0, last_place=(0, 0), notes=(f"{quote(text)} read as 0",))
-    if item.unit.dimension == TIME and not is_number:
-        duration = read_duration(text)
-        if duration.state is State.NUMBER:
-            return duration
+    if is_count(item) and (none := _none_of(text)) is not None:
+        return none
+    if near.unit is not None and near.typed.strip() and len(text) <= _SHORT and _NOUGHTS.fullmatch(text.strip()):
+        text = text.replace("O", "0")
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
+    unit = near.unit or item.unit
 
     def read(part: str) -> NumberReading:
-        return _read_number(part, near, item, vocabulary, comma)
+        if item.unit.dimension == TIME and not is_number:
+            duration = read_duration(part)
+            if duration.state is State.NUMBER:
+                return duration
+        return _read_number(part, unit, item, vocabulary, comma)
 
     reading = read(text)
     if reading.state is State.UNREADABLE and not is_number:
-        return read_statement(text, asked_of(item), read) or reading
+        return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading
+
+
+def _none_of(text: str) -> NumberReading | None:
+    """Return the reading of a text that says, beside a count, that there was none, or may say so; None for others."""
+    if len(text) > _SHORT:
+        return None
+    if fold(text) in _NONE_FOUND or says_none_found(text):
+        return NumberReading(state=State.NUMBER, value=0.0, last_place=(0, 0), notes=(f"{quote(text)} read as 0",))
+    if fold(text) in _MAY_BE_NONE:
+        return NumberReading(state=State.UNREADABLE, problem="may be none found, or nothing counted")
+    return None
 
 
 def _read_number(text: str, near: Unit, item: Item, vocabulary: Vocabulary, comma: bool | None) -> NumberReading:
@@ -156,24 +186,10 @@ def _read_number(text: str, near: Unit, item: Item, vocabulary: Vocabulary, comm
     return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 
 
-def asked_of(item: Item) -> Asked:
-    """Return what an entry for *item* is read for."""
-    return Asked(unit=item.unit, also=item.recorded_in, names=frozenset(map(fold, (item.name, item.symbol))))
-
-
-def _doubted(reading: NumberReading, unit: WrittenUnit, item: Item, text: str) -> NumberReading:
-    """Return *reading*, or why it is left to a person: 3l for a time, 2:30 beside seconds."""
-    if reading.state is not State.NUMBER:
-        return reading
-    if _LETTER_OR_UNIT.fullmatch(text.strip()):
-        own = read_unit(reading.unit_text, item.unit, item.recorded_in)
-        if own.verdict is Verdict.WRONG:
-            return NumberReading(state=State.UNREADABLE, problem="its last character is the letter l or a unit")
-    if item.unit.dimension == TIME and _CLOCK.fullmatch(text.strip()) and not is_empty(unit.field):
-        own = read_unit(unit.typed, item.unit, item.recorded_in)
-        if own.unit is not None and own.unit.factor == 1.0:
-            return NumberReading(state=State.UNREADABLE, problem="minutes and seconds, or a number of seconds")
-    return reading
+def asked_of(item: Item, vocabulary: Vocabulary) -> Asked:
+    """Return what an entry for *item*, one of the vocabulary's, is read for."""
+    names = frozenset(map(fold, (item.name, item.symbol)))
+    return Asked(unit=item.unit, also=item.recorded_in, names=names, others=vocabulary.names_of_others(item))
 
 
 def _without_letter(near: UnitReading, item: Item, label: str) -> UnitReading:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from marking.file_names import file_names
@@ -23,6 +23,24 @@ _LISTED_ITEMS = 6
 class _Handed:
     student: Student
     sheaf: Sheaf | None
+
+
+def settle_part(
+    pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebook: Notebook
+) -> tuple[WriteUp, ...]:
+    """Return the write-ups of one part of a large set, in order of first appearance; nobody is missing from a part.
+
+    What is said of one student depends on that student alone, so that it is the same wherever the set is cut: codes
+    stand as typed, since only the whole class could show that one is odd.
+    """
+    sheaves = _by_person(pile, index, notebook, as_typed=True)
+    handed: list[_Handed] = []
+    for sheaf in sheaves.values():
+        student = index.find(sheaf.code) if index is not None else None
+        if index is not None and student is None:
+            _tell_strangers([sheaf], index, notebook)
+        handed.append(_Handed(student or Student(code=sheaf.code, name=sheaf.name, bench=sheaf.bench), sheaf))
+    return tuple(_write_up(one, vocabulary, notebook) for one in handed)
 
 
 def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebook: Notebook) -> tuple[WriteUp, ...]:
@@ -49,8 +67,10 @@ def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:
         notebook.tell(Weight.NOTE, said, place=places[code], file="roster", student=code, kind="file name")
 
 
-def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dict[str, Sheaf]:
-    people = _People(pile, notebook)
+def _by_person(
+    pile: Pile, index: RosterIndex | None, notebook: Notebook, *, as_typed: bool = False
+) -> dict[str, Sheaf]:
+    people = _People(() if as_typed else pile.sheaves, notebook)
     for sheaf in pile.sheaves.values():
         student = index.find(sheaf.code) if index is not None else None
         code = student.code if student is not None else people.code_of(sheaf)
@@ -63,10 +83,10 @@ def _by_person(pile: Pile, index: RosterIndex | None, notebook: Notebook) -> dic
 
 class _People:
     # Finds out, without a roster, which codes mean one student.
-    def __init__(self, pile: Pile, notebook: Notebook) -> None:
+    def __init__(self, codes: Iterable[str], notebook: Notebook) -> None:
         self.found: dict[str, Sheaf] = {}
         self._by_key: dict[str, str] = {}
-        self._book = CodeBook(pile.sheaves)
+        self._book = CodeBook(codes)
         self._notebook = notebook
 
     def put(self, code: str, sheaf: Sheaf) -> None:

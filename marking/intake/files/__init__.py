@@ -1,8 +1,16 @@
 """From the bytes of a file to cells with the text, number and format that stood in them. Knows no practical."""
 
-from marking.intake.files.collector import without_collector
 from marking.intake.files.containers import SPREADSHEET_SUFFIXES, Container, Kind, open_container
-from marking.intake.files.csv_cells import CsvFile, Record, csv_grid, open_csv, records
+from marking.intake.files.csv_cells import (
+    CsvFile,
+    Record,
+    check_quotes,
+    csv_grid,
+    open_csv,
+    open_quote,
+    records,
+    separator_of,
+)
 from marking.intake.files.old_formats import read_old_workbook
 from marking.intake.files.workbook_cells import Book, read_workbook
 
@@ -13,11 +21,13 @@ __all__ = [
     "CsvFile",
     "Kind",
     "Record",
+    "check_quotes",
     "csv_grid",
     "open_container",
     "open_csv",
+    "open_quote",
     "read_old_workbook",
     "read_workbook",
     "records",
-    "without_collector",
+    "separator_of",
 ]

@@ -67,7 +67,8 @@ def open_container(path: Path, name: str) -> Container:
         if not stat.S_ISREG(status.st_mode):
             raise InputError(name, "not a file", "check the name")
         if status.st_size > MAX_BYTES:
-            raise InputError(name, f"over {MAX_BYTES // 1024**2} MB", "split it into several files, one a class")
+            mend = "split it into several files, one a class; a tidy CSV of any size is read with --no-paper"
+            raise InputError(name, f"over {MAX_BYTES // 1024**2} MB", mend)
         data = path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(name, "there is no such file", "check the name") from error

@@ -14,12 +14,12 @@ from marking.intake.grids import (
     MAX_FIELDS,
     NO_HABIT,
     SEARCHED_ROWS,
-    STUDENT_WORDS,
     DecimalHabit,
-    DecimalMarks,
     Field,
     Grid,
+    SheetMarks,
     fold,
+    names_student,
 )
 from rubrics.faults import InputError
 
@@ -50,7 +50,7 @@ class CsvFile:
     @property
     def is_of_comma_country(self) -> bool:
         """Tell whether commas are so much the habit that no field is parted by them: said once, not cell by cell."""
-        return self.separator != "," and self.decimal_habit.of_file is True
+        return self.separator != "," and self.decimal_habit.is_mostly_commas
 
     @property
     def note(self) -> str:
@@ -72,12 +72,12 @@ def open_csv(container: Container) -> CsvFile:
         InputError: A quote that is never closed has swallowed other lines, or a line is endless.
     """
     text, encoding = _decode(container.data)
-    separator, text = _separator(text)
+    separator, text = separator_of(text)
     _check_width(text, separator, container.name)
     file = CsvFile(name=container.name, text=text, separator=separator, encoding=encoding)
-    marks = DecimalMarks()
-    for _, fields in records(file):  # to the end: a quote that is never closed shows only there
-        marks.see(enumerate(fields, 1))
+    marks = SheetMarks()
+    for row, fields in records(file):  # to the end: a quote that is never closed shows only there
+        marks.see(row, enumerate(fields, 1))
     return replace(file, decimal_habit=marks.habit)
 
 
@@ -106,13 +106,13 @@ def records(file: CsvFile) -> Iterator[Record]:
             return
         except csv.Error as error:
             if reader.line_num > last_line + 1:
-                raise _open_quote(file, last_line + 1) from error
+                raise open_quote(file, last_line + 1) from error
             fields = _cut_record(_line(file, reader.line_num), file.separator)
         row += 1
         if row > MAX_LINES:
             raise InputError(file.name, f"more than {MAX_LINES:,} lines", "split it into several files")
         if reader.line_num > last_line + 1:
-            _check_quotes(fields, width, last_line + 1, file)
+            check_quotes(fields, width, last_line + 1, file)
         last_line = reader.line_num
         width = max(width, len(fields))
         yield row, fields
@@ -149,7 +149,8 @@ def _decode(data: bytes) -> tuple[str, str]:
         return data.decode("cp1252", errors="replace"), "a Western code page (Windows-1252) instead of UTF-8"
 
 
-def _separator(text: str) -> tuple[str, str]:
+def separator_of(text: str) -> tuple[str, str]:
+    """Return what parts the fields of *text*, and the text without a first line that only says so."""
     first, _, rest = text.partition("\n")
     if re.fullmatch(r"sep=[,;|\t]\r?", first):
         return first[4], rest  # a line that spreadsheets write for themselves and do not show
@@ -158,7 +159,7 @@ def _separator(text: str) -> tuple[str, str]:
     for line in lines:
         for separator in _SEPARATORS:
             names = [fold(name.strip(' "\r\n')) for name in line[:_KEPT].split(separator)]
-            if len(names) > best_count and any(name in STUDENT_WORDS for name in names):
+            if len(names) > best_count and any(map(names_student, names)):
                 best, best_count = separator, len(names)
     if best or not lines:
         return best or ",", text
@@ -179,16 +180,22 @@ def _cut_record(line: str, separator: str) -> list[str]:
         return [f"{line[:_KEPT]}… ({len(line)} characters; cut here)"]
 
 
-def _check_quotes(fields: list[str], width: int, first_line: int, file: CsvFile) -> None:
+def check_quotes(fields: list[str], width: int, first_line: int, file: CsvFile) -> None:
+    """Look whether an open quote has swallowed lines into a field.
+
+    Raises:
+        InputError: It has.
+    """
     # A line break inside a field is fine; one followed by what looks like another whole row is not.
     line = first_line
     for text in fields:
         swallowed = text.split("\n")[1:]
         if width > 1 and any(part.count(file.separator) == width - 1 for part in swallowed):
-            raise _open_quote(file, line)
+            raise open_quote(file, line)
         line += len(swallowed)
 
 
-def _open_quote(file: CsvFile, line: int) -> InputError:
+def open_quote(file: CsvFile, line: int) -> InputError:
+    """Return what is said of a quote that is never closed."""
     problem = f'line {line}: a quote (") opens here and is not closed, and the lines after it are lost in it'
     return InputError(file.name, problem, "close the quote or take it out, and run again")

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 from marking.intake.files.containers import Container
 from marking.intake.files.workbook_cells import Book, number_field
-from marking.intake.grids import Field, Grid, SheetValue, Stored
+from marking.intake.grids import Field, Grid, SheetValue, Stored, habit_of
 from rubrics.faults import InputError
 
 _SECONDS = 30
@@ -25,6 +24,8 @@ def read_old_workbook(container: Container) -> Book:
     Raises:
         InputError: It is damaged, or takes more time or memory than any class.
     """
+    import subprocess
+
     try:
         done = subprocess.run(
             [sys.executable, str(_READER)], input=container.data, capture_output=True, timeout=_SECONDS, check=False
@@ -48,7 +49,7 @@ def _grid(file: str, sheet: dict[str, Any]) -> Grid:
         field = _field(kind, value, shown)
         if field != "":
             rows.setdefault(int(row), {})[int(column)] = field
-    return Grid(file=file, sheet=str(sheet["name"]), rows=rows)
+    return Grid(file=file, sheet=str(sheet["name"]), rows=rows, decimal_habit=habit_of(rows))
 
 
 def _field(kind: str, value: object, shown: str) -> Field:

@@ -18,6 +18,8 @@ MAX_TAG_LENGTH = 20_000
 """Signs of one tag; a cell's has under a hundred."""
 _PLAIN = re.compile(rb"<(?:\w+:)?(?:row|c|v|f|is|t|si|r|table-row|table-cell|covered-table-cell|p)[ />]")
 _LONG_TAG = re.compile(rb"<[^<>]{%d}" % MAX_TAG_LENGTH)
+_REPEATED = re.compile(rb'number-(?P<what>rows|columns)-repeated="0*(?:[1-9][0-9]{4,})"')
+"""Ten thousand times and more."""
 _XML = (".xml", ".rels")
 
 
@@ -47,4 +49,20 @@ def _fault(data: bytes) -> str:
         others -= sum(1 for _ in _PLAIN.finditer(data))
         if others > MAX_OTHER_TAGS:
             return "more styles, merged ranges and other parts"
-    return "longer tags" if _LONG_TAG.search(data) else ""
+    if _LONG_TAG.search(data):
+        return "longer tags"
+    return "more rows or cells, written once and repeated," if _repeats(data) else ""
+
+
+def _repeats(data: bytes) -> bool:
+    """Tell whether a row or a cell with something in it is to be repeated more often than any table has rows.
+
+    Spreadsheets repeat what is empty down to the end of the sheet; that costs nothing.
+    """
+    for match in _REPEATED.finditer(data):
+        end = data.find(b"table-row>" if match["what"] == b"rows" else b"table-cell", match.end())
+        held = data[match.end() : end if end >= 0 else len(data)]
+        is_cell = match["what"] == b"columns" and b"value" in data[data.rfind(b"<", 0, match.start()) : end]
+        if is_cell or b":p>" in held or b":p " in held or b"value" in held:
+            return True
+    return False

@@ -6,20 +6,23 @@ The reader of values streams the rows and passes over all of these; they are few
 from __future__ import annotations
 
 import io
+import posixpath
 import re
 import zipfile
 from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
-from openpyxl.packaging.relationship import get_dependents
-from openpyxl.utils.cell import range_boundaries
-from openpyxl.xml.constants import REL_NS, SHEET_MAIN_NS
 
 from marking.intake.grids import Merge
 
-_WORKBOOK_TYPE = f"{REL_NS}/officeDocument"
-_MAIN = f"{{{SHEET_MAIN_NS}}}"
+MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+_OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+REL = f"{{{_OFFICE}}}"
+_WORKBOOK_TYPE = f"{_OFFICE}/officeDocument"
+_RELATION = "{http://schemas.openxmlformats.org/package/2006/relationships}Relationship"
+"""Names of the format (ECMA-376, part 1, 18; part 2, 9)."""
+_RANGE = re.compile(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]*)(?::\$?([A-Za-z]{1,3})\$?([1-9][0-9]*))?")
 _MAX_MERGES = 1000
 """A results sheet merges a title and a few shared cells; thousands of merges only cost time."""
 _WORTH_READING = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
@@ -37,13 +40,37 @@ class SheetFacts:
     merges: list[Merge] = field(default_factory=list)
 
 
+@dataclass(frozen=True, slots=True)
+class Relation:
+    """How one part of the archive points to another."""
+
+    id: str
+    kind: str
+    target: str
+    """The part, from the root of the archive."""
+
+
+def relations(archive: zipfile.ZipFile, part: str) -> list[Relation]:
+    """Return the parts of the archive that *part* points to; for an empty name those of the archive itself."""
+    folder, name = posixpath.split(part)
+    text = archive.read(posixpath.join(folder, "_rels", f"{name}.rels"))
+    return [
+        Relation(one.get("Id", ""), one.get("Type", ""), _within(folder, one.get("Target", "")))
+        for one in fromstring(text).iter(_RELATION)
+        if one.get("TargetMode") != "External"
+    ]
+
+
+def _within(folder: str, target: str) -> str:
+    return target[1:] if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
+
+
 def sheet_parts(archive: zipfile.ZipFile) -> dict[str, str]:
     """Return the name of each sheet and the part of the archive that holds it."""
-    top = next(iter(get_dependents(archive, "_rels/.rels").find(_WORKBOOK_TYPE)))
-    folder, _, name = top.target.rpartition("/")
-    parts = get_dependents(archive, f"{folder}/_rels/{name}.rels" if folder else f"_rels/{name}.rels")
-    sheets = fromstring(archive.read(top.target)).iter(f"{_MAIN}sheet")
-    return {sheet.get("name", ""): parts.get(sheet.get(f"{{{REL_NS}}}id", "")).target for sheet in sheets}
+    top = next(one.target for one in relations(archive, "") if one.kind == _WORKBOOK_TYPE)
+    parts = {one.id: one.target for one in relations(archive, top)}
+    sheets = fromstring(archive.read(top)).iter(f"{MAIN}sheet")
+    return {sheet.get("name", ""): parts[sheet.get(f"{REL}id", "")] for sheet in sheets}
 
 
 def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
@@ -59,7 +86,7 @@ def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
         return facts
     rows: Element | None = None
     for event, element in iterparse(io.BytesIO(data), events=("start", "end")):
-        name = element.tag.removeprefix(_MAIN)
+        name = element.tag.removeprefix(MAIN)
         if event == "start":
             rows = element if name == "sheetData" else rows
             continue
@@ -78,16 +105,25 @@ def read_sheet_facts(archive: zipfile.ZipFile, part: str) -> SheetFacts:
 
 
 def _merge(reference: str) -> Merge:
-    left, top, right, bottom = range_boundaries(reference)
-    if left is None or top is None or right is None or bottom is None:  # A:C, whole columns
+    found = _RANGE.fullmatch(reference)
+    if found is None:  # A:C, whole columns
         raise ValueError(f"{reference} is no range of cells")
-    return Merge(top=top, left=left, bottom=bottom, right=right)
+    left, top, right, bottom = found.groups()
+    return Merge(top=int(top), left=column_number(left), bottom=int(bottom or top), right=column_number(right or left))
+
+
+def column_number(letters: str) -> int:
+    """Return the number of a column, from 1 for A."""
+    number = 0
+    for letter in letters.upper():
+        number = 26 * number + ord(letter) - ord("A") + 1
+    return number
 
 
 def _note_row(row: Element, facts: SheetFacts) -> None:
     if row.get("hidden") in ("1", "true"):
         facts.hidden_rows.add(int(row.get("r", "0")))
-    for cell in row.iter(f"{_MAIN}c"):
-        formula = cell.find(f"{_MAIN}f")
+    for cell in row.iter(f"{MAIN}c"):
+        formula = cell.find(f"{MAIN}f")
         if formula is not None:
             facts.formulas[cell.get("r", "")] = formula.text or ""

@@ -1,7 +1,8 @@
 """The sheets of a workbook as grids of fields, read within limits.
 
-Values come from openpyxl's streaming reader, which neither believes the size that a sheet declares nor
-keeps rows; nothing of a workbook is ever run, followed or copied.
+A plain workbook is read here (``plain_workbook``); one that holds anything beyond that, dates among it, or that is
+damaged, by openpyxl's streaming reader (``any_workbook``), which takes longer to load than a class to read. Neither
+believes the size that a sheet declares, and nothing of a workbook is ever run, followed or copied.
 """
 
 from __future__ import annotations
@@ -14,32 +15,23 @@ import struct
 import warnings
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 from xml.etree.ElementTree import ParseError
-
-import openpyxl
-from openpyxl.cell.read_only import ReadOnlyCell
-from openpyxl.utils.exceptions import InvalidFileException
-from openpyxl.worksheet._read_only import ReadOnlyWorksheet
-from openpyxl.worksheet._reader import WorkSheetParser
 
 from marking.intake.files.containers import Container
 from marking.intake.files.number_formats import plain_text, show_number
+from marking.intake.files.plain_workbook import UnusualError, plain_sheets
 from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
-from marking.intake.grids import MAX_FIELDS, STORED, DecimalMarks, Field, Grid, SheetValue, Stored, cell_name
+from marking.intake.files.stored_cells import StoredCell, StoredSheet
+from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
 from rubrics.faults import InputError
 
-MAX_SHEET_ROW = 1_048_576
-MAX_SHEET_COLUMN = 16_384
-"""What the format of workbooks allows (ECMA-376)."""
 _DAMAGE = (
     zipfile.BadZipFile,
     zlib.error,
     struct.error,
     ParseError,
-    InvalidFileException,
     KeyError,
     IndexError,
     ValueError,
@@ -55,9 +47,6 @@ _DAMAGE = (
 """What the readers below raise for damaged files; the kinds differ with the place of the damage."""
 _OUTSIDE = re.compile(r"\[[^\]]+\][^!]*!")
 """In a formula, the mark of another workbook: '[1]Sheet1'!A1."""
-
-if not openpyxl.DEFUSEDXML:
-    raise ImportError("defusedxml is needed to read workbooks safely, and openpyxl does not find it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,9 +66,8 @@ def read_workbook(container: Container) -> Book:
     """
     mend = "open it in a spreadsheet program, save it as an Excel workbook (.xlsx) and hand that in"
     try:
-        with warnings.catch_warnings(), zipfile.ZipFile(io.BytesIO(container.data)) as archive:
-            warnings.simplefilter("ignore")  # openpyxl warns of parts that it leaves out, such as drop-downs
-            book = _read(container, archive)
+        with zipfile.ZipFile(io.BytesIO(container.data)) as archive:
+            book = _plain_or_any(container, archive)
     except InputError:
         raise
     except MemoryError as error:
@@ -91,27 +79,36 @@ def read_workbook(container: Container) -> Book:
     return book
 
 
-def _read(container: Container, archive: zipfile.ZipFile) -> Book:
-    book = openpyxl.load_workbook(io.BytesIO(container.data), read_only=True, data_only=True, keep_links=False)
+def _plain_or_any(container: Container, archive: zipfile.ZipFile) -> Book:
+    try:
+        return _read(container, archive, plain_sheets)
+    except (UnusualError, *_DAMAGE):
+        from marking.intake.files.any_workbook import any_sheets
+
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of parts that are left out, such as drop-downs
+            return _read(container, archive, any_sheets)
+
+
+def _read(
+    container: Container, archive: zipfile.ZipFile, sheets_of: Callable[[Container, zipfile.ZipFile], list[StoredSheet]]
+) -> Book:
     parts = sheet_parts(archive)
     visible: list[Grid] = []
     hidden: list[Grid] = []
     room = MAX_FIELDS
-    for sheet in book.worksheets:
-        if not isinstance(sheet, ReadOnlyWorksheet):
-            continue
+    for sheet in sheets_of(container, archive):
         facts = read_sheet_facts(archive, parts[sheet.title])
         grid = _grid(container.name, sheet, facts, room)
         room -= sum(len(row) for row in grid.rows.values())
-        (visible if sheet.sheet_state == "visible" else hidden).append(grid)
-    book.close()
+        (visible if sheet.is_visible else hidden).append(grid)
     has_macros = any(name.endswith("vbaProject.bin") for name in archive.namelist())
     return Book(visible=tuple(visible), hidden=tuple(hidden), has_macros=has_macros)
 
 
-def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> Grid:
+def _grid(file: str, sheet: StoredSheet, facts: SheetFacts, room: int) -> Grid:
     rows: dict[int, dict[int, Field]] = {}
-    for cell in _cells(sheet, file):
+    for cell in sheet.cells:
         if cell.value is not None or facts.formulas:
             found = _field(cell, facts)
             if found == "":
@@ -121,46 +118,18 @@ def _grid(file: str, sheet: ReadOnlyWorksheet, facts: SheetFacts, room: int) -> 
             if room < 0:
                 problem = f"more than {MAX_FIELDS:,} filled cells"
                 raise InputError(file, problem, "hand in the readings alone, one class a file")
-    marks = DecimalMarks()
-    marks.see((column, text) for row in rows.values() for column, text in row.items() if isinstance(text, str))
     return Grid(
         file=file,
         sheet=sheet.title,
         rows=rows,
-        decimal_habit=marks.habit,
+        decimal_habit=habit_of(rows),
         hidden_rows=frozenset(facts.hidden_rows),
         hidden_columns=frozenset(facts.hidden_columns),
         merges=tuple(facts.merges),
     )
 
 
-def _cells(sheet: ReadOnlyWorksheet, file: str) -> Iterator[ReadOnlyCell]:
-    """Yield the cells of a sheet as they stand in its XML, each under its own address.
-
-    The rows of the streaming reader would be filled up with empty ones, from row 1 to whatever number a row
-    gives itself.
-    """
-    inner: Any = sheet  # what follows has no public name
-    book: Any = sheet.parent
-    with inner._get_source() as source:
-        parser = WorkSheetParser(
-            source,
-            inner._shared_strings,
-            data_only=True,
-            epoch=book.epoch,
-            date_formats=book._date_formats,
-            timedelta_formats=book._timedelta_formats,
-        )
-        for number, row in parser.parse():
-            if number > MAX_SHEET_ROW:
-                problem = f"a row has the number {str(number)[:20]}, and a sheet has {MAX_SHEET_ROW:,} rows"
-                raise InputError(file, problem, "copy the readings into a new workbook")
-            for cell in row:
-                if cell["column"] <= MAX_SHEET_COLUMN:
-                    yield ReadOnlyCell(sheet, **cell)
-
-
-def _field(cell: ReadOnlyCell, facts: SheetFacts) -> Field:
+def _field(cell: StoredCell, facts: SheetFacts) -> Field:
     value = cell.value
     formula = facts.formulas.get(cell_name(cell.row, cell.column)) if facts.formulas else None
     if value is None:
@@ -175,7 +144,7 @@ def _field(cell: ReadOnlyCell, facts: SheetFacts) -> Field:
     return found if formula is None else _from_formula(found, formula)
 
 
-def _typed(value: object, cell: ReadOnlyCell) -> SheetValue:
+def _typed(value: object, cell: StoredCell) -> SheetValue:
     match value:
         case bool():
             return SheetValue(stored=Stored.TRUTH, text=str(value).upper())

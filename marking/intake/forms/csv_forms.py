@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import islice
 
+from marking.collector import collector_resting
 from marking.intake.entries import Batch
-from marking.intake.files import Container, CsvFile, Record, csv_grid, open_csv, records, without_collector
+from marking.intake.files import Container, CsvFile, Record, csv_grid, open_csv, records
 from marking.intake.forms.tidy import TidySheet, tidy_columns
 from marking.intake.forms.wide_forms import read_wide_sheets
 from marking.intake.grids import SEARCHED_ROWS
@@ -45,16 +46,15 @@ def _rest(top: list[Record], rows: Iterator[Record]) -> Iterator[Record]:
 def _read_tidy(
     file: CsvFile, columns: dict[str, int], lines: Iterator[Record], batch: Batch, general: Notebook
 ) -> set[str]:
-    comma = file.decimal_habit.of_file
     sheet = TidySheet(
         file=file.name,
         sheet="",
         columns=columns,
         batch=batch,
         notebook=general,
-        decimal_comma=comma,
+        decimal_habit=file.decimal_habit,
     )
-    with without_collector():
+    with collector_resting():
         sheet.read(lines)
     if not sheet.met:
         unknown = [written for kind, written in sheet.unknown if kind == "practical"]

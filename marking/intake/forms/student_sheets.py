@@ -10,7 +10,6 @@ from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, 
 from marking.intake.forms.wide import WideSheet
 from marking.intake.grids import (
     MAX_COLUMNS,
-    PEOPLE_WORDS,
     Grid,
     HeadingRow,
     Vocabulary,
@@ -18,6 +17,7 @@ from marking.intake.grids import (
     find_headings,
     fold,
     is_empty,
+    person_called,
     text_of,
 )
 from marking.intake.people import RosterIndex, code_of, is_of_the_class
@@ -114,7 +114,7 @@ def _read_line(grid: Grid, row: int, column: int, gathered: Gathered, sheaf: She
     gathered.covered.add(named.item.name)
     unit = WrittenUnit(field=grid.at(row, column + 2), heading=named.unit, cell=cell_name(row, column + 2))
     value, place = grid.at(row, column + 1), grid.place(row, column + 1)
-    comma = grid.decimal_habit.at(column + 1)
+    comma = grid.decimal_habit.at(column + 1, row, text_of(value))
     sheaf.add(
         named.item.name, SINGLE, read_entry(value, unit, named.item, place, gathered.vocabulary, decimal_comma=comma)
     )
@@ -126,7 +126,7 @@ def _tell_unknown(grid: Grid, labels: Mapping[int, int], gathered: Gathered, she
         column = min(grid.rows[row])
         label, value = text_of(grid.at(row, column)), text_of(grid.at(row, column + 1))
         is_value = any(map(str.isdigit, value)) and any(map(str.isalpha, label))
-        if is_value and fold(label) not in PEOPLE_WORDS:
+        if is_value and person_called(fold(label)) is None:
             said = f"{quote(label)} names no item of {gathered.vocabulary.rubric.id}; {quote(value)} is not used"
             place = grid.place(row, column)
             gathered.notebook.tell(Weight.QUERY, said, "Correct the name", place=place, student=sheaf.code)

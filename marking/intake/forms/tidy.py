@@ -9,7 +9,18 @@ from difflib import get_close_matches
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
-from marking.intake.grids import MAX_COLUMNS, MAX_HEADING, Field, cell_name, fold, is_empty, text_of
+from marking.intake.grids import (
+    MAX_COLUMNS,
+    MAX_HEADING,
+    NO_HABIT,
+    DecimalHabit,
+    DecimalMarks,
+    Field,
+    cell_name,
+    fold,
+    is_empty,
+    text_of,
+)
 from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_class, says_absent
 from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
@@ -19,6 +30,10 @@ HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}
 _PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
 _CELL = ("item", "row", "entry", "unit")
+
+_MOST_UNKNOWN = 8
+"""Names that are told one by one; more are told together."""
+_LISTED = 5
 
 Line = tuple[int, Sequence[Field]]
 """Number of the row and its fields."""
@@ -38,6 +53,18 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     return columns if columns.keys() >= _NEEDED else None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnknownName:
+    """A name of a practical or of an item that is not known, and what was lost to it."""
+
+    kind: str
+    """'practical', or the id of the practical that has no such item."""
+    written: str
+    place: Place
+    """Where it first stood."""
+    lines: int
+
+
 @dataclass(slots=True, kw_only=True)
 class TidySheet:
     """One tidy file while it is read."""
@@ -48,7 +75,10 @@ class TidySheet:
     batch: Batch
     notebook: Notebook
     """For what belongs to no practical."""
-    decimal_comma: bool | None = None
+    decimal_habit: DecimalHabit = NO_HABIT
+    """Of the whole file."""
+    item_habits: Mapping[str, bool] | None = None
+    """How each item is written in the whole file, where this is a part of one; items that do not tell are left out."""
     met: set[str] = field(default_factory=set)
     """Practicals that the file has lines for."""
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
@@ -57,21 +87,53 @@ class TidySheet:
     _person: list[Field] = field(default_factory=list)
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
+    _marks: tuple[DecimalMarks, DecimalMarks] = field(default_factory=lambda: (DecimalMarks(), DecimalMarks()))
+    """Those of each student, and of each item."""
     _row: int = 0
     _passed_over: bool = False
     """The lines are about the class."""
 
     def read(self, lines: Iterable[Line]) -> None:
+        """Read all lines into the piles of their practicals, and tell of names that nobody knows."""
+        self.take(lines)
+        tell_unknown(self.unknown_names(), self.batch, self.notebook)
+
+    def take(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals."""
         positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
         width = max(positions) + 1
+        if self.decimal_habit.has_commas:
+            lines = list(lines)
+            self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
             cells = [fields[at] if 0 <= at < count else "" for at in positions]
             rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
             if any(cells) or rest:
                 self._read_line(cells, rest)
-        self._tell_unknown()
+
+    def unknown_names(self) -> tuple[UnknownName, ...]:
+        """Return the names that lines were lost to, in the order in which they were met."""
+        return tuple(
+            UnknownName(kind=kind, written=written, place=self._unknown_at[kind, written], lines=count)
+            for (kind, written), count in self.unknown.items()
+        )
+
+    def _see_marks(self, lines: Sequence[Line]) -> None:
+        # What 1,002 is depends on the hand that wrote it, and on the column that it stands in.
+        student, item, entry = (self.columns[heading] for heading in ("student", "item", "entry"))
+        last = max(student, item, entry)
+        for _, fields in lines:
+            if len(fields) > last and isinstance(text := fields[entry], str) and ("," in text or "." in text):
+                for marks, key in zip(self._marks, (fields[student], fields[item]), strict=True):
+                    marks.see(text_of(key).strip(), text)
+
+    def _decimal_comma(self, student: Field, item: Field, entry: Field) -> bool | None:
+        if not self.decimal_habit.has_commas:
+            return None
+        name = text_of(item).strip()
+        of_item = self._marks[1].of(name) if self.item_habits is None else self.item_habits.get(name)
+        return self.decimal_habit.agreed(text_of(entry), self._marks[0].of(text_of(student).strip()), of_item)
 
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
@@ -102,7 +164,8 @@ class TidySheet:
             )
         if number is not None:
             beside = WrittenUnit(field=unit, heading=named.unit)
-            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest))
+            comma = self._decimal_comma(person[0], item_name, entry)
+            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
 
     def _find_person(
         self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
@@ -133,10 +196,12 @@ class TidySheet:
         sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
-    def _entry(self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str]) -> Entry:
+    def _entry(
+        self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str], comma: bool | None
+    ) -> Entry:
         place = self._place("entry")
         if not rest:
-            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=self.decimal_comma)
+            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=comma)
         said = "more fields than headings (a decimal comma without quotes?)"
         raw = ",".join((text_of(value), unit.typed, *rest))
         return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))
@@ -145,18 +210,38 @@ class TidySheet:
         self.unknown[kind, written] += 1
         self._unknown_at.setdefault((kind, written), self._place(heading))
 
-    def _tell_unknown(self) -> None:
-        for (kind, written), count in self.unknown.items():
-            place = self._unknown_at[kind, written]
-            lines = "one line" if count == 1 else f"{count} lines"
-            if kind == "practical":
-                known = list(self.batch.rubrics)
-                notebook = self.notebook
-                said = f"{quote(written)} is no practical known here" if written else "no practical is named"
-            else:
-                known = list(self.batch.rubrics[kind].items)
-                notebook = self.batch.gathered(kind).notebook
-                said = f"{quote(written)} is no item of {kind} (items: {', '.join(known)})"
-            near = get_close_matches(written, known, n=1)
-            hint = f"; nearest: {near[0]}" if near else ""
-            notebook.tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=place)
+
+def tell_unknown(names: Iterable[UnknownName], batch: Batch, general: Notebook) -> None:
+    """Tell of names that nobody knows, each with the nearest that is known; of many in one remark."""
+    by_kind: dict[str, list[UnknownName]] = {}
+    for name in names:
+        by_kind.setdefault(name.kind, []).append(name)
+    for kind, same in by_kind.items():
+        is_practical = kind == "practical"
+        known = list(batch.rubrics if is_practical else batch.rubrics[kind].items)
+        notebook = general if is_practical else batch.gathered(kind).notebook
+        if len(same) > _MOST_UNKNOWN:
+            _tell_many(same, known, notebook)
+        else:
+            for name in same:
+                _tell_one(name, known, notebook)
+
+
+def _tell_many(names: Sequence[UnknownName], known: Sequence[str], notebook: Notebook) -> None:
+    kind = names[0].kind
+    first = ", ".join(quote(name.written) for name in names[:_LISTED])
+    what = "practicals known here" if kind == "practical" else f"items of {kind}"
+    said = f"{len(names):,} names are no {what} ({first} and more; known: {', '.join(known)})"
+    lines = sum(name.lines for name in names)
+    notebook.tell(Weight.QUERY, f"{said}; {lines:,} lines not used", "Correct the names", place=names[0].place)
+
+
+def _tell_one(name: UnknownName, known: Sequence[str], notebook: Notebook) -> None:
+    lines = "one line" if name.lines == 1 else f"{name.lines} lines"
+    if name.kind == "practical":
+        said = f"{quote(name.written)} is no practical known here" if name.written else "no practical is named"
+    else:
+        said = f"{quote(name.written)} is no item of {name.kind} (items: {', '.join(known)})"
+    near = get_close_matches(name.written, known, n=1)
+    hint = f"; nearest: {near[0]}" if near else ""
+    notebook.tell(Weight.QUERY, f"{said}{hint}; {lines} not used", "Correct the name", place=name.place)

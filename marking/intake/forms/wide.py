@@ -9,7 +9,6 @@ from marking.intake.forms.row_numbers import read_row_number, within
 from marking.intake.forms.stored_numbers import NumberWatch
 from marking.intake.forms.unit_rows import is_unit_row, units_below
 from marking.intake.grids import (
-    STUDENT_WORDS,
     Field,
     Grid,
     Heading,
@@ -20,6 +19,7 @@ from marking.intake.grids import (
     cell_name,
     fold,
     is_empty,
+    names_student,
     text_of,
 )
 from marking.intake.people import RosterIndex, code_key, code_of, codes_told, is_of_the_class, says_absent
@@ -89,7 +89,7 @@ class WideSheet:
                 said = f"row {row} has entries but no student's code, so it is not known whose they are"
                 notebook.tell(Weight.QUERY, said, "Write the code, and run again", place=place, kind=NOBODYS)
             return
-        if fold(code) in STUDENT_WORDS:
+        if names_student(fold(code)):
             return  # the headings once more, as some programs print them on every page
         if is_of_the_class(code) and (self.index is None or self.index.find(code) is None):
             said = f"row {row} ({quote(code)}) is about the class and is no student; not marked"
@@ -185,7 +185,7 @@ class WideSheet:
             cell=cell_name(row, column) if column is not None else "",
         )
         place = self.grid.place(row, heading.column)
-        comma = self.grid.decimal_habit.at(heading.column)
+        comma = self.grid.decimal_habit.at(heading.column, row, text_of(value))
         entry = read_entry(value, unit, item, place, self.gathered.vocabulary, decimal_comma=comma)
         if entry.state is State.NUMBER and not (isinstance(value, str) and entry.notes):
             self._watch.see(value, heading.column, place.cell)

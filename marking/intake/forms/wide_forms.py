@@ -18,6 +18,7 @@ from marking.intake.grids import (
     Vocabulary,
     find_headings,
     fold,
+    names_student,
     proposed_map,
     text_of,
 )
@@ -47,6 +48,9 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
     fitting = [(grid, headings) for grid in grids if (headings := find_headings(grid, vocabulary, batch.mapped))]
     if not fitting:
         raise _no_headings(grids, file, vocabulary)
+    if twice := _all_doubled(fitting):
+        problem = f"the headings {twice} stand twice, and which of the two tables counts, is not sure"
+        raise InputError(file, problem, "take one of the two out, and run again")
     if not any(_has_students(grid, headings) for grid, headings in fitting):
         raise InputError(file, "there are no students in this file", "fill in at least one row, and run again")
     gathered = batch.gathered(said)
@@ -66,6 +70,13 @@ def _read_sheet(grid: Grid, headings: HeadingRow, gathered: Gathered, batch: Bat
     tell_hidden(grid, headings, gathered.notebook)
     sheet = WideSheet(grid=grid, headings=headings, gathered=gathered, index=batch.index, is_ours=is_ours)
     sheet.read()
+
+
+def _all_doubled(fitting: Sequence[tuple[Grid, HeadingRow]]) -> str:
+    # A table pasted beside itself: every heading stands twice, and none can be used.
+    doubled = [headings.doubled for _, headings in fitting if not headings.values and headings.doubled]
+    named = dict.fromkeys(heading.text.strip() for heading in doubled[0]) if len(doubled) == len(fitting) else {}
+    return ", ".join(list(named)[:_LISTED])
 
 
 def _has_students(grid: Grid, headings: HeadingRow) -> bool:
@@ -111,9 +122,20 @@ def _no_headings(grids: Sequence[Grid], file: str, vocabulary: Vocabulary) -> In
     found = [text_of(field).strip()[:40] for field in first.rows[min(first.rows)].values()] if first else []
     wanted = ", ".join(("student", *(name for name in vocabulary.rubric.items if not name.startswith((PREFIX, WHY)))))
     problem = "no row of headings that names the student and the items"
+    if first is not None and _stands_across(first, vocabulary):
+        mend = "turn the table round (copy it, and paste it transposed), so that each student has a row, and run again"
+        return InputError(file, "the items stand below each other and the students across", mend)
     if found:
         problem += f"; the first row says: {', '.join(found[:_LISTED])}"
     return InputError(file, problem, f"head the columns {wanted}{_proposal(first, vocabulary)}")
+
+
+def _stands_across(grid: Grid, vocabulary: Vocabulary) -> bool:
+    # The first filled column reads like a row of headings.
+    left = min(min(fields) for fields in grid.rows.values())
+    names = [text_of(grid.at(row, left)) for row in list(grid.filled_rows())[:MAX_COLUMNS]]
+    items = [name for name in names if len(name) <= MAX_HEADING and vocabulary.item_called(name) is not None]
+    return len(items) > 1 and any(names_student(fold(name[:MAX_HEADING])) for name in names)
 
 
 def _proposal(grid: Grid | None, vocabulary: Vocabulary) -> str:

@@ -82,7 +82,14 @@ def _read_tidy_sheets(book: Book, file: str, batch: Batch, general: Notebook) ->
             columns = tidy_columns(_line(grid, row)[1], batch.mapped)
             if columns is None:
                 continue
-            sheet = TidySheet(file=file, sheet=grid.sheet, columns=columns, batch=batch, notebook=general)
+            sheet = TidySheet(
+                file=file,
+                sheet=grid.sheet,
+                columns=columns,
+                batch=batch,
+                notebook=general,
+                decimal_habit=grid.decimal_habit,
+            )
             sheet.read(_lines_below(grid, row))
             met |= sheet.met
             break

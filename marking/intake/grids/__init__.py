@@ -1,7 +1,7 @@
 """A sheet as it was found, and which column is which: cells in, headings matched to items out."""
 
 from marking.intake.grids.column_maps import read_column_map
-from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks
+from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit, DecimalMarks, SheetMarks, habit_of
 from marking.intake.grids.grid import (
     MAX_FIELDS,
     STORED,
@@ -15,16 +15,7 @@ from marking.intake.grids.grid import (
     is_empty,
     text_of,
 )
-from marking.intake.grids.headings import (
-    MAX_COLUMNS,
-    PEOPLE_WORDS,
-    SEARCHED_ROWS,
-    STUDENT_WORDS,
-    Heading,
-    HeadingRow,
-    Meaning,
-    find_headings,
-)
+from marking.intake.grids.headings import MAX_COLUMNS, SEARCHED_ROWS, Heading, HeadingRow, find_headings
 from marking.intake.grids.item_names import (
     MAX_HEADING,
     MAX_UNIT_LENGTH,
@@ -35,6 +26,7 @@ from marking.intake.grids.item_names import (
     strip_hidden,
     without_counted,
 )
+from marking.intake.grids.people_words import PEOPLE_WORDS, Meaning, names_student, person_called
 from marking.intake.grids.proposed_maps import proposed_map
 
 __all__ = [
@@ -46,7 +38,6 @@ __all__ = [
     "PEOPLE_WORDS",
     "SEARCHED_ROWS",
     "STORED",
-    "STUDENT_WORDS",
     "DecimalHabit",
     "DecimalMarks",
     "Field",
@@ -56,6 +47,7 @@ __all__ = [
     "Meaning",
     "Merge",
     "Named",
+    "SheetMarks",
     "SheetValue",
     "Stored",
     "Vocabulary",
@@ -63,8 +55,11 @@ __all__ = [
     "column_letters",
     "find_headings",
     "fold",
+    "habit_of",
     "is_count",
     "is_empty",
+    "names_student",
+    "person_called",
     "proposed_map",
     "read_column_map",
     "strip_hidden",

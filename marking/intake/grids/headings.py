@@ -6,10 +6,10 @@ import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
+from marking.intake.grids.people_words import WEAK, WHO, Meaning, names_student, person_called, rank_of
 
 MAX_COLUMNS = 300
 """More columns than any results sheet has; what stands beyond is no heading."""
@@ -18,77 +18,19 @@ SEARCHED_ROWS = 20
 _ROW_NUMBER = re.compile(r"^(?P<name>.+?)[\s_,]*\(?row[\s_]*(?P<row>\d{1,3})\)?$", re.IGNORECASE)
 _NUMBERED = re.compile(r"^(?P<name>[^\W\d_]+)[ _]?(?P<row>\d{1,2})(?P<unit>\s*[/(\[].*)?$")
 """L1, V 2 (V): a table written across, one column for each of its rows."""
+_TURN = "(?:reading|trial|run|repeat|attempt|measurement|row)"
+_NUMBERED_IN_WORDS = (
+    re.compile(rf"{_TURN} ?#?(?P<row>[0-9]{{1,2}}) ?[:,-]? ?(?P<name>.+)", re.IGNORECASE),
+    re.compile(rf"(?P<name>.+?) ?[:,-]? ?(?:{_TURN} ?#?|#)(?P<row>[0-9]{{1,2}})", re.IGNORECASE),
+    re.compile(r"(?P<name>.+?) ?[(\[](?P<row>[0-9]{1,2})[)\]]"),
+)
+"""V reading 1, Reading 1 V, V #1, V (1), V / V (1)."""
+_UNIT_BEHIND = re.compile(r"(?P<name>[^/(\[]+?)(?P<unit> ?[/(\[].*)")
 _UNIT_OF = (
     re.compile(r"^(?P<name>.+?)[\s_.]*\(?units?\)?$", re.IGNORECASE),
     re.compile(r"^units?[\s_]+(?:of|for)[\s_]+(?P<name>.+)$", re.IGNORECASE),
 )
 _BARE_UNIT = frozenset({"unit", "units"})
-
-
-class Meaning(StrEnum):
-    """What a column holds."""
-
-    STUDENT = "student"
-    NAME = "name"
-    FIRST_NAME = "first name"
-    SURNAME = "surname"
-    BENCH = "bench"
-    ABSENT = "absent"
-    PAPER = "paper"
-    MARK_CODE = "mark code"
-    MATERIAL = "material"
-    PRACTICAL = "practical"
-    ROW = "row"
-    VALUE = "value"
-    UNIT = "unit"
-    UNKNOWN = ""
-
-
-PEOPLE_WORDS = {
-    "student": Meaning.STUDENT,
-    "student code": Meaning.STUDENT,
-    "pupil": Meaning.STUDENT,
-    "pupil code": Meaning.STUDENT,
-    "pupil number": Meaning.STUDENT,
-    "pupil no.": Meaning.STUDENT,
-    "pupil id": Meaning.STUDENT,
-    "pupil name": Meaning.NAME,
-    "learner": Meaning.STUDENT,
-    "first name": Meaning.FIRST_NAME,
-    "forename": Meaning.FIRST_NAME,
-    "given name": Meaning.FIRST_NAME,
-    "surname": Meaning.SURNAME,
-    "last name": Meaning.SURNAME,
-    "family name": Meaning.SURNAME,
-    "student id": Meaning.STUDENT,
-    "student number": Meaning.STUDENT,
-    "code": Meaning.STUDENT,
-    "candidate": Meaning.STUDENT,
-    "student no.": Meaning.STUDENT,
-    "candidate number": Meaning.STUDENT,
-    "candidate no.": Meaning.STUDENT,
-    "candidate code": Meaning.STUDENT,
-    "name": Meaning.NAME,
-    "student name": Meaning.NAME,
-    "full name": Meaning.NAME,
-    "bench": Meaning.BENCH,
-    "bench number": Meaning.BENCH,
-    "station": Meaning.BENCH,
-    "absent": Meaning.ABSENT,
-    "paper": Meaning.PAPER,
-    "reader": Meaning.PAPER,
-    "mark code": Meaning.MARK_CODE,
-    "mark codes": Meaning.MARK_CODE,
-    "practical": Meaning.PRACTICAL,
-    "row": Meaning.ROW,
-    "row number": Meaning.ROW,
-    "reading number": Meaning.ROW,
-}
-"""Headings, folded, of the columns that are about no item."""
-
-WHO = (Meaning.STUDENT, Meaning.NAME, Meaning.FIRST_NAME, Meaning.SURNAME)
-STUDENT_WORDS = frozenset(word for word, meaning in PEOPLE_WORDS.items() if meaning in WHO)
-"""Headings, folded, by which a heading line is told from a title."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,7 +114,7 @@ def find_headings(
 
 def _names_student(fields: Mapping[int, Field], mapped: Mapping[str, str]) -> bool:
     words = [fold(text_of(value)[:MAX_HEADING]) for value in fields.values()]
-    return any(fold(mapped.get(word, word)) in STUDENT_WORDS for word in words)
+    return any(names_student(fold(mapped.get(word, word))) for word in words)
 
 
 def read_headings(
@@ -190,6 +132,7 @@ def read_headings(
     for column in sorted(fields):
         text = text_of(fields[column])
         headings.append(_heading(column, text, mapped.get(fold(text), text), vocabulary))
+    headings = _settle_ticks(headings, vocabulary)
     settled = tuple(_settle_bare_units(_settle_people(headings), vocabulary))
     known = [heading for heading in settled if heading.meaning is not Meaning.UNKNOWN]
     counts: Counter[tuple[Meaning, str, int | None]] = Counter((h.meaning, h.item, h.row) for h in known)
@@ -202,8 +145,22 @@ def read_headings(
     return HeadingRow(row=row, headings=settled, doubled=doubled)
 
 
+def _settle_ticks(headings: list[Heading], vocabulary: Vocabulary) -> list[Heading]:
+    """Return the headings, V1 taken as row 1 of V and not as the criterion V1 where it stands beside L1 and V2."""
+    rows = {heading.row for heading in headings if heading.row is not None}
+    settled = []
+    for heading in headings:
+        match = _NUMBERED.match(heading.text.strip()) if rows and heading.row is None and heading.item else None
+        named = _numbered(match, vocabulary) if match else None
+        is_row = named is not None and named[1] in rows and vocabulary.rubric.items[heading.item].is_words
+        if named is not None and is_row:
+            heading = replace(heading, item=named[0], row=named[1], unit=named[2])
+        settled.append(heading)
+    return settled
+
+
 def _heading(column: int, text: str, said: str, vocabulary: Vocabulary) -> Heading:
-    person = PEOPLE_WORDS.get(fold(said))
+    person = person_called(fold(said))
     if person is not None and said not in vocabulary.rubric.items:
         return Heading(column=column, text=text, meaning=person)
     if fold(said) in _BARE_UNIT:
@@ -232,33 +189,45 @@ def _heading(column: int, text: str, said: str, vocabulary: Vocabulary) -> Headi
 
 def _settle_people(headings: list[Heading]) -> list[Heading]:
     # 'student' beside 'candidate number': the plainer word is the code, the other is a column like any other.
-    ranks = {word: rank for rank, word in enumerate(PEOPLE_WORDS)}
+    people = [heading for heading in headings if person_called(fold(heading.text)) is heading.meaning]
+    ranks = {heading.column: rank_of(fold(heading.text)) for heading in people}
     best: dict[Meaning, int] = {}
-    for heading in headings:
-        if fold(heading.text) in ranks:
-            rank = ranks[fold(heading.text)]
-            best[heading.meaning] = min(rank, best.get(heading.meaning, rank))
-    return [
-        replace(h, meaning=Meaning.UNKNOWN)
-        if h.meaning in best and ranks.get(fold(h.text), best[h.meaning]) > best[h.meaning]
-        else h
-        for h in headings
-    ]
+    for heading in people:
+        best[heading.meaning] = min(ranks[heading.column], best.get(heading.meaning, WEAK))
+    # An address or initials say who it is only where nothing better does.
+    has_better = any(best.get(meaning, WEAK) < WEAK for meaning in WHO)
+
+    def is_settled(heading: Heading) -> bool:
+        rank = ranks.get(heading.column, 0)
+        is_best = heading.meaning not in best or rank <= best[heading.meaning]
+        return is_best and not (rank >= WEAK and has_better)
+
+    return [heading if is_settled(heading) else replace(heading, meaning=Meaning.UNKNOWN) for heading in headings]
 
 
 def _numbered(match: re.Match[str], vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
+    return _numbered_as(match["name"], int(match["row"]), match["unit"] or "", vocabulary)
+
+
+def _numbered_as(name: str, row: int, unit: str, vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
     """Return what L1 names: one of the repeats of L, else row 1 of the column L; None where neither is there."""
-    unit = match["unit"] or ""
-    repeat = vocabulary.item_called(f"{match['name']}_{match['row']}{unit}")
-    if repeat is not None:
+    repeat = vocabulary.item_called(f"{name}_{row}{unit}")
+    if repeat is not None and repeat.item.repeat_of:
         return repeat.item.name, None, repeat.unit
-    named = vocabulary.item_called(f"{match['name']}{unit}")
-    if named is None or named.item.table is None or not int(match["row"]):
-        return None
-    return named.item.name, int(match["row"]), named.unit
+    named = vocabulary.item_called(f"{name}{unit}")
+    if named is None or named.item.table is None or not row:
+        return (repeat.item.name, None, repeat.unit) if repeat is not None else None
+    return named.item.name, row, named.unit
 
 
 def _item_and_row(text: str, vocabulary: Vocabulary) -> tuple[str, int | None, str] | None:
+    for pattern in _NUMBERED_IN_WORDS:
+        if (said := pattern.fullmatch(text)) and vocabulary.item_called(said["name"]) is not None:
+            parted = _UNIT_BEHIND.fullmatch(said["name"])
+            name, unit = (parted["name"], parted["unit"]) if parted else (said["name"], "")
+            found = _numbered_as(name, int(said["row"]), unit, vocabulary)
+            if found is not None:
+                return found
     match = _ROW_NUMBER.match(text)
     if match is None and (numbered := _NUMBERED.match(text)):
         return _numbered(numbered, vocabulary)

@@ -56,6 +56,7 @@ class Vocabulary:
     rubric: Rubric
     _folded: dict[str, Item | None] = field(default_factory=dict)
     _units: dict[tuple[str, str], UnitReading] = field(default_factory=dict)
+    _others: dict[str, frozenset[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Gather the names; one that two items share belongs to neither."""
@@ -100,6 +101,15 @@ class Vocabulary:
                 yield Named(item=item, unit=unit)
             elif reading.verdict is Verdict.AMBIGUOUS and (only := _in_any_case(unit, item)):
                 yield Named(item=item, unit=only)
+
+    def names_of_others(self, item: Item) -> frozenset[str]:
+        """Return what names items of other quantities than *item*, folded; gathered once for each item."""
+        found = self._others.get(item.name)
+        if found is None:
+            others = [other for other in self.rubric.items.values() if other.unit.dimension != item.unit.dimension]
+            found = frozenset(fold(name) for other in others for name in (other.name, other.symbol) if name)
+            self._others[item.name] = found
+        return found
 
     def unit_of(self, typed: str, item: Item) -> UnitReading:
         """Return how *typed* reads as a unit of *item*; each spelling is worked out once."""

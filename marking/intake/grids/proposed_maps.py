@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from marking.intake.grids.headings import PEOPLE_WORDS
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold
+from marking.intake.grids.people_words import WEAK, WHO, person_called, rank_of
 from rubrics.model import Item
 from rubrics.units import Verdict
 
@@ -64,9 +64,13 @@ def proposed_map(headings: Sequence[str], vocabulary: Vocabulary, items: Sequenc
 
 
 def _people(texts: Sequence[str]) -> Iterator[tuple[int, str]]:
-    known = {column: PEOPLE_WORDS[fold(text)] for column, text in enumerate(texts) if fold(text) in PEOPLE_WORDS}
+    called = {column: person_called(fold(text)) for column, text in enumerate(texts)}
+    known = {column: meaning for column, meaning in called.items() if meaning is not None}
+    plain = [column for column in known if rank_of(fold(texts[column])) < WEAK]
+    others = any(_CODE_WORDS & _words(text) for text in texts) or any(known[column] in WHO for column in plain)
     for column, meaning in known.items():
-        yield column, meaning.value
+        # An address says whose the answers are only where no question does.
+        yield column, meaning.value if column in plain or not others else ""
     for word, wanted in (("student", _CODE_WORDS), ("name", _NAME_WORDS), ("bench", frozenset({"bench"}))):
         if word not in known.values():
             first = next((at for at, text in enumerate(texts) if at not in known and wanted & _words(text)), None)

@@ -2,6 +2,16 @@
 
 from marking.intake.numbers.durations import read_duration
 from marking.intake.numbers.statements import Asked, read_statement
+from marking.intake.numbers.student_words import in_figures, says_none_found
 from marking.intake.numbers.typed_numbers import NumberReading, read_number, show_text
 
-__all__ = ["Asked", "NumberReading", "read_duration", "read_number", "read_statement", "show_text"]
+__all__ = [
+    "Asked",
+    "NumberReading",
+    "in_figures",
+    "read_duration",
+    "read_number",
+    "read_statement",
+    "says_none_found",
+    "show_text",
+]

@@ -16,6 +16,12 @@ _NOT_GIVEN = frozenset(
 """Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
 _FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
 _LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
+_CLEAR_LETTERS = (
+    (re.compile(r"(?<=[0-9.,])[Oo]+(?=[.,]?[0-9])|(?<![^+-])[Oo](?=[.,][0-9])"), "0"),
+    # Behind the figures a capital O may be an ohm or a ring, unless a unit follows.
+    (re.compile(r"(?<=[0-9])O+(?= (?![CFK]\b)[A-Za-zµ]| ?[Ω°%])"), "0"),
+    (re.compile(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9])"), "1"),
+)
 _FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
 _NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + r"(?![A-Za-z0-9]| C\b)")  # 20o C is a temperature
 _LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
@@ -68,6 +74,13 @@ class NotANumberError(Exception):
 def says_nothing_given(text: str) -> bool:
     """Tell whether a plain text means that no value is given."""
     return text.casefold() in _NOT_GIVEN
+
+
+def with_figures(text: str) -> str:
+    """Return a plain text with figures for the letters that can be nothing else there: 2O.5, l.002, 5O Ω."""
+    for pattern, figure in _CLEAR_LETTERS:
+        text = pattern.sub(lambda match, figure=figure: figure * len(match[0]), text)  # type: ignore[misc]
+    return text
 
 
 def letter_for_figure(text: str) -> Refusal | None:

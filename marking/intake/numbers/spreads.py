@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from marking.intake.numbers.powers_of_ten import power_behind
 from marking.intake.numbers.refusals import NotANumberError
 from marking.intake.numbers.typed_text import PlainText, show_text
 from marking.intake.numbers.written_numbers import WrittenNumber, read_at
@@ -12,6 +13,7 @@ from rubrics.units import knows_unit
 
 _PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")
 _BRACKETS = re.compile(r"\((?P<inside>[^()]*?(?:±|\+ ?/? ?-)[^()]*)\)(?P<behind>.*)")
+_PLAIN_NUMBER = re.compile("[+-]?[0-9]+(?:[.,][0-9]+)?")
 _SECOND_NUMBER = re.compile(r"(?<!out of)\s[0-9]")
 _END_MARKS = " ,;"
 
@@ -34,16 +36,29 @@ class Rest:
 
 
 def without_brackets(plain: PlainText) -> tuple[PlainText, bool]:
-    """Return '(20 ± 0.5) °C' as '20 ± 0.5 °C', and whether there were such brackets."""
+    """Return '(20 ± 0.5) °C' as '20 ± 0.5 °C', and whether there were such brackets; a power behind them is both's."""
     match = _BRACKETS.fullmatch(plain.plain)
     if match is None:
         return plain, False
     (start, end), (behind, last) = match.span("inside"), match.span("behind")
     if re.match(r" ?[x×X*·⋅∙•]", match["behind"]):
-        raise NotANumberError("a power of ten behind a bracket")
+        return _with_power(plain, match), True
     inside, outside = plain.part(start, end), plain.part(behind, last)
     typed, text = f"{inside.typed} {outside.typed}", f"{inside.plain} {outside.plain}"
     return PlainText(typed=typed, plain=text, notes=plain.notes, problem=""), True
+
+
+def _with_power(plain: PlainText, match: re.Match[str]) -> PlainText:
+    # (9.0 ± 0.1) × 10² is 9.0 × 10² ± 0.1 × 10².
+    numbers = [part.strip() for part in _PLUS_MINUS.split(match["inside"])]
+    power = power_behind(match["behind"], 0, match["inside"])
+    if len(numbers) != 2 or not power.power or not all(_PLAIN_NUMBER.fullmatch(number) for number in numbers):
+        raise NotANumberError("a power of ten behind a bracket")
+    tens = match["behind"][: power.end]
+    start = match.start("behind") + power.end
+    front = f"{numbers[0]}{tens} ± {numbers[1]}{tens}"
+    typed, text = f"{front}{plain.typed[start:]}", f"{front}{plain.plain[start:]}"
+    return PlainText(typed=typed, plain=text, notes=plain.notes, problem="")
 
 
 def read_rest(plain: PlainText, number: WrittenNumber, *, in_brackets: bool, has_decimal_commas: bool) -> Rest:

@@ -24,12 +24,21 @@ Reader = Callable[[str], NumberReading]
 MAX_STATEMENT = 200
 """Characters of an entry that is looked at as a statement; more is an essay."""
 _MOST_PARTS = 6
-_EQUALS = re.compile(r" ?[=≈→] ?")
+_EQUALS = re.compile(
+    r" ?(?:=>|->|[=≈→⇒≅≃]) ?|(?<=[0-9A-Za-z)°%]) ?~ ?(?=[-+.0-9])"
+    r"| (?:which (?:is|rounds? to)|(?:which )?rounds? (?:up |down |off )?to|rounded (?:up |down |off )?to|i\.e\.?) "
+)
 _LABEL = re.compile(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9])")
 _NEXT = re.compile(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
 _TWICE = re.compile(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
-_POINT_SPACE = re.compile(r"([0-9]+)\. ([0-9]+)(?![0-9. ])")
-_LETTER_NOUGHT = re.compile(r"^[Oo](?=[.,][0-9])")
+_OR = re.compile(r"(?P<first>.+?),? or (?P<second>[-+.0-9].*)")
+_POINT_SPACE = re.compile(r"([0-9]+)(?:\. | \. ?)([0-9]+)(?! ?[0-9.])")
+_MEAN = re.compile(
+    r"(?P<of>.*[0-9].*?)[ ,;(]+(?:so )?(?:the )?(?:mean|average|avg|ave)\b\.? ?(?:is |was |of |value )*[:=]? ?"
+    r"(?P<mean>[-+.0-9][^()]*)\)?",
+    re.IGNORECASE,
+)
+_FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
 _FRONT = re.compile(r"^(?P<front>[A-Za-z][A-Za-z', ]* )(?P<rest>[-+~]?[0-9.½¼¾].*)$")
 _KELVIN_STEP = 0.15
 """Kelvin: the rest of 273.15 that most students leave out."""
@@ -44,6 +53,8 @@ class Asked:
     also: tuple[Unit, ...] = ()
     names: frozenset[str] = frozenset()
     """How the student may call it, case-folded: c, specific heat capacity."""
+    others: frozenset[str] = frozenset()
+    """What names another quantity of the same practical, case-folded: ΔT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +89,9 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
         return None
     bare, remark = without_remarks(" ".join(without_struck(plain.plain).split()))
     bare = RESISTOR_CODE.sub(_resistor, bare) if asked.unit.dimension == define_unit("Ω").dimension else bare
-    if (mended := _POINT_SPACE.sub(r"\1.\2", _LETTER_NOUGHT.sub("0", bare))) != bare:
+    if (mean := _mean(bare)) != bare:
+        bare, remark = mean, "; ".join(filter(None, (remark, "the stated mean of what stands in front of it")))
+    if (mended := _POINT_SPACE.sub(r"\1.\2", bare)) != bare:
         bare, remark = mended, "; ".join(filter(None, (remark, "a slip of the keyboard mended")))
     try:
         said = _statements(bare, asked, read)
@@ -90,6 +103,16 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
     return replace(said.reading, notes=tuple(notes), label=said.label)
 
 
+def _mean(text: str) -> str:
+    """Return the mean that a text states behind the readings it is of; a text that states none as it was."""
+    match = _MEAN.fullmatch(text)
+    numbers = [float(figures) for figures in _FIGURES.findall(match["of"])] if match else []
+    stated = _FIGURES.search(match["mean"]) if match else None
+    if match is None or stated is None or len(numbers) < 2:
+        return text
+    return match["mean"] if min(numbers) <= float(stated[0]) <= max(numbers) else text
+
+
 def _statements(text: str, asked: Asked, read: Reader) -> _Said | None:
     parts = _NEXT.split(text)
     if len(parts) > _MOST_PARTS:
@@ -99,6 +122,9 @@ def _statements(text: str, asked: Asked, read: Reader) -> _Said | None:
     if len(said) < len(found):
         return None
     if len(said) == 1:
+        label = said[0].label.strip()
+        if label.casefold() in asked.others - asked.names and _unit_of(said[0].reading, asked) is None:
+            raise _UnclearError(f"says that it is {label}")
         return said[0]
     named = [one for one in said if one.label.casefold() in asked.names]
     fitting = named or [one for one in said if _unit_of(one.reading, asked) is not None]
@@ -140,6 +166,10 @@ def _numbers(segment: str, read: Reader, sums: Sequence[str], *, is_last: bool) 
     if (match := _TWICE.fullmatch(segment)) is not None:
         pair = [read(match["first"]), read(match["second"])]
         if all(one.state is State.NUMBER for one in pair):
+            return pair
+    if (match := _OR.fullmatch(segment)) is not None:
+        pair = [read(match["first"]), read(match["second"])]
+        if all(one.unit_text for one in pair) and pair[0].unit_text != pair[1].unit_text:
             return pair
     if (found := _in_sentence(segment, read)) is not None:
         return [found]

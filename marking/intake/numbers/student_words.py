@@ -19,8 +19,25 @@ _FIGURES_REMARK = re.compile(
     r"(?:s\.? ?f\.?s?|d\.? ?p\.?s?|sig(?:nificant)?\.? ?fig(?:ure)?s?\.?|decimal places?)(?![A-Za-z]) ?\)?",
     re.IGNORECASE,
 )
+_NO_UNIT = re.compile(r"[ ,]+\(?(?:no|without) (?:a )?units?\)?\.?$", re.IGNORECASE)
 _CORRECTION = re.compile(
     r"^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|should be|correction|scrap that|oops)\b[ ,:;.-]*",
+    re.IGNORECASE,
+)
+_REFERENCE = (
+    r"(?:(?:text|data) ?book|book|accepted|true|real|actual|theoretical|theory|expected|internet|google|website|"
+    r"published|literature|teacher|known|supposed to be|should (?:be|have been))"
+)
+_BUT = r"(?:but|while|whereas|although|though|however|compared (?:to|with)|vs\.?|versus)"
+_COMPARED = re.compile(rf"(?<=[^ ,;(])[ ,;(]+{_BUT}\b.*\b{_REFERENCE}\b.*$", re.IGNORECASE)
+_COMPARED_FIRST = re.compile(
+    rf"^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)", re.IGNORECASE
+)
+_NONE_FOUND = re.compile(
+    r"(?:i |we |there (?:was|were|are|is) )?"
+    r"(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|none|never|zero)"
+    r"(?: (?:i|we|see|seen|saw|find|found|count|counted|spot|get|got|have|had|at|all|any|one|there|here|in|this|the|"
+    r"square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?",
     re.IGNORECASE,
 )
 _TRIAL = re.compile(
@@ -29,12 +46,19 @@ _TRIAL = re.compile(
     r"(?![0-9.,]*[0-9])\b ?[:)]?",
     re.IGNORECASE,
 )
+_TIMES_TEN = r" ?(?:\btimes|[x×*]) ?(?:ten|10) to the (?:power (?:of )?)?"
 _SPOKEN = (
-    (re.compile(r" ?\btimes (?:ten|10) to the (?:power (?:of )?)?(?:minus|negative|-) ?([0-9]+)\b"), r"×10^-\1"),
-    (re.compile(r" ?\btimes (?:ten|10) to the (?:power (?:of )?)?([0-9]+)\b"), r"×10^\1"),
+    (re.compile(rf"{_TIMES_TEN}(?:minus|negative|-) ?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^-\1"),
+    (re.compile(rf"{_TIMES_TEN}(?:plus |positive )?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^\1"),
+    (re.compile(r"(?:^|(?<=[=:] ))(?:minus|negative) (?=[0-9.])", re.IGNORECASE), "-"),
+    (re.compile(r"\b([0-9]+) (?:and |& )?a half\b", re.IGNORECASE), r"\1½"),
+    (re.compile(r"\b([0-9]+) (?:and |& )?a quarter\b", re.IGNORECASE), r"\1¼"),
+    (re.compile(r"\b([0-9]+) (?:and |& )?three[ -]quarters\b", re.IGNORECASE), r"\1¾"),
+    (re.compile(r"^(?:a )?half (?:of )?an? (?=[a-z])", re.IGNORECASE), "½ "),
     (re.compile(r" ?\bplus (?:or|and|/) minus\b"), " ±"),
 )
 _DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
+_IN_BRACKETS = re.compile(r"(?<=[^ (/]) ?\((?P<words>[^()0-9]*)\)[.!]?$")
 _HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
 _TURNING = frozenset(
     re.findall("[a-z]+", "not less more than under over below above minus squared cubed times per between least most")
@@ -59,15 +83,21 @@ def without_remarks(text: str) -> tuple[str, str]:
     notes = []
     for note, pattern, new in (
         ("remark on figures left out", _FIGURES_REMARK, ""),
+        ("what it is compared with left out", _COMPARED, ""),
+        ("what it is compared with left out", _COMPARED_FIRST, ""),
         ("what was corrected left out", _CORRECTION, ""),
+        ("said to have no unit", _NO_UNIT, ""),
         ("name of the trial left out", _TRIAL, ""),
         ("written with a question mark", _DOUBT, ""),
         *(("written in words", pattern, new) for pattern, new in _SPOKEN),
     ):
         changed = " ".join(pattern.sub(new, text).split())
-        if changed != text and any(sign.isdigit() for sign in changed):
+        if changed != text and any(sign.isnumeric() for sign in changed):
             text = changed
             notes.append(note)
+    if (remark := _IN_BRACKETS.search(text)) and not _TURNING & set(remark["words"].casefold().split()):
+        text = text[: remark.start()]
+        notes.append(f"({remark['words']}) left out")
     return text, "; ".join(dict.fromkeys(notes))
 
 
@@ -83,3 +113,57 @@ def is_harmless_tail(words: str, *, has_unit: bool) -> bool:
     bare = [word.strip(",.;!()") for word in words.casefold().split()]
     is_plain = all(re.fullmatch(r"[a-z]*(?:'[a-z]+)?", word) for word in bare)
     return is_plain and not _TURNING & set(bare) and (has_unit or set(bare) <= _HEDGES)
+
+
+def says_none_found(text: str) -> bool:
+    """Tell whether a text beside a count says that there was none: 'didn't find any', 'no plants seen'."""
+    return bool(_NONE_FOUND.fullmatch(" ".join(text.replace("’", "'").split())))
+
+
+def in_figures(text: str) -> str:
+    """Return a text that begins with a number in words with its figures: 'twelve daisies' is '12 daisies'."""
+    match = _NUMBER_IN_WORDS.match(text) if not any(sign.isdigit() for sign in text) else None
+    if match is None:
+        return text
+    value = _TENS.get((match["tens"] or "").casefold(), 0) + _ONES.get((match["ones"] or "").casefold(), 0)
+    return f"{match['front']}{value}{text[match.end() :]}"
+
+
+_ONES = {
+    word: value
+    for value, word in enumerate(
+        [
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ],
+        start=1,
+    )
+}
+_TENS = {
+    word: 10 * value
+    for value, word in enumerate(
+        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
+    )
+}
+_NUMBER_IN_WORDS = re.compile(
+    rf"^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
+    rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])(?! (?:or|to|and|of|more|less|too|times|hundred|thousand)\b)",
+    re.IGNORECASE,
+)

@@ -17,6 +17,7 @@ from marking.intake.numbers.refusals import (
     explain,
     letter_for_figure,
     says_nothing_given,
+    with_figures,
 )
 from marking.intake.numbers.spreads import Rest, read_rest, without_brackets
 from marking.intake.numbers.student_words import says_not_known, without_struck
@@ -35,6 +36,7 @@ _ORDINARY = re.compile(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
 """Most entries by far; everything after this is for the others."""
 _LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
 _ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
+_SIGNED_IN_BRACKETS = re.compile(r"\((?P<number>[+-] ?[0-9]+(?:[.,][0-9]+)?)\)(?:[^0-9].*)?")
 _ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
 
 
@@ -124,6 +126,13 @@ def _prepared(plain: PlainText) -> PlainText:
         raise NotANumberError("too long for a number")
     if plain.plain.startswith("'"):
         plain = plain.part(1, len(plain.plain), "apostrophe in front left out")
+    if signed := _SIGNED_IN_BRACKETS.fullmatch(plain.plain):
+        inside, behind = plain.part(*signed.span("number")), plain.part(signed.end("number") + 1, len(plain.plain))
+        typed, text = inside.typed + behind.typed, inside.plain + behind.plain
+        plain = PlainText(typed=typed, plain=text, notes=plain.notes, problem="")
+    if (mended := with_figures(plain.plain)) != plain.plain:
+        note = f"read as {mended} (a letter stood for a figure)"
+        plain = PlainText(typed=mended, plain=mended, notes=(*plain.notes, note), problem="")
     if RESISTOR_CODE.fullmatch(plain.plain):
         raise NotANumberError("a letter among the figures")
     if (refusal := letter_for_figure(plain.plain)) is not None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass, replace
+
+from rubrics.units import in_right_code_page
 
 SHOWN_LENGTH = 60
 """Signs of a text that a message repeats."""
@@ -11,6 +14,9 @@ _LONGEST_LOOKED_AT = 1000
 """A longer text holds no number; looking through it would only cost time."""
 _FULL_WIDTH_SHIFT = 0xFEE0
 _MINUS_SIGNS = "−–—‒‐‑﹣－"
+_RAISED_MINUS = re.compile("^⁻(?=[0-9.])")
+_RAISED_POINT = re.compile("(?<=[0-9])[·‧⋅∙•](?=[0-9])(?!10)")
+"""8·96 as it is printed in old books; in front of 10 it is a sign of multiplication."""
 _SPACES = "\t\n\r"
 _OVERRIDES = frozenset("\u202d\u202e")
 """They turn the figures round on screen, so what was typed is not what is shown."""
@@ -59,7 +65,8 @@ def make_plain(text: str) -> PlainText:
     """
     if len(text) > _LONGEST_LOOKED_AT and len(text.strip()) > _LONGEST_LOOKED_AT:
         return _unusable(text, f"{len(text)} characters, too long for a number")
-    bare = "".join(sign for sign in text if unicodedata.category(sign) != "Cf")
+    right = in_right_code_page(text)
+    bare = "".join(sign for sign in right if unicodedata.category(sign) != "Cf")
     typed = bare.strip(_SPACES + "".join(sign for sign in set(bare) if unicodedata.category(sign) == "Zs"))
     if _OVERRIDES & set(text):
         return _unusable(typed, "a hidden sign turns its characters round on screen")
@@ -68,10 +75,13 @@ def make_plain(text: str) -> PlainText:
         return _unusable(typed, "a line break in it")
     if hidden is not None and hidden != "\t":
         return _unusable(typed, f"a hidden character in it, {show_text(hidden)}")
-    notes = []
-    if len(bare) < len(text):
+    notes = ["signs put right that came through another code page"] if right != text else []
+    if len(bare) < len(right):
         notes.append("hidden characters left out")
-    plain = "".join(_plain_sign(sign) for sign in typed)
+    plain = _RAISED_MINUS.sub("-", "".join(_plain_sign(sign) for sign in typed))
+    if (pointed := _RAISED_POINT.sub(".", plain)) != plain:
+        plain = pointed
+        notes.append("raised point as decimal point")
     if any("０" <= sign <= "９" for sign in typed):
         notes.append("full-width figures")
     return PlainText(typed=typed, plain=plain, notes=tuple(notes), problem="")

@@ -21,6 +21,8 @@ _SIGN = re.compile("[+-] ?")
 _RUN = re.compile(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
 _ONE_SIGN_FRACTION = re.compile("(?P<whole>[0-9]{0,4})(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
+_LOST_SPACE = re.compile("(?P<whole>[1-9][0-9]?)(?P<top>[1-9])/(?P<bottom>[2-9])")
+"""51/2 is 5½ as likely as 25.5."""
 _LARGEST_PART = 100
 """Nobody writes a fraction of two numbers as large as this; 896/869 is an answer changed, or a sum."""
 _LARGEST_BOTTOM = 100
@@ -83,6 +85,10 @@ def _fraction(text: str, at: int) -> WrittenNumber | None:
             raise NotANumberError("a fraction with nothing below the line")
         if min(int(match["top"]), int(match["bottom"])) >= _LARGEST_PART:
             raise NotANumberError("two numbers, or a sum that was not worked out")
+        mixed = None if match["whole"] else _LOST_SPACE.fullmatch(f"{match['top']}/{match['bottom']}")
+        if mixed is not None and mixed["top"] < mixed["bottom"]:
+            meant = (f"{mixed['whole']} {mixed['top']}/{mixed['bottom']}", mixed[0])
+            raise NotANumberError("a fraction, or a whole number that lost its space", *meant)
         value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     elif match := _ONE_SIGN_FRACTION.match(text, at):
         value = int(match["whole"] or 0) + Fraction(numeric(match["sign"])).limit_denominator(_LARGEST_BOTTOM)

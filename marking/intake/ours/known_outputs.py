@@ -22,8 +22,11 @@ TABLES = (
     ("student", "practical", "item", "row", "criterion", "outcome", "marks"),
     ("kind", "practical", "bench", "students", "item", "direction"),
     ("student", "criterion", "before", "out_of_before", "after"),
+    ("student", "practical", "awarded", "pending", "out_of"),
+    ("weight", "file", "cell", "student", "item"),
 )
-"""How the first lines begin of findings and first versions, of notes on the class, and of changes."""
+"""How the first lines begin of findings and first versions, of notes on the class, of changes, and of the marks and
+remarks of a large set."""
 _LONGEST_LINE = 1000
 _APART = re.compile(r"[,;\t]")
 

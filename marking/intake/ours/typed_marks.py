@@ -15,8 +15,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from openpyxl import load_workbook
-
 from marking.intake.entries import PREFIX, WHY, marks_of
 from marking.intake.grids import cell_name, fold
 from marking.intake.ours.known_outputs import ACCOUNT
@@ -55,6 +53,8 @@ def read_typed_marks(path: Path, name: str, rubrics: Mapping[str, Rubric]) -> Ty
     """
     if _is_untouched(path):
         return TypedMarks(file=name, ticks={}, before={})
+    from openpyxl import load_workbook  # loaded only where there are results already
+
     before = _marks_before(path.with_name(FINDINGS))
     sheets = _Sheets(name=name, rubrics=rubrics, before=before)
     try:

@@ -19,10 +19,15 @@ _LONGEST_NAME = 40
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
 _OF_A_CLASS = re.compile(
-    r"(?:class |group |overall )?(?:mean|average|avg|ave|total|sum|median|mode|range|s\.?d|st\.? ?dev|stdev"
-    r"|standard deviation|maximum|minimum|max|min|count|uncertainty|error)"
-    r"|(?:worked )?example(?: \w{1,3})?|e\.?g|(?:the )?teacher(?:'?s)?(?: \w+)?|model answers?|answer key|mark scheme"
-    r"|(?:accepted|true|expected|book|published|target|reference)(?: values?| answers?)?|out of|max(?:imum)? marks?"
+    r"(?:class |group |overall |whole class )?"
+    r"(?:(?:mean|average|avg|ave|total|sum|median|mode|range|count|error)s?|s\.?d"
+    r"|st(?:d|andard)?\.? ?dev(?:iation)?s?|std|maximum|minimum|max|min|uncertaint(?:y|ies)|overall)(?: \(.*\))?"
+    r"|(?:%|per ?cent|percentage) (?:error|uncertainty|difference)"
+    r"|(?:worked )?examples?(?: \w{1,3})?|e\.?g|sample|demo|demonstration|specimen"
+    r"|(?:the )?teacher(?:'?s)?(?: \w+)?|(?:model|correct|right|mark scheme|expected) answers?|answers?|answer key"
+    r"|mark scheme|out of|max(?:imum)? marks?"
+    r"|(?:accepted|true|expected|text ?book|data ?book|book|published|literature|target|reference|actual|theoretical)"
+    r"(?: values?| answers?| results?)?"
 )
 """First cells of rows that sum up a class, show how it is done, or give what should come out; no student."""
 

@@ -45,12 +45,13 @@ class SecondLook:
 
 def second_looks(keys: Sequence[Key], returned: Sequence[Returned]) -> tuple[SecondLook, ...]:
     """Return what came back, in the order of the keys."""
-    back = {(pack.second_marker, script.code): script for pack in returned for script in pack.scripts}
+    # By pack: two stages of a round may draw the same code twice.
+    back = {(pack.pack, script.code): script for pack in returned for script in pack.scripts}
     found = []
     for key in keys:
         most = {line.code: line.marks for line in key.scheme}
         for line in key.lines:
-            script = back.get((line.second_marker, line.code))
+            script = back.get((key.packs.get(line.second_marker, ""), line.code))
             if script is not None:
                 out_of = sum(most[code] for code in line.eye)
                 found.append(

@@ -21,12 +21,10 @@ from marking.record import (
     ModerationSigned,
     ModerationUndone,
     Record,
-    SetName,
+    department_set,
+    standing_rulings,
 )
 from rubrics.faults import InputError
-
-DEPARTMENT = "(department)"
-"""Stands for a class in the name of the set that rulings are about."""
 
 
 class SigningRole(StrEnum):
@@ -51,6 +49,11 @@ class Standing:
     """Number of the last decision."""
 
     @property
+    def seen(self) -> str:
+        """Return what names exactly this state: its version, and the last decision."""
+        return f"{self.version[:32]}-{self.last}"
+
+    @property
     def is_locked(self) -> bool:
         """Tell whether the head of department has signed what stands."""
         return any(one.role == SigningRole.HEAD for one in self.signatures)
@@ -70,11 +73,6 @@ class Standing:
         return found
 
 
-def department_set(practical: str) -> SetName:
-    """Return the set that a department's rulings on a practical are about."""
-    return SetName(class_name=DEPARTMENT, practical=practical)
-
-
 def department_decisions(record: Record | None, practical: str) -> tuple[Decision, ...]:
     """Return what a department decided about a practical, in order; nothing where no record is kept."""
     return () if record is None else record.decisions(department_set(practical), about=ModerationRuled.about)
@@ -82,20 +80,16 @@ def department_decisions(record: Record | None, practical: str) -> tuple[Decisio
 
 def standing(found: Comparison, decisions: Iterable[Decision]) -> Standing:
     """Return what *decisions*, in their order, come to for a round."""
-    rulings: dict[int, ModerationRuled] = {}
     signed: list[ModerationSigned] = []
     last = 0
-    for one in decisions:
+    taken = tuple(decisions)
+    for one in taken:
         last = max(last, one.number)
-        if isinstance(one, ModerationRuled):
-            rulings[one.number] = one
-        elif isinstance(one, ModerationUndone):
-            rulings.pop(one.undoes, None)
-        elif isinstance(one, ModerationSigned):
+        if isinstance(one, ModerationSigned):
             signed.append(one)
         elif isinstance(one, ModerationReopened):
             signed.clear()
-    kept = tuple(rulings[number] for number in sorted(rulings))
+    kept = standing_rulings(taken)
     bare = Standing(rulings=kept, signatures=(), version="", last=last)
     version = _version(found, bare)
     own = tuple(one for one in signed if one.version == version)
@@ -121,12 +115,34 @@ def _hash(value: object) -> str:
     return hashlib.sha256(json.dumps(value, ensure_ascii=True, separators=(",", ":")).encode()).hexdigest()
 
 
+class MovedOnError(InputError):
+    """What stands is not what the maker saw; nothing was taken down."""
+
+
+def _classes(found: Comparison, marker: str) -> tuple[str, ...]:
+    """Return the classes of a marker, or of everybody, as the record calls them."""
+    names = {one.kept_as or one.class_name for one in found.key.cohort if marker in ("", one.marker)}
+    return tuple(sorted(names))
+
+
 class Ledger:
     """The rulings of one round in a record."""
 
-    def __init__(self, record: Record, found: Comparison, maker: Maker) -> None:
-        """Keep rulings on *found* in *record*; *maker* decides."""
+    def __init__(
+        self, record: Record, found: Comparison, maker: Maker, *, account: str = "", saw: str | None = None
+    ) -> None:
+        """Keep rulings on *found* in *record*; *maker* decides.
+
+        Args:
+            record: The record of the department.
+            found: The round.
+            maker: Who decides.
+            account: Under which account the maker has signed in; empty for a name that was typed.
+            saw: The version that the maker saw; None where the one that stands is read just now.
+        """
         self._record = record
+        self._account = account
+        self._saw = saw
         self._found = found
         self._maker = maker
         self._set = department_set(found.key.practical)
@@ -153,7 +169,7 @@ class Ledger:
         fitted = {} if adjustment is None else _fitted(adjustment)
         made = ModerationRuled(
             **self._shared(state, why), ruling=ruling.value, marker=marker, point=point,
-            round=round_hash(self._found), **fitted,
+            round=round_hash(self._found), classes=_classes(self._found, marker), **fitted,
         )  # fmt: skip
         self._record.add([made])
         return made
@@ -178,9 +194,10 @@ class Ledger:
         Raises:
             InputError: It is not this role's turn, or somebody signs for another.
         """
-        state = self.standing()
+        state = self._seen_state()
         _may_sign(self._found, state, role, self._named())
-        made = ModerationSigned(**self._shared(state, ""), role=role.value, version=state.version)
+        shared = self._shared(state, "")
+        made = ModerationSigned(**shared, role=role.value, version=state.version, account=self._account)
         self._record.add([made])
         return made
 
@@ -190,7 +207,7 @@ class Ledger:
         Raises:
             InputError: They are not locked, or no reason is given.
         """
-        state = self.standing()
+        state = self._seen_state()
         if not state.is_locked:
             raise InputError(self._set.practical, "these marks are not locked", "rule or sign as they are")
         self._say_why(why)
@@ -198,8 +215,19 @@ class Ledger:
         self._record.add([made])
         return made
 
-    def _open_state(self, why: str) -> Standing:
+    def _seen_state(self) -> Standing:
+        """Return what stands, where it is what the maker saw.
+
+        Raises:
+            MovedOnError: It is not.
+        """
         state = self.standing()
+        if self._saw not in (None, state.seen):
+            raise MovedOnError(self._set.practical, "this round was changed meanwhile", "look at it again and decide")
+        return state
+
+    def _open_state(self, why: str) -> Standing:
+        state = self._seen_state()
         if state.is_locked:
             problem = "the head of department has signed these marks, and they are locked"
             raise InputError(self._set.practical, problem, "open them again with --reopen and a reason")

@@ -16,6 +16,7 @@ import numpy as np
 
 from marking.moderation.joint.pairs import PairTable
 from marking.moderation.joint.two_stages import Named
+from marking.record import adjusted_mark
 
 FEWEST_PAIRS = 10
 """Nobody's marks are adjusted on fewer; common practice, no source."""
@@ -41,7 +42,7 @@ class Adjustment:
 
     def apply(self, mark: int) -> int:
         """Return the adjusted mark."""
-        return min(self.out_of, max(0, math.floor(self.slope * mark + self.constant + 0.5)))
+        return adjusted_mark(mark, slope=self.slope, constant=self.constant, out_of=self.out_of)
 
 
 def structural_line(marks: Sequence[float], others: Sequence[float]) -> tuple[float, float] | None:

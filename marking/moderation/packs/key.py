@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -46,6 +47,8 @@ class Person:
     eye_out_of: int
     total: int
     out_of: int
+    kept_as: str = ""
+    """The class as the record calls it, where that is not its name in the department's list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +70,14 @@ class Key:
     cohort: tuple[Person, ...]
     read: Mapping[str, str]
     """Name of each file that was read to its SHA-256."""
+    before: str = ""
+    """Of a second stage: hash over the packs of its first one."""
+
+    @property
+    def seal(self) -> str:
+        """Return the hash over its packs, which tells it from every other round."""
+        said = json.dumps(sorted(self.packs.items()), ensure_ascii=True, separators=(",", ":"))
+        return hashlib.sha256(said.encode()).hexdigest()
 
     @property
     def markers(self) -> tuple[str, ...]:

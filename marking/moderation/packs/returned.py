@@ -32,7 +32,10 @@ class Returned:
     """One pack that came back, whole."""
 
     second_marker: str
+    pack: str
+    """Hash of the pack that went out."""
     file: str
+    """Empty where it was marked at the desk."""
     scripts: tuple[SecondMarks, ...]
 
 
@@ -112,7 +115,7 @@ def _read(path: Path, keys: Sequence[Key]) -> tuple[str, Returned]:
         raise InputError(
             path.name, "; ".join(faults), "mend the pack, or take a fresh copy from the round, and send again"
         )
-    return about["pack"], Returned(second_marker=marker, file=path.name, scripts=tuple(scripts))
+    return about["pack"], Returned(second_marker=marker, pack=about["pack"], file=path.name, scripts=tuple(scripts))
 
 
 def _sheets(path: Path) -> dict[str, Cells]:
@@ -146,14 +149,30 @@ def _own_key(path: Path, about: Mapping[str, str], keys: Sequence[Key]) -> tuple
     raise InputError(path.name, "this pack is of another round", "name the folder of its round, or take the file away")
 
 
-def _changed(cells: Cells, lines: Mapping[str, KeyLine]) -> Iterator[str]:
-    """Yield what is wrong with the scripts themselves: their hash is not the one that went out."""
+def shown_in(path: Path) -> tuple[dict[str, list[Shown]], list[str]]:
+    """Return what a pack's workbook shows of each script, and the codes in the order of its marks.
+
+    Raises:
+        InputError: It cannot be read.
+    """
+    sheets = _sheets(path)
+    rows = sheets[layout.MARKS][layout.HEAD_ROW + 1 :]
+    return _shown(sheets[layout.SCRIPTS]), [str(row[0]).strip() for row in rows if row and row[0] not in (None, "")]
+
+
+def _shown(cells: Cells) -> dict[str, list[Shown]]:
     shown: dict[str, list[Shown]] = {}
     for row in cells[layout.HEAD_ROW + 1 :]:
         if row and row[0] is not None:
             code, item, label, number, text = (*row, None, None, None, None)[:5]
             line = Shown(item=_said(item), label=_said(label), row=_number(number), text=_said(text))
             shown.setdefault(str(code), []).append(line)
+    return shown
+
+
+def _changed(cells: Cells, lines: Mapping[str, KeyLine]) -> Iterator[str]:
+    """Yield what is wrong with the scripts themselves: their hash is not the one that went out."""
+    shown = _shown(cells)
     for code in sorted(lines.keys() | shown.keys()):
         if code not in lines:
             yield f"script {code} is not of this pack"

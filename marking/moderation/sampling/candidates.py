@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
@@ -15,6 +15,8 @@ class ClassMarks:
     marker: str
     class_name: str
     marked: MarkedSet
+    kept_as: str = ""
+    """Its name in the record, where that is another one."""
     is_whole: bool = False
     """Whether all its scripts are wanted: the marker is new to the scheme, or was out of tolerance last time."""
 
@@ -39,6 +41,8 @@ class Candidate:
     codes: tuple[str, ...]
     """Mark codes, such as LATE or FAULT."""
     script: Script
+    kept_as: str = ""
+    """The class as the record calls it, where that is another name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +79,7 @@ def candidates(classes: Sequence[ClassMarks]) -> tuple[tuple[Candidate, ...], tu
 
 
 def _candidate(one: ClassMarks, script: Script) -> Candidate:
-    eye = tuple(_eye(script))
+    eye = tuple(mark.criterion.code for mark in script.eye)
     return Candidate(
         student=script.write_up.student.code,
         class_name=one.class_name,
@@ -92,11 +96,5 @@ def _candidate(one: ClassMarks, script: Script) -> Candidate:
         out_of=script.out_of,
         codes=script.write_up.student.codes,
         script=script,
+        kept_as=one.kept_as,
     )
-
-
-def _eye(script: Script) -> Iterator[str]:
-    """Yield the criteria that the program leaves to a person: a mark it works out is no second marker."""
-    for mark in script.criteria:
-        if mark.ruling is not None and mark.ruling.proposed is None:
-            yield mark.criterion.code

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from marking.checking.answers.answer_order import in_order
-from marking.checking.answers.board import lay_out
 from marking.checking.answers.judged import Judgement
 from marking.checking.answers.judging import judge
+from marking.checking.answers.written.board import lay_out
 from marking.checking.marking_set import BATCH
 from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, mark_class, rows

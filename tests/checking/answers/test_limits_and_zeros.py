@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.board import lay_out
 from marking.checking.answers.judged import Judgement
 from marking.checking.answers.judging import judge
+from marking.checking.answers.written.board import lay_out
 from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, changed, in_table, mark, rubric_of
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from marking.checking.fits.outliers import grubbs_limit
+from marking.checking.fits.outliers import chance_beside_others, grubbs_limit
 from tests.checking.rows import found, in_table, rubric_of
 
 HEAD = """format = 1
@@ -206,3 +206,57 @@ def test_an_odd_reading_is_further_off_than_two_steps(odd: str, named: bool) -> 
     mean = (4 * 1.80 + float(odd)) / 5
     given = outcome(f"1.80 1.80 1.80 1.80 {odd} s", f"{mean:.3f}")
     assert (given[1] == "mean-with-odd") is named
+
+
+THREE = {"t_1": "24.0 31.0 41.2 62.1 130.4", "t_2": "24.4 30.5 41.0 94.0 131.0", "t_3": "24.1 30.8 40.7 62.6 129.9"}
+"""Three repeats in each of five rows, within 1 % of each other but for 94.0."""
+SOUND = "24.17 30.77 40.97"
+CROSS = "rate-disappearing-cross"
+
+
+def crosses(means: str, **changed: str) -> list[tuple[str, str, str]]:
+    """Return outcome, reason and cause of the mean of each row."""
+    columns = {name: f"{changed.get(name, cells)} s" for name, cells in THREE.items()}
+    told = found(CROSS, in_table(**columns, t=f"{means} s"), "R4")
+    return [(one.outcome.value, one.reason, one.cause.value) for one in told if one.item == "t"]
+
+
+def test_one_of_three_that_no_chance_explains_is_to_be_left_out() -> None:
+    """The other rows tell how far three times lie apart: the mean with 94.0 loses the mark, and its fellows stand."""
+    told = crosses(f"{SOUND} 72.9 130.4")
+    assert told[3] == ("withheld", "wrong-value", "anomaly-included")
+    assert {one[0] for number, one in enumerate(told) if number != 3} == {"awarded"}
+    assert crosses(f"{SOUND} 62.35 130.4")[3] == ("awarded", "right", "none")
+
+
+def test_what_is_said_of_a_mean_with_such_a_reading_leads_to_the_mean_beside_it() -> None:
+    """The sentence quotes the two that belong and their mean, and names the third."""
+    columns = {name: f"{cells} s" for name, cells in THREE.items()}
+    (told,) = [one for one in found(CROSS, in_table(**columns, t=f"{SOUND} 72.9 130.4 s"), "R4") if one.row == 4]
+    assert told.expected == pytest.approx(62.35)
+    assert told.facts["readings"] == "t (1) = 62.1 s and t (3) = 62.6 s"
+    assert told.explanations[0].facts["used_value"] == "94.0 s"
+
+
+@pytest.mark.parametrize(
+    ("time", "mean", "wanted"),
+    [("63.4", "62.7", ("awarded", "right")), ("66.0", "63.6", ("for-teacher", "mean-with-odd"))],
+)
+def test_one_of_three_that_only_stands_out_is_the_teacher_s(time: str, mean: str, wanted: tuple[str, str]) -> None:
+    """66.0 beside 62.1 and 62.6, where others lie within 1 %: odd by the test, and not beyond all doubt."""
+    told = crosses(f"{SOUND} {mean} 130.4", t_2=f"24.4 30.5 41.0 {time} 131.0")
+    assert told[3][:2] == wanted
+
+
+def test_three_sound_repeats_are_hardly_ever_named() -> None:
+    """One student in a hundred at most, of five rows of three times from bell curves (600 students, fixed seed)."""
+    draws = np.random.default_rng(2).normal(1.0, 0.02, size=(600, 5, 3)) * np.array([20.0, 25, 35, 60, 120])[:, None]
+    named = sum(any(chance_beside_others(sets, row, 0.1)[1] < 0.01 for row in range(5)) for sets in draws.round(1))
+    assert named <= 9
+
+
+def test_means_of_what_was_worked_out_row_by_row_are_no_repeats() -> None:
+    """12.22 beside 12.00 to 12.03 is a focal length at other distances: the mean of all stands."""
+    lens = in_table(u="18.0 20.0 24.0 30.0 36.0 cm", v="36.2 31.4 24.0 20.1 18.0 cm")
+    lines = f"{lens}\n{in_table(f_row='12.0 12.2 12.0 12.0 12.0 cm')}\nf,,12.1,cm"
+    assert [one.reason for one in found("lens-focal-length", lines, "F1") if one.item == "f"] == ["right"]

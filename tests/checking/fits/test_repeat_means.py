@@ -86,10 +86,11 @@ def test_blank_repeats_are_passed_over_and_an_odd_one_may_be_left_out() -> None:
     assert marks(mark(rubric_of(RUBRIC), RUNS)) == {"R1": 1, "R2": 1, "R3": 1, "R4": 1, "P1": 1, "F1": 1}
 
 
-def test_an_odd_reading_may_be_kept_too() -> None:
-    """Keeping 1.80 s gives 1.54 s, which is right as well, and 2.37 s² follows."""
+def test_an_odd_reading_that_was_kept_is_the_teacher_s() -> None:
+    """Keeping 1.80 s gives 1.54 s where the other rows scatter by 0.02 s: a teacher looks, and 2.37 s² follows."""
     kept = RUNS.replace("t,3,1.41,s", "t,3,1.54,s").replace("t2,3,1.99,s²", "t2,3,2.37,s²")
-    assert {one.outcome for one in found(rubric_of(RUBRIC), kept, "R4", "P1")} == {"awarded"}
+    told = [short(one)[1:3] for one in found(rubric_of(RUBRIC), kept, "R4", "P1") if one.row == 3]
+    assert told == [("R4", "for-teacher"), ("P1", "awarded")]
 
 
 @pytest.mark.parametrize("entry", ["2.49", "0.85", "0.81"], ids=["the sum", "none of them", "the least"])

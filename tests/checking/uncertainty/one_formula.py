@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from marking.checking.answers.board import lay_out
+from marking.checking.answers.written.board import lay_out
 from marking.checking.uncertainty.of_answers import answer_uncertainty
 from tests.checking.rows import read_class, rubric_of
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from uncertainties import ufloat
 
-from marking.checking.answers.board import lay_out
+from marking.checking.answers.written.board import lay_out
 from marking.checking.uncertainty.of_answers import AnswerUncertainty, answer_uncertainty
 from rubrics.model.practical import Rubric
 from tests.checking.rows import read_class, rubric_of

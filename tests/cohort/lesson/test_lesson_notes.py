@@ -14,8 +14,9 @@ from marking.cohort.lesson.telling import awaits_answers, lesson_notes
 from marking.write_up import ClassSet, Entry, Place, State, WriteUp
 from rubrics.load import load_catalogue
 from rubrics.model.practical import Item, Role, Rubric
-from tests.benchmarks.lesson import clean, score
+from tests.benchmarks.lesson import SHARING, clean, score
 from tests.benchmarks.lesson_classes import ALIKE, MIXED, alike, mixed
+from tests.checking.rows import read_class
 from tests.cohort.simulated import Cell, rewritten, simulate, students, write_up
 
 NOWHERE = Place(file="class.csv", sheet="", cell="A1")
@@ -307,11 +308,41 @@ CLASSES = 3
 
 
 @pytest.mark.parametrize("practical", list(ALIKE))
-@pytest.mark.parametrize("kind", ["unit", "V and I", "missing cell", "missing row"])
+@pytest.mark.parametrize("kind", ["unit", "V and I", "temperatures", "columns", "minus", "missing cell", "missing row"])
 def test_planted_slips_are_told(kind: str, practical: str) -> None:
     """Unit slips, exchanged meters and gaps in a class with parts of one kind are all told and named."""
     found = score(alike, practical, kind, classes=CLASSES)
     assert found is None or (found.told == found.named == 1 and found.others == 0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "practical"),
+    [
+        ("temperatures", "specific-heat-block"),
+        ("temperatures", "specific-heat-block-vit"),
+        ("unit", "specific-heat-block"),
+        ("unit", "pendulum-g"),
+        ("columns", "wire-resistance"),
+        ("minus", "iv-characteristic"),
+    ],
+)
+def test_a_slip_that_many_share_is_still_one(kind: str, practical: str) -> None:
+    """Eight of thirty with the same slip do not vouch for each other against what nature allows."""
+    found = score(alike, practical, kind, classes=2, sharing=SHARING)
+    assert found is not None
+    assert (found.told, found.others) == (1.0, 0.0)
+
+
+def test_materials_that_no_list_names_may_speak() -> None:
+    """Ten blocks of wood among metals are no slips: a band of many materials is not all that nature knows."""
+    wood = {f"W{n}": _cuboid(0.65 * (1 + n / 100)) for n in range(10)}
+    metal = {f"M{n}": _cuboid(2.7 * (1 + n / 100)) for n in range(20)}
+    rubric, class_set = read_class("density-cuboid", wood | metal)
+    assert lesson_notes(rubric, class_set.write_ups) == ()
+
+
+def _cuboid(density: float) -> str:
+    return f"l,,5.00,cm\nw,,4.00,cm\nh,,2.00,cm\nm,,{40 * density:.1f},g"
 
 
 def test_most_decimal_slips_are_told() -> None:

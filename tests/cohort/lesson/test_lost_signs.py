@@ -46,3 +46,16 @@ def test_a_diode_that_lets_nothing_back_has_lost_no_sign() -> None:
     amps = ("0.0000", "0.0000", "0.0001", "0.0010", "0.0100", "0.0400")
     cells = {"V": [(v, "V") for v in volts], "I": [(i, "A") for i in amps]}
     assert told([write_up(student, PRACTICAL, {"component": ("diode", ""), **cells})]) == []
+
+
+def test_a_diode_without_its_minus_signs_is_told_alone() -> None:
+    """No current at 5 V and 2 V where 0.7 V drives one: those were the other way round. One such row is a slip."""
+    (student,) = students(1)
+    amps = ("0.0000", "0.0000", "0.0000", "0.0010", "0.0100", "0.0400")
+    for volts, wanted in (
+        (("5.00", "2.00", "1.00", "0.60", "0.70", "0.75"), [(("S01",), ("V",))]),
+        (("5.00", "0.20", "0.40", "0.60", "0.70", "0.75"), []),
+        (("0.00", "0.20", "0.40", "0.60", "0.70", "0.75"), []),
+    ):
+        cells = {"V": [(v, "V") for v in volts], "I": [(i, "A") for i in amps]}
+        assert told([write_up(student, PRACTICAL, {"component": ("diode", ""), **cells})]) == wanted

@@ -10,8 +10,17 @@ import pytest
 
 from rubrics.units import Unit, UnitReading, Verdict, define_unit, read_unit
 
+_BANKS = ("spellings_open.csv", "spellings_held.csv")
 _READ = (Verdict.ACCEPT, Verdict.NOTE)
-_OUR_SYMBOLS = {"in": "inch", "ft": "foot", "lb/in^2": "psi", "lux": "lx"}
+_OUR_SYMBOLS = {
+    "in": "inch",
+    "ft": "foot",
+    "lb/in^2": "psi",
+    "lux": "lx",
+    "rev/min": "count/min",
+    "bubbles/min": "count/min",
+    "breaths/min": "count/min",
+}
 """Meanings that the bank writes in another way than the author of a rubric does."""
 _ASKED_FOR = (
     *("m", "mm", "cm", "km", "kg", "g", "s", "min", "A", "mA", "V", "Ω", "kΩ", "J", "kJ", "W", "N", "N/m", "Pa", "kPa"),
@@ -23,13 +32,24 @@ _CLEAR_BESIDE = {
     "ms": ("s", "min"),
     "ms2": ("s²",),
     "n/a": ("count",),
-    "k": ("kΩ", "°C", "K"),
+    "k": ("Ω", "kΩ", "°C", "K"),
     "J/kg°": ("J/(kg °C)",),
+    **dict.fromkeys(("°", "deg", "degrees"), ("°C", "°")),
+    "C": ("°C", "K", "C"),
+    "F": ("F",),
+    "J/C": ("V",),
+    "As": ("C",),
+    "n": ("N",),
+    "rad": ("°",),
+    "cps": ("Hz", "1/s"),
 }
 """Spellings for which the bank, which names no question, would ask; beside these units one reading is left.
 
 ms is the millisecond where a time is asked, and 'n/a' beside a count says that it has no unit. k beside a
-resistance is the kilohm and beside a temperature the kelvin. A degree of a change is as large in °C as in K.
+resistance is the kilohm and beside a temperature the kelvin. A degree of a change is as large in °C as in K. Where an
+angle is asked, degrees and radians are those of an angle; where a temperature is asked in °C, degrees and C are
+Celsius. Beside its own quantity a symbol is what it is: F, J/C for the volt, A s for the coulomb, a small n for the
+newton. A cycle and a count a second are one number.
 """
 
 
@@ -40,7 +60,7 @@ def _rows(name: str) -> tuple[dict[str, str], ...]:
 
 
 def _spellings(*fair: str) -> list[dict[str, str]]:
-    return [row for row in _rows("spellings_open.csv") if row["fair"] in fair]
+    return [row for name in _BANKS for row in _rows(name) if row["fair"] in fair]
 
 
 def _meaning(row: dict[str, str]) -> Unit:

@@ -17,12 +17,15 @@ from rubrics.units import Unit, Verdict, define_unit
 
 _PLACE = Place(file="class.csv", sheet="", cell="F2")
 _PURE = ("1", "count")
-_BANK = Path(__file__).with_name("typed_open.csv")
+_BANKS = ("typed_open.csv", "typed_held.csv", "typed_ours.csv")
 
 
 def _rows() -> list[dict[str, str]]:
-    with _BANK.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    rows: list[dict[str, str]] = []
+    for name in _BANKS:
+        with Path(__file__).with_name(name).open(encoding="utf-8", newline="") as file:
+            rows += csv.DictReader(file)
+    return rows
 
 
 def _unit(text: str) -> Unit:
@@ -56,7 +59,7 @@ def _outcome(entry: Entry, row: dict[str, str]) -> str:
     if entry.state is State.BLANK:
         return "not-given" if entry.is_declined else "blank"
     if _is_read(entry, row) if row["value"] and row["fair"] != "no-unit" else False:
-        return row["fair"] if entry.value != 0 or row["fair"] == "zero" else "zero"
+        return row["fair"]
     if entry.state is State.UNREADABLE or entry.unit is None:
         return "ask"
     if entry.unit.verdict is Verdict.MISSING and row["value"] and entry.value == float(row["value"]):

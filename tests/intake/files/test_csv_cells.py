@@ -42,18 +42,32 @@ def test_the_separator_is_the_one_of_the_heading_line(text: str, separator: str)
         ("student;m\nA01;20,400\n", None),  # three digits settle nothing
         ("student;m\nA01;998\n", None),
         ('student,m\nA01,"0,99"\n', True),  # forms are exported with commas between the fields in every country
-        ("student;m\nA01;0,998\nA02;1,01\nA03;1.0\n", True),  # one point among commas is the odd one
+        ("student;m\nA01;0,998\nA02;1,01\nA03;1.0\n", None),  # one point among commas: asked where it matters
     ],
 )
 def test_decimal_commas_are_known_only_where_nothing_speaks_against_them(text: str, is_known: bool | None) -> None:
-    """More clear commas than clear points, whatever stands between the fields."""
+    """Clear commas and no clear point, whatever stands between the fields."""
     assert opened(text).decimal_habit.of_file is is_known
 
 
-def test_each_column_has_a_habit_of_its_own() -> None:
-    """A column that does not tell follows the file."""
-    habit = opened("student;m;T;E\nA01;0,998;20.5;20.400\nA02;1,01;21.5;20.300\nA03;1,1;;\n").decimal_habit
-    assert [habit.at(column) for column in (2, 3, 4)] == [True, None, True]
+@pytest.mark.parametrize(
+    ("column", "row", "text", "is_comma"),
+    [
+        (2, 2, "1,002", None),  # the column writes commas, the student's other numbers points: asked
+        (2, 2, "22.100", True),
+        (2, 4, "1,002", True),
+        (3, 2, "1,002", None),
+        (4, 4, "1,002", True),  # a silent column: as the rest of the row
+        (4, 9, "1,002", None),  # nothing speaks, and the file has both marks: asked
+        (4, 9, "22.100", True),
+    ],
+)
+def test_column_and_student_say_what_a_mark_is(column: int, row: int, text: str, is_comma: bool | None) -> None:
+    """Where they differ, either mark may be either."""
+    habit = opened(
+        "student;m;T;E\nA01;998;20.5;20.400\nA02;1,01;21.5;20.300\nA03;1,1;;\nA04;1,2;20.5;1\n"
+    ).decimal_habit
+    assert habit.at(column, row, text) is is_comma
 
 
 def test_rows_count_as_a_spreadsheet_shows_them() -> None:

@@ -169,3 +169,22 @@ def test_rows_that_alternate_between_students_go_on(tmp_path: Path) -> None:
     lines = [_TWO_BLOCKS[0], *(f"{code},0.{row},1.{row},0.5" for row in (1, 2, 3) for code in ("A01", "A02"))]
     one = read(tmp_path, "\n".join(lines), WIRE)
     assert [len(work.columns["L"]) for work in one.write_ups] == [3, 3]
+
+
+@pytest.mark.parametrize(
+    ("student", "entry", "is_read"),
+    [
+        ("A01", "20,5", True),
+        ("A02", "1,002", False),  # everything else of hers stands behind points
+        ("A01", "1,002", True),  # everything else of his stands behind commas
+        ("A02", "22.100", True),
+    ],
+)
+def test_a_comma_in_a_tidy_file_is_read_as_its_writer_writes(
+    student: str, entry: str, is_read: bool, tmp_path: Path
+) -> None:
+    """Two students of one class may have two keyboards; what could be either is asked."""
+    his, hers = ['A01,m,"0,998",kg', 'A01,T_start,"20,5",°C'], ["A02,m,0.998,kg", "A02,T_start,20.5,°C"]
+    one = read(tmp_path, "\n".join(["student,item,entry,unit", *his, *hers, f'{student},c,"{entry}",J/(kg K)']))
+    found = next(work for work in one.write_ups if work.student.code == student).singles["c"]
+    assert (found.state is State.NUMBER) is is_read

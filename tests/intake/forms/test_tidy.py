@@ -188,3 +188,11 @@ def test_benches_that_differ_are_told_and_the_first_counts() -> None:
     (found,) = read_files({"class.csv": csv_text([TIDY, *lines])})
     assert work_of(found, "A01").student.bench == "3"
     assert told(found) == [("note", 'class.csv, A2, A01: bench "4" here, "3" elsewhere; "3" is used.')]
+
+
+def test_many_unknown_names_are_told_together() -> None:
+    """Forty thousand names of no item are one remark, with how many and the first few."""
+    lines = [("A01", f"u{number}", "", "1", "g") for number in range(40)]
+    found = read_tidy([*lines, ("A01", "m", "", "998", "g")])
+    (remark,) = [remark for remark in found.remarks if "not used" in remark.message]
+    assert all(words in remark.message for words in ("40 names", '"u0"', "40 lines"))

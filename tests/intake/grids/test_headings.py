@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from marking.intake.grids.grid import Grid
-from marking.intake.grids.headings import PEOPLE_WORDS, Heading, HeadingRow, Meaning, find_headings, read_headings
+from marking.intake.grids.headings import Heading, HeadingRow, find_headings, read_headings
 from marking.intake.grids.item_names import Vocabulary
+from marking.intake.grids.people_words import PEOPLE_WORDS, Meaning
 from rubrics.load import load_catalogue
 from tests.intake.class_files import BLOCK, WIRE
 

@@ -176,6 +176,33 @@ def test_plus_or_minus_is_kept(text: str, value: float, spread: float, unit: str
     assert reading.notes[-1].startswith("± ")
 
 
+@pytest.mark.parametrize(
+    ("text", "value", "unit", "note"),
+    [
+        ("O.5", 0.5, "", "read as 0.5 (a letter stood for a figure)"),
+        ("2O.5 °C", 20.5, "°C", "read as 20.5 °C (a letter stood for a figure)"),
+        ("l.002 kg", 1.002, "kg", "read as 1.002 kg (a letter stood for a figure)"),
+        ("5O Ω", 50.0, "Ω", "read as 50 Ω (a letter stood for a figure)"),
+        ("8·96", 8.96, "", "raised point as decimal point"),
+        ("8·96 × 10³ kg", 8960.0, "kg", "raised point as decimal point"),
+        ("⁻4.5", -4.5, "", "typographic minus"),
+        ("5 Ã— 10Â³ Pa", 5000.0, "Pa", "signs put right that came through another code page"),
+    ],
+)
+def test_what_can_be_meant_in_one_way_only_is_mended(text: str, value: float, unit: str, note: str) -> None:
+    """A letter between figures, a raised point and signs of another code page are read, and said."""
+    reading = read_number(text)
+    assert (reading.value, reading.unit_text) == (value, unit)
+    assert any(note in said for said in reading.notes)
+
+
+def test_a_power_behind_a_bracket_goes_for_both() -> None:
+    """(9.0 ± 0.1) × 10² is 900 ± 10, and a sign in brackets is the number's own."""
+    reading = read_number("(9.0 ± 0.1) × 10² J")
+    assert (reading.value, reading.uncertainty, reading.last_place) == (900.0, 10.0, (1, 1))
+    assert read_number("(-4.5) °C").value == -4.5
+
+
 def test_plus_or_minus_in_front_of_a_power_is_not_guessed() -> None:
     """Beside a power of ten a bare plus-or-minus may belong in front of it: the value counts, it does not."""
     reading = read_number("4.9 × 10⁻⁷ ± 0.1")
@@ -198,13 +225,9 @@ def test_not_given(text: str) -> None:
 
 _REFUSED = [
     ("0.5O", "its last character is the letter O", ("0.50",)),
-    ("O.5", "its first character is the letter O", ("0.5",)),
-    ("2O.5 °C", "character 2 is the letter O", ("20.5 °C",)),
-    ("2O.5kg", "character 2 is the letter O", ("20.5kg",)),
     ("20o", "its last character is the letter o", ("200",)),
     ("l5", "its first character is the letter l", ("15",)),
     ("1I", "its last character is the letter I", ("11",)),
-    ("0.l5", "character 3 is the letter l", ("0.15",)),
     ("2|", "its last character is a bar", ("21",)),
     ("30S", "its last character is the letter S", ("305",)),
     ("10,400", "could be 10.400 or 10 400", ("10.400", "10 400")),
@@ -214,9 +237,12 @@ _REFUSED = [
     ("25..5", "its commas or points do not stand between groups of three figures", ()),
     ("4.9x107", "could be 4.9 × 10⁷ or 4.9 × 10⁻⁷", ("4.9 × 10⁷", "4.9 × 10⁻⁷")),
     ("4.9\u207b\u2077", "a power without its × 10", ("4.9 × 10⁻⁷",)),
+    ("0.5O", "its last character is the letter O", ("0.50",)),
+    ("2S.5 °C", "character 2 is the letter S", ("25.5 °C",)),
+    ("51/2 cm", "a fraction, or a whole number that lost its space", ("5 1/2", "51/2")),
+    ("(4.9 ± 0.1 m) × 10⁻⁷", "a power of ten behind a bracket", ()),
     ("5²", "a power without its × 10", ("5 × 10²",)),
     ("4.9 x 10 cm", "the power of ten is missing", ()),
-    ("(4.9 ± 0.1) × 10⁻⁷ m", "a power of ten behind a bracket", ()),
     ("20 cm ± 5 mm", "two different units", ()),
     ("20 (± 0.5", "a bracket that is not closed", ()),
     ("20 ± ?", "a plus-or-minus that cannot be made out", ()),

@@ -25,7 +25,7 @@ def printed_back(tmp_path: Path, *strings: str) -> str:
         paragraph = text(BODY, string)
         _, height = paragraph.wrap(style.WIDTH, 10_000)
         top -= height
-        paragraph.drawOn(canvas, style.LEFT, top)
+        paragraph.draw_on(canvas, style.LEFT, top)
     canvas.save()
     return text_of(tmp_path / "page.pdf")
 

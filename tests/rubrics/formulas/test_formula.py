@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.evaluation import evaluate
+from marking.checking.answers.worked.evaluation import evaluate
 from rubrics.faults.errors import FormulaError, RubricError
 from rubrics.formulas.formula import (
     COLUMN_FUNCTIONS,

@@ -114,11 +114,12 @@ def test_units_that_the_item_lists_need_no_note() -> None:
     assert (listed.verdict, listed.unit, listed.note) == (Verdict.ACCEPT, gram, "")
 
 
-def test_k_for_kilohm_only_where_kilohms_are_listed() -> None:
-    """A bare k is kΩ where the item is recorded in it, and a question where it is not."""
+def test_k_beside_a_resistance_is_the_kilohm() -> None:
+    """4.7k is how resistances are written; a capital K is the kelvin too, and asked about unless kΩ is listed."""
     ohm, kilohm = define_unit("Ω"), define_unit("kΩ")
-    assert read_unit("k", ohm).verdict is Verdict.AMBIGUOUS
-    assert read_unit("k", ohm, (kilohm,)).unit == kilohm
+    assert read_unit("k", ohm).unit == kilohm
+    assert read_unit("K", ohm).verdict is Verdict.AMBIGUOUS
+    assert read_unit("K", ohm, (kilohm,)).unit == kilohm
 
 
 _NO_UNIT = ["", " ", "-", "—", "none", "None", "no unit", "n/a", "N/A", "ratio", "1"]

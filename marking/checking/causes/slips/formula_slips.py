@@ -260,7 +260,7 @@ def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description
     facts = {"used": printed_text(variant.tree, names), "right": right}
     if variant.missing is not None:
         facts["missing"] = printed_text(variant.missing, names)
-    named = next((s for s in rubric.slips if s.formula.tree is variant.tree), None)
+    named = next((s for s in rubric.slips if s.formula.tree == variant.tree), None)
     if named is not None:
         facts["rule"] = named.detail
     description = (plain_text(variant.tree), facts)

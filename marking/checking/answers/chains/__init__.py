@@ -1,0 +1,9 @@
+"""Whether a chain of steps that a student would do prints an answer.
+
+In: what the class wrote, and each answer as it has been judged. Out: which answers are reached, and which lie near.
+"""
+
+from marking.checking.answers.chains.named_slips import named_slips_behind
+from marking.checking.answers.chains.reaching import Chains, Reached
+
+__all__ = ["Chains", "Reached", "named_slips_behind"]

@@ -1,0 +1,181 @@
+"""The values that a step may have: exact, or as a careful student writes it down, each an alternative of its own.
+
+Between two alternatives lies nothing: a student's own rounding gives a handful of values, not an interval. Only what
+is taken off a drawn line has a width.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers.chains.manners import FEWEST_KEPT_ANYWHERE, Manner
+from marking.checking.answers.written import Places, kept_to
+
+Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+HABITS: tuple[tuple[int | None, bool], ...] = (
+    (None, False),
+    (3, False),
+    (4, False),
+    (5, False),
+    (3, True),
+    (4, True),
+    (2, False),
+)
+"""(figures of a step, cut off rather than rounded): nothing kept short first; five stand for all finer ones, and two
+are kept only where a reading that goes into the step has no more."""
+MOST_OF_A_STEP = 160
+"""Alternatives kept of one step; of more, evenly spread ones."""
+MOST_AT_ONCE = 4096
+"""Pairs of alternatives worked out together."""
+_SAME = 1e-10
+"""Relative; alternatives nearer than this are one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Alternatives for one step of a batch of answers."""
+
+    low: Values
+    """Shape (alternatives, answers, rows); NaN where an alternative does not apply."""
+    high: Values
+    """The same array as *low* but where something is taken off a drawn line."""
+    figures: Places
+    """Figures of the least precise reading that goes in, shape (answers, rows)."""
+
+    @property
+    def is_sharp(self) -> bool:
+        """Tell whether each alternative is one value."""
+        return self.high is self.low
+
+
+def sharp(values: Values, figures: Places) -> Ways:
+    """Return alternatives that are single values each."""
+    return Ways(values, values, figures)
+
+
+def one_way(values: Values, figures: Places) -> Ways:
+    """Return the one way to have a number that is what it is, *values* of shape (answers, rows)."""
+    return sharp(values[None], figures)
+
+
+def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
+    """Return the alternatives of all *parts*."""
+    figures = np.minimum.reduce(np.broadcast_arrays(*[part.figures for part in parts]))
+    low = _stacked([part.low for part in parts])
+    if all(part.is_sharp for part in parts):
+        return fewer(sharp(low, figures), most)
+    return fewer(Ways(low, _stacked([part.high for part in parts]), figures), most)
+
+
+def _stacked(parts: list[Values]) -> Values:
+    shape = np.broadcast_shapes(*[part.shape[1:] for part in parts])
+    return np.concatenate([np.broadcast_to(part, (part.shape[0], *shape)) for part in parts])
+
+
+def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) -> Ways:
+    """Return a step exact and in every way that it may have been written down, or as one *habit* of HABITS has it.
+
+    Without a *habit*, a *manner* that is known leaves out what is not done in it.
+    """
+    if habit is not None:
+        return _kept_by(ways, *HABITS[habit])
+    kept = [_kept_by(ways, *one) for one in HABITS[1:]]
+    if manner is not None:
+        kept = [without(one, manner.bars(*which)) for one, which in zip(kept, HABITS[1:], strict=True)]
+    return either(ways, *kept)
+
+
+def without(ways: Ways, left_out: Mask) -> Ways:
+    """Return *ways* with those of some answers, (answers, 1), left out."""
+    if not left_out.any():
+        return ways
+    low = np.where(left_out, np.nan, ways.low)
+    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, np.where(left_out, np.nan, ways.high), ways.figures)
+
+
+def _kept_by(ways: Ways, figures: int | None, cut: bool) -> Ways:
+    if figures is None:
+        return ways
+    if figures >= FEWEST_KEPT_ANYWHERE:
+        return _each(ways, lambda values: kept_to(values, figures)[cut])
+    # Where the readings have more, such a student keeps three.
+    coarse = np.where(ways.figures <= figures, figures, FEWEST_KEPT_ANYWHERE)
+    return _each(ways, lambda values: kept_to(values, coarse)[cut])
+
+
+def _each(ways: Ways, change: Callable[[Values], Values]) -> Ways:
+    """Return *ways* with every value changed by something that keeps the order of numbers."""
+    low = change(ways.low)
+    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, change(ways.high), ways.figures)
+
+
+def mapped(ways: Ways, function: Callable[[Values], Values]) -> Ways:
+    """Return a function of a step, one that rises or falls all the way."""
+    low = function(ways.low)
+    if ways.is_sharp:
+        return sharp(low, ways.figures)
+    high = function(ways.high)
+    return Ways(np.minimum(low, high), np.maximum(low, high), ways.figures)
+
+
+def combined(a: Ways, b: Ways, operation: Callable[[Values, Values], Values]) -> Ways:
+    """Return every alternative of *a* with every one of *b*."""
+    share = max(1, int(MOST_AT_ONCE**0.5))
+    if a.low.shape[0] * b.low.shape[0] > MOST_AT_ONCE:
+        few = min(a.low.shape[0], b.low.shape[0], share)
+        a, b = (fewer(one, max(share, MOST_AT_ONCE // few)) for one in (a, b))
+    figures = np.minimum(a.figures, b.figures)
+    low = _crossed(a.low, b.low, operation)
+    if a.is_sharp and b.is_sharp:
+        return fewer(sharp(low, figures))
+    ends = [low, *(_crossed(x, y, operation) for x, y in ((a.low, b.high), (a.high, b.low), (a.high, b.high)))]
+    return fewer(Ways(np.minimum.reduce(ends), np.maximum.reduce(ends), figures))
+
+
+def _crossed(a: Values, b: Values, operation: Callable[[Values, Values], Values]) -> Values:
+    found = operation(a[:, None], b[None, :])
+    return found.reshape(-1, *found.shape[2:])
+
+
+def fewer(ways: Ways, most: int = MOST_OF_A_STEP) -> Ways:
+    """Return no more than *most* alternatives, equal ones once; of too many, evenly spread ones."""
+    count = ways.low.shape[0]
+    if ways.low.shape[-1] > 1:
+        # The rows of a column belong together: one habit, not a new one in each row.
+        if count <= most:
+            return ways
+        chosen = np.linspace(0, count - 1, most).round().astype(np.int64)
+        low = ways.low[chosen]
+        return Ways(low, low if ways.is_sharp else ways.high[chosen], ways.figures)
+    if not ways.is_sharp:
+        if count <= most:
+            return ways
+        # In the order of each answer's own alternatives: which are picked never depends on the answers beside it.
+        order = np.argsort(ways.low, axis=0)
+        order = np.take_along_axis(order, _spread(ways.low, most), axis=0)
+        low, high = (np.take_along_axis(end, order, axis=0) for end in (ways.low, ways.high))
+        return Ways(low, high, ways.figures)
+    if count == 1:
+        return ways
+    ordered = np.sort(ways.low, axis=0)
+    with np.errstate(all="ignore"):
+        same = np.diff(ordered, axis=0) <= _SAME * np.abs(ordered[1:])
+    ordered[1:][same] = np.nan
+    ordered = np.sort(ordered, axis=0)
+    longest = max(int(np.isfinite(ordered).sum(axis=0).max()), 1)
+    if longest <= most:
+        return sharp(ordered[:longest], ways.figures)
+    return sharp(np.take_along_axis(ordered, _spread(ordered, most), axis=0), ways.figures)
+
+
+def _spread(values: Values, most: int) -> NDArray[np.int64]:
+    """Return which of each answer's alternatives, finite ones first, are kept of too many: evenly spread ones."""
+    last = np.maximum(np.isfinite(values).sum(axis=0) - 1, 0)
+    steps = np.linspace(0.0, 1.0, most)[:, None, None]
+    return np.where(last < most, np.arange(most)[:, None, None], np.round(steps * last)).astype(np.int64)

@@ -1,0 +1,325 @@
+"""Whether a chain of steps that a student would do prints an answer, asked of those that lie near.
+
+An interval is the fast first filter. Inside it an answer stands if it is the direct value (from three figures on, one
+unit of the last place either way also stands), or if a chain's value, rounded or cut off to the printed figures, is
+it. What lies between two chains is reached by none: near, and for the teacher, unless a slip that the rubric names
+prints it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.manners import Manner, seen_in
+from marking.checking.answers.chains.named_slips import fits_together
+from marking.checking.answers.chains.sources import Chosen, Route, Source
+from marking.checking.answers.chains.student_chains import chains
+from marking.checking.answers.worked import is_drawn
+from marking.checking.answers.written import (
+    FIGURES_WITH_A_UNIT_EITHER_WAY,
+    NO_LIMIT,
+    Board,
+    Cells,
+    Places,
+    Printed,
+    printed,
+)
+from marking.checking.fits import DRAWN_SHARE
+from rubrics.formulas import Call, Formula, Name, walk
+from rubrics.model import Item
+from rubrics.units import NO_DIMENSION
+
+Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+_Read = tuple[Call | str, frozenset[str]]
+"""What is taken off a graph: a line or one reading of a curve, and the columns that it is drawn from."""
+
+_LINE = "line"
+
+NEAR_SHARE = 0.002
+"""How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
+CHUNK = 256
+"""Answers whose chains are worked out together; bounds the memory."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Reached:
+    """What chains lead to; arrays of the board's shape."""
+
+    own: Mask
+    """From the readings."""
+    follows: Mask
+    """From earlier answers as they were written."""
+    near: Mask
+    """Between two chains, or hardly beyond them."""
+
+
+@dataclass(slots=True)
+class Chains:
+    """What may go into a formula of one batch, by name, as far as it has been judged."""
+
+    board: Board
+    own: dict[str, Source] = field(default_factory=dict)
+    """For one who goes by the readings."""
+    every: dict[str, Source] = field(default_factory=dict)
+    """And for one who goes by what stands written."""
+    manner: Manner = field(init=False)
+    """How each student is known to write numbers, (students, 1)."""
+
+    def __post_init__(self) -> None:
+        nobody = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        self.manner = Manner(nobody, nobody)
+
+    def start(self, figures: Mapping[str, tuple[Places, Places]], values: Mapping[str, Values]) -> None:
+        """Take in constants and readings."""
+        unlimited = np.full((1, 1), NO_LIMIT, np.int64)
+        for name, constant in self.board.rubric.constants.items():
+            each = tuple(np.full((1, 1), constant.unit.to_si(value)) for value in constant.values)
+            self.own[name] = self.every[name] = Source(item=None, values=each, figures=unlimited)
+        for name, pair in figures.items():
+            item, cells = self.board.rubric.items[name], self.board.cells[name]
+            figures_of = np.where(_is_count(item, cells), NO_LIMIT, surest(pair))
+            source = Source(item=item, values=(values[name],), figures=figures_of)
+            self.own[name] = self.every[name] = _turned(source, item, cells)
+
+    def remember(
+        self,
+        item: Item,
+        ways: Sequence[Formula],
+        pair: tuple[Places, Places],
+        exact: Values,
+        stated: Values,
+        stands: Mask,
+        slips: Sequence[Values],
+        alone: Mask,
+    ) -> None:
+        """Take in an answer that was judged: *exact* from the readings, *stated* as what stands written leads to it.
+
+        Where it was written and *stands*, the number on paper is one more way to go on. Of one that does not, so are
+        the unrounded values of the named *slips* that print it, NaN elsewhere. What stands *alone* is like a reading,
+        but for the figures that it may have had on the calculator.
+        """
+        cells = self.board.cells[item.name]
+        seen = seen_in(cells, ways, (exact, stated), stands, self._least_figures(item))
+        self.manner = self.manner.with_seen(seen)
+        there = np.isfinite(cells.si)
+        figures = surest(pair) if item.repeats else np.where(alone, surest(pair), self._least_figures(item))
+        shape = cells.si.shape
+        low, high = self._before_rounding(item, ways, there & ~stands)
+        exact, stated = np.broadcast_to(exact, shape), np.broadcast_to(stated, shape)
+        own = (exact, np.where(there & stands, cells.si, exact))
+        along = np.where(np.isfinite(stated), stated, exact)
+        first = np.where(there, cells.si, along)
+        written = (first, along, *(np.where(there & ~stands & np.isfinite(slip), slip, first) for slip in slips))
+        source = Source(
+            item=item,
+            values=_different(own),
+            figures=figures,
+            ways=tuple(ways),
+            unwritten=~there,
+            printed=printed(cells),
+            typed=np.broadcast_to(alone, shape),
+        )
+        source = _turned(source, item, cells)
+        is_line = any(is_drawn(way) for way in ways)
+        self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
+        # One that stands was rounded, for all that is known: a step before it may have been kept more shortly.
+        rough = _only(
+            there, *(np.where(stands, *ends) for ends in zip(cells.rounded_si(), cells.printed_si(), strict=False))
+        )
+        self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
+
+    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask, *, as_typed: bool = False) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so.
+
+        With *as_typed* a number that stands alone is what was typed, and not all that rounds to it.
+        """
+        cells = self.board.cells[item.name]
+        shape = cells.number.shape
+        scaled = self._scaled(item)
+        found = Reached(
+            own=np.zeros(shape, np.bool_), follows=np.zeros(shape, np.bool_), near=np.zeros(shape, np.bool_)
+        )
+        routes = [self._route(item, way) for way in ways]
+        students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
+        for start in range(0, students.size, CHUNK):
+            self._look(
+                found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled, as_typed
+            )
+        return found
+
+    def _look(
+        self,
+        found: Reached,
+        routes: Sequence[Route],
+        cells: Cells,
+        at: tuple[NDArray[np.int64], NDArray[np.int64]],
+        scaled: Mask,
+        as_typed: bool,
+    ) -> None:
+        """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        for sources, hits in ((self.own, found.own), (self.every, found.follows)):
+            for one_habit in (True, False):
+                one = printed(cells).at(*at)
+                chosen = Chosen(
+                    sources=sources,
+                    count=len(self.board.write_ups),
+                    students=at[0],
+                    rows=at[1],
+                    share=DRAWN_SHARE,
+                    as_typed=as_typed,
+                    manner=self.manner.of(at[0]),
+                    is_scaled=scaled[at][:, None],
+                )
+                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit), chosen.manner.rounds[:, 0])
+                hits[at] |= hit
+                found.near[at] |= near
+                at = (at[0][~hit], at[1][~hit])
+                if not at[0].size:
+                    return
+
+    def _scaled(self, item: Item) -> Mask:
+        """Tell where the numbers as they were written do not give the answer in its unit, shape of the board.
+
+        163 g over 59 cm³ is a density in g/cm³; for kg/m³ both are turned into other units first.
+        """
+        rubric, cells = self.board.rubric, self.board.cells[item.name]
+        formula = item.formula
+        assert formula is not None  # only answers with a formula come here
+        si = {name: self.every[name].values[0] for name in formula.names}
+        units = {n: rubric.constants[n].unit if n in rubric.constants else self.board.cells[n] for n in formula.names}
+        number = {name: units[name].from_si(value) for name, value in si.items()}
+        return np.broadcast_to(~fits_together(item, formula, (number, si), cells), cells.number.shape)
+
+    def _before_rounding(self, item: Item, ways: Sequence[Formula], astray: Mask) -> tuple[Values, Values]:
+        """Return what a number may have been before it was rounded, where its figures cannot be worked out again.
+
+        That is so of a wrong one and of what was taken off a drawn line; two figures of either say too little.
+        """
+        cells = self.board.cells[item.name]
+        off_a_line = any(is_drawn(way) for way in ways)
+        unknown = (astray | off_a_line) & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
+        return _only(unknown, *(cells.printed_si() if off_a_line else cells.rounded_si()))
+
+    def _least_figures(self, item: Item) -> Places:
+        """Return the figures of the least precise reading behind an answer; a count limits nothing."""
+        known = [self.own[name] for name in (item.formula.names if item.formula else ()) if name in self.own]
+        figures = [
+            one.figures if item.table is not None or one.item is None else one.figures.min(axis=1, keepdims=True)
+            for one in known
+        ]
+        least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
+        return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
+
+    def _route(self, item: Item, way: Formula) -> Route:
+        """Return *way* with the students who wrote a step of the usual way down that it passes by."""
+        passed = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        steps = self._passed_by(item, way)
+        for name in steps:
+            passed |= self._wrote(name)
+        return Route(way=way, passes_by=passed, is_other_line=self._draws_another(way, self._taken(item, steps)))
+
+    def _passed_by(self, item: Item, way: Formula) -> list[str]:
+        """Return the steps of the usual way to *item* that *way* does without."""
+        usual, behind = item.formula, self._behind(way)
+        assert usual is not None  # only answers with a formula come here
+        return [name for name in usual.names if name not in behind and self.own[name].ways]
+
+    def _taken(self, item: Item, steps: Sequence[str]) -> set[_Read]:
+        """Return what the usual way to *item* and its *steps* take off a graph."""
+        usual = [item.formula] if item.formula is not None else []
+        ways = [*usual, *(way for name in steps for way in self.own[name].ways)]
+        return {one for way in ways for one in _taken_off(way)}
+
+    def off_another_line(self, item: Item, ways: Sequence[Formula]) -> list[tuple[Formula, Mask]]:
+        """Return those of *ways* that take off a graph what the usual way to *item* does not, and who may have done so.
+
+        Each with the students, (students, 1), who did not write down what was taken off.
+        """
+        found = [(way, self._takes_another(way, self._taken(item, self._passed_by(item, way)))) for way in ways]
+        return [(way, who) for way, who in found if who.any()]
+
+    def _takes_another(self, way: Formula, taken: set[_Read]) -> Mask:
+        every = np.ones((len(self.board.write_ups), 1), np.bool_)
+        found = every & bool(_taken_off(way) - taken)
+        for name in way.names:
+            for one in self.own[name].ways:
+                found |= ~self._wrote(name) & self._takes_another(one, taken)
+        return found
+
+    def _draws_another(self, way: Formula, taken: set[_Read]) -> Mask:
+        """Tell who may have drawn a line for *way* that is not among what is *taken*: its columns are in writing."""
+        found = np.zeros((len(self.board.write_ups), 1), np.bool_)
+        for kind, columns in _taken_off(way) - taken:
+            found |= (kind == _LINE) & np.logical_and.reduce([self._wrote(name) for name in columns])
+        return found
+
+    def _wrote(self, name: str) -> Mask:
+        """Tell who wrote a reading or an answer down, at least in some rows, (students, 1)."""
+        return np.asarray(np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True))
+
+    def _behind(self, way: Formula) -> set[str]:
+        """Return everything that *way* rests on."""
+        found = set(way.names)
+        for name in way.names:
+            for one in self.own[name].ways:
+                found |= self._behind(one)
+        return found
+
+
+def _taken_off(way: Formula) -> set[_Read]:
+    """Return what a formula takes off a graph; gradients of one line, whichever way round, are one."""
+    calls = [part for part in walk(way.tree) if isinstance(part, Call) and is_drawn(Formula("", part))]
+    found = set()
+    for call in calls:
+        names = frozenset(name.name for column in call.columns for name in walk(column) if isinstance(name, Name))
+        found.add((call if call.function == "at" else _LINE, names))
+    return found
+
+
+def surest(pair: tuple[Places, Places]) -> Places:
+    """Return the figures that a reading surely has: where a spreadsheet dropped zeros, those that are left."""
+    fewest, most = pair
+    return np.where(most < NO_LIMIT, most, fewest)
+
+
+def _turned(source: Source, item: Item, cells: Cells) -> Source:
+    """Return *source* with what is known of the unit that it was written in."""
+    other = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+    scaled = (item.unit.dimension != NO_DIMENSION) & ~np.isclose(cells.factor, 1.0, rtol=1e-9, atol=0.0)
+    return replace(source, converted=other, scaled=scaled)
+
+
+def _only(where: Mask, low: Values, high: Values) -> tuple[Values, Values]:
+    return np.where(where, low, np.nan), np.where(where, high, np.nan)
+
+
+def _is_count(item: Item, cells: Cells) -> Mask:
+    """Tell which numbers are counts: whole, and of nothing that has a unit."""
+    if item.unit.dimension != NO_DIMENSION or item.unit.factor != 1.0:
+        return np.zeros((1, 1), np.bool_)
+    return np.asarray(cells.finest >= 0)
+
+
+def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
+    found: list[Values] = []
+    for one in values:
+        if not any(np.array_equal(one, other, equal_nan=True) for other in found):
+            found.append(one)
+    return tuple(found)
+
+
+def _found(one: Printed, ways: Ways, loose: Ways, rounds: Mask) -> tuple[Mask, Mask]:
+    """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
+    with np.errstate(all="ignore"):
+        low, high = ways.low[..., 0], ways.high[..., 0]
+        hit = one.is_reached_by(low, high, rounds)
+        least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
+        room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
+        return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)

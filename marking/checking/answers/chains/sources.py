@@ -1,0 +1,98 @@
+"""What may go into a chain of steps, of which answers, and by which ways."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.manners import Manner
+from marking.checking.answers.written import Places, Printed
+from rubrics.formulas import Formula
+from rubrics.model import Item
+
+Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+_T = TypeVar("_T", bound=np.generic)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What may go into a formula under one name; arrays of shape (students, rows) or (1, 1)."""
+
+    item: Item | None
+    """None for a constant."""
+    values: tuple[Values, ...]
+    """Alternatives, each one for the whole class: readings have one."""
+    figures: Places
+    span: tuple[Values, Values] | None = None
+    """What a wrong earlier answer may have been before it was rounded; NaN elsewhere."""
+    ways: tuple[Formula, ...] = ()
+    """How an earlier answer is worked out where it was not written down."""
+    unwritten: Mask | None = None
+    printed: Printed | None = None
+    """An earlier answer as it was written."""
+    rough: tuple[Values, Values] | None = None
+    """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
+    too wide with two figures to award by, and enough not to withhold."""
+    typed: Mask | None = None
+    """Where an answer stands alone, none of its readings beside it."""
+    converted: Mask | None = None
+    """Where a number is turned into the unit that is usual for it, which is a step like any other."""
+    scaled: Mask | None = None
+    """Where it is turned into coherent SI units, should the answer need that."""
+
+    @property
+    def is_column(self) -> bool:
+        """Tell whether it stands once a row."""
+        return self.item is not None and self.item.table is not None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """The answers that are looked at."""
+
+    sources: Mapping[str, Source]
+    count: int
+    """Students of the batch."""
+    students: NDArray[np.int64]
+    """Shape (answers,)."""
+    rows: NDArray[np.int64]
+    """Rows from 0, shape (answers,); all 0 for a single item."""
+    share: float
+    """How much steeper or flatter than the fitted one a line may be drawn."""
+    is_scaled: Mask = field(default_factory=lambda: np.zeros((1, 1), np.bool_))
+    """Whose numbers, as they were written, do not give the answer in its unit; shape (answers, 1)."""
+    manner: Manner
+    """How these students are known to write numbers."""
+    as_typed: bool = False
+    """A number that stands alone is what was typed, and not all that rounds to it."""
+    is_rough: bool = False
+    """Earlier answers are taken as roughly as they were printed."""
+    known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
+    """Earlier answers that were worked out before: name, whole column or not, habit."""
+
+    def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
+        """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
+        if item is None:
+            return values
+        values = np.broadcast_to(values, (self.count, values.shape[1]))
+        if item.table is None or values.shape[1] == 1:
+            return values[self.students, :1]
+        return values[self.students] if whole else values[self.students, self.rows][:, None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Route:
+    """One way to an answer, and who would not go it."""
+
+    way: Formula
+    passes_by: Mask
+    """Students, (students, 1), who wrote a step down that this way passes by: they go on from what stands there."""
+    is_other_line: Mask
+    """Students, (students, 1), for whom it takes a line off a graph that none of the steps passed by rest on, and who
+    wrote that line's columns down: they may have drawn it beside those steps, and then drew it well."""

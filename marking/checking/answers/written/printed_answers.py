@@ -1,0 +1,172 @@
+"""Answers as they were printed, and what prints them: rounded or cut off to the same figures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers.written.board import Cells
+from marking.checking.answers.written.rounding import (
+    RELATIVE_NOISE,
+    Places,
+    magnitude,
+    overlaps,
+    printed_interval,
+    ten_to,
+)
+from rubrics.model import Item
+
+Values = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+FIGURES_WITH_A_UNIT_EITHER_WAY = 3
+"""From so many figures on, the direct value stands with its last place one up or down."""
+FIGURES_CUT_OFF = 3
+"""From so many figures on, the answer of a chain may be cut off as well as rounded."""
+FIGURES_OF_A_DISPLAY = 6
+"""From so many figures on, an answer is a display copied out."""
+_SURE_SHARE = 1e-6
+"""Of the last place; half a unit up or down is told to this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printed:
+    """Some printed answers, arrays of shape (answers,) or of the board's."""
+
+    number: Values
+    factor: Values
+    offset: Values
+    last: Places
+    """Position of the last digit that counts."""
+    finest: Places
+    most_figures: Places
+
+    def at(self, students: NDArray[np.int64], rows: NDArray[np.int64]) -> Printed:
+        """Return some of the answers."""
+        return Printed(
+            number=self.number[students, rows],
+            factor=self.factor[students, rows],
+            offset=self.offset[students, rows],
+            last=self.last[students, rows],
+            finest=self.finest[students, rows],
+            most_figures=self.most_figures[students, rows],
+        )
+
+    def from_si(self, value: Values) -> Values:
+        """Return SI values as numbers of the units that were written."""
+        return (value - self.offset) / self.factor
+
+    @property
+    def si(self) -> Values:
+        """Return the answers in coherent SI units."""
+        return self.number * self.factor + self.offset
+
+    @property
+    def is_one_figure(self) -> Mask:
+        """Tell which have a single figure that counts, and are judged by distance."""
+        return np.asarray((magnitude(self.number) <= self.last) & (self.number != 0))
+
+    def is_printed_by(self, low: Values, high: Values, *, distance: bool = True) -> Mask:
+        """Tell which are what a value between *low* and *high* (SI units) comes to, rounded or cut off.
+
+        A single figure is judged by *distance*, half a unit of its own place, for cut off it says next to nothing;
+        so is what lies between two values.
+        """
+        low, high = _ordered(self.from_si(low), self.from_si(high))
+        unit = ten_to(self.last)
+        # A display of ten figures goes down to where binary arithmetic is not sure.
+        noise = np.maximum(_SURE_SHARE * unit, RELATIVE_NOISE * np.abs(self.number))
+        # Cut off, 7.5 is not 7.4: the whole unit outwards is never reached.
+        # What a drawn line allows has no need of a last figure cut off.
+        by_half = distance & (self.is_one_figure | (high > low))
+        out = np.where(by_half, 0.5 * unit + noise, np.maximum(unit * (1 - _SURE_SHARE), noise))
+        up = np.where(self.number < 0, 0.5 * unit + noise, out)
+        down = np.where(self.number > 0, 0.5 * unit + noise, out)
+        return np.asarray((low <= self.number + up) & (high >= self.number - down))
+
+    def is_reached_by(self, low: Values, high: Values, rounds: Mask | None = None) -> Mask:
+        """Tell which are what a chain of kept steps comes to; an answer of two figures was rounded, not cut off.
+
+        So was any answer of a student who *rounds*, but for what a calculator cuts off at the end of its display.
+        """
+        always = np.zeros((1,), np.bool_) if rounds is None else rounds & (self.most_figures < FIGURES_OF_A_DISPLAY)
+        few = magnitude(self.number) - self.last + 1 < FIGURES_CUT_OFF
+        in_full = replace(self, last=self.finest)
+        return np.asarray(
+            (self._is_printed_by(low, high, few | always) & ~self.is_one_figure)
+            | (in_full._is_printed_by(low, high, always) & (in_full.most_figures >= FIGURES_CUT_OFF))
+        )
+
+    def _is_printed_by(self, low: Values, high: Values, rounded: Mask) -> Mask:
+        half = 0.5 * ten_to(self.last) * self.factor * (1 + _SURE_SHARE)
+        by_half = np.abs(0.5 * (low + high) - self.si) <= half + 0.5 * (high - low)
+        return self.is_printed_by(low, high) & (by_half | ~rounded)
+
+    def is_nearly(self, value: Values) -> Mask:
+        """Tell which are *value* (SI units) printed with the last place one up or down, from three figures on."""
+        value = self.from_si(value)
+        unit = ten_to(self.finest)
+        noise = RELATIVE_NOISE * np.maximum(np.abs(self.number), unit)
+        enough = self.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY
+        return np.asarray(enough & (np.abs(self.number - value) <= unit + noise))
+
+
+def _ordered(low: Values, high: Values) -> tuple[Values, Values]:
+    return np.minimum(low, high), np.maximum(low, high)
+
+
+def printed(cells: Cells) -> Printed:
+    """Return every answer to one item as it was printed."""
+    return Printed(
+        number=cells.number,
+        factor=cells.factor,
+        offset=cells.offset,
+        last=cells.trusted,
+        finest=cells.finest,
+        most_figures=cells.most_figures,
+    )
+
+
+def is_direct(one: Printed, value: Values) -> Mask:
+    """Tell which answers are the direct value, worked out without keeping any step."""
+    with np.errstate(all="ignore"):
+        return one.is_printed_by(value, value) | one.is_nearly(value)
+
+
+def any_of(masks: Sequence[Mask]) -> Mask:
+    """Return where any of some masks holds."""
+    return np.asarray(np.logical_or.reduce(np.broadcast_arrays(*masks)))
+
+
+def lies_inside(cells: Cells, intervals: Sequence[tuple[Values, Values]]) -> Mask:
+    """Tell which answers, rounded or cut off as they are, share a value with one of some *intervals* in SI units."""
+    return any_of([overlaps(*cells.printed_si(), *one) for one in intervals])
+
+
+def is_rough(cells: Cells, direct: Sequence[Values]) -> Mask:
+    """Tell where a whole number is right if it was rounded to a single figure: 1000 for 1431."""
+    half = 0.5 * ten_to(cells.coarsest) * cells.factor
+    one_figure = (magnitude(cells.number) == cells.coarsest) & (cells.coarsest > cells.finest)
+    with np.errstate(all="ignore"):
+        return np.asarray(one_figure & any_of([np.abs(cells.si - value) <= half * (1 + 1e-9) for value in direct]))
+
+
+def is_right_as_asked(one: Printed, item: Item, direct: Sequence[Values]) -> Mask:
+    """Tell where a number is right for the unit asked for, and another unit of the quantity stands beside it."""
+    as_asked = replace(
+        one, factor=np.full_like(one.factor, item.unit.factor), offset=np.full_like(one.offset, item.unit.offset)
+    )
+    other = ~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0)
+    return np.asarray(other & any_of([is_direct(as_asked, value) for value in direct]))
+
+
+def is_right_elsewhere(cells: Cells, item: Item, intervals: Sequence[tuple[Values, Values]]) -> Mask:
+    """Tell where a number without a unit is right in another usual unit: 0.997, for kJ/(kg °C)."""
+    low, high = printed_interval(cells.number, cells.trusted)
+    found = np.zeros(cells.number.shape, np.bool_)
+    for unit in item.recorded_in:
+        found |= any_of([overlaps(unit.to_si(low), unit.to_si(high), *one) for one in intervals])
+    return np.asarray(found & cells.unlabelled)

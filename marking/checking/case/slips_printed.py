@@ -1,0 +1,64 @@
+"""Which named slips of a rubric print a wrong answer, by arithmetic alone: no share of a class reaches a mark."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import constant_values, evaluate, printed_interval
+from marking.checking.case.student_case import Case
+from rubrics.model import Item, NamedSlip
+
+FEWEST_FIGURES = 2
+"""One figure is hit by chance."""
+Values = NDArray[np.float64]
+
+
+def slips_printed(case: Case, item: Item, row: int) -> list[NamedSlip]:
+    """Return the named slips of *item* whose formula gives just what stands in *row*.
+
+    Worked out in SI units on what the student wrote, and on what the readings lead to; a slip whose formula holds a
+    factor between units prints nothing here.
+    """
+    at = row - 1
+    cells = case.board.cells[item.name]
+    if at >= cells.number.shape[1] or int(cells.most_figures[case.student, at]) < FEWEST_FIGURES:
+        return []
+    low, high = printed_interval(cells.number, cells.trusted)
+    low, high = (cells.to_si(end)[case.student, at] for end in (low, high))
+    return [
+        slip
+        for slip in case.rubric.slips
+        if slip.answer == item.name
+        and any(low <= value <= high for value in _values(case, slip, at))
+        and not any(low <= value <= high for value in _right(case, item, at))
+    ]
+
+
+def _right(case: Case, item: Item, at: int) -> Iterator[float]:
+    own = case.judged[item.name].own[case.student]
+    yield float(own[min(at, len(own) - 1)])
+
+
+def _values(case: Case, slip: NamedSlip, at: int) -> Iterator[float]:
+    for numbers in _number_sets(case, slip):
+        if all(name in numbers for name in slip.formula.names):
+            found = evaluate(slip.formula.tree, numbers)[0]
+            yield float(found[min(at, len(found) - 1)])
+
+
+def _number_sets(case: Case, slip: NamedSlip) -> Iterator[Mapping[str, Values]]:
+    written: dict[str, Values] = {}
+    own: dict[str, Values] = {}
+    for name in slip.formula.names:
+        if name in case.rubric.constants:
+            continue
+        si = case.board.cells[name].si[case.student : case.student + 1]
+        follows = case.judged[name].own[case.student : case.student + 1] if name in case.judged else si
+        written[name] = np.where(np.isfinite(si), si, follows) if si.shape == follows.shape else si
+        own[name] = follows
+    constants = constant_values(case.rubric)
+    yield {**constants, **written}
+    yield {**constants, **own}

@@ -1,0 +1,130 @@
+"""What is settled over the whole of a set before anybody is marked: shares of causes, and the accepted value.
+
+Parts of a set are counted one by one, the counts are put together, and every part is marked with what they settle: so
+parts that are marked apart come to the same as the whole. All counts are exact in any order and for parts of any size.
+A very large set is settled from a sample of stated size that is spread over all of it; shares choose words, never
+marks, and a vote among two thousand is not decided by the next.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
+from marking.checking.causes import Explained, Priors, explain, learn, load_priors
+from marking.checking.curves import Shapes, shapes
+from marking.checking.results import Usual, nearest_accepted, usual_accepted
+from marking.checking.uncertainty import judge_uncertainties
+from marking.findings import Cause, LearnedShare
+from marking.write_up import WriteUp
+from rubrics.model import Rubric
+
+BATCH = 200
+"""Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same, for which
+explanations are tried may depend on who is laid out together: a set is cut at the same places however it is marked."""
+SAMPLE = 2000
+"""Students from whom a larger set is settled."""
+TOGETHER = 20
+"""Students of a sample who stand next to each other, so that a large set is opened in few places."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A batch as arrays, judged."""
+
+    board: Board
+    judged: Mapping[str, Judged]
+    """What has a formula."""
+    everything: Mapping[str, Judged]
+    """Uncertainties and turn-on values too."""
+    curves: Mapping[tuple[str, str], Shapes]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """What one part of a set adds to what is settled over all of it."""
+
+    causes: Mapping[str, Mapping[Cause, float]]
+    """For each kind of answer, how many answers each cause explains: multiples of a power of two, whose sums are
+    exact."""
+    nearest: Mapping[str, int]
+    """Results by the accepted value that they are nearest to; those near none under ''."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """What every part of a set is marked with."""
+
+    priors: Priors
+    accepted: Usual | None
+    """None where nature has no value."""
+
+
+def laid(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Laid:
+    """Return *write_ups* as arrays, judged."""
+    board = lay_out(rubric, write_ups)
+    judged = judge(board)
+    curves = _curves(board)
+    return Laid(
+        board=board,
+        judged=judged,
+        everything={**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)},
+        curves=curves,
+    )
+
+
+def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
+    axes = {one for item in board.rubric.answers for one in (item.curve, item.turn_on) if one is not None}
+    found = {}
+    for x_name, y_name in sorted(axes):
+        x, y = board.cells[x_name], board.cells[y_name]
+        step_y = np.where(np.isfinite(y.si), ten_to(y.finest) * y.factor, np.nan)
+        found[x_name, y_name] = shapes(*np.broadcast_arrays(x.si, y.si, step_y, ten_to(x.finest) * x.factor))
+    return found
+
+
+def count(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Counted:
+    """Return what *write_ups* add to what is settled over the set that they are of."""
+    one = laid(rubric, write_ups)
+    return counted(one, explain(one.board, one.judged, load_priors()))
+
+
+def counted(one: Laid, explained: Explained) -> Counted:
+    """Return what a batch adds, explained with the starting shares."""
+    return Counted(causes=explained.counts, nearest=nearest_accepted(one.board, one.everything))
+
+
+def settle(rubric: Rubric, parts: Iterable[Counted]) -> Settled:
+    """Return what the parts of a set settle together."""
+    causes: dict[str, dict[Cause, float]] = {}
+    nearest: Counter[str] = Counter()
+    for part in parts:
+        for kind, own in part.causes.items():
+            sums = causes.setdefault(kind, {})
+            for cause, total in own.items():
+                sums[cause] = sums.get(cause, 0.0) + total
+        nearest.update(part.nearest)
+    return Settled(priors=learn(load_priors(), causes), accepted=usual_accepted(rubric, nearest))
+
+
+def learned_shares(settled: Settled) -> tuple[LearnedShare, ...]:
+    """Return the shares that a set's own wrong answers moved."""
+    return tuple(
+        LearnedShare(kind=kind, cause=cause, before=share, after=settled.priors[kind][cause])
+        for kind, shares in load_priors().items()
+        for cause, share in shares.items()
+        if settled.priors[kind] != shares
+    )
+
+
+def spread(students: int, most: int = SAMPLE) -> list[int]:
+    """Return the places, from 0, of at most *most* of so many students: small groups at equal distances."""
+    if students <= most:
+        return list(range(students))
+    groups = most // TOGETHER
+    starts = (students // TOGETHER * number // groups * TOGETHER for number in range(groups))
+    return [start + place for start in starts for place in range(TOGETHER)]

@@ -1,0 +1,49 @@
+"""Two figures of an answer that are set side by side: '0.76 instead of 0.79', '1020, which is higher than 900'."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from marking.checking.short_answers.reading_words import Direction, direction_of
+
+_COMPARED = re.compile(
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*"
+    r"(?:which is |and |but )?"
+    r"(?:instead of|rather than|compared (?:to|with)|against|when it should be|it should be|should be|not)\s+"
+    r"(?:the |a |about |around )?(\d+(?:\.\d+)?)(?![\w.])",
+    re.IGNORECASE,
+)
+"""Two numbers, the own one first: '0.76 instead of 0.79'."""
+
+
+_BESIDE = re.compile(
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*(?:which |this |and that |it )?(?:is |was )"
+    r"(higher|more|bigger|larger|greater|above|over|lower|less|smaller|below|under)\s+(?:than )?(?:the )?"
+    r"(?:real |true |actual |book |accepted )?(?:value )?(?:of )?(\d+(?:\.\d+)?)(?![\w.])",
+    re.IGNORECASE,
+)
+"""An own number said to be above or below another: '1020, which is higher than 900'."""
+
+
+def compared_spans(text: str) -> list[tuple[int, int]]:
+    """Return (start, end) of each place of *text* where two figures are compared."""
+    return [found.span() for pattern in (_COMPARED, _BESIDE) for found in pattern.finditer(text)]
+
+
+def ways_of_numbers(text: str) -> Iterator[Direction]:
+    """Yield which way the first figure of each pair lies from the second, by its words and by the figures."""
+    for found in _COMPARED.finditer(text):
+        own, other = float(found[1]), float(found[2])
+        if own != other:
+            yield _way(own, other)
+    for found in _BESIDE.finditer(text):
+        own, other = float(found[1]), float(found[3])
+        said = direction_of(found[2].casefold())
+        if said and own != other:
+            # '1020, which is lower than 900' goes both ways.
+            yield from (said, _way(own, other))
+
+
+def _way(own: float, other: float) -> Direction:
+    return Direction.UP if own > other else Direction.DOWN

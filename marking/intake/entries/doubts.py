@@ -1,0 +1,130 @@
+"""Numbers that can be read, and yet be meant in another way: 3l for a time, 200C, 2:30 beside seconds."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from math import floor, log10
+
+from marking.intake.entries.missing_units import in_limits
+from marking.intake.numbers import NumberReading
+from marking.write_up import State
+from rubrics.model import Item
+from rubrics.units import TEMPERATURE, Dimension, UnitReading, Verdict, define_unit, read_unit
+
+TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
+_LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
+_CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
+_STOPWATCH = re.compile("(?P<front>[0-9]{2}):(?P<behind>[0-9]{2})")
+_NOUGHT_OR_RING = re.compile("(?P<front>[+-]?[0-9]+(?:[.,][0-9]+)?)0[CF]")
+_TWO_OF_THREE = re.compile("[1-9][0-9]{2} [0-9]{3}")
+_TENS = re.compile("10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
+_FLAT = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
+_OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
+_SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A number as it was written, with what stands beside it."""
+
+    text: str
+    """The entry, without outer spaces."""
+    near: UnitReading
+    """The unit beside or above it, as it reads."""
+    is_beside: bool
+    """That unit stands in a field of its own, not in the heading."""
+    item: Item
+
+
+def doubt(reading: NumberReading, written: Written) -> NumberReading:
+    """Return *reading*, or why it is left to a person."""
+    if reading.state is not State.NUMBER or reading.value is None:
+        return reading
+    problem = (
+        _letter_or_unit(reading, written)
+        or _clock(reading.value, written)
+        or _nought_or_ring(reading.value, written)
+        or _one_or_two(reading.value, written)
+        or _power_twice(reading.value, written)
+        or _share_or_sum(reading, written)
+    )
+    return NumberReading(state=State.UNREADABLE, problem=problem) if problem else reading
+
+
+def _letter_or_unit(reading: NumberReading, written: Written) -> str:
+    item = written.item
+    if not _LETTER_OR_UNIT.fullmatch(written.text):
+        return ""
+    is_wrong = read_unit(reading.unit_text, item.unit, item.recorded_in).verdict is Verdict.WRONG
+    return "its last character is the letter l or a unit" if is_wrong else ""
+
+
+def _clock(seconds: float, written: Written) -> str:
+    if written.item.unit.dimension != TIME or not _CLOCK.fullmatch(written.text):
+        return ""
+    unit = written.near.unit
+    if written.is_beside and unit is not None and unit.factor == 1.0:
+        return "minutes and seconds, or a number of seconds"
+    watch = _STOPWATCH.fullmatch(written.text)
+    if watch is None or written.near.typed.strip():
+        return ""
+    # Stopwatches show seconds and hundredths in the same way.
+    other = float(f"{watch['front']}.{watch['behind']}")
+    if _only_the_first(seconds, other, written.item):
+        return ""
+    return f"could be {int(watch['front'])} min {int(watch['behind'])} s or {other:.2f} s"
+
+
+def _only_the_first(first: float, other: float, item: Item) -> bool:
+    """Tell whether the limits, in the coherent unit, leave the first of two readings alone."""
+    if item.limits is None:
+        return False
+    base = define_unit("s")
+    return in_limits(first, base, item) and not in_limits(other, base, item)
+
+
+def _nought_or_ring(value: float, written: Written) -> str:
+    item = written.item
+    match = _NOUGHT_OR_RING.fullmatch(written.text)
+    if item.unit.dimension != TEMPERATURE or match is None:
+        return ""
+    other = float(match["front"].replace(",", "."))
+    unit = define_unit(f"°{written.text[-1]}")
+    if item.limits is not None and in_limits(value, unit, item) and not in_limits(other, unit, item):
+        return ""
+    return (
+        f"could be {match['front']}0 °{written.text[-1]}, or {match['front']} °{written.text[-1]} with 0 for the ring"
+    )
+
+
+def _one_or_two(value: float, written: Written) -> str:
+    item, unit = written.item, written.near.unit or written.item.unit
+    if not _TWO_OF_THREE.fullmatch(written.text) or written.text.endswith("00"):
+        return ""
+    each = [float(part) for part in written.text.split()]
+    is_settled = item.limits is not None and not any(in_limits(part, unit, item) for part in each)
+    return "" if is_settled and in_limits(value, unit, item) else "one number with a space in it, or two"
+
+
+def _power_twice(value: float, written: Written) -> str:
+    """Tell of a power of ten in the unit that the number may hold already: 0.0045 beside 10⁻³ s⁻¹."""
+    unit, item = written.near.unit, written.item
+    tens = _TENS.match(unit.symbol) if unit is not None else None
+    if unit is None or tens is None or not value:
+        return ""
+    power, order = int(tens["power"].translate(_FLAT)), floor(log10(abs(value)))
+    is_small_enough = order <= power if power < 0 else order >= power
+    if not is_small_enough and not _OWN_POWER.search(written.text):
+        return ""
+    if item.limits is not None and in_limits(value, unit, item) and not in_limits(value / 10.0**power, unit, item):
+        return ""
+    return f"a power of ten in the number, and {tens[0]} in its unit: counted once or twice, is not sure"
+
+
+def _share_or_sum(reading: NumberReading, written: Written) -> str:
+    """Tell of two numbers with a line between beside a percentage: 5/40 may be the sum, or 0.125 %."""
+    is_percentage = "%" in (reading.unit_text, written.near.unit.symbol if written.near.unit is not None else "")
+    is_percentage = is_percentage or written.item.unit.symbol == "%"
+    is_sum = reading.is_fraction and is_percentage and bool(_SUM_OF_TWO.fullmatch(written.text))
+    return "a sum that was not worked out, or a fraction of one per cent" if is_sum else ""

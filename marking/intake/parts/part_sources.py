@@ -1,0 +1,158 @@
+"""Where parts come from: cut out of the files, or, where lines of one student lie apart, gathered beforehand.
+
+Gathering goes through a table on the disk, so that it takes no more memory than anything else here.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+from marking.intake.parts.scanning import Block, Lines, Scan, key_of, rows_of
+from marking.intake.people import code_of
+
+Line = tuple[int, int, str]
+"""Place of the file in the list, number of the row, and the row as text."""
+_AT_ONCE = 5_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """Some students' lines, as they stand in the files."""
+
+    number: int
+    file: int = 0
+    row: int = 0
+    """Rows of the file that stand above."""
+    text: str = ""
+    """Lines that follow each other in one file; empty where they were gathered."""
+    lines: tuple[Line, ...] = ()
+    """Lines that were gathered from several places."""
+    students: int
+
+
+class Source(Protocol):
+    """A whole set, given out in parts."""
+
+    @property
+    def students(self) -> int:
+        """Return how many there are."""
+        ...
+
+    def parts(self) -> Iterator[Part]:
+        """Yield the whole, each student in one part, in order of first appearance."""
+        ...
+
+    def some(self, first: int, count: int) -> Part:
+        """Return *count* students from the one at *first* on, who have to be of one part."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class FileSource:
+    """Parts cut out of the files: each student's lines are together."""
+
+    scan: Scan
+
+    @property
+    def students(self) -> int:
+        """Return how many there are."""
+        return self.scan.students
+
+    def parts(self) -> Iterator[Part]:
+        """Yield the whole."""
+        for number, block in enumerate(self.scan.blocks):
+            yield self._part(number, block)
+
+    def some(self, first: int, count: int) -> Part:
+        """Return some students of one part."""
+        scan = self.scan
+        number = next(n for n, block in enumerate(scan.blocks) if block.first <= first < block.first + block.students)
+        whole = self._part(number, scan.blocks[number])
+        file = scan.files[whole.file]
+        at, seen, last = file.columns["student"], scan.blocks[number].first - 1, ""
+        chosen: list[Line] = []
+        for row, fields in enumerate(csv.reader(io.StringIO(whole.text, newline=""), delimiter=file.separator), 1):
+            key = key_of(code_of(fields[at]), scan.index) if len(fields) > at else ""
+            if key and key != last:
+                last, seen = key, seen + 1
+            if first <= seen < first + count:
+                chosen.append((whole.file, whole.row + row, row_text(fields, file.separator)))
+        return Part(number=number, lines=tuple(chosen), students=count)
+
+    def _part(self, number: int, block: Block) -> Part:
+        file = self.scan.files[block.file]
+        with file.path.open("rb") as opened:
+            opened.seek(block.start)
+            data = opened.read(block.end - block.start)
+        text = data.decode(file.encoding, errors="replace")
+        return Part(number=number, file=block.file, row=block.row, text=text, students=block.students)
+
+
+@dataclass(frozen=True, slots=True)
+class GatheredSource:
+    """Parts gathered in a table on the disk: lines of one student lay apart."""
+
+    path: Path
+    students: int
+    size: int
+
+    def parts(self) -> Iterator[Part]:
+        """Yield the whole."""
+        for number, first in enumerate(range(0, self.students, self.size)):
+            yield self._between(number, first, min(first + self.size, self.students))
+
+    def some(self, first: int, count: int) -> Part:
+        """Return some students of one part."""
+        return self._between(first // self.size, first, min(first + count, self.students))
+
+    def _between(self, number: int, first: int, end: int) -> Part:
+        asked = "SELECT file, row, text FROM lines WHERE student >= ? AND student < ? ORDER BY student, file, row"
+        with closing(sqlite3.connect(self.path)) as table:
+            lines = tuple(table.execute(asked, (first, end)))
+        return Part(number=number, lines=lines, students=end - first)
+
+
+def gathered(scan: Scan, path: Path) -> GatheredSource:
+    """Return the lines of the files gathered by student in a new table at *path*."""
+    with closing(sqlite3.connect(path)) as table:
+        # It lives as long as the run; a crash leaves nothing that anybody would look at again.
+        table.executescript(
+            "PRAGMA journal_mode=OFF; PRAGMA synchronous=OFF; PRAGMA cache_size=-8000; PRAGMA temp_store=FILE;"
+            "CREATE TABLE people (key TEXT PRIMARY KEY, student INTEGER) WITHOUT ROWID;"
+            "CREATE TABLE lines (student INTEGER, file INTEGER, row INTEGER, text TEXT);"
+        )
+        waiting: list[tuple[int, int, int, str]] = []
+        students = 0
+        for number, file in enumerate(scan.files):
+            at, student, last = file.columns["student"], 0, None
+            for row, _, fields in rows_of(file, Lines(file.path, file.encoding)):
+                key = key_of(code_of(fields[at]), scan.index) if len(fields) > at else ""
+                if key and key != last:
+                    last = key
+                    known = table.execute("SELECT student FROM people WHERE key = ?", (key,)).fetchone()
+                    student = known[0] if known else students
+                    if known is None:
+                        table.execute("INSERT INTO people VALUES (?, ?)", (key, students))
+                        students += 1
+                waiting.append((student, number, row, row_text(fields, file.separator)))
+                if len(waiting) == _AT_ONCE:
+                    table.executemany("INSERT INTO lines VALUES (?, ?, ?, ?)", waiting)
+                    waiting.clear()
+        table.executemany("INSERT INTO lines VALUES (?, ?, ?, ?)", waiting)
+        table.execute("CREATE INDEX by_student ON lines (student, file, row)")
+        table.commit()
+    return GatheredSource(path=path, students=students, size=scan.size)
+
+
+def row_text(fields: list[str], separator: str) -> str:
+    """Return a row as text again."""
+    text = io.StringIO(newline="")
+    csv.writer(text, delimiter=separator, lineterminator="\n").writerow(fields)
+    return text.getvalue()

@@ -1,0 +1,184 @@
+"""The marks of a set that is too large to hold: line by line to CSV, and so many of them as a workbook bears.
+
+A workbook opens slowly from some hundred thousand lines on and ends at a million. So it holds marks, never findings,
+and past *MOST_ROWS* it says where the rest is.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from marking.findings import MarkedSet, Script
+from marking.write_up import Remark
+from reports.tables.findings_csv import csv_cell, finding_cells, in_rubric_order
+from reports.tables.marks_workbook import Book, tick_row
+from reports.wording import wording
+from rubrics.model import Rubric
+
+MOST_ROWS = 100_000
+"""Write-ups in the workbook; all of them stand in marks.csv."""
+MARK_COLUMNS = ("student", "practical", "awarded", "pending", "out_of", "name", "bench", "mark_code")
+REMARK_COLUMNS = ("weight", "file", "cell", "student", "item", "message")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CriterionTally:
+    """How a large set did on one criterion."""
+
+    rubric: Rubric
+    code: str
+    full: int
+    part: int
+    none: int
+    pending: int
+    marks: int
+    """Given in all."""
+
+
+def codes_of(rubrics: Iterable[Rubric]) -> tuple[str, ...]:
+    """Return the codes of all criteria, each once, as columns."""
+    return tuple(dict.fromkeys(criterion.code for rubric in rubrics for criterion in rubric.criteria))
+
+
+def findings_text(scripts: Iterable[tuple[Script, Rubric]]) -> str:
+    """Return the lines of findings.csv for *scripts*, each with its rubric."""
+    rows = (finding_cells(one) for script, rubric in scripts for one in in_rubric_order(script.findings, rubric))
+    return _text(rows)
+
+
+def marks_text(scripts: Iterable[tuple[Script, Rubric]], codes: Sequence[str]) -> str:
+    """Return the lines of marks.csv for *scripts*."""
+    return _text(_mark_cells(script, rubric, codes) for script, rubric in scripts)
+
+
+def remarks_text(remarks: Iterable[Remark]) -> str:
+    """Return the lines of remarks.csv for *remarks*."""
+    return _text(
+        (
+            one.weight.value,
+            one.file,
+            "" if one.place is None else one.place.cell,
+            one.student,
+            one.item,
+            one.message,
+        )
+        for one in remarks
+    )
+
+
+def kept_ticks(scripts: Iterable[tuple[Script, Rubric]]) -> tuple[tuple[str | int | None, ...], ...]:
+    """Return a line for each tick that a teacher typed in an earlier workbook."""
+    return tuple(
+        tick_row(script, mark)
+        for script, _ in scripts
+        for mark in script.criteria
+        if (tick := script.write_up.ticks.get(mark.criterion.code)) is not None and tick.is_kept
+    )
+
+
+def heading(columns: Sequence[str]) -> str:
+    """Return the first line of a table."""
+    return ",".join(columns) + "\n"
+
+
+def _text(rows: Iterable[Sequence[str]]) -> str:
+    text = io.StringIO(newline="")
+    csv.writer(text, lineterminator="\n").writerows([csv_cell(cell) for cell in row] for row in rows)
+    return text.getvalue()
+
+
+def _mark_cells(script: Script, rubric: Rubric, codes: Sequence[str]) -> list[str]:
+    student = script.write_up.student
+    marks = {mark.criterion.code: mark.marks for mark in script.criteria}
+    totals = [str(script.awarded), str(script.pending), str(script.out_of)] if script.criteria else ["", "", ""]
+    who = [student.name, student.bench, " ".join(student.codes)]
+    given = (marks.get(code) for code in codes)
+    return [student.code, rubric.id, *totals, *who, *("" if one is None else str(one) for one in given)]
+
+
+class ManyMarks:
+    """The workbook of a large set, filled line by line."""
+
+    def __init__(self, path: Path, codes: Sequence[str], most: int = MOST_ROWS) -> None:
+        """Begin the workbook at *path*."""
+        words = wording("workbook")["columns"]
+        self._codes = tuple(codes)
+        self._most = most
+        self._book = Book(path)
+        head = [words["student"], words["name"], words["bench"], words["practical"], *codes]
+        head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
+        self._columns = len(head)
+        self._sheet = self._book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
+        self._row = 0
+        self._left_out = 0
+
+    def add(self, text: str) -> None:
+        """Add the lines of marks.csv in *text*, as far as there is room."""
+        for cells in csv.reader(io.StringIO(text, newline="")):
+            if self._row == self._most:
+                self._left_out += 1
+                continue
+            self._row += 1
+            student, practical, *totals = cells[:5]
+            name, bench, code = cells[5:8]
+            row = [_plain(student), _plain(name), _plain(bench), practical]
+            numbers = [int(one) if one else None for one in (*cells[8:], *totals)]
+            for column, value in enumerate([*row, *numbers, _plain(code)]):
+                self._book.put(self._sheet, self._row, column, value)
+
+    def close(self, tallies: Iterable[CriterionTally], ticks: Sequence[Sequence[str | int | None]]) -> None:
+        """End the workbook with how each criterion did, where the findings are, and what a teacher had typed.
+
+        Raises:
+            OSError: It cannot be written.
+        """
+        words = wording("workbook")
+        notes = words["notes"]
+        self._sheet.autofilter(0, 0, max(self._row, 1), self._columns - 1)
+        if self._left_out:
+            self._book.put(self._sheet, self._row + 1, 0, notes["marks_left_out"].replace("{n}", f"{self._left_out:,}"))
+        self._book.put(self._sheet, self._row + 2, 0, notes["marks"])
+        findings = self._book.sheet("findings", (notes["findings_elsewhere"],), (100,), frozen=0)
+        findings.set_row(0, 30)
+        sheet = self._book.sheet("criteria", words["columns"]["criteria"], [22, 10, 60, 8, 10, 8, 8, 15, 8], frozen=2)
+        for number, one in enumerate(tallies, start=1):
+            criterion = next(c for c in one.rubric.criteria if c.code == one.code)
+            cells: tuple[str | int, ...] = (
+                one.rubric.id,
+                one.code,
+                criterion.point,
+                criterion.marks,
+                one.full,
+                one.part,
+                one.none,
+                one.pending,
+            )
+            for column, cell in enumerate(cells):
+                self._book.put(sheet, number, column, cell)
+            decided = one.full + one.part + one.none
+            share = one.marks / (decided * criterion.marks) if decided and criterion.marks else None
+            self._book.put(sheet, number, len(cells), share, self._book.share)
+        if ticks:
+            # What was typed stands here again, so that the next run finds it.
+            widths = [10, 24, 22, 12, 60, 8, 12, 30, 8, 40]
+            self._book.fill(self._book.sheet("ticks", words["columns"]["ticks"], widths, frozen=1), ticks)
+        self._book.close()
+
+
+def _plain(cell: str) -> str:
+    """Return a text without the apostrophe that keeps programs from taking it for a formula in CSV."""
+    return cell[1:] if cell.startswith("'") and csv_cell(cell[1:]) == cell else cell
+
+
+def ordered_scripts(sets: Sequence[MarkedSet], students: Sequence[str]) -> Iterator[tuple[Script, Rubric]]:
+    """Yield the scripts student by student, each with its rubric; practicals in the order of the sets."""
+    found: Mapping[str, list[tuple[Script, Rubric]]] = {code: [] for code in students}
+    for one in sets:
+        for script in one.scripts:
+            found[script.write_up.student.code].append((script, one.rubric))
+    for scripts in found.values():
+        yield from scripts

@@ -1,0 +1,36 @@
+"""What a number counts, written where a unit stands: bubbles/min, number of bubbles, plants per m²."""
+
+from __future__ import annotations
+
+import re
+
+from rubrics.units.spellings import spelling_table
+from rubrics.units.unit_names import Context, candidates
+
+_NUMBER_OF = re.compile(r"(?:the )?(?:number|no\.?|nr\.?|count|total) of (?P<thing>[a-z][a-z -]*[a-z])", re.IGNORECASE)
+_THING_PER = re.compile(r"(?P<thing>[a-z]{3,}(?:[ -][a-z]{3,}){0,2}?) ?(?=/|per )(?P<per>.+)", re.IGNORECASE)
+_PER_POWER = re.compile(r"(?P<thing>[a-z]{3,}) (?P<per>[a-zµ]{1,3}\^?\(?-[0-9]\)?)", re.IGNORECASE)
+
+
+def says_number_of(text: str) -> bool:
+    """Tell whether a tidied text says that things are counted: 'number of bubbles'."""
+    match = _NUMBER_OF.fullmatch(text)
+    return match is not None and _is_thing(match["thing"])
+
+
+def without_thing(text: str) -> str:
+    """Return what a tidied text has behind the thing that is counted, '1/min' for bubbles/min; empty for any other."""
+    bare = re.sub(r"^(?:number|no\.?) of ", "", text, flags=re.IGNORECASE)
+    if match := _THING_PER.fullmatch(bare):
+        return f"1 {match['per']}" if _is_thing(match["thing"]) else ""
+    match = _PER_POWER.fullmatch(bare)
+    return match["per"] if match is not None and _is_thing(match["thing"]) else ""
+
+
+def _is_thing(words: str) -> bool:
+    """Tell whether no word of a text is a unit, near one, or the name of a quantity."""
+    table = spelling_table()
+    return not any(
+        word in table.quantities or word in table.phrases.after or candidates(word, Context(), is_bare=False)
+        for word in re.split("[ -]", words.casefold())
+    )
