@@ -192,7 +192,14 @@ def answer_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, .
     head = [Heading(words["headings"]["answers"]), *([text(NOTE, " ".join(told)), Space(4)] if told else [])]
     # What is typed of the graph takes one paragraph: the graph itself is on paper.
     rows = [*([text(NOTE, "; ".join(graph))] if graph else []), *_rows(boxes, look)]
-    blocks = [Block(parts=(*head, *rows[:1]), gap=GAP), *(Block(parts=(row,), gap=4.0) for row in rows[1:])]
+    first = (*head, *rows[:1])
+    later: list[tuple[Flowable, ...]] = [(row,) for row in rows[1:]]
+    if later and boxes and len(boxes) % 2:  # a lone box overleaf is not seen, so the row above goes with it
+        above = later[-2] if len(later) > 1 else first
+        joined = (*above, Space(4.0), *later[-1])
+        later = [*later[:-2], joined] if len(later) > 1 else []
+        first = first if later else joined
+    blocks = [Block(parts=first, gap=GAP), *(Block(parts=parts, gap=4.0) for parts in later)]
     return (*blocks, *((Block(parts=tuple(chosen), gap=6.0),) if chosen else ()))
 
 

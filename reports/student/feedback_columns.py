@@ -26,7 +26,7 @@ from reports.page import (
 )
 from reports.student.marks_table import marks_line
 from reports.wording import Point, cautions_told, fill, message, result_sentences, what_stands, wording
-from rubrics.formulas import printed
+from rubrics.formulas import listed, printed
 from rubrics.model import Rubric
 
 MOST_ALSO = 2
@@ -161,10 +161,26 @@ def told_waiting(script: Script) -> list[Finding]:
 
 def waiting_blocks(script: Script) -> list[Block]:
     """Return what the student should know of entries that wait for the teacher."""
-    told = [Hung("–", text(FINE, message(finding))) for finding in told_waiting(script)]
+    told = [Hung("–", text(FINE, said)) for said in _told_together(told_waiting(script))]
     if not told:
         return []
     return [Block(parts=(Heading(wording("sheet")["headings"]["teacher"]), *told), gap=_GAP)]
+
+
+def _told_together(findings: Sequence[Finding]) -> list[str]:
+    """Return what is said of each, once for all of which the very same is to be said: 'Mass and length: ...'."""
+    alike: dict[str, list[str]] = {}
+    for finding in findings:
+        name, colon, rest = message(finding).partition(": ")
+        alike.setdefault(rest if colon else name, []).append(name if colon else "")
+    return [
+        f"{listed([names[0], *(_lowered(name) for name in names[1:])])}: {rest}" if names[0] else rest
+        for rest, names in alike.items()
+    ]
+
+
+def _lowered(name: str) -> str:
+    return f"{name[0].lower()}{name[1:]}" if name[1:2].islower() else name
 
 
 def reply_blocks(lines: int) -> list[Block]:

@@ -119,4 +119,5 @@ def printed_to(number: float) -> float:
     """Return how far, as a share, a printed number may lie from what it was rounded from."""
     text = f"{number:.12g}"
     places = len(text.partition(".")[2]) if "." in text else 0
-    return max(0.006 if places else 0.05, 0.51 * 10.0**-places / abs(number))
+    half = 0.51 * 10.0**-places
+    return max(0.006 if places else 0.05, half / max(abs(number) - half, half))

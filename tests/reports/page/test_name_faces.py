@@ -1,4 +1,4 @@
-"""Names in Arabic, Hebrew and Chinese: letters joined, from the right, and told to a screen reader as written."""
+"""Names in Arabic, Hebrew and Chinese: joined, from the right side, and told to a screen reader as they are written."""
 
 from __future__ import annotations
 
