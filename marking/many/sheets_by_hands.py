@@ -6,13 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-
-from tqdm import tqdm
+from typing import TYPE_CHECKING
 
 from marking.findings import Script
 from marking.many.hands import processes
-from reports.student import MarksShown, write_feedback
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:
+    from reports.student import MarksShown  # what sets paper is loaded where paper is wanted
 
 AT_ONCE = 20
 """Students a task."""
@@ -34,6 +35,8 @@ Sheet = tuple[str, Sequence[Script]]
 @contextmanager
 def sheets_under_way(printing: Printing, sheets: Sequence[Sheet], workers: int) -> Iterator[None]:
     """Begin to write *sheets* with several processes; when the block ends, all of them are there."""
+    from tqdm import tqdm
+
     with (
         tqdm(total=len(sheets), desc="feedback", unit=" students", disable=None, delay=1) as bar,
         processes(printing, workers) as those,
@@ -46,6 +49,8 @@ def sheets_under_way(printing: Printing, sheets: Sequence[Sheet], workers: int) 
 
 def set_sheets(printing: Printing, sheets: Sequence[Sheet]) -> int:
     """Write some sheets; return how many."""
+    from reports.student import write_feedback
+
     for name, scripts in sheets:
         write_feedback(printing.folder / f"{name}.pdf", scripts, printing.rubrics, marks=printing.marks)
     return len(sheets)

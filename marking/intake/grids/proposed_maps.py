@@ -47,8 +47,11 @@ def proposed_map(headings: Sequence[str], vocabulary: Vocabulary, items: Sequenc
         items: Those that may be meant.
     """
     texts = [" ".join(text.split()) for text in headings]
-    said: dict[int, str] = dict(_people(texts))
-    found = [match for column, text in enumerate(texts) if column not in said for match in _items(column, text, items)]
+    # A map goes by the words of a heading: of two that are alike it cannot tell which is meant.
+    once = {column for column, text in enumerate(texts) if texts.count(text) == 1}
+    said = {column: says for column, says in _people(texts) if column in once}
+    open_still = [column for column in sorted(once) if column not in said]
+    found = [match for column in open_still for match in _items(column, texts[column], items)]
     taken: set[tuple[str, int]] = set()
     owners: dict[int, str] = {}
     for match in sorted(found, key=lambda one: (-one.alike, one.column)):
@@ -58,7 +61,7 @@ def proposed_map(headings: Sequence[str], vocabulary: Vocabulary, items: Sequenc
             said[match.column] = match.says + _unit_of(texts[match.column], match.slot[0], vocabulary)
     if not owners:
         return ""
-    said |= _units(texts, said, owners)
+    said |= {column: says for column, says in _units(texts, said, owners).items() if column in once}
     lines = [_line(text, said.get(column, "")) for column, text in enumerate(texts) if text]
     return "\n".join((*lines, "# lines that begin with this sign are not used"))
 
