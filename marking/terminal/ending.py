@@ -48,7 +48,7 @@ def told_in_a_line() -> Iterator[Ending]:
 
 
 def _words_of(error: Exception) -> str:
-    if isinstance(error, ImportError) and _was_interrupted(error):
+    if _was_interrupted(error):
         return STOPPED
     # Loaded only where something has gone wrong: help and the like come without any of the rooms.
     import traceback
@@ -62,7 +62,7 @@ def _words_of(error: Exception) -> str:
 
 
 def _was_interrupted(error: BaseException | None) -> bool:
-    """Tell whether an import failed because somebody pressed Ctrl-C while it went on."""
+    """Tell whether it was a Ctrl-C that a library caught, and that it told as a fault of its own."""
     while error is not None:
         if isinstance(error, KeyboardInterrupt):
             return True

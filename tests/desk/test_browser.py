@@ -147,6 +147,7 @@ def test_a_round_by_keyboard_alone(browser: Browser, address: str, tmp_path: Pat
     record.close()
 
 
+@pytest.mark.campaign
 def test_thirty_scripts_by_counted_keys(browser: Browser, tmp_path: Path) -> None:
     """One key a decision and one to go on from a page: nothing else is pressed from the open set to the closed one."""
     folder = tmp_path / "desk.sets" / "11C"

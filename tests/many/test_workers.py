@@ -61,6 +61,7 @@ def workers_of(process: subprocess.Popen[str]) -> list[int]:
     raise AssertionError("no workers were started")
 
 
+@pytest.mark.campaign
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks for processes where Linux lists them")
 @pytest.mark.parametrize("what", ["worker killed", "Ctrl-C", "killed"])
 def test_an_end_from_outside_is_one_line_and_nothing_half_written(what: str, large: Path, tmp_path: Path) -> None:
@@ -104,6 +105,7 @@ def local_cluster() -> Iterator[tuple[str, object]]:
             os.environ["PYTHONPATH"] = before
 
 
+@pytest.mark.campaign
 def test_a_cluster_that_loses_a_worker_comes_to_the_same_bytes(
     large: Path, alone: dict[str, bytes], tmp_path: Path
 ) -> None:

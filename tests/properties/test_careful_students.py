@@ -26,7 +26,7 @@ from tests.apparatus.sheets import (
 )
 from tests.properties.class_sets import CLASS_SIZE, kinds_of_check, mark_sheets, told
 
-WRITE_UPS = 2000
+WRITE_UPS = 1000
 """For each practical, from a seed of its own."""
 
 PRACTICALS = sorted(BENCHES)

@@ -6,6 +6,8 @@ import re
 import threading
 from collections import Counter
 
+import pytest
+
 from marking.record.chain import breaks
 from marking.record.decisions import MarkGiven, PackHandedIn, SecondMarkGiven, department_set
 from tests.staffroom.serving import HEAD, TEACHERS, Served, press
@@ -61,6 +63,7 @@ def look_about(served: Served, where: str) -> None:
             assert client.get(path).status_code == 200, path
 
 
+@pytest.mark.campaign
 def test_everybody_marks_decides_and_looks_at_once(shared: Served) -> None:
     """Five markers mark packs and their own classes, while the head of department looks."""
     head = shared.of(HEAD)
@@ -88,6 +91,7 @@ def test_everybody_marks_decides_and_looks_at_once(shared: Served) -> None:
     assert len(shared.room.rounds.together(one).markers) == len(TEACHERS)
 
 
+@pytest.mark.campaign
 def test_one_pack_in_two_browsers_at_once(shared: Served) -> None:
     """The same person marks the same pack twice over: each mark is one decision or two that tell of each other."""
     head = shared.of(HEAD)

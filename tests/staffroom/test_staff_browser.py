@@ -56,6 +56,7 @@ def narrow(page: Page) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
 
 
+@pytest.mark.campaign
 def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_path: Path) -> None:  # noqa: F811
     """Drawn by one, marked by two at once by keyboard, handed in, read, ruled on, signed; each sees their own."""
     first = browser.new_page()
