@@ -63,8 +63,10 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
 def _proof(case: Case, item: Item, row: int) -> Item | None:
     """Return the later answer that proves *item* in *row*: of the same row, or of the whole class of rows.
 
-    What is worked out from a column proves a blank in it only where most of the column stands.
+    What is worked out from a column proves a blank in it only where most of the column stands. A single step between
+    the two that was not written down either is passed over.
     """
+    unwritten: list[Item] = []
     for later in case.judged.values():
         if later.item.formula is None or item.name not in later.item.formula.names:
             continue
@@ -74,7 +76,15 @@ def _proof(case: Case, item: Item, row: int) -> Item | None:
         at = [row] if same else [found for found, _ in case.entries(later.item)]
         if any(case.judgement(later.item, one) in _STANDS for one in at):
             return later.item
-    return None
+        if item.table is None and later.item.table is None and not _is_written(case, later.item):
+            unwritten.append(later.item)
+    proofs = (_proof(case, one, 1) for one in unwritten)
+    return next((proof for proof in proofs if proof is not None), None)
+
+
+def _is_written(case: Case, item: Item) -> bool:
+    entry = case.entry(item, 1)
+    return entry is not None and (entry.state is not State.BLANK or entry.is_declined)
 
 
 def _mostly_there(case: Case, item: Item) -> bool:

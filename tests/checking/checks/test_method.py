@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.checking.checks.test_value import NEUTRALISATION
 from tests.checking.checks.told import told
 from tests.checking.rows import HEAT, changed, found, in_table, rows
 
@@ -224,3 +225,13 @@ def test_a_gradient_proves_a_blank_only_where_most_of_the_column_stands(resistan
     lines = in_table(L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R=resistances)
     given = rows("wire-resistance", lines + "\ngradient,,4.29,Ω/m", "P1")
     assert given[-1][2] == outcomes
+
+
+@pytest.mark.parametrize(("energy", "outcome"), [("", "awarded"), ("?", "withheld"), ("52.3", "withheld")])
+def test_steps_in_a_row_that_were_not_written_down(energy: str, outcome: str) -> None:
+    """Neither mass nor energy in writing, and the result right: both were done. A declined or wrong one ends it."""
+    lines = NEUTRALISATION.replace("m,,100,g", "m,,,g").replace("q,,5.23,kJ", f"q,,{energy},kJ")
+    if energy == "52.3":
+        lines = lines.replace("-52.3", "-523")
+    (line,) = [one for one in found("neutralisation-enthalpy", lines, "P2") if one.item == "m"]
+    assert line.outcome == outcome
