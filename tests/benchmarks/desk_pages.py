@@ -19,7 +19,7 @@ import tempfile
 import time
 from pathlib import Path
 
-import httpx
+import httpx2
 
 from marking.intake import read_inputs
 from marking.write_up import WriteUp
@@ -78,7 +78,7 @@ class Sat:
         assert self.process.stdout is not None
         found = re.search(r"(http://[^/]+)/\?key=(\S+)", self.process.stdout.readline())
         assert found is not None
-        self.client = httpx.Client(base_url=found[1], headers={"origin": found[1]}, timeout=60, follow_redirects=True)
+        self.client = httpx2.Client(base_url=found[1], headers={"origin": found[1]}, timeout=60, follow_redirects=True)
         self.page = self.client.get("/", params={"key": found[2]}).text
         self.opened = time.perf_counter() - self.began
         self.work_to_open = self.worked()

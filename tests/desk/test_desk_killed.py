@@ -6,7 +6,7 @@ import random
 import threading
 from pathlib import Path
 
-import httpx
+import httpx2
 import pytest
 
 from marking.record.chain import breaks
@@ -31,7 +31,7 @@ def decided_until_killed(desk: Sat, first: int, seconds: float) -> int:
             _, page = desk.decide(desk.client.get(address).text)
             # The page that follows is only sent once the record has it.
             count += "Undo" in page
-    except (httpx.HTTPError, StopIteration):
+    except (httpx2.HTTPError, StopIteration):
         desk.process.wait(timeout=20)
     return count
 
