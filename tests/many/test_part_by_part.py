@@ -57,6 +57,7 @@ def test_lines_that_lie_apart_are_gathered_and_told(sorted_run: Path, tmp_path: 
     assert "gathered by student" in (tmp_path / "results" / "remarks.csv").read_text(encoding="utf-8")
 
 
+@pytest.mark.campaign
 def test_one_line_that_lies_apart_is_read_with_its_student(sorted_run: Path, tmp_path: Path) -> None:
     """One line at the very end belongs to the first student of the file all the same."""
     lines = lines_of(STUDENTS, BOTH)
@@ -66,6 +67,7 @@ def test_one_line_that_lies_apart_is_read_with_its_student(sorted_run: Path, tmp
     assert findings(tmp_path / "results") == findings(sorted_run)
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("separator", [";", "\t"])
 def test_other_separators(separator: str, sorted_run: Path, tmp_path: Path) -> None:
     """The separator shows in the heading line, and is told."""
@@ -74,6 +76,7 @@ def test_other_separators(separator: str, sorted_run: Path, tmp_path: Path) -> N
     assert findings(tmp_path / "results") == findings(sorted_run)
 
 
+@pytest.mark.campaign
 def test_several_files_are_one_set(sorted_run: Path, tmp_path: Path) -> None:
     """A set may come in pieces; a student who stands in two of them is one student."""
     lines = lines_of(STUDENTS, BOTH)
@@ -140,6 +143,7 @@ def test_a_roster_names_who_handed_in_nothing(tmp_path: Path) -> None:
     assert (rows[-1]["student"], rows[-1]["awarded"]) == ("S99999", "")
 
 
+@pytest.mark.campaign
 def test_what_a_teacher_typed_stands_in_the_next_run(tmp_path: Path) -> None:
     """A figure on the sheet Marks counts, and counts again the time after."""
     from openpyxl import load_workbook

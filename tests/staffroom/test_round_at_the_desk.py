@@ -7,6 +7,8 @@ import json
 import re
 from pathlib import Path
 
+import pytest
+
 from marking.moderation.packs import read_key, read_packs
 from marking.record.chain import breaks
 from marking.record.decisions import Decision, ModerationSigned, PackHandedIn, SecondMarkGiven, department_set
@@ -105,6 +107,7 @@ def sign(served: Served, name: str, role: str) -> int:
     return int(press(client, page, "", at=at).status_code)
 
 
+@pytest.mark.campaign
 def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Path) -> None:
     """The department of the samples, both stages: packs, second marks, ruling and signatures are alike."""
     where = draw(department)
@@ -231,6 +234,7 @@ def test_a_department_by_files_shows_the_ruling_in_the_class(tmp_path: Path) -> 
     assert (undone / "marks.xlsx").read_bytes() == (plain / "marks.xlsx").read_bytes()
 
 
+@pytest.mark.campaign
 def test_a_pack_of_another_round_is_refused(department: Served) -> None:
     """Somebody else's, one of the second stage, one that is no pack: nothing is taken down."""
     draw(department)
@@ -278,6 +282,7 @@ def test_scripts_marked_together_settle_a_wording(department: Served) -> None:
     assert head.get(f"{where}/paper/marked-together.pdf").content.startswith(b"%PDF")
 
 
+@pytest.mark.campaign
 def test_a_mark_given_in_two_windows_is_told(department: Served) -> None:
     """The second window is refused and shows what stands; a double press is one mark; half a pack is not handed in."""
     draw(department)

@@ -99,6 +99,7 @@ def test_what_is_signed_is_what_was_seen(back: tuple[Served, str]) -> None:
     assert "Signed in full" not in head.get(where).text
 
 
+@pytest.mark.campaign
 def test_two_heads_windows_and_many_presses(back: tuple[Served, str]) -> None:
     """Ten presses of one button at once are one ruling; ten windows at once are one ruling and nine refusals."""
     served, where = back
@@ -136,6 +137,7 @@ def test_two_heads_windows_and_many_presses(back: tuple[Served, str]) -> None:
     assert "2 more decisions are about other people" in other
 
 
+@pytest.mark.campaign
 def test_a_page_of_ones_own_marks_is_for_oneself(back: tuple[Served, str]) -> None:
     """Each marker's page is made for whoever has signed in; there is no address for another's."""
     served, where = back
