@@ -122,7 +122,7 @@ class Scatter(Chart):
         lines = [len(self._name_lines(label, up)) for label in (self.plot.x_label, self.plot.y_label)]
         bottom, top = 15.0 + _NAME_LINE * lines[0], 5.0 + _NAME_LINE * lines[1]
         up = replace(up, start=bottom, length=self.height - bottom - top)
-        left = max(width_of(up.short(tick), TICK_SIZE) for tick in up.ticks) + 5
+        left = max(width_of(up.short(tick), TICK_SIZE) for tick in up.ticks) + 7
         across = axis(xs, left, self.width - left, zero=zero, most=5)
         return replace(across, length=across.length - width_of(across.short(across.high), TICK_SIZE) / 2), up
 
@@ -141,7 +141,7 @@ class Scatter(Chart):
         for tick in across.ticks:
             self.page.drawCentredString(across.at(tick), up.start - 9, across.short(tick))
         for tick in up.ticks:
-            self.page.drawRightString(across.start - 3, up.at(tick) - 2.5, up.short(tick))
+            self.page.drawRightString(across.start - 5, up.at(tick) - 2.5, up.short(tick))
         self.letter(NAME_SIZE, INK)
         for number, line in enumerate(self._name_lines(self.plot.y_label, up)):
             self.page.drawString(0, self.height - NAME_SIZE - _NAME_LINE * number, line)

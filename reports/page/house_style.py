@@ -120,7 +120,7 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 
 
 _BOUND = re.compile(
-    r"(?<=\d) (?=[^\W\d_]|[°%])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
+    r"(?<=\d) (?=[^\W\d_]|[°%±])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
 )
 """Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, and behind a sign:
 no line ends in an operator."""

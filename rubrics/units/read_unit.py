@@ -171,6 +171,9 @@ def _judge(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitR
         if expression is None:
             continue
         ways = list(ways_to_read(expression, context))
+        if attempt.islower() and len(expression.factors) == 1 and expression.factors[0].power == 1:
+            # 'mass' is no milliampere-second because its letters are symbols: whoever means a product of units says so.
+            ways = [replace(way, is_unclear=way.is_unclear or way.is_far_fetched) for way in ways]
         if mended:
             ways = [_mended(way, mended, known) for way in ways]
         fitting = [way for way in ways if is_same_quantity(compose(way.terms), wanted)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -22,6 +23,9 @@ Common practice, no source."""
 _OF_REPEATS = frozenset({"mean", "concordant", "count"})
 _SAME_PLACES = 9
 """Decimal places to which two values are compared: only the noise of binary numbers is below."""
+
+_USUAL_FIGURES, _MOST_FIGURES = 3, 6
+"""Of a reading that is quoted; more are those of a mean."""
 
 Values = np.ndarray[tuple[int], np.dtype[np.float64]]
 
@@ -69,8 +73,9 @@ def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
     facts = {"rows": str(values.size), "rows_wanted": str(criterion.rows or 1)}
     if values.size:
         facts["span"] = with_unit(number_text(float(np.ptp(values))), item.unit.symbol)
-        facts["lowest"] = with_unit(number_text(float(values.min())), item.unit.symbol)
-        facts["highest"] = with_unit(number_text(float(values.max())), item.unit.symbol)
+        if criterion.within is None and np.ptp(values) > 0:  # how far readings reach that should agree is no praise
+            facts["lowest"] = with_unit(_as_read(float(values.min())), item.unit.symbol)
+            facts["highest"] = with_unit(_as_read(float(values.max())), item.unit.symbol)
     if criterion.span is not None:
         facts["span_wanted"] = with_unit(number_text(criterion.span, 1), item.unit.symbol)
     if criterion.within is not None:
@@ -82,6 +87,12 @@ def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
         facts["near"] = f"{number_text(low, 2)} to {with_unit(number_text(high, 2), item.unit.symbol)}"
         facts["near_wanted"] = str(count)
     return facts
+
+
+def _as_read(value: float) -> str:
+    """Return a reading to all its figures, up to six: 25.65 is not 25.7. A mean that has more is shown to the usual."""
+    enough = (n for n in range(_USUAL_FIGURES, _MOST_FIGURES + 1) if math.isclose(float(f"{value:.{n}g}"), value))
+    return number_text(value, next(enough, _USUAL_FIGURES))
 
 
 def _fault(criterion: Criterion, values: Values) -> Reason | None:

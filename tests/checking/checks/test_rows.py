@@ -145,12 +145,7 @@ def test_equal_repeats_of_a_mean_all_count() -> None:
         ("O m", ["L for-teacher rows-too-few rows=0 rows_wanted=6 span_wanted=0.6 m"]),
         (
             "0.20 m",
-            [
-                (
-                    "L withheld rows-too-few rows=1 rows_wanted=6 span=0 m lowest=0.200 m highest=0.200 m "
-                    "span_wanted=0.6 m"
-                )
-            ],
+            [("L withheld rows-too-few rows=1 rows_wanted=6 span=0 m span_wanted=0.6 m")],
         ),
     ],
 )
@@ -282,3 +277,14 @@ def test_one_of_two_repeats_is_enough_for_a_row() -> None:
     """A row counts by the mean of the repeats that were taken in it; a column without any counts none."""
     (finding,) = found("freefall-g", in_table(h="0.2 0.3 0.4 0.5 0.7 m"), "R3")
     assert (finding.outcome, finding.facts["rows"], finding.facts["span"]) == ("awarded", "5", "0.500 m")
+
+
+def test_readings_are_quoted_to_all_their_figures_and_alike_ones_not_as_a_range() -> None:
+    """25.65 cm³ is not 25.7; titres that agree are praised for nothing but their number."""
+    agreed = "25.70 25.70 25.65 cm³"
+    lines = in_table(v_1="0.00 1.60 0.20 cm³", v_2="25.70 27.30 25.85 cm³", titre=agreed, used=agreed)
+    facts = ("rows", "span", "lowest", "highest")
+    assert told("titration", lines, "R4", facts=facts) == ["used awarded rows-right rows=3 span=0.0500 cm³"]
+    lengths = in_table(L="0.2005 0.300 0.400 0.500 0.600 0.8005 m")
+    (line,) = [one for one in told("wire-resistance", lengths, "R3", facts=facts) if one.startswith("L ")]
+    assert line.endswith("lowest=0.2005 m highest=0.8005 m")

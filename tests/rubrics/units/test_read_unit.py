@@ -253,3 +253,9 @@ def test_pint_is_loaded_only_when_a_unit_is_needed() -> None:
     program = "import sys, rubrics.units; print([name for name in ('pint', 'rapidfuzz') if name in sys.modules])"
     shown = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert shown.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(("typed", "asked"), [("mass", "C"), ("mhz", "m/s"), ("mω", "Ω m"), ("as", "C"), ("mas", "C")])
+def test_a_word_in_small_letters_is_no_product_of_units(typed: str, asked: str) -> None:
+    """What is a unit only if its letters are taken apart and written in another case is asked about."""
+    assert read_unit(typed, define_unit(asked)).verdict is Verdict.AMBIGUOUS
