@@ -17,7 +17,10 @@ from marking.commands.program import program_version
 from marking.commands.record_use import folder_beside, now
 from marking.commands.serving import asks_for_people, people, serve
 from marking.desk import desk_app
-from marking.record import Record, open_record
+from marking.record import (
+    Record,
+    open_record,
+)
 
 HOST = "127.0.0.1"
 """Only this machine can reach it."""

@@ -76,8 +76,12 @@ def _last_times(where: str | None, rubric: Rubric) -> list[str]:
     if where is None:
         return []
     from marking.commands.record_use import reading_record
+    from marking.decided import (
+        CellMended,
+        SetRead,
+        WorkMarked,
+    )
     from marking.over_time import last_times
-    from marking.record import CellMended, SetRead, WorkMarked
     from reports.wording import last_time_lines
 
     with reading_record(where) as record:

@@ -12,7 +12,14 @@ from pathlib import Path
 from marking.commands.counting import counted
 from marking.commands.record_use import files_alone, folder_beside, now
 from marking.outputs import held, is_ours, put_file
-from marking.record import Record, breaks, erase_student, export_lines, import_lines, open_record
+from marking.record import (
+    Record,
+    breaks,
+    erase_student,
+    export_lines,
+    import_lines,
+    open_record,
+)
 from marking.sweeping import Swept, swept_folder
 from reports.wording import wording
 from rubrics.faults import InputError

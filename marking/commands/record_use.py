@@ -19,7 +19,11 @@ from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
 
 if TYPE_CHECKING:
-    from marking.record import Kept, Maker, Record
+    from marking.record import (
+        Kept,
+        Maker,
+        Record,
+    )
 
 
 class Keeper:
@@ -46,8 +50,16 @@ class Keeper:
         rubric = rubrics[first.practical]
         if self._record is None:
             return _ticked(mark_versions(rubric, first, again))
+        from marking.decided import (
+            SetRead,
+            WorkMarked,
+        )
         from marking.over_time import histories, with_history
-        from marking.record import SetRead, WorkMarked, keep, name_set, proposed_class
+        from marking.record import (
+            keep,
+            name_set,
+            proposed_class,
+        )
 
         titles = {one.id: one.title for one in rubrics.values()}
         proposed = proposed_class(self._inputs, first)
@@ -63,7 +75,7 @@ class Keeper:
         """Return other findings about a set that was marked here, with the same decisions."""
         if self._record is None:
             return _ticked(found)
-        from marking.record import with_decisions
+        from marking.decided import with_decisions
 
         kept = self._kept.get(found.rubric.id)
         return with_decisions(found, kept.decisions, kept.adjustment) if kept is not None else with_decisions(found, ())
@@ -78,7 +90,7 @@ def _ticked(found: MarkedSet) -> MarkedSet:
     versions = (one for script in found.scripts for one in (script, script.earlier) if one is not None)
     if not any(one.write_up.ticks for one in versions):
         return found
-    from marking.record import ticked
+    from marking.decided import ticked
 
     return ticked(found)
 

@@ -10,6 +10,14 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from marking.decided import (
+    Decision,
+    MarkGiven,
+    PutOff,
+    TakenBack,
+    seen,
+    version_of,
+)
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
@@ -27,7 +35,10 @@ from marking.desk.pages import (
     whose,
 )
 from marking.desk.shelf import HeldSet
-from marking.record import Decision, MarkGiven, OvertakenError, PutOff, SetClosedError, TakenBack, seen, version_of
+from marking.record import (
+    OvertakenError,
+    SetClosedError,
+)
 
 GIVE, GIVE_ALL, LATER, UNDO = "give", "give-all", "later", "undo"
 

@@ -11,12 +11,17 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from marking.decided import (
+    Closed,
+    Decision,
+    Reopened,
+    Signed,
+)
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
 from marking.desk.pages import benches_page, class_page, close_page, feedback_page, leads_page, waiting
 from marking.desk.shelf import HeldSet
-from marking.record import Closed, Decision, Reopened, Signed
 from reports.student import MarksShown, write_feedback, write_feedback_print
 from reports.tables import write_findings_csv, write_mark_book_csv, write_marks_workbook
 from reports.teacher import write_class_summary, write_task_answers, write_technician_note

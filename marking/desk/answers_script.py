@@ -6,11 +6,18 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from marking.decided import (
+    CellMended,
+    CommentWritten,
+    Decision,
+    entries_of,
+    slot_of,
+)
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
 from marking.desk.pages import cells_page, script_page, whose
-from marking.record import CellMended, CommentWritten, Decision, OvertakenError, entries_of, slot_of
+from marking.record import OvertakenError
 from reports.wording import wording
 
 LONGEST_COMMENT = 600

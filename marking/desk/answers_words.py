@@ -8,12 +8,17 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from marking.decided import (
+    Decision,
+    SentenceMended,
+    seen,
+)
 from marking.desk.answers_sets import held_of
 from marking.desk.forms import Sent
 from marking.desk.frame import Desk
 from marking.desk.pages import WordsRefused, cells_of, given, key_of, spoken_at, words_page
 from marking.desk.shelf import HeldSet
-from marking.record import Decision, OvertakenError, SentenceMended, seen
+from marking.record import OvertakenError
 from reports.student import Spoken
 
 LONGEST = 300

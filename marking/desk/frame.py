@@ -10,9 +10,13 @@ from typing import Any
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
+from marking.decided import (
+    Decision,
+    SetName,
+)
 from marking.desk.doors import Secret
 from marking.desk.shelf import HeldSet, SetsAtHand
-from marking.record import Decision, Maker, SetName
+from marking.record import Maker
 from reports.wording import wording
 
 SAMPLE = Path(__file__).parent / "sample"

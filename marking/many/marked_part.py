@@ -11,10 +11,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from marking.checking import Counted, Settled, count, mark_set
+from marking.decided import ticked
 from marking.findings import MarkedSet
 from marking.intake.forms import UnknownName
 from marking.intake.parts import Part, Reader, read_part
-from marking.record import ticked
 from marking.write_up import Remark, Weight
 from reports.tables import findings_text, kept_ticks, marks_text, ordered_scripts, remarks_text
 

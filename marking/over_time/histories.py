@@ -6,7 +6,14 @@ import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from marking.record import Decision, SetName, SetRead, Work, WorkMarked, work_in
+from marking.decided import (
+    Decision,
+    SetName,
+    SetRead,
+    Work,
+    WorkMarked,
+    work_in,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,9 +6,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from marking.decided import (
+    CellMended,
+    Decision,
+)
 from marking.findings import Cause
 from marking.over_time.histories import histories
-from marking.record import CellMended, Decision
 from rubrics.model import Rubric
 
 MOST_CLASSES = 4

@@ -6,9 +6,13 @@ import dataclasses
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from marking.decided import (
+    SetName,
+    Work,
+    work_of,
+)
 from marking.findings import Cause, MarkedSet, Script, Since, TrendPoint
 from marking.over_time.histories import Practical
-from marking.record import SetName, Work, work_of
 
 
 def mended(before: Work, now: Work) -> frozenset[Cause]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from marking.record import Work
+from marking.decided import Work
 from rubrics.model import CheckKind, Criterion, Rubric
 
 STRANDS: Mapping[str, frozenset[CheckKind]] = {

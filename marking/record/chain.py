@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from marking.record.decisions import Erased
+from marking.decided import (
+    Erased,
+)
 from marking.record.events import FIRST, Event, hash_of, seal_of
 from marking.record.store import Whole
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from sqlalchemy import delete, func, select
 from sqlalchemy.engine import Connection
 
-from marking.record.decisions import Erased, SetName
+from marking.decided import (
+    Erased,
+    SetName,
+)
 from marking.record.record_tables import particulars, persons
 from marking.record.store import Record, append
 from rubrics.faults import InputError

@@ -14,7 +14,12 @@ import json
 import re
 from dataclasses import dataclass
 
-from marking.record.decisions import KINDS, Decision, SetName, own_fields
+from marking.decided import (
+    KINDS,
+    Decision,
+    SetName,
+    own_fields,
+)
 
 FIRST = "0" * 64
 """Stands for the hash before the first line."""

@@ -9,13 +9,23 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from marking.compared import mark_versions
+from marking.decided import (
+    Decision,
+    Erased,
+    ModerationRuled,
+    SetName,
+    SetRead,
+    department_set,
+    idle_ticks,
+    new_ticks,
+    new_works,
+    ruling_for,
+    standing_rulings,
+    with_decisions,
+    with_mended_cells,
+)
 from marking.findings import MarkedSet
-from marking.record.decisions import Decision, Erased, ModerationRuled, SetName, SetRead, department_set
-from marking.record.mending import with_mended_cells
-from marking.record.state import ruling_for, standing_rulings, with_decisions
 from marking.record.store import OvertakenError, Record, is_closed
-from marking.record.tick_decisions import idle_ticks, new_ticks
-from marking.record.works import new_works
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from rubrics.faults import InputError
 from rubrics.model import Rubric

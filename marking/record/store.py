@@ -10,7 +10,12 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, Connection, Engine, Row, Select, and_, insert, select, text
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from marking.record.decisions import Closed, Decision, Reopened, SetName
+from marking.decided import (
+    Closed,
+    Decision,
+    Reopened,
+    SetName,
+)
 from marking.record.events import FIRST, LINE_FIELDS, Event, Particulars, as_decision, as_event
 from marking.record.record_tables import events, particulars, persons
 from rubrics.faults import InputError, WriteupsError

@@ -12,16 +12,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from marking.moderation.packs import EVERYBODY, Key, KeyLine, Returned, SecondMarks
-from marking.record import (
+from marking.decided import (
     Decision,
-    Maker,
     PackGivenBack,
     PackHandedIn,
-    Record,
     SecondMarkGiven,
     SecondRemarkWritten,
     department_set,
+)
+from marking.moderation.packs import EVERYBODY, Key, KeyLine, Returned, SecondMarks
+from marking.record import (
+    Maker,
+    Record,
 )
 from rubrics.faults import InputError
 

@@ -8,12 +8,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from marking.decided import (
+    Decision,
+    department_set,
+)
 from marking.file_names import file_names
 from marking.moderation.comparing import Together, together
 from marking.moderation.decisions import Standing, department_decisions, standing
 from marking.moderation.packs import Pack, Returned
 from marking.outputs import replaced_folder
-from marking.record import Decision, Record, department_set
+from marking.record import Record
 from marking.rounds import (
     KEY,
     Figures,

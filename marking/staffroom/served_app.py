@@ -21,7 +21,10 @@ from marking.accounts import AccountBook, Passwords, Role, Session, Sessions, Sl
 from marking.desk import SHOWN, TAKEN, Desk, Secret, Sent, read_form
 from marking.desk.shelf import Shelf
 from marking.moderation.department import ClassLine
-from marking.record import Maker, Record
+from marking.record import (
+    Maker,
+    Record,
+)
 from marking.staffroom import (
     answers_benches,
     answers_moderation,

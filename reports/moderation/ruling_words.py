@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from marking.decided import ModerationRuled
 from marking.moderation.decisions import Effect, Proposal, Ruling, SigningRole, Standing
 from marking.moderation.joint import SECOND_STAGE, Adjustment
-from marking.record import ModerationRuled
 from reports.moderation.agreement_words import places
 from reports.wording import fill, wording
 from rubrics.formulas import listed

@@ -10,9 +10,9 @@ from functools import cache
 from pathlib import Path
 
 from marking.checking.marking_set import mark_set
+from marking.decided import ticked
 from marking.findings import Finding, MarkedSet, Script
 from marking.intake.read_inputs import read_inputs
-from marking.record import ticked
 from marking.write_up import ClassSet
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric

@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from marking.accounts import AccountBook, Role
-from marking.record.decisions import ModerationSigned, department_set
+from marking.decided.decisions import ModerationSigned, department_set
 from marking.record.opening import open_record
 from tests.commands.running import ROOT, SAMPLES, run_here
 from tests.staffroom.serving import PASSWORD, QUICK, Clock

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import openpyxl
 
-from marking.record.decisions import MarkGiven, SetName
+from marking.decided.decisions import MarkGiven, SetName
 from marking.record.opening import open_record
 from tests.checking.rows import CUBOID, HEADINGS, split
 from tests.commands.running import run_here

@@ -10,9 +10,9 @@ import openpyxl
 import pytest
 from starlette.testclient import TestClient
 
+from marking.decided.decisions import CellMended, CommentWritten
 from marking.desk.doors import Secret
 from marking.record.chain import breaks
-from marking.record.decisions import CellMended, CommentWritten
 from tests.checking.rows import CUBOID
 from tests.desk.sitting import HOST, Sitting
 from tests.desk.test_desk_sets import class_csv, drop

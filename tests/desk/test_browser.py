@@ -15,8 +15,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from marking.decided.decisions import MarkGiven
 from marking.record.chain import breaks
-from marking.record.decisions import MarkGiven
 from marking.record.opening import open_record
 from tests.checking.rows import CUBOID
 from tests.desk.sitting import RUBRICS

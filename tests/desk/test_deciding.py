@@ -6,9 +6,9 @@ import re
 
 import pytest
 
+from marking.decided.decisions import MarkGiven, PutOff, TakenBack
 from marking.desk.pages.waiting import alike, waiting
 from marking.record.chain import breaks
-from marking.record.decisions import MarkGiven, PutOff, TakenBack
 from marking.record.erasing import erase_student
 from marking.record.store import Record
 from tests.desk.sitting import Sitting, sit

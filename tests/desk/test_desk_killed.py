@@ -9,8 +9,8 @@ from pathlib import Path
 import httpx2
 import pytest
 
+from marking.decided.decisions import MarkGiven
 from marking.record.chain import breaks
-from marking.record.decisions import MarkGiven
 from marking.record.opening import open_record
 from tests.benchmarks.desk_pages import Sat
 from tests.checking.rows import CUBOID

@@ -9,9 +9,9 @@ import re
 import openpyxl
 import pypdf
 
+from marking.decided.decisions import SentenceMended
 from marking.desk.pages import spoken_at
 from marking.record.chain import breaks
-from marking.record.decisions import SentenceMended
 from reports.student import explanation_lines
 from tests.desk.sitting import Sitting
 

@@ -43,6 +43,7 @@ FLOORS = (
     "marking.cohort.picture",
     "marking.cohort",
     "marking.compared",
+    "marking.decided",
     "marking.record.migrations.versions",
     "marking.record.migrations",
     "marking.record",

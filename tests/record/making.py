@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import count
 
-from marking.record.decisions import Closed, Decision, MarkGiven, Reopened, SetName
+from marking.decided.decisions import Closed, Decision, MarkGiven, Reopened, SetName
 
 WIRE = SetName(class_name="10A", practical="wire-resistance")
 BLOCK = SetName(class_name="10A", practical="specific-heat-block")

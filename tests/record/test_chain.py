@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
+from marking.decided.decisions import Closed, CommentWritten
 from marking.record.chain import Break, breaks
-from marking.record.decisions import Closed, CommentWritten
 from marking.record.erasing import erase_student
 from marking.record.events import as_event
 from marking.record.opening import open_record

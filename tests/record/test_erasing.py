@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from marking.decided.decisions import CommentWritten, Erased
 from marking.record.chain import breaks
-from marking.record.decisions import CommentWritten, Erased
 from marking.record.erasing import erase_student
 from marking.record.exchange import export_lines
 from marking.record.opening import open_record

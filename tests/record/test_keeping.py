@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from marking.decided.decisions import CellMended, Closed, MarkGiven, SetName
 from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.record.chain import breaks
-from marking.record.decisions import CellMended, Closed, MarkGiven, SetName
 from marking.record.keeping import Kept, Maker, keep, name_set
 from marking.record.opening import open_record
 from marking.record.store import Record

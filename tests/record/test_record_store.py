@@ -7,8 +7,7 @@ import threading
 
 import pytest
 
-from marking.record.chain import breaks
-from marking.record.decisions import (
+from marking.decided.decisions import (
     KINDS,
     AppealAnswered,
     AppealAsked,
@@ -32,6 +31,7 @@ from marking.record.decisions import (
     TakenBack,
     WorkMarked,
 )
+from marking.record.chain import breaks
 from marking.record.opening import open_record
 from marking.record.store import OvertakenError, Record, SetClosedError
 from tests.record.making import BLOCK, WIRE, a_mark, a_step

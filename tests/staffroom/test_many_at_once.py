@@ -8,8 +8,8 @@ from collections import Counter
 
 import pytest
 
+from marking.decided.decisions import MarkGiven, PackHandedIn, SecondMarkGiven, department_set
 from marking.record.chain import breaks
-from marking.record.decisions import MarkGiven, PackHandedIn, SecondMarkGiven, department_set
 from tests.staffroom.serving import HEAD, TEACHERS, Served, press
 from tests.staffroom.test_round_at_the_desk import words_of
 

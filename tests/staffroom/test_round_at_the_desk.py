@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from marking.decided.decisions import Decision, ModerationSigned, PackHandedIn, SecondMarkGiven, department_set
 from marking.moderation.packs import read_key, read_packs
 from marking.record.chain import breaks
-from marking.record.decisions import Decision, ModerationSigned, PackHandedIn, SecondMarkGiven, department_set
 from marking.record.opening import open_record
 from marking.rounds.round_folders import KEY
 from tests.commands.running import run_here

@@ -7,7 +7,7 @@ import threading
 
 import pytest
 
-from marking.record.decisions import ModerationRuled, ModerationSigned, department_set
+from marking.decided.decisions import ModerationRuled, ModerationSigned, department_set
 from tests.staffroom.serving import HEAD, OUTSIDER, TEACHERS, TECHNICIAN, Served, press
 from tests.staffroom.test_round_at_the_desk import SEVERE, WHY, draw, first_back, hand_in_files, sign
 

@@ -9,10 +9,14 @@ from pathlib import Path
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
 from marking.commands.record_use import maker_of
+from marking.decided import SetName
 from marking.findings import CriterionMark
 from marking.moderation.decisions import AppealOutcome, answer, appeals, ask
 from marking.moderation.sampling import ClassMarks
-from marking.record import Record, SetName, open_record
+from marking.record import (
+    Record,
+    open_record,
+)
 from reports.moderation import letter_sentences, write_appeal_letter
 from reports.wording import fill, wording
 from rubrics.faults import InputError

@@ -7,11 +7,20 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from marking.compared import mark_versions
+from marking.decided import (
+    SetName,
+    ticked,
+    with_decisions,
+)
 from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.moderation.department import ClassLine, check_results, read_department
 from marking.moderation.sampling import ClassMarks
-from marking.record import Record, SetName, name_set, proposed_class, ticked, with_decisions
+from marking.record import (
+    Record,
+    name_set,
+    proposed_class,
+)
 from marking.write_up import ClassSet
 from rubrics.faults import InputError
 from rubrics.model import Rubric

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from marking.decided import (
+    cell_of,
+    entries_of,
+)
 from marking.desk.shelf import HeldSet
-from marking.record import cell_of, entries_of
 from marking.write_up import State, Weight, WriteUp
 
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from marking.decided import (
+    Decision,
+    MarkGiven,
+    seen,
+    version_of,
+)
 from marking.desk.pages.evidence import Evidence, evidence_for
 from marking.desk.pages.waiting import Spot, alike, mark_at, waiting, whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
-from marking.record import Decision, MarkGiven, seen, version_of
 
 AWARD, WITHHOLD = "a", "w"
 """Keys of the two commonest decisions; marks in between have their figure as a key."""

@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from marking.decided import Work
 from marking.desk.pages.over_time_page import SlipRow, slip_rows, title_of
 from marking.over_time import Practical
-from marking.record import Work
 from reports.wording import wording
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from marking.decided import Work
 from marking.desk.pages.over_time_page import title_of
 from marking.desk.shelf import HeldSet
 from marking.findings import Cause
 from marking.over_time import Practical, Strand, came_back, mended, strands
-from marking.record import Work
 from reports.wording import wording
 from rubrics.model import Rubric
 

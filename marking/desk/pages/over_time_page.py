@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from marking.decided import (
+    SetName,
+    Work,
+)
 from marking.desk.shelf import HeldSet
 from marking.findings import Cause
 from marking.over_time import Practical, came_back, mended
-from marking.record import SetName, Work
 from reports.wording import wording
 
 

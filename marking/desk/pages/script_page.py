@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from marking.decided import CommentWritten
 from marking.desk.pages.decide_page import Past, about_mark, past
 from marking.desk.pages.waiting import whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
-from marking.record import CommentWritten
 from marking.write_up import Entry, State
 from reports.wording import message, total_note
 

@@ -8,9 +8,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from marking.decided import (
+    SentenceMended,
+    sentence_of,
+)
 from marking.desk.pages.decide_page import Past, past
 from marking.desk.shelf import HeldSet
-from marking.record import SentenceMended, sentence_of
 from reports.student import Spoken, spoken
 
 _FIGURE = re.compile(r"\d[\d., ]*(?:×\s*10\S*)?")

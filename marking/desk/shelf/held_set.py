@@ -9,8 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.class_notes import ClassNote
-from marking.findings import MarkedSet, Script
-from marking.record import (
+from marking.decided import (
     Closed,
     Decision,
     ModerationRuled,
@@ -21,6 +20,7 @@ from marking.record import (
     with_decisions,
     work_of,
 )
+from marking.findings import MarkedSet, Script
 from marking.write_up import ClassSet
 from reports.student import Spoken
 from rubrics.model import Rubric

@@ -9,25 +9,27 @@ from pathlib import Path
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
+from marking.decided import (
+    CellMended,
+    CommentWritten,
+    Decision,
+    Erased,
+    MarkGiven,
+    ModerationRuled,
+    SentenceMended,
+    SetName,
+    SetRead,
+    Signed,
+    WorkMarked,
+)
 from marking.desk.shelf.held_set import HeldSet, joined_again, sid_of
 from marking.desk.shelf.reading_stages import KnownSet, Refusal, Stage, folders_of, known_set
 from marking.findings import MarkedSet
 from marking.intake import read_inputs
 from marking.over_time import Practical, histories, with_history, with_live
 from marking.record import (
-    CellMended,
-    CommentWritten,
-    Decision,
-    Erased,
     Maker,
-    MarkGiven,
-    ModerationRuled,
     Record,
-    SentenceMended,
-    SetName,
-    SetRead,
-    Signed,
-    WorkMarked,
     adjustment_in,
     keep,
     keep_works,

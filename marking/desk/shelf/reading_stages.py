@@ -7,9 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from marking.decided import (
+    Decision,
+    SetName,
+    SetRead,
+)
 from marking.desk.shelf.held_set import sid_of, state_after
 from marking.over_time import Practical
-from marking.record import Decision, SetName, SetRead
 
 LARGEST = 20 * 2**20
 """Bytes; a larger file is never read."""

@@ -11,7 +11,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from marking.record import AppealAnswered, AppealAsked, Decision, Maker, MarkGiven, Record, SetName
+from marking.decided import (
+    AppealAnswered,
+    AppealAsked,
+    Decision,
+    MarkGiven,
+    SetName,
+)
+from marking.record import (
+    Maker,
+    Record,
+)
 from rubrics.faults import InputError
 
 WINDOW_DAYS = 10

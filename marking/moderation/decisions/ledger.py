@@ -9,20 +9,22 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from marking.decided import (
+    Decision,
+    ModerationReopened,
+    ModerationRuled,
+    ModerationSigned,
+    ModerationUndone,
+    department_set,
+    standing_rulings,
+)
 from marking.moderation.comparing import Comparison
 from marking.moderation.decisions.effects import final_totals
 from marking.moderation.decisions.rulings import Ruling
 from marking.moderation.joint import Adjustment
 from marking.record import (
-    Decision,
     Maker,
-    ModerationReopened,
-    ModerationRuled,
-    ModerationSigned,
-    ModerationUndone,
     Record,
-    department_set,
-    standing_rulings,
 )
 from rubrics.faults import InputError
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from marking.decided import adjusted_mark
 from marking.moderation.joint.pairs import PairTable
 from marking.moderation.joint.two_stages import Named
-from marking.record import adjusted_mark
 
 FEWEST_PAIRS = 10
 """Nobody's marks are adjusted on fewer; common practice, no source."""

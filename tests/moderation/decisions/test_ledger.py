@@ -8,11 +8,17 @@ from collections.abc import Iterator
 
 import pytest
 
+from marking.decided import SetName
 from marking.moderation.comparing import Comparison, compare
 from marking.moderation.decisions import AppealOutcome, Ledger, Ruling, SigningRole, answer, appeals, ask
 from marking.moderation.decisions.appeals import school_days
 from marking.moderation.joint import Adjustment
-from marking.record import Maker, Record, SetName, breaks, open_record
+from marking.record import (
+    Maker,
+    Record,
+    breaks,
+    open_record,
+)
 from rubrics.faults import InputError
 from tests.moderation.scripts import round_of
 

@@ -7,6 +7,11 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from marking.decided import (
+    AppealAnswered,
+    AppealAsked,
+    SetName,
+)
 from marking.moderation.comparing import compare
 from marking.moderation.decisions import (
     Appeal,
@@ -18,7 +23,6 @@ from marking.moderation.decisions import (
 )
 from marking.moderation.joint import Adjustment
 from marking.moderation.sampling import Reason
-from marking.record import AppealAnswered, AppealAsked, SetName
 from reports.moderation import letter_sentences, proposal_sentence, write_appeal_letter
 from reports.moderation.agreement_words import agreement_sentences, joint_sentence, places
 from reports.moderation.ruling_words import change_words

@@ -14,9 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from marking.findings import CriterionMark, Finding, MarkedSet, Moderated, Outcome, Ruling, Script
-from marking.reasons import Reason
-from marking.record.decisions import (
+from marking.decided.decisions import (
     CommentWritten,
     Decision,
     MarkGiven,
@@ -26,6 +24,8 @@ from marking.record.decisions import (
     SentenceMended,
     TakenBack,
 )
+from marking.findings import CriterionMark, Finding, MarkedSet, Moderated, Outcome, Ruling, Script
+from marking.reasons import Reason
 from marking.write_up import Remark, Weight
 
 AGAIN = "again"

@@ -6,9 +6,9 @@ import dataclasses
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
+from marking.decided.decisions import CellMended, Decision
 from marking.intake.entries import SINGLE, WrittenUnit, read_entry, settle_units
 from marking.intake.grids import Vocabulary
-from marking.record.decisions import CellMended, Decision
 from marking.write_up import ClassSet, Entry, Remark, Weight, WriteUp
 from rubrics.model import Rubric
 

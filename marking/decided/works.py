@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from marking.cohort.picture import named_cause
+from marking.decided.decisions import Decision, SetName, WorkMarked
 from marking.findings import Cause, CriterionMark, Finding, MarkedSet, Outcome, Script
-from marking.record.decisions import Decision, SetName, WorkMarked
 from rubrics.model import CheckKind
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterator, Sequence
 
+from marking.decided.decisions import Decision, MarkGiven, SetName
+from marking.decided.state import version_of, with_decisions
 from marking.findings import MarkedSet, Script
-from marking.record.decisions import Decision, MarkGiven, SetName
-from marking.record.state import version_of, with_decisions
 from marking.write_up import Remark, Weight
 
 PLACELESS = SetName(class_name="", practical="")

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking import mark_set
+from marking.decided.decisions import CommentWritten, Decision, PutOff, TakenBack
+from marking.decided.state import seen, with_decisions
 from marking.findings import MarkedSet, Outcome, Script
-from marking.record.decisions import CommentWritten, Decision, PutOff, TakenBack
-from marking.record.state import seen, with_decisions
 from tests.checking.rows import CUBOID, mark_class
 from tests.record.making import a_mark, a_step
 
