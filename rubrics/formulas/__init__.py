@@ -17,11 +17,12 @@ from rubrics.formulas.formula import (
     terms,
     walk,
 )
-from rubrics.formulas.plain_values import plain_value
+from rubrics.formulas.plain_values import OPERATIONS, plain_value
 from rubrics.formulas.printed_numbers import grouped, is_plain, listed, printed, rounded, times_ten_to
 from rubrics.formulas.printing import plain_text, printed_equation, printed_text
 
 __all__ = [
+    "OPERATIONS",
     "PI",
     "Call",
     "Formula",

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable, Mapping
+from typing import Any
 
 from rubrics.formulas.formula import PI, Call, Minus, Name, Node, Number, Operation, Power
 
+OPERATIONS: Mapping[str, Callable[[Any, Any], Any]] = {
+    "+": operator.add,
+    "-": operator.sub,
+    "*": operator.mul,
+    "/": operator.truediv,
+}
+"""What each sign of a formula does to what stands on either side, numbers or arrays."""
 _OF_ONE: Mapping[str, Callable[[float], float]] = {
     "sqrt": math.sqrt,
     "sin": math.sin,
@@ -41,22 +50,10 @@ def _worked(node: Node, numbers: Mapping[str, float]) -> float:
         case Minus(term):
             return -_worked(term, numbers)
         case Operation(sign, left, right):
-            return _operated(sign, _worked(left, numbers), _worked(right, numbers))
+            return float(OPERATIONS[sign](_worked(left, numbers), _worked(right, numbers)))
         case Power(base, exponent):
             return float(_worked(base, numbers) ** exponent)
         case Call(function, arguments) if function in _OF_ONE:
             return _OF_ONE[function](_worked(arguments[0], numbers))
         case _:
             return math.nan
-
-
-def _operated(sign: str, left: float, right: float) -> float:
-    match sign:
-        case "+":
-            return left + right
-        case "-":
-            return left - right
-        case "*":
-            return left * right
-        case _:
-            return left / right

@@ -17,7 +17,7 @@ from marking.checking.answers.drawn_lines import (
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.judging import judge
 from marking.checking.answers.turn_on import judge_turn_ons
-from marking.checking.answers.worked import Interval, column_value, evaluate, is_drawn, operate
+from marking.checking.answers.worked import Interval, column_value, evaluate, is_drawn
 from marking.checking.answers.written import (
     NO_LIMIT,
     Board,
@@ -59,7 +59,6 @@ __all__ = [
     "judge_turn_ons",
     "lay_out",
     "magnitude",
-    "operate",
     "overlaps",
     "printed_interval",
     "proportions",

@@ -11,7 +11,7 @@ from marking.checking.answers.worked.careful import (
     hull,
     is_drawn,
 )
-from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, column_value, evaluate, operate, row_value
+from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, column_value, evaluate, row_value
 
 __all__ = [
     "POINT_FUNCTIONS",
@@ -23,6 +23,5 @@ __all__ = [
     "evaluate",
     "hull",
     "is_drawn",
-    "operate",
     "row_value",
 ]

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits import FITS, concordant_mean, fit_lines, fit_value, mean_of, read_off
-from rubrics.formulas import PI, Call, Minus, Name, Node, Number, Operation, Power
+from rubrics.formulas import OPERATIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 
 Values = NDArray[np.float64]
 """Shape (students, rows)."""
@@ -52,7 +52,7 @@ def _evaluate(node: Node, values: Mapping[str, Values]) -> Values:
         case Minus(term):
             return -_evaluate(term, values)
         case Operation(sign, left, right):
-            return operate(sign, _evaluate(left, values), _evaluate(right, values))
+            return np.asarray(OPERATIONS[sign](_evaluate(left, values), _evaluate(right, values)))
         case Power(base, exponent):
             return np.asarray(_evaluate(base, values) ** float(exponent))
         case Call(function, arguments) if function in POINT_FUNCTIONS:
@@ -61,19 +61,6 @@ def _evaluate(node: Node, values: Mapping[str, Values]) -> Values:
             return row_value(function, [_evaluate(argument, values) for argument in arguments])
         case Call(function, arguments):
             return column_value(function, [_evaluate(argument, values) for argument in arguments])
-
-
-def operate(sign: str, left: Values, right: Values) -> Values:
-    """Return ``left sign right``."""
-    match sign:
-        case "+":
-            return left + right
-        case "-":
-            return left - right
-        case "*":
-            return left * right
-        case _:
-            return left / right
 
 
 def row_value(function: str, values: list[Values]) -> Values:

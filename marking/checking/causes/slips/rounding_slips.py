@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
-from marking.checking.answers import evaluate, magnitude, operate, ten_to
+from marking.checking.answers import evaluate, magnitude, ten_to
 from marking.checking.case import number_text, symbols
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.findings import Cause
-from rubrics.formulas import Call, Minus, Name, Node, Number, Operation, Power, factors, printed_text, walk
+from rubrics.formulas import OPERATIONS, Call, Minus, Name, Node, Number, Operation, Power, factors, printed_text, walk
 
 WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
 """(figures kept, how, weight), judged."""
@@ -82,7 +82,7 @@ def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spa
 
     match node:
         case Operation(sign, left, right):
-            value = operate(sign, inner(left), inner(right))
+            value = np.asarray(OPERATIONS[sign](inner(left), inner(right)))
         case Power(base, exponent):
             value = np.asarray(inner(base) ** float(exponent))
         case Minus(term):
