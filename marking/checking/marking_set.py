@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from marking.checking.case import Case, ExplanationTable, Line
@@ -27,7 +27,7 @@ from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.collector import collector_resting
 from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
 from marking.reasons import Reason
-from marking.write_up import ClassSet, State, WriteUp
+from marking.write_up import ClassSet, Remark, State, WriteUp
 from rubrics.model import Criterion, Role, Rubric
 
 
@@ -35,7 +35,7 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
     """Return *class_set* marked: every student of the set has a script, in the same order.
 
     Where there are enough wrong answers of a kind, the shares that causes start with are learned from them, and the
-    marked set says so. Shares choose words, never marks. Ticks wait for ``marking.record``, where what was found and
+    marked set says so. Shares choose words, never marks. Ticks wait for ``marking.decided``, where what was found and
     what people decided come together.
 
     Args:
@@ -68,10 +68,16 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
-        remarks=class_set.remarks,
+        remarks=_still_open(class_set.remarks, scripts),
         sources=class_set.sources,
         learned=learned_shares(settled) if settled is not None else (),
     )
+
+
+def _still_open(remarks: Sequence[Remark], scripts: Sequence[Script]) -> tuple[Remark, ...]:
+    """Return the remarks without those on words that stand where no number can: 'very large' beside no current."""
+    stands = {one.source for script in scripts for one in script.findings if one.reason is Reason.NO_VALUE_HERE}
+    return tuple(one for one in remarks if one.place is None or one.place not in stands)
 
 
 def _proving(rubric: Rubric) -> frozenset[str]:

@@ -11,7 +11,7 @@ from marking.reasons import Reason
 from marking.write_up import Entry, Place, State, Student, WriteUp
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind, Criterion
-from tests.checking.rows import CUBOID, HEAT, WIRE, changed, mark, mark_class, marks
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, in_table, mark, mark_class, marks
 
 OUTCOMES = {"a": Outcome.AWARDED, "w": Outcome.WITHHELD, "t": Outcome.FOR_TEACHER}
 
@@ -208,3 +208,11 @@ def test_class_mates_do_not_change_a_mark() -> None:
     turned = mark_class("specific-heat-block", dict(reversed(write_ups.items())))
     assert {script.write_up.student.code: marks(script) for script in together.scripts} == alone
     assert {script.write_up.student.code: marks(script) for script in turned.scripts} == alone
+
+
+def test_words_where_no_number_can_stand_are_no_longer_asked_about() -> None:
+    """'very large' beside no current is right, and nobody has to look at its cell; beside a current somebody has."""
+    lines = in_table(V="1.0 2.0 3.0 V", I="0 0.10 0.20 A") + "\nR,1,{},Ω\nR,2,20,Ω\nR,3,{},Ω"
+    for first, last, asked in (("very large", "15", []), ("-", "very large", ["R"])):
+        marked = mark_class("iv-characteristic", {"S1": lines.format(first, last)})
+        assert [one.item for one in marked.remarks if "cannot be used" in one.message] == asked
