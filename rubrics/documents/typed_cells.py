@@ -30,8 +30,9 @@ _ESCAPED = re.compile(r"\\(u[0-9a-f]{4}|U000[0-9a-f]{5}|.)", re.DOTALL)
 _IN_LISTS, _IN_NAMES = ";\n", "=;\n"
 """Signs that mean something in a list, and in front of a value with a name."""
 _LETTERS = {"n": "\n", "s": " "}
-_UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)")
-"""What no XML file may hold or a spreadsheet changes; ``_x0041_`` is a spreadsheet's own way to write a sign."""
+_UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)|x(?=005F_)")
+"""What no XML file may hold or a reader changes: ``_x0041_`` is a spreadsheet's own way to write a sign, and the
+library that reads workbooks leaves out every ``x005F_``, the mark of an underscore that stands for itself."""
 
 
 def written(value: object, kind: Kind) -> Cell:
