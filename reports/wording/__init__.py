@@ -9,7 +9,7 @@ from reports.wording.moderated_totals import class_note, ruling_note, total_note
 from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.result_words import result_sentences
 from reports.wording.row_names import rows_named
-from reports.wording.sentences import Slots, fill, wording
+from reports.wording.sentences import Slots, fill, places_words, wording
 
 __all__ = [
     "Point",
@@ -26,6 +26,7 @@ __all__ = [
     "message",
     "one_line",
     "other_unit",
+    "places_words",
     "points_to_mend",
     "result_sentences",
     "rows_named",

@@ -47,28 +47,30 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
                 yield _spared(criterion, case, item, row, line)
 
 
-def _is_named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> bool:
-    """Tell whether a wrong answer is, by arithmetic alone and whatever the class did, a named slip of *details*."""
+def _named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> str:
+    """Return which named slip of *details* a wrong answer is, by arithmetic alone and whatever the class did."""
     found = case.certain.get((item.name, case.student, row - 1), ())
     share = sum(one.probability for one in found if one.detail in details)
     if found and found[0].detail in details and share >= CERTAIN:
-        return True
+        return found[0].detail
     # One whose formula prints the answer is that slip, whatever its general name.
     printed = {one.detail for one in slips_printed(case, item, row)}
-    return bool(printed) and printed <= set(details)
+    return next((name for name in details if name in printed), "") if printed <= set(details) else ""
 
 
 def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
     """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
-    if line.reason is not Reason.WRONG_VALUE or not _is_named_slip(case, item, row, criterion.spares):
+    slip = _named_slip(case, item, row, criterion.spares) if line.reason is Reason.WRONG_VALUE else ""
+    if not slip:
         return line
     return replace(
         line,
         outcome=Outcome.AWARDED,
-        reason=Reason.RIGHT_CARRIED_FORWARD,
+        reason=Reason.RIGHT_BUT_FOR_SLIP,
         basis=Basis.CARRIED_FORWARD,
         explanations=(),
         expected=None,
+        facts={**line.facts, "slip": slip},
     )
 
 
