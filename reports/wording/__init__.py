@@ -2,7 +2,15 @@
 
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
-from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
+from reports.wording.instrument_words import (
+    graph_lines,
+    instrument_words,
+    is_on_graph,
+    item_words,
+    other_unit,
+    step_words,
+    symbol_words,
+)
 from reports.wording.last_time_words import last_time_lines
 from reports.wording.lettering import as_print, cut, one_line
 from reports.wording.moderated_totals import class_note, ruling_note, total_note
@@ -20,7 +28,9 @@ __all__ = [
     "cut",
     "explain",
     "fill",
+    "graph_lines",
     "instrument_words",
+    "is_on_graph",
     "item_words",
     "last_time_lines",
     "message",
