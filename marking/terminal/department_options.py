@@ -45,6 +45,12 @@ def add_moderate(moderate: argparse.ArgumentParser) -> None:
     )
     moderate.add_argument("--out", metavar="DIR", help="folder for the report and each marker's page")
     moderate.add_argument("--record", metavar="FILE", help="where decisions are kept; a file or postgresql://...")
+    moderate.add_argument(
+        "--department",
+        metavar="DEPARTMENT.csv",
+        help="the classes: totals are as they stand now, and not as they stood when the scripts were drawn",
+    )
+    moderate.add_argument("--rubric", action="append", default=[], metavar="FILE", help="with --department: a rubric")
     moderate.add_argument("--by", default="", metavar="NAME", help="who decides or signs")
     moderate.add_argument(
         "--rule", metavar="RULING", help="accept, adjust, re-mark-criterion ...: shown first, see --confirm"
@@ -56,7 +62,7 @@ def add_moderate(moderate: argparse.ArgumentParser) -> None:
     moderate.add_argument("--confirm", action="store_true", help="take the ruling down")
     moderate.add_argument("--undo", type=_whole, metavar="N", help="the ruling of this number does not stand any more")
     moderate.add_argument(
-        "--sign", metavar="ROLE", help="first-marker, second-marker, head-of-department: in this order"
+        "--sign", metavar="ROLE", help="first-marker (each of them), second-marker, head-of-department: in this order"
     )
     moderate.add_argument(
         "--settle", metavar="CODE", help="after marking together: the criterion whose wording is settled"

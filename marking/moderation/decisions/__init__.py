@@ -3,15 +3,16 @@
 from marking.moderation.decisions.appeals import Appeal, answer, appeals, ask
 from marking.moderation.decisions.appeals import Outcome as AppealOutcome
 from marking.moderation.decisions.effects import Effect, effect_of, final_totals
-from marking.moderation.decisions.ledger import (
-    Ledger,
+from marking.moderation.decisions.ledger import Ledger
+from marking.moderation.decisions.rulings import Proposal, Ruling, proposals
+from marking.moderation.decisions.signing import may_sign_as
+from marking.moderation.decisions.standings import (
     SigningRole,
     Standing,
     department_decisions,
     round_hash,
     standing,
 )
-from marking.moderation.decisions.rulings import Proposal, Ruling, proposals
 
 __all__ = [
     "Appeal",
@@ -28,6 +29,7 @@ __all__ = [
     "department_decisions",
     "effect_of",
     "final_totals",
+    "may_sign_as",
     "proposals",
     "round_hash",
     "standing",
