@@ -23,7 +23,7 @@ from marking.staffroom.rules import may
 from reports.wording import wording
 
 _WAYS = (("/", "sets", "s"), ("/second", "second", "2"), ("/moderation", "moderation", "m"))
-_MORE_WAYS = (("/signatures", "signatures", "g"), ("/benches", "benches", "b"))
+_MORE_WAYS = (("/signatures", "signatures", "g"), ("/questions", "questions", "q"), ("/benches", "benches", "b"))
 
 
 @dataclass(slots=True, kw_only=True)

@@ -84,6 +84,7 @@ def add_appeal(appeal: argparse.ArgumentParser) -> None:
     appeal.add_argument("--reason", default="", metavar="TEXT", help="what the student says, or why the answer is so")
     appeal.add_argument("--released", type=_day, metavar="DATE", help="when marks were given back, YYYY-MM-DD")
     appeal.add_argument("--window", type=_whole, default=10, metavar="N", help="school days for questions; 10")
+    appeal.add_argument("--reviewer", metavar="NAME", help="who is to look: a teacher who did not mark it first")
     appeal.add_argument("--outcome", metavar="WORD", help="upheld, raised, lowered or scheme-unclear: the answer")
     appeal.add_argument("--marks", type=int, metavar="N", help="what counts from now on")
     appeal.add_argument("--letter", metavar="PDF", help="write the answer as a page")

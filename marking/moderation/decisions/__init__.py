@@ -1,6 +1,6 @@
 """What is decided about marks after a round: proposals, effects, rulings, signatures, appeals."""
 
-from marking.moderation.decisions.appeals import Appeal, answer, appeals, ask
+from marking.moderation.decisions.appeals import Appeal, answer, appeals, ask, pass_on
 from marking.moderation.decisions.appeals import Outcome as AppealOutcome
 from marking.moderation.decisions.effects import Effect, effect_of, final_totals
 from marking.moderation.decisions.ledger import Ledger
@@ -30,6 +30,7 @@ __all__ = [
     "effect_of",
     "final_totals",
     "may_sign_as",
+    "pass_on",
     "proposals",
     "round_hash",
     "standing",
