@@ -23,7 +23,9 @@ def marks_line(script: Script) -> str:
         "out_of": str(script.out_of),
     }  # fmt: skip
     if script.moderated is not None and script.moderated.total != script.awarded:
-        return fill([words["moderated"]], {**slots, "total": str(script.total)})
+        ruling = script.moderated
+        named = {"who": ruling.who, "day": ruling.when[:10], "number": str(ruling.number)}
+        return fill([words["moderated"]], {**slots, **named, "total": str(script.total)})
     name = "all_decided" if not script.pending else "some_decided" if decided else "none_decided"
     return fill([words[name]], slots)
 

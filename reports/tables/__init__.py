@@ -1,7 +1,13 @@
 """Workbook and CSV files: marks and findings in, rows out."""
 
 from reports.tables.department_csv import write_class_marks_csv, write_marked_again_csv
-from reports.tables.findings_csv import FINDING_COLUMNS, write_changes_csv, write_class_notes_csv, write_findings_csv
+from reports.tables.findings_csv import (
+    FINDING_COLUMNS,
+    csv_cell,
+    write_changes_csv,
+    write_class_notes_csv,
+    write_findings_csv,
+)
 from reports.tables.mark_book_csv import write_mark_book_csv
 from reports.tables.marks_of_many import (
     MARK_COLUMNS,
@@ -27,6 +33,7 @@ __all__ = [
     "CriterionTally",
     "ManyMarks",
     "codes_of",
+    "csv_cell",
     "findings_text",
     "heading",
     "kept_ticks",
