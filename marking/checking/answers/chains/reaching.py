@@ -29,7 +29,7 @@ from marking.checking.answers.written import (
     Printed,
     printed,
 )
-from marking.checking.fits import DRAWN_SHARE
+from marking.checking.fits import DRAWN_SHARE, Room
 from rubrics.formulas import Call, Formula, Name, walk
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
@@ -158,6 +158,7 @@ class Chains:
         scaled: Mask,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        lines: dict[tuple[str, float, bytes], list[Room] | None] = {}
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
             for one_habit in (True, False):
                 one = printed(cells).at(*at)
@@ -169,6 +170,7 @@ class Chains:
                     share=DRAWN_SHARE,
                     manner=self.manner.of(at[0]),
                     is_scaled=scaled[at][:, None],
+                    lines=lines,
                 )
                 hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit), chosen.manner.rounds[:, 0])
                 hits[at] |= hit
