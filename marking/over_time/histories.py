@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from marking.decided import (
     Decision,
@@ -14,6 +13,7 @@ from marking.decided import (
     WorkMarked,
     work_in,
 )
+from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

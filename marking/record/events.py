@@ -12,7 +12,6 @@ import hashlib
 import hmac
 import json
 import re
-from dataclasses import dataclass
 
 from marking.decided import (
     KINDS,
@@ -20,6 +19,7 @@ from marking.decided import (
     SetName,
     own_fields,
 )
+from rubrics.records import dataclass
 
 FIRST = "0" * 64
 """Stands for the hash before the first line."""

@@ -10,7 +10,8 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+
+from rubrics.records import dataclass
 
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."

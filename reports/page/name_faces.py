@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import groupby
@@ -22,6 +21,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from reports.page.house_style import NAME_SIZE, printable
 from reports.wording import one_line
+from rubrics.records import dataclass
 
 _FACE = "WriteupsNames"
 _OURS = "DejaVuSans-Names.ttf"

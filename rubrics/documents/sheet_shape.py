@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import types
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -17,6 +16,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from rubrics.documents.schema import RubricTable
+from rubrics.records import dataclass
 
 Path = tuple[str, ...]
 

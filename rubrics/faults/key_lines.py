@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from rubrics.records import dataclass
 
 Key = tuple[str | int, ...]
 

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
+
+from rubrics.records import dataclass
 
 MAX_WORDS = 6
 """Factors in one unit; kg m² s⁻³ A⁻¹ has four."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+from rubrics.records import dataclass
 
 Amount = TypeVar("Amount", float, NDArray[np.float64])
 

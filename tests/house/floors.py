@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 FLOORS = (
+    "rubrics.records",
     "rubrics.faults",
     "rubrics.units",
     "rubrics.formulas",

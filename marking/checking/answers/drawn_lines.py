@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -19,6 +18,7 @@ from marking.checking.fits import (
     odd_points,
 )
 from marking.distributions import t_limits
+from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

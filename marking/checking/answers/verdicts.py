@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from marking.checking.answers.written import (
 )
 from rubrics.formulas import Call, Formula
 from rubrics.model import Item
+from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]

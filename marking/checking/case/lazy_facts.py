@@ -6,7 +6,9 @@ A department's year has a million findings, and most of their sentences are neve
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from typing import TypeVar, overload
+
+Other = TypeVar("Other")
 
 
 class Facts(Mapping[str, str]):
@@ -51,7 +53,11 @@ class Facts(Mapping[str, str]):
             raise KeyError(key)
         return found
 
-    def get(self, key: str, default: Any = None) -> Any:
+    @overload
+    def get(self, key: str, /) -> str | None: ...
+    @overload
+    def get(self, key: str, /, default: str | Other) -> str | Other: ...
+    def get(self, key: str, /, default: str | Other | None = None) -> str | Other | None:
         """Return one fact, *default* where it is not there."""
         found = self._look(key)
         return default if found is None else found

@@ -7,8 +7,6 @@ which is the rule of adding percentages along a product. Common practice; worked
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,6 +15,7 @@ from marking.checking.fits import DRAWN_ERRORS, fit_lines
 from marking.checking.uncertainty.chains import Chain
 from marking.findings import UncertaintyForm
 from rubrics.model import Item
+from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from marking.checking.answers import entries_of, unit_used
 from marking.cohort.evidence import Partners
 from marking.write_up import Entry
 from rubrics.model import Item, Role, Rubric
+from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Places = NDArray[np.int64]

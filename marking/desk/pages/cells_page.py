@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from marking.decided import (
     cell_of,
@@ -11,6 +10,7 @@ from marking.decided import (
 )
 from marking.desk.shelf import HeldSet
 from marking.write_up import State, Weight, WriteUp
+from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

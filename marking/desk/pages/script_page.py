@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from marking.decided import CommentWritten
 from marking.desk.pages.decide_page import Past, about_mark, past
@@ -12,6 +11,7 @@ from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.write_up import Entry, State
 from reports.wording import message, total_note
+from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from marking.write_up import Entry, MarkCode, Place, State
+from rubrics.records import dataclass
 
 SINGLE = 0
 """Stands for the row of an item that is written once; rows of a table count from 1."""

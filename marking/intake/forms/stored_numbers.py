@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from marking.intake.grids import Field, Stored
+from rubrics.records import dataclass
 
 _DECIMALS = re.compile(r"\.(\d+)")
 

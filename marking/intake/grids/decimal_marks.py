@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from rubrics.records import dataclass
 
 _LONGEST = 40
 """Signs of a field that is looked at; a number with its unit has fewer."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from rubrics.records import dataclass
 
 LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""

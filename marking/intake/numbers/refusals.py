@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from rubrics.records import dataclass
 
 _NOT_GIVEN = frozenset(
     (

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -27,6 +26,7 @@ from marking.record import (
     Record,
 )
 from rubrics.faults import InputError
+from rubrics.records import dataclass
 
 
 class SigningRole(StrEnum):

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from random import Random
 
 from marking.moderation.sampling.candidates import Candidate
 from marking.moderation.sampling.sampling_rule import ASIDE, NEVER, Reason, SamplingRule
+from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
