@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from marking.reasons import Reason
 from marking.write_up import Place, Remark, Source, WriteUp
 from rubrics.model import AcceptedValue, Criterion, Rubric
-from rubrics.records import dataclass
 
 
 class Outcome(StrEnum):

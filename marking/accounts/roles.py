@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import dataclass
 from enum import StrEnum
 
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 MOST_NAME = 80
 _ALSO = frozenset(" .'’-")

@@ -6,6 +6,7 @@ import datetime
 import hashlib
 import secrets
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, delete, insert, or_, select, update
 from sqlalchemy.engine import Engine
@@ -13,7 +14,6 @@ from sqlalchemy.engine import Engine
 from marking.accounts.account_book import account_of
 from marking.accounts.account_tables import accounts, changing, sessions
 from marking.accounts.roles import Account
-from rubrics.records import dataclass
 
 LONGEST = datetime.timedelta(hours=12)
 IDLE = datetime.timedelta(hours=1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,6 @@ from marking.checking.uncertainty import ResultUncertainties, fitting
 from marking.findings import Plot, Result
 from rubrics.formulas import Call, Name, walk
 from rubrics.model import AcceptedValue, GraphInfo, Item, ResultInfo, Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

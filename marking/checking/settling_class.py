@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,7 +22,6 @@ from marking.checking.uncertainty import judge_uncertainties
 from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 BATCH = 200
 """Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same, for which

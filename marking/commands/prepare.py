@@ -6,6 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -18,7 +19,6 @@ from marking.write_up import Student, Weight
 from rubrics.faults import InputError, unknown_name
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

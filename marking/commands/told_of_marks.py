@@ -6,6 +6,7 @@ import dataclasses
 import json
 import sys
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.class_notes import ClassNote, NoteKind
@@ -16,7 +17,6 @@ from marking.findings import MarkedSet
 from marking.intake import Reading
 from marking.outputs import KEPT
 from marking.write_up import Weight
-from rubrics.records import dataclass
 
 MOST_SHOWN = 20
 """Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
 from rubrics.model import Criterion, Rubric
-from rubrics.records import dataclass
 
 TOTAL = "total"
 

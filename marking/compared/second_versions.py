@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.findings import MarkedSet, Script
 from marking.write_up import ClassSet, MarkCode, State, Student, WriteUp
 from rubrics.model import Criterion
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

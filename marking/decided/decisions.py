@@ -7,9 +7,8 @@ and ids come from whoever makes a decision.
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import dataclass
 from typing import ClassVar
-
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)

@@ -12,7 +12,7 @@ import json
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from marking.decided.decisions import (
     CommentWritten,
@@ -27,7 +27,6 @@ from marking.decided.decisions import (
 from marking.findings import CriterionMark, Finding, MarkedSet, Moderated, Outcome, Ruling, Script
 from marking.reasons import Reason
 from marking.write_up import Remark, Weight
-from rubrics.records import dataclass
 
 AGAIN = "again"
 """The cell of a decision on work that was handed in a second time: each version has marks of its own."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.cohort.picture import named_cause
 from marking.decided.decisions import Decision, SetName, WorkMarked
 from marking.findings import Cause, CriterionMark, Finding, MarkedSet, Outcome, Script
 from rubrics.model import CheckKind
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from urllib.parse import quote, urlencode
 
 from starlette.exceptions import HTTPException
@@ -38,7 +39,6 @@ from marking.record import (
     OvertakenError,
     SetClosedError,
 )
-from rubrics.records import dataclass
 
 GIVE, GIVE_ALL, LATER, UNDO = "give", "give-all", "later", "undo"
 

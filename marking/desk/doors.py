@@ -11,14 +11,13 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
-
-from rubrics.records import dataclass
 
 MOST_BYTES = 60 * 2**20
 """Of one request: a department's workbooks at once."""

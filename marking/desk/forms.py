@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from marking.desk.doors import Secret
-from rubrics.records import dataclass
 
 MOST_FIELDS = 400
 MOST_FILES = 400

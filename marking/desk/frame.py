@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +18,6 @@ from marking.desk.doors import Secret
 from marking.desk.shelf import HeldSet, SetsAtHand
 from marking.record import Maker
 from reports.wording import wording
-from rubrics.records import dataclass
 
 SAMPLE = Path(__file__).parent / "sample"
 SAMPLE_NAME = "10D"

@@ -6,14 +6,13 @@ import os
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.intake.files import SPREADSHEET_SUFFIXES
 from marking.intake.forms import TRIAL_FILES
 from marking.intake.ours import MARKS_FILE, is_results_folder
 from marking.intake.people import ROSTER_FILE
-from rubrics.records import dataclass
 
 _LOCK_PREFIXES = ("~$", ".~lock.", "._")
 """Files that programs leave beside an open or copied workbook; no one's work is in them."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.collector import collector_resting
@@ -26,7 +26,6 @@ from marking.intake.remarks import Notebook
 from marking.write_up import ClassSet, Remark, Source, Weight
 from rubrics.faults import InputError, unknown_name
 from rubrics.model import Role, Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

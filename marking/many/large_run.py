@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.checking import BATCH, Settled, learned_shares, spread
@@ -22,7 +23,6 @@ from marking.outputs import OURS, replaced_folder, written_files
 from reports.tables import codes_of
 from rubrics.faults import InputError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 NOT_LOOKED_AT = (
     "what only a class shows: benches that read off, work that is alike, a class that is off one way, groups to teach",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.checking import Counted, Settled, count, mark_set
 from marking.decided import ticked
@@ -16,7 +17,6 @@ from marking.intake.forms import UnknownName
 from marking.intake.parts import Part, Reader, read_part
 from marking.write_up import Remark, Weight
 from reports.tables import findings_text, kept_ticks, marks_text, ordered_scripts, remarks_text
-from rubrics.records import dataclass
 
 MOST_TOLD = 20
 """Messages that a part hands on for the terminal."""

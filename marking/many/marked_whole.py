@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from tqdm import tqdm
@@ -25,7 +25,6 @@ from reports.tables import (
     remarks_text,
 )
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 TOGETHER = 20
 """Students of a sample who stand next to each other."""

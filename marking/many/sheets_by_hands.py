@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from marking.findings import Script
 from marking.many.hands import processes
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 if TYPE_CHECKING:
     from reports.student import MarksShown  # what sets paper is loaded where paper is wanted

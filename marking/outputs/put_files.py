@@ -5,11 +5,11 @@ from __future__ import annotations
 import filecmp
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.outputs.folder_lock import held, new_part, remove, resolved, usual_mode
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 _MOST_NAMED = 3
 _OUR_PAPER = b"(writeups)"

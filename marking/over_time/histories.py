@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.decided import (
     Decision,
@@ -13,7 +14,6 @@ from marking.decided import (
     WorkMarked,
     work_in,
 )
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from marking.decided import (
     CellMended,
@@ -12,7 +13,6 @@ from marking.decided import (
 from marking.findings import Cause
 from marking.over_time.histories import histories
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 MOST_CLASSES = 4
 """The latest ones; more are not read before a lesson."""

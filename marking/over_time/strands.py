@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from marking.decided import Work
 from rubrics.model import CheckKind, Criterion, Rubric
-from rubrics.records import dataclass
 
 STRANDS: Mapping[str, frozenset[CheckKind]] = {
     "recording": frozenset({CheckKind.READING, CheckKind.PLACES, CheckKind.ROWS}),

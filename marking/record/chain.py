@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.decided import (
     Erased,
 )
 from marking.record.events import FIRST, Event, hash_of, seal_of
 from marking.record.store import Whole
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ import hashlib
 import hmac
 import json
 import re
+from dataclasses import dataclass
 
 from marking.decided import (
     KINDS,
@@ -19,7 +20,6 @@ from marking.decided import (
     SetName,
     own_fields,
 )
-from rubrics.records import dataclass
 
 FIRST = "0" * 64
 """Stands for the hash before the first line."""

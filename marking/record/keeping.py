@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import dataclasses
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.compared import mark_versions
@@ -28,7 +29,6 @@ from marking.record.store import OvertakenError, Record, is_closed
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from rubrics.faults import InputError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 _FEWEST_SHARED = 0.5
 """Share of students that two sets have in common before one is asked about as the other, moved and renamed."""

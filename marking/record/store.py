@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, Connection, Engine, Row, Select, and_, insert, select, text
 from sqlalchemy.exc import DBAPIError, IntegrityError
@@ -18,7 +19,6 @@ from marking.decided import (
 from marking.record.events import FIRST, LINE_FIELDS, Event, Particulars, as_decision, as_event
 from marking.record.record_tables import events, particulars, persons
 from rubrics.faults import InputError, WriteupsError
-from rubrics.records import dataclass
 
 _PARTICULARS = ("student", "was", "becomes", "why", "source", "input")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.moderation.joint import SECOND_STAGE
 from marking.moderation.packs import Key, KeyLine, Pack, Person, common_pack, key_lines, names_to_hide, packs
@@ -20,7 +21,6 @@ from marking.moderation.sampling import (
 )
 from rubrics.faults import InputError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.moderation.comparing import Comparison, compare
 from marking.moderation.decisions import Effect, Proposal, effect_of, proposals
 from marking.moderation.packs import Key, Returned
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

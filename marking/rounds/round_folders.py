@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
@@ -13,7 +14,6 @@ from marking.moderation.packs import Key, Pack, read_key, read_pack, write_key
 from marking.outputs import OURS
 from reports.moderation import write_pack_book, write_pack_pages
 from reports.wording import wording
-from rubrics.records import dataclass
 
 KEY = Path("key") / "key.json"
 PACKS = "packs"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from marking.decided import (
@@ -25,7 +26,6 @@ from marking.record import (
     Record,
 )
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 PACK_LETTERS = 16
 """Of a pack's hash, in the record and in addresses."""

@@ -6,6 +6,7 @@ As on a desk of one teacher, a page never checks for itself. Visitors find style
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -14,7 +15,6 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from marking.accounts import Session, Sessions
 from marking.desk import MOST_BYTES, SAFE_METHODS, is_own, is_too_long, limited, with_headers
-from rubrics.records import dataclass
 
 SIGN_IN = "/sign-in"
 FOR_VISITORS = ("/static/", "/fonts/")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import threading
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.decided import (
@@ -31,7 +32,6 @@ from marking.rounds import (
     second_decisions,
     write_round,
 )
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

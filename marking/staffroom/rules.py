@@ -14,9 +14,9 @@ Whose sets and whose packs somebody finds there is settled in ``staff.py``, by t
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from marking.accounts import Role
-from rubrics.records import dataclass
 
 NOBODY: frozenset[Role] = frozenset()
 EVERYBODY = frozenset(Role)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from starlette.applications import Starlette
@@ -38,7 +39,6 @@ from marking.staffroom.staff import StaffDesk, Staffroom
 from reports.wording import wording
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 Show = Callable[[StaffDesk, Request], Response]
 Take = Callable[[StaffDesk, Request, Sent], Response]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from jinja2 import Environment
@@ -18,7 +19,6 @@ from marking.staffroom.front_door import House
 from marking.staffroom.rounds_at_hand import MyPack, Round, RoundsAtHand
 from marking.staffroom.rules import may
 from reports.wording import wording
-from rubrics.records import dataclass
 
 _WAYS = (("/", "sets", "s"), ("/second", "second", "2"), ("/moderation", "moderation", "m"))
 _MORE_WAYS = (("/signatures", "signatures", "g"), ("/benches", "benches", "b"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -11,7 +12,6 @@ from marking.file_names import file_names
 from marking.outputs import KEPT, OURS, is_ours, put_file
 from marking.sweeping.mentions import is_code, speaks_of
 from marking.sweeping.tables import emptied_workbook, without_lines
-from rubrics.records import dataclass
 
 PAPER = ".pdf"
 TABLES = frozenset({".csv", ".txt", ".tsv"})

@@ -10,8 +10,7 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-
-from rubrics.records import dataclass
+from dataclasses import dataclass
 
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."

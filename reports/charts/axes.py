@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from reports.page import width_of
 from rubrics.formulas import printed
-from rubrics.records import dataclass
 
 TICK_SIZE = 7.0
 """Points of the figures along an axis."""

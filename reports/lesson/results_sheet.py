@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
@@ -39,7 +40,6 @@ from reports.page import (
 from reports.page import house_style as style
 from reports.wording import fill, item_words, wording
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 _TITLE_LINE = 20.0
 _GOOD_GRID = 480.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from reports.page import (
     BODY,
@@ -26,7 +27,6 @@ from reports.page import (
 )
 from reports.wording import cautions_told, fill, instrument_words, item_words, other_unit, symbol_words, wording
 from rubrics.model import CheckKind, Item, Role, Rubric
-from rubrics.records import dataclass
 
 GAP = 10.0
 """Air above a section."""

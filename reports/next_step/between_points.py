@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import pairwise
 
@@ -12,7 +13,6 @@ from reports.next_step.setting_out import changed, number_shown
 from reports.wording import symbol_words
 from rubrics.formulas import Call, Name, Node, Number, Operation, plain_value, printed, rounded
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 _FACTORS = (("1.2", "0.7"), ("0.8", "1.3"), ("1.4", "0.9"), ("0.6", "1.1"))
 """Of the values on either side: unequal, so that the place moves."""

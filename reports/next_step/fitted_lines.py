@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.findings import Plot, Script
 from reports.next_step.drawing_lots import draw
@@ -13,7 +14,6 @@ from reports.next_step.setting_out import changed
 from reports.wording import symbol_words
 from rubrics.formulas import Call, Minus, Name
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 _OTHERS = ((0.88, 1.05), (0.94, 0.92), (1.07, 0.9), (1.13, 1.08), (0.91, 1.12), (1.09, 0.95))
 """Factors of gradient and intercept: near enough to be a line of the same apparatus."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from decimal import Decimal
 
 from marking.findings import Finding, Script
@@ -16,7 +17,6 @@ from reports.next_step.tasks import Question, asked
 from reports.wording import fill, symbol_words, wording
 from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 _SQUARES = 10
 """Large squares along an axis that is planned."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Plot
 from rubrics.formulas import printed
-from rubrics.records import dataclass
 
 _FIGURES = ((2, 3), (3, 3), (3, 4), (4, 5))
 """Figures of the larger x and the larger y, as they are printed."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import pairwise
 
 from marking.findings import Cause, Finding, Script
@@ -17,7 +18,6 @@ from reports.next_step.tasks import Question, asked, question_of_set
 from reports.wording import Point, symbol_words, told_cause, wording
 from rubrics.formulas import listed, printed, printed_text
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 _DIGITS = (Cause.DIGITS_SWAPPED, Cause.COPYING)
 _OTHERS = (0.9113579, 1.0857913, 1.1246719, 0.9419373)

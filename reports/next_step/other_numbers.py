@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from reports.next_step.drawing_lots import draw
@@ -16,7 +17,6 @@ from reports.next_step.setting_out import Given, SetOut, is_mean, name_words, nu
 from reports.wording import symbol_words
 from rubrics.formulas import listed, rounded
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 from rubrics.units import Unit
 
 _FACTORS = ("0.72", "0.81", "0.88", "0.92", "0.95", "1.06", "1.09", "1.13", "1.24", "1.37")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from reports.next_step.working_units import (
@@ -33,7 +34,6 @@ from rubrics.formulas import (
     walk,
 )
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 from rubrics.units import Unit
 
 NEAR_ENOUGH = 0.025

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -17,7 +18,6 @@ from reports.next_step.tasks import Question, Task
 from reports.wording import Point, Slots, as_print, explain, fill, points_to_mend, symbol_words, wording
 from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 _UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.READING_UNIT_WRONG)
 """The number stands, and its unit is all there is to mend."""

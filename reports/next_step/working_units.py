@@ -10,10 +10,10 @@ import itertools
 import math
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 from rubrics.formulas import Call, Name, Node, plain_value, walk
-from rubrics.records import dataclass
 from rubrics.units import NO_DIMENSION, Unit, define_unit
 
 _DEGREE = "°"

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import nullcontext
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page.flowable import Flowable
 from reports.page.tagging import grouped_as, tagged
-from rubrics.records import dataclass
 
 _HAIR = 1e-6
 """Points by which sums of heights may differ for the order in which they were added."""

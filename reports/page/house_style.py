@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
@@ -16,7 +17,6 @@ from reportlab.pdfgen.canvas import Canvas
 from reports.page.flowable import Flowable
 from reports.page.tagging import TaggedCanvas, tagged
 from reports.wording import cut, one_line
-from rubrics.records import dataclass
 
 rl_config.invariant = 1  # no clock and no random names in a file: the same input gives the same bytes
 rl_config.useA85 = 0  # plain binary streams: a fifth smaller

@@ -6,13 +6,12 @@ set anew for the width that is left, in one column.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page import house_style as style
 from reports.page.tagging import furniture
-from rubrics.records import dataclass
 
 _LARGE_SCALE = 2.12
 """Makes labels and notes 18 points, running text 21, the figures along an axis 15; a chart's lines grow as much."""

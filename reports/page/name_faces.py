@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import groupby
@@ -21,7 +22,6 @@ from reportlab.pdfgen.canvas import Canvas
 
 from reports.page.house_style import NAME_SIZE, printable
 from reports.wording import one_line
-from rubrics.records import dataclass
 
 _FACE = "WriteupsNames"
 _OURS = "DejaVuSans-Names.ttf"

@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
-
-from rubrics.records import dataclass
 
 
 @dataclass(slots=True, eq=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.compared import Shift, shifts
@@ -27,7 +28,6 @@ from reports.student.marks_table import marks_line
 from reports.wording import Point, cautions_told, fill, message, result_sentences, what_stands, wording
 from rubrics.formulas import listed, printed
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 MOST_ALSO = 2
 """Points that follow the first; more are not acted on."""

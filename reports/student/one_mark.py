@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
@@ -17,7 +17,6 @@ from reports.page import house_style as style
 from reports.wording import Slots, fill, message, result_sentences, symbol_words, total_note, wording
 from rubrics.formulas import printed
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 _GAP = 12.0
 _TOGETHER = 6

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from marking.findings import Finding, Script
 from reports.next_step import what_now
 from reports.student.feedback_columns import MOST_ALSO, MOST_STANDING, told_waiting
 from reports.wording import message, points_to_mend, standing
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.findings import MarkedSet, Script
@@ -17,7 +18,6 @@ from reports.tables.findings_csv import csv_cell, finding_cells, in_rubric_order
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 MOST_ROWS = 100_000
 """Write-ups in the workbook; all of them stand in marks.csv."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.class_notes import ClassNote, NoteKind
@@ -16,7 +16,6 @@ from reports.teacher.students_called import People
 from reports.wording import Point, Slots, fill, message, points_to_mend, wording
 from rubrics.formulas import listed
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 _GAP = 13.0
 _WHOLE_GROUP = 36

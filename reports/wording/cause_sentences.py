@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.findings import Cause, Explanation, Finding, Outcome
 from reports.wording.lettering import one_line
 from reports.wording.sentences import Slots, fill, wording
-from rubrics.records import dataclass
 
 SURE = 0.8
 """From this probability on, the sentence names the cause."""

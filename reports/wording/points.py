@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from marking.findings import Cause, Finding, Outcome, Script
@@ -16,7 +16,6 @@ from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, wording
 from rubrics.formulas import listed
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 KINDS = ("step", "readings", "figures")
 """Order of points: steps of the working first, then readings to take again, then units and figures."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from rubrics.documents.sheet_grids import Grid, Place, Spot
@@ -11,7 +11,6 @@ from rubrics.documents.sheet_layout import VALUE, holders_of
 from rubrics.documents.sheet_shape import Column, Kind, Path, Rows, Sheet, column_at, sheets, single_parts
 from rubrics.documents.typed_cells import Cell, read_back
 from rubrics.faults import Key
-from rubrics.records import dataclass
 
 
 @dataclass(slots=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from rubrics.faults import Fault, Key, RubricError, Where, key_lines, line_of
-from rubrics.records import dataclass
 
 MAX_BYTES = 200_000
 """A rubric is a page or two; a file far larger than that is not one."""

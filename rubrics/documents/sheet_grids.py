@@ -8,6 +8,7 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import cast
 from xml.etree.ElementTree import ParseError
 
@@ -19,7 +20,6 @@ from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
 from rubrics.documents.typed_cells import Cell
 from rubrics.faults import Fault, RubricError
-from rubrics.records import dataclass
 
 MAX_UNPACKED_BYTES = 20_000_000
 """Sum over the parts of a workbook: more than that in a small file is made to fill the memory."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
@@ -21,7 +22,6 @@ from rubrics.documents.sheet_shape import (
     single_parts,
 )
 from rubrics.documents.typed_cells import Cell, written
-from rubrics.records import dataclass
 
 Table = Mapping[str, Any]
 Row = Mapping[str, Cell]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import types
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -16,7 +17,6 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 
 from rubrics.documents.schema import RubricTable
-from rubrics.records import dataclass
 
 Path = tuple[str, ...]
 

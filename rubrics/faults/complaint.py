@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from rubrics.faults.key_lines import Key
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ A wrong answer of a student is never an exception, and a broken file is never a 
 
 from __future__ import annotations
 
-from rubrics.records import dataclass
+from dataclasses import dataclass
 
 
 class WriteupsError(Exception):

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-
-from rubrics.records import dataclass
+from dataclasses import dataclass
 
 Key = tuple[str | int, ...]
 

@@ -8,11 +8,11 @@ a rise of 40 °C in every rubric at once. Source of the distinction: SI Brochure
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from rubrics.faults import FormulaError
 from rubrics.formulas.formula import COLUMN_FUNCTIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 from rubrics.formulas.printing import plain_text
-from rubrics.records import dataclass
 from rubrics.units import NO_DIMENSION, Dimension
 
 

@@ -10,10 +10,9 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from rubrics.faults import FormulaError
-from rubrics.records import dataclass
 
 MAX_TEXT = 500
 """Python's own parser falls over on far longer texts; no school formula comes near this."""

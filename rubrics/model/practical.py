@@ -7,11 +7,11 @@ into these records. Nothing here knows of students.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 
 from rubrics.formulas import Formula
 from rubrics.model.questions import Question
-from rubrics.records import dataclass
 from rubrics.units import Unit
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
-
-from rubrics.records import dataclass
 
 WAY = "_way"
 BECAUSE = "_because"

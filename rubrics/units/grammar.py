@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
-
-from rubrics.records import dataclass
 
 MAX_WORDS = 6
 """Factors in one unit; kg m² s⁻³ A⁻¹ has four."""

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from rubrics.records import dataclass
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_record import NO_DIMENSION, Dimension
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from rubrics.records import dataclass
 from rubrics.units.grammar import Phrases
 
 

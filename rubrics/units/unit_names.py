@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, product
 
-from rubrics.records import dataclass
 from rubrics.units.quantities import Terms, merge, terms_of
 from rubrics.units.spellings import Spelling, Style, spelling_table
 

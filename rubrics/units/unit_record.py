@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-
-from rubrics.records import dataclass
 
 Amount = TypeVar("Amount", float, NDArray[np.float64])
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice, product
 
-from rubrics.records import dataclass
 from rubrics.units.grammar import Expression, Factor, Remark
 from rubrics.units.quantities import Terms, merge
 from rubrics.units.scales import TEN

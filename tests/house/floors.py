@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 FLOORS = (
-    "rubrics.records",
     "rubrics.faults",
     "rubrics.units",
     "rubrics.formulas",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -18,7 +19,6 @@ from marking.checking.fits import (
     odd_points,
 )
 from marking.distributions import t_limits
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 from marking.checking.answers.worked import Interval
 from marking.checking.answers.written import Places
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,6 @@ from marking.checking.answers.written import (
 )
 from rubrics.formulas import Call, Formula
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]

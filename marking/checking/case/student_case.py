@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -14,7 +14,6 @@ from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Role, Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

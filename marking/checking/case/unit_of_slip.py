@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,7 +18,6 @@ from marking.checking.case.student_case import Case
 from marking.write_up import Entry
 from rubrics.formulas import Call, Minus, Name, Node, Number, Power, factors, walk
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 MOST_NAMES = 5
 """Numbers multiplied and divided in every combination: 243 of them at most."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.causes.wrong import Agrees, Values, Words
 from marking.findings import Cause
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

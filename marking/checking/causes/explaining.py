@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +26,6 @@ from marking.checking.causes.slips import (
 from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
 from marking.checking.causes.wrong import Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
-from rubrics.records import dataclass
 
 LEAST_SHOWN = 0.05
 """A rarer explanation than this is not worth a teacher's glance."""

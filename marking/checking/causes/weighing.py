@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,7 +36,6 @@ from marking.checking.causes.wrong import (
     summed,
 )
 from marking.findings import Cause
-from rubrics.records import dataclass
 
 ROUNDED_SHARE = 0.80
 """Of those who made a slip, so many worked it without rounding on the way and rounded the answer."""

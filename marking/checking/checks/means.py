@@ -12,7 +12,7 @@ in different places.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +24,6 @@ from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.reasons import Reason
 from rubrics.formulas import Call, Name
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -6,10 +6,10 @@ The grids are coarse on purpose: what counts is the sum over a family, not its b
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
-
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

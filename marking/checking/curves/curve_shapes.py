@@ -8,6 +8,8 @@ stands out, or where something else fits better, the answer is that it cannot be
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,7 +25,6 @@ from marking.checking.curves.curve_families import (
     straight,
     threshold,
 )
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

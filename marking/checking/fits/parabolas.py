@@ -6,12 +6,13 @@ by subtraction even where x runs to millions and the square term is of the fifte
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
 from marking.distributions import t_limits
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -6,11 +6,12 @@ equal weights. The columns are centred first, so that nothing is lost by subtrac
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.distributions import t_limits
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

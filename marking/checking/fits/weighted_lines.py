@@ -6,11 +6,12 @@ which are exact for normal errors. Weights are the inverse squares of the standa
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -8,14 +8,13 @@ for sure.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from marking.checking.short_answers.compared_numbers import compared_spans, ways_of_numbers
 from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
 from marking.checking.short_answers.wordings_found import places_of
 from rubrics.model import Question
-from rubrics.records import dataclass
 
 FARTHEST_BACK = 9
 """Words between a quantity and its direction, all of them small ones: 'c comes out to be quite a bit too high'."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.checking.short_answers.directions import Claim, read_directions
@@ -26,7 +27,6 @@ from marking.checking.short_answers.turns import (
 )
 from marking.checking.short_answers.wordings_found import Match, all_matches
 from rubrics.model import ErrorSource, Moves, Question
-from rubrics.records import dataclass
 
 SOURCE = "source"
 DIRECTION = "direction"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cache, lru_cache
 from importlib import resources
@@ -13,8 +13,6 @@ from typing import Any
 
 import snowballstemmer
 from rapidfuzz.distance import OSA
-
-from rubrics.records import dataclass
 
 LONGEST_ANSWER = 2000
 """Characters of an answer that are read; two sides of writing, and a bound on the time that any text can take."""

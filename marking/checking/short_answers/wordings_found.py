@@ -6,7 +6,7 @@ The time taken grows in step with the length of the answer, which is cut, and wi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import permutations
 
@@ -23,7 +23,6 @@ from marking.checking.short_answers.reading_words import (
     words_like,
 )
 from rubrics.model import ErrorSource, Idea
-from rubrics.records import dataclass
 
 WIDEST_GAP = 5
 """Words that may stand between two words of a wording: 'energy *from the hot metal block* escapes'."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from marking.checking.uncertainty.jcgm import COVERAGE, UncertainValue, coverage_factor, effective_freedom, rectangular
 from rubrics.model import AcceptedValue, ResultInfo
-from rubrics.records import dataclass
 
 DEFAULT_BAND = (-0.1, 0.1)
 """Where careful results fall, relative, if the rubric does not say."""

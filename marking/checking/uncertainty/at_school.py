@@ -7,6 +7,8 @@ which is the rule of adding percentages along a product. Common practice; worked
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,7 +17,6 @@ from marking.checking.fits import DRAWN_ERRORS, fit_lines
 from marking.checking.uncertainty.chains import Chain
 from marking.findings import UncertaintyForm
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.distributions import t_limit
-from rubrics.records import dataclass
 
 COVERAGE = 0.95
 """Share of results that an expanded uncertainty is to hold."""

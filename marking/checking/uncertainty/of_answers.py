@@ -8,6 +8,8 @@ together, which keeps their correlation: H.2, the second approach), about the li
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,7 +19,6 @@ from marking.checking.uncertainty.chains import LINES, Chain, only_row
 from marking.checking.uncertainty.jcgm import rectangular
 from rubrics.formulas import Name
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,7 +18,6 @@ from marking.checking.uncertainty.jcgm import UncertainValue
 from marking.checking.uncertainty.of_answers import AnswerUncertainty, answer_uncertainty
 from marking.findings import Agrees, ResultUncertainty
 from rubrics.model import AcceptedValue, Item, ResultInfo, Role
-from rubrics.records import dataclass
 
 PERCENTAGES_FROM = 16
 """Age from which percentage uncertainties are asked for."""

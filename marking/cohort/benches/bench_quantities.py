@@ -6,6 +6,7 @@ Everything here is in natural logarithms: a meter that reads wrong by a steady f
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,6 @@ from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 from rubrics.units import define_unit
 
 Values = NDArray[np.float64]

@@ -9,13 +9,13 @@ that comes out 5 % too high, whether from the balance or, by its cube, from the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
 from marking.cohort.benches.careless_readings import without_careless
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -7,6 +7,7 @@ practical alone, and in all of a class's practicals together that use the same i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,7 +16,6 @@ from marking.cohort.benches.contrasts import Contrast, contrast
 from marking.cohort.benches.standing_out import FEWEST_BENCHES, StandsOut, standing_out
 from marking.cohort.benches.suspects import STEADY, Suspect, suspects
 from marking.findings import MarkedSet
-from rubrics.records import dataclass
 
 CHANCE = 0.05
 """At most this share of sound classes has a bench named, over everything that a class is looked at by."""

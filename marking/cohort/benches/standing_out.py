@@ -10,13 +10,13 @@ latter only roughly, it is averaged with the value that is usual in schools.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.benches.contrasts import ORDINARY_BENCHES, Contrast, Measured
 from marking.distributions import t_below
-from rubrics.records import dataclass
 
 FEWEST_BENCHES = 3
 """With fewer sound benches to compare with, nothing stands out."""

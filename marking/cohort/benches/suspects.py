@@ -7,6 +7,7 @@ factor explains every quantity of the bench: those that came out wrong and those
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,6 @@ from marking.cohort.benches.bench_quantities import Quantities
 from marking.cohort.benches.contrasts import beside_sound
 from marking.cohort.benches.instruments import readiness
 from marking.distributions import gamma_rest
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

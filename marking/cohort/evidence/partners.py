@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.checking.answers import entries_of, unit_used
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
 from rubrics.model import Role, Rubric
-from rubrics.records import dataclass
 
 FEWEST_ALIKE = 2
 """Fewer readings than this say nothing about who worked with whom."""

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.leads.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
 from marking.cohort.leads.written_cells import Pages
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Numbers = NDArray[np.int64]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,6 @@ from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
 from rubrics.formulas import Call, Formula, walk
 from rubrics.model import Item, Role
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

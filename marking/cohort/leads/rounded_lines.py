@@ -8,6 +8,7 @@ The draws are fixed, so that the same table gets the same answer.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,6 @@ from marking.checking.answers import evaluate
 from marking.checking.fits import fit_lines
 from marking.cohort.leads.rounding_noise import SMALL
 from rubrics.formulas import Formula
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

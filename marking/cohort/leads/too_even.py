@@ -12,6 +12,7 @@ everybody, because the figures are round, is no lead.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,6 @@ from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.distributions import gamma_share, t_below
 from rubrics.formulas import Formula
 from rubrics.model import Role, Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.leads.row_noise import row_noise
 from marking.cohort.leads.written_cells import Pages
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

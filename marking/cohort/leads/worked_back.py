@@ -8,6 +8,7 @@ make together fits to the last digit too, it may have been the other way round.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,6 @@ from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.direct_answers import DirectAnswer, direct_answers
 from marking.cohort.leads.sold_values import nearest_sold, sold_in_series
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

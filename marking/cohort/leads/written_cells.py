@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,6 @@ from marking.checking.answers import entries_of, unit_used
 from marking.cohort.evidence import Partners
 from marking.write_up import Entry
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Places = NDArray[np.int64]

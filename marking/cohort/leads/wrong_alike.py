@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,6 @@ from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.variety import agreeing, pairs_apart
 from marking.cohort.leads.written_cells import Pages, answer_pages
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Flags = NDArray[np.bool_]

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

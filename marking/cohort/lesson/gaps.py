@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.checking.answers import entries_of
 from marking.cohort.lesson.reading_sets import Sheet, numbers_of
 from marking.write_up import State
 from rubrics.model import CheckKind, Item, Rubric
-from rubrics.records import dataclass
 
 MOST_OF_CLASS = 0.5
 """A reading that fewer of the other sheets than this share have is not asked for in this lesson."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,6 @@ from marking.checking.answers import (
 from marking.cohort.evidence import readings_key
 from marking.write_up import Entry, WriteUp
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 from rubrics.units import Unit
 
 Values = NDArray[np.float64]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -12,7 +13,6 @@ from numpy.typing import NDArray
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
 from marking.write_up import State
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 from rubrics.units import Unit, define_unit
 
 Values = NDArray[np.float64]

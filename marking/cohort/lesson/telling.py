@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,7 +25,6 @@ from marking.cohort.lesson.slips import Slip, factor_of, mended, slips_of, varia
 from marking.cohort.lesson.smoothness import smoothness
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 TOLD_FROM = 2.0
 """Logarithm of the odds from which a slip is told; with fewer, a sound sheet would too often be queried."""

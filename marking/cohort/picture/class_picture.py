@@ -10,13 +10,13 @@ import re
 import statistics
 from collections import Counter, defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
 from marking.reasons import Reason
 from marking.write_up import MarkCode
 from rubrics.model import AcceptedValue, Rubric
-from rubrics.records import dataclass
 
 NAMED = 0.5
 """A cause counts for a student from this probability on: likelier than all others together."""

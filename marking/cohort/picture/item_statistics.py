@@ -8,6 +8,7 @@ interval of Feldt (Psychometrika 30 (1965) 357). Only marks that are decided cou
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,6 @@ from numpy.typing import NDArray
 from marking.cohort.picture.class_picture import counts_in_means
 from marking.distributions import f_limit
 from marking.findings import MarkedSet
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

@@ -9,6 +9,7 @@ import socket
 import ssl
 import time
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
@@ -20,7 +21,6 @@ from marking.staffroom import House, ServedFolders, served_app
 from reports.wording import fill, wording
 from rubrics.faults import InputError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 GRACE = 2
 USUAL_PORT = {True: 443, False: 80}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from marking.decided import (
     cell_of,
@@ -10,7 +11,6 @@ from marking.decided import (
 )
 from marking.desk.shelf import HeldSet
 from marking.write_up import State, Weight, WriteUp
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

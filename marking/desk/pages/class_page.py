@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import picture
 from marking.desk.shelf import HeldSet
 from reports.wording import class_note
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from marking.decided import Signed
 from marking.desk.pages.cells_page import unread_cells
 from marking.desk.pages.decide_page import Past, past
 from marking.desk.pages.waiting import waiting
 from marking.desk.shelf import HeldSet
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from marking.decided import (
     Decision,
     MarkGiven,
@@ -12,7 +14,6 @@ from marking.desk.pages.evidence import Evidence, evidence_for
 from marking.desk.pages.waiting import Spot, alike, mark_at, waiting, whose
 from marking.desk.shelf import HeldSet
 from marking.findings import Script
-from rubrics.records import dataclass
 
 AWARD, WITHHOLD = "a", "w"
 """Keys of the two commonest decisions; marks in between have their figure as a key."""

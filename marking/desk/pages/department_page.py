@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.decided import Work
 from marking.desk.pages.over_time_page import SlipRow, slip_rows, title_of
 from marking.over_time import Practical
 from reports.wording import wording
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

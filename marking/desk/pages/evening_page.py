@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.decided import Work
 from marking.desk.pages.over_time_page import title_of
@@ -11,7 +12,6 @@ from marking.findings import Cause
 from marking.over_time import Practical, Strand, came_back, mended, strands
 from reports.wording import wording
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 FEWEST = 2
 """Marks of a strand before it is called the strongest."""

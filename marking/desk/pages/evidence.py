@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.findings import Finding, Plot, Script
 from reports.student import Told, explanation
 from reports.wording import wording
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 WIDTH, HEIGHT, MARGIN = 420.0, 280.0, 44.0
 """Of the drawing, in its own units."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.decided import (
     SetName,
@@ -12,7 +13,6 @@ from marking.desk.shelf import HeldSet
 from marking.findings import Cause
 from marking.over_time import Practical, came_back, mended
 from reports.wording import wording
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from marking.decided import CommentWritten
 from marking.desk.pages.decide_page import Past, about_mark, past
@@ -11,7 +12,6 @@ from marking.desk.shelf import HeldSet
 from marking.findings import Script
 from marking.write_up import Entry, State
 from reports.wording import message, total_note
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

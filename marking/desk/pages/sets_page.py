@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.desk.pages.cells_page import unread_cells
 from marking.desk.pages.waiting import waiting
 from marking.desk.shelf import HeldSet, KnownSet, Refusal, Stage
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.desk.shelf import HeldSet
 from marking.findings import CriterionMark, Outcome, Script
-from rubrics.records import dataclass
 
 BY_CRITERION, BY_SCRIPT = "criterion", "script"
 

@@ -6,6 +6,7 @@ import hashlib
 import re
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.decided import (
     SentenceMended,
@@ -14,7 +15,6 @@ from marking.decided import (
 from marking.desk.pages.decide_page import Past, past
 from marking.desk.shelf import HeldSet
 from reports.student import Spoken, spoken
-from rubrics.records import dataclass
 
 _FIGURE = re.compile(r"\d[\d., ]*(?:×\s*10\S*)?")
 

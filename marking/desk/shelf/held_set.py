@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from marking.class_notes import ClassNote
@@ -24,7 +24,6 @@ from marking.findings import MarkedSet, Script
 from marking.write_up import ClassSet
 from reports.student import Spoken
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.decided import (
@@ -13,7 +14,6 @@ from marking.decided import (
 )
 from marking.desk.shelf.held_set import sid_of, state_after
 from marking.over_time import Practical
-from rubrics.records import dataclass
 
 LARGEST = 20 * 2**20
 """Bytes; a larger file is never read."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from marking.intake.entries.piles import Pile
 from marking.intake.entries.typed_ticks import with_ticks
@@ -12,7 +12,6 @@ from marking.intake.people import RosterIndex
 from marking.intake.remarks import Notebook
 from marking.write_up import Source
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(slots=True, kw_only=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from math import floor, log10
 
 from marking.intake.entries.missing_units import in_limits
 from marking.intake.numbers import NumberReading
 from marking.write_up import State
 from rubrics.model import Item
-from rubrics.records import dataclass
 from rubrics.units import TEMPERATURE, Dimension, UnitReading, Verdict, define_unit, read_unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from marking.intake.grids import Field, SheetValue, Stored, is_empty, text_of
 from marking.intake.remarks import quote
-from rubrics.records import dataclass
 from rubrics.units import Unit, UnitReading, Verdict
 
 _SETTLED = frozenset({Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING})

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from marking.write_up import Entry, MarkCode, Place, State
-from rubrics.records import dataclass
 
 SINGLE = 0
 """Stands for the row of an item that is written once; rows of a table count from 1."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from marking.file_names import file_names
 from marking.intake.entries.dashes import settle_dashes
@@ -15,7 +15,6 @@ from marking.intake.grids import Vocabulary, fold
 from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
-from rubrics.records import dataclass
 
 _LISTED_ITEMS = 6
 

@@ -11,12 +11,12 @@ import io
 import stat
 import zipfile
 import zlib
+from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
 from marking.intake.files.part_limits import fault_of_parts
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 MAX_BYTES = 20 * 1024 * 1024
 """A class is some ten kilobytes, a whole year of a department about five megabytes."""

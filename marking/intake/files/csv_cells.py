@@ -6,7 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from marking.intake.files.containers import Container
@@ -22,7 +22,6 @@ from marking.intake.grids import (
     names_student,
 )
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 Record = tuple[int, list[str]]
 """Number of the row, counted as a spreadsheet would show it, and its fields."""

@@ -7,10 +7,9 @@ hold a unit in quotes, which then is what the student sees beside the number.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
-
-from rubrics.records import dataclass
 
 _SECTION = re.compile(r';(?=(?:[^"]*"[^"]*")*[^"]*$)')  # a semicolon outside quotes parts the sections
 _PIECE = re.compile(r'"([^"]*)"|\\(.)|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]|_.|\*.')

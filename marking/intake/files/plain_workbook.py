@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import zipfile
 from collections.abc import Iterator
+from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
@@ -17,7 +18,6 @@ from marking.intake.files.containers import Container
 from marking.intake.files.sheet_xml import MAIN, REL, column_number, relations
 from marking.intake.files.stored_cells import MAX_SHEET_COLUMN, MAX_SHEET_ROW, StoredSheet
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 _TYPES = "{http://schemas.openxmlformats.org/package/2006/content-types}Override"
 _BOOKS = frozenset(

@@ -9,13 +9,12 @@ import io
 import posixpath
 import re
 import zipfile
-from dataclasses import field
+from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
 
 from marking.intake.grids import Merge
-from rubrics.records import dataclass
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"

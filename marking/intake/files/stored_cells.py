@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Protocol
-
-from rubrics.records import dataclass
 
 MAX_SHEET_ROW = 1_048_576
 MAX_SHEET_COLUMN = 16_384

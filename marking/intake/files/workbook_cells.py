@@ -16,6 +16,7 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Callable
+from dataclasses import dataclass
 from xml.etree.ElementTree import ParseError
 
 from marking.intake.files.containers import Container
@@ -25,7 +26,6 @@ from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_p
 from marking.intake.files.stored_cells import StoredCell, StoredSheet
 from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 _DAMAGE = (
     zipfile.BadZipFile,

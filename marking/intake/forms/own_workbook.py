@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms import own_layout as layout
@@ -11,7 +12,6 @@ from marking.intake.grids import Grid, cell_name, find_headings, fold, is_empty,
 from marking.intake.people import RosterIndex
 from marking.intake.remarks import quote
 from marking.write_up import Weight
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

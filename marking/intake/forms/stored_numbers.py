@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from marking.intake.grids import Field, Stored
-from rubrics.records import dataclass
 
 _DECIMALS = re.compile(r"\.(\d+)")
 

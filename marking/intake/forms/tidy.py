@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import lru_cache
 from operator import itemgetter
@@ -27,7 +27,6 @@ from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_c
 from marking.intake.remarks import NOBODYS, Notebook, quote
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}

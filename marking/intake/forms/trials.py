@@ -7,7 +7,7 @@ read them too, into a batch of their own in which the column 'bench' says whose 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from marking.intake.entries import Batch, settle
@@ -20,7 +20,6 @@ from marking.intake.remarks import Notebook
 from marking.write_up import Remark, Source, WriteUp
 from rubrics.faults import InputError
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 TRIAL_FILES = ("trials.csv", "trials.xlsx")
 """A file of this name in a folder of workbooks holds its trial values."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number, within
@@ -26,7 +26,6 @@ from marking.intake.people import RosterIndex, code_key, code_of, codes_told, is
 from marking.intake.remarks import NOBODYS, fault_of, quote, tell_number_codes, tell_stored_numbers
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 
 @dataclass(slots=True, kw_only=True)

@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import field
-
-from rubrics.records import dataclass
+from dataclasses import dataclass, field
 
 _LONGEST = 40
 """Signs of a field that is looked at; a number with its unit has fewer."""

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 
 from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit
 from marking.write_up import Place
-from rubrics.records import dataclass
 
 MAX_FIELDS = 200_000
 """Filled cells of one file; the largest class seen in practice has a few thousand."""

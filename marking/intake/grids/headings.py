@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
 from marking.intake.grids.people_words import WEAK, WHO, Meaning, names_student, person_called, rank_of
-from rubrics.records import dataclass
 
 MAX_COLUMNS = 300
 """More columns than any results sheet has; what stands beyond is no heading."""

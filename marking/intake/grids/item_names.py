@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from marking.write_up import Entry, Place
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
 
 RESULT_WORDS = frozenset({"answer", "final answer", "your answer", "result", "final result"})

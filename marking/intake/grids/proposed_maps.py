@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold
 from marking.intake.grids.people_words import WEAK, WHO, person_called, rank_of
 from rubrics.model import Item
-from rubrics.records import dataclass
 from rubrics.units import Verdict
 
 _LEAST_ALIKE = 0.4

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-
-from rubrics.records import dataclass
+from dataclasses import dataclass
 
 LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from marking.intake.numbers.refusals import NotANumberError
-from rubrics.records import dataclass
 
 MAX_POWER = 99
 """Powers of ten beyond it are no reading of a school practical."""

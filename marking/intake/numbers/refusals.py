@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-
-from rubrics.records import dataclass
+from dataclasses import dataclass
 
 _NOT_GIVEN = frozenset(
     (

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from marking.intake.numbers.powers_of_ten import power_behind
 from marking.intake.numbers.refusals import NotANumberError
 from marking.intake.numbers.typed_text import PlainText, show_text
 from marking.intake.numbers.written_numbers import WrittenNumber, read_at
-from rubrics.records import dataclass
 from rubrics.units import knows_unit
 
 _PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from marking.intake.numbers.refusals import RESISTOR_CODE
 from marking.intake.numbers.student_words import is_harmless_front, is_harmless_tail, without_remarks, without_struck
@@ -16,7 +16,6 @@ from marking.intake.numbers.sums import is_sum, value_of_sum
 from marking.intake.numbers.typed_numbers import NumberReading
 from marking.intake.numbers.typed_text import make_plain
 from marking.write_up import State
-from rubrics.records import dataclass
 from rubrics.units import Unit, Verdict, define_unit, read_unit
 
 Reader = Callable[[str], NumberReading]

@@ -7,7 +7,7 @@ what it refuses (20,5, 8.8×10³, −4.5, ½) is read, and of a text that is lef
 from __future__ import annotations
 
 import re
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from marking.intake.numbers.mantissa import Figures, LastPlace
 from marking.intake.numbers.refusals import (
@@ -24,7 +24,6 @@ from marking.intake.numbers.student_words import says_not_known, without_struck
 from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
-from rubrics.records import dataclass
 
 __all__ = ["NumberReading", "blank_reading", "read_number", "show_text"]
 

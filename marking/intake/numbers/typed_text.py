@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from rubrics.records import dataclass
 from rubrics.units import in_right_code_page
 
 SHOWN_LENGTH = 60

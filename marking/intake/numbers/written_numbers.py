@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor, log10
 from unicodedata import numeric
@@ -11,7 +11,6 @@ from unicodedata import numeric
 from marking.intake.numbers.mantissa import Figures, LastPlace, read_figures
 from marking.intake.numbers.powers_of_ten import power_alone, power_behind, print_power, times_sign
 from marking.intake.numbers.refusals import NotANumberError
-from rubrics.records import dataclass
 
 MAX_FIGURES = 40
 """Characters of a number's figures that are read and kept."""

@@ -11,7 +11,7 @@ import hashlib
 import json
 import warnings
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,6 @@ from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, Place, Remark, State, Tick, Weight
 from rubrics.faults import InputError
 from rubrics.model import Criterion, Rubric
-from rubrics.records import dataclass
 
 MARKS_SHEET = "Marks"
 FINDINGS = "findings.csv"

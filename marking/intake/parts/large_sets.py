@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from marking.intake import InputFiles, list_inputs, path_here
@@ -21,7 +21,6 @@ from marking.intake.remarks import Notebook
 from marking.write_up import Remark, Weight
 from rubrics.faults import InputError, unknown_name
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

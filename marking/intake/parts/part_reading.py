@@ -6,7 +6,7 @@ import csv
 import io
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from string import ascii_letters
 
 from marking.collector import collector_resting
@@ -20,7 +20,6 @@ from marking.intake.people import RosterIndex
 from marking.intake.remarks import Notebook
 from marking.write_up import ClassSet, Remark, Source, WriteUp
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 Key = tuple[str, str, str]
 """Student, practical, criterion."""

@@ -10,12 +10,12 @@ import io
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
 from marking.intake.parts.scanning import Block, Lines, Scan, key_of, rows_of
 from marking.intake.people import code_of
-from rubrics.records import dataclass
 
 Line = tuple[int, int, str]
 """Place of the file in the list, number of the row, and the row as text."""

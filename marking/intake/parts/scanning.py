@@ -10,7 +10,7 @@ import csv
 import hashlib
 from array import array
 from collections.abc import Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +20,6 @@ from marking.intake.grids import DecimalHabit, DecimalMarks
 from marking.intake.parts.tidy_files import TidyFile, digest_of
 from marking.intake.people import RosterIndex, code_key, code_of
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 OF_ROSTER = "\0"
 """Starts the key of a student who is in the roster."""

@@ -6,7 +6,7 @@ import csv
 import hashlib
 import io
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 
@@ -14,7 +14,6 @@ from marking.intake.files import separator_of
 from marking.intake.forms import tidy_columns
 from marking.intake.grids import NO_HABIT, SEARCHED_ROWS, DecimalHabit
 from marking.intake.ours import is_our_table
-from rubrics.records import dataclass
 
 HEAD = 65_536
 """Bytes in which the heading line has to stand."""

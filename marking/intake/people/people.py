@@ -6,12 +6,11 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from marking.intake.grids import Field, fold, strip_hidden, text_of
 from marking.write_up import Remark, Source, Student
-from rubrics.records import dataclass
 
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
 _FEWEST_ALIKE = 2

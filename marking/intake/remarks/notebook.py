@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from marking.intake.numbers import show_text
 from marking.write_up import Place, Remark, Weight
-from rubrics.records import dataclass
 
 MAX_ALIKE = 8
 """More notes of one kind on one file than this are said in one: a page of them hides the one that matters."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from marking.moderation.joint import Pair, PairTable, table_of
 from marking.moderation.packs import Key, KeyLine, Returned
 from marking.moderation.sampling import Reason
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

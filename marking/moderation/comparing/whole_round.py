@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.moderation.comparing.second_look import SecondLook, criteria_marked, pair_table, second_looks
 from marking.moderation.joint import ENOUGH, Doubt, Named, PairTable, doubts, named
 from marking.moderation.packs import Key, Returned
 from marking.moderation.statistics import Agreement, Closeness, agreement, closeness, usual_tolerance
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

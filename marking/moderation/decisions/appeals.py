@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.decided import (
@@ -22,7 +23,6 @@ from marking.record import (
     Record,
 )
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 WINDOW_DAYS = 10
 """School days after marks are released; five to ten are common practice, no source."""

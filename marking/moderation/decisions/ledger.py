@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -26,7 +27,6 @@ from marking.record import (
     Record,
 )
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 
 class SigningRole(StrEnum):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from scipy.special import bdtr, chdtri
 
 from marking.moderation.comparing import Comparison, GroupAgreement, SecondLook
 from marking.moderation.joint import FEWEST_MARKERS, FEWEST_PAIRS, Adjustment, Named, adjustment_for, is_one_criterion
-from rubrics.records import dataclass
 
 
 class Ruling(StrEnum):

@@ -10,10 +10,10 @@ folder; ``sample`` says ``all`` where every script of the class is wanted.
 from __future__ import annotations
 
 import csv
+from dataclasses import dataclass
 from pathlib import Path
 
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 _NEEDED = ("marker", "class", "set")
 

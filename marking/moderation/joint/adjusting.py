@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from marking.decided import adjusted_mark
 from marking.moderation.joint.pairs import PairTable
 from marking.moderation.joint.two_stages import Named
-from rubrics.records import dataclass
 
 FEWEST_PAIRS = 10
 """Nobody's marks are adjusted on fewer; common practice, no source."""

@@ -13,12 +13,12 @@ from memory.
 from __future__ import annotations
 
 import hashlib
+from dataclasses import dataclass
 
 import numpy as np
 
 from marking.moderation.joint.marker_effects import growth_contrasts, mean_contrasts
 from marking.moderation.joint.pairs import PairTable, Values
-from rubrics.records import dataclass
 
 TOSSES = 1999
 """With the marks as they were, the 2000th."""

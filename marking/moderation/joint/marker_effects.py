@@ -8,10 +8,11 @@ from columns that carry the script's quality.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from marking.moderation.joint.pairs import PairTable, Values
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,11 +7,12 @@ matter. Between the stages nobody is told to adjust anything, so that looking tw
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from marking.moderation.joint.joint_test import FEWEST_MARKERS, GROWTH, TOTAL, Distance, joint_test
 from marking.moderation.joint.pairs import PairTable
-from rubrics.records import dataclass
 
 LEVEL = 0.04
 """At most this share of sound departments has anybody named."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from marking.moderation.sampling import ClassMarks
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Rubric
-from rubrics.records import dataclass
 
 HIDDEN = "[hidden]"
 _UNCLEAN = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]+")

@@ -6,12 +6,12 @@ import dataclasses
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.moderation.packs.pack_contents import Coded, Pack, SchemeLine
 from marking.moderation.sampling import Reason, SamplingRule
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 FORMAT = 1
 EVERYBODY = ""

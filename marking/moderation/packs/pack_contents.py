@@ -6,12 +6,12 @@ import dataclasses
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from random import Random
 
 from marking.moderation.packs.blinding import Shown, evidence
 from marking.moderation.sampling import Sampled
 from rubrics.model import Rubric
-from rubrics.records import dataclass
 
 _LETTERS = "BCDFGHJKMPQRTVWXYZ"
 """No vowels, so that no code is a word; nothing that looks like a figure."""

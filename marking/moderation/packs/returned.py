@@ -5,6 +5,7 @@ from __future__ import annotations
 import zipfile
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.moderation.packs import pack_layout as layout
@@ -12,7 +13,6 @@ from marking.moderation.packs.blinding import Shown
 from marking.moderation.packs.key import EVERYBODY, Key, KeyLine
 from marking.moderation.packs.pack_contents import PackScript
 from rubrics.faults import InputError
-from rubrics.records import dataclass
 
 Cells = list[list[object]]
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from random import Random
 
 from marking.moderation.sampling.candidates import Candidate
 from marking.moderation.sampling.sampling_rule import ASIDE, NEVER, Reason, SamplingRule
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,11 +6,11 @@ The rule is a department's own; the numbers below are where it starts from. Ever
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
 
 from marking.moderation.joint import FIRST_STAGE
 from marking.write_up import MarkCode
-from rubrics.records import dataclass
 
 
 class Reason(StrEnum):

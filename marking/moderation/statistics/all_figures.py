@@ -6,6 +6,7 @@ Under ten scripts there are counts only: an interval from so few is wide, and a 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,7 +16,6 @@ from marking.moderation.statistics.limits_of_agreement import LimitsOfAgreement,
 from marking.moderation.statistics.quality_trend import QualityTrend, quality_trend
 from marking.moderation.statistics.severity import Severity, severity
 from marking.moderation.statistics.weighted_kappa import Kappa, quadratic_kappa
-from rubrics.records import dataclass
 
 FEWEST_PAIRS = 10
 """With fewer, nothing but counts is given; common practice, no source."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.moderation.statistics.severity import differences
-from rubrics.records import dataclass
 
 _ONE_MARK_TO = 20
 """Up to this maximum the usual tolerance is one mark; common practice, no source."""

@@ -6,12 +6,13 @@ Psychological Methods 1 (1996) 30, for the interval of ICC(2,1).
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import fdtri
 
 from marking.moderation.statistics.severity import COVERAGE
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.moderation.statistics.severity import severity, t_multiple
-from rubrics.records import dataclass
 
 NORMAL_95 = 1.96
 

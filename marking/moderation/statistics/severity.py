@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from scipy.special import stdtrit
-
-from rubrics.records import dataclass
 
 COVERAGE = 0.95
 

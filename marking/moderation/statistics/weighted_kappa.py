@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.moderation.statistics.limits_of_agreement import NORMAL_95
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

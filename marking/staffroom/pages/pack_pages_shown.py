@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from marking.moderation.packs import Pack, PackScript, SchemeLine, Shown
 from marking.rounds import Marked, pack_word
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marking.moderation.comparing import GroupAgreement, SecondLook, Together
 from marking.moderation.decisions import Proposal, Ruling, Standing
@@ -21,7 +22,6 @@ from reports.moderation import (
     signature_sentences,
 )
 from reports.wording import fill, wording
-from rubrics.records import dataclass
 
 WIDTH, HEIGHT, LEFT, FLOOR = 480, 280, 44, 236
 """Of the plot, in its own units: as the plots of the page To decide."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from marking.moderation.comparing import Comparison
 from marking.moderation.decisions import Effect, Ruling, effect_of
 from marking.moderation.joint import Adjustment
 from reports.moderation import asked_ruling_words, effect_sentences
-from rubrics.records import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from marking.accounts import Account, Role
 from marking.moderation.comparing import Comparison
 from marking.moderation.decisions import SigningRole, Standing
 from reports.moderation import ruling_sentences, signature_sentences
 from reports.wording import wording
-from rubrics.records import dataclass
 
 ORDER = tuple(SigningRole)
 

@@ -7,13 +7,13 @@ is taken off a drawn line has a width.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.manners import FEWEST_KEPT_ANYWHERE, Manner
 from marking.checking.answers.written import Places, kept_to
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]

@@ -6,13 +6,13 @@ What would take another habit than the one that shows is not known to be wrong e
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.written import FIGURES_OF_A_DISPLAY, Cells, Places, ten_to
 from rubrics.formulas import Call, Formula, Operation, Power, walk
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]

@@ -9,7 +9,7 @@ prints it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +32,6 @@ from marking.checking.answers.written import (
 from marking.checking.fits import DRAWN_SHARE, Room
 from rubrics.formulas import Call, Formula, Name, walk
 from rubrics.model import Item
-from rubrics.records import dataclass
 from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 import numpy as np
@@ -15,7 +15,6 @@ from marking.checking.answers.written import Places, Printed
 from marking.checking.fits import Room, line_room
 from rubrics.formulas import Formula
 from rubrics.model import Item
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,7 +18,6 @@ from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, Values, 
 from marking.checking.answers.written import Places, kept_interval, step_interval
 from marking.checking.fits import DRAWN_FITS, DRAWN_SHARE, FITS, concordant_means, line_room, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
-from rubrics.records import dataclass
 
 Interval = tuple[Values, Values]
 """Lowest and highest value, each of shape (students, rows)."""

@@ -6,6 +6,7 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,6 @@ from marking.checking.answers.written.rounding import (
 )
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Item, Role, Rubric
-from rubrics.records import dataclass
 from rubrics.units import Unit, Verdict
 
 Values = NDArray[np.float64]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,7 +23,6 @@ from marking.checking.causes.wrong import (
 )
 from marking.findings import Cause
 from rubrics.formulas import Node
-from rubrics.records import dataclass
 
 CHANGED_READING_SHARE = 0.50
 """Of slips in copying: one digit of a reading read as another."""

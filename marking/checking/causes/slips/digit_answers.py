@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,6 @@ from marking.checking.causes.wrong import (
     swap,
 )
 from marking.findings import Cause
-from rubrics.records import dataclass
 
 CHANGED_SHARE = 0.40
 """Of slips in copying: one digit of the answer read as another."""

@@ -7,6 +7,7 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,7 +32,6 @@ from marking.checking.causes.wrong import (
 )
 from marking.findings import Cause
 from rubrics.formulas import Node
-from rubrics.records import dataclass
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""

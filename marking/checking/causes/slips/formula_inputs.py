@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.causes.wrong import Values, WrongAnswers
 from rubrics.formulas import Formula, Node, replace_name
-from rubrics.records import dataclass
 
 _SAME = 1e-6
 """A step put in full into the formula comes to the same number, but for the noise of binary arithmetic."""

@@ -11,13 +11,13 @@ import itertools
 import math
 import random
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from marking.checking.answers import evaluate
 from marking.findings import Cause
 from rubrics.formulas import Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
-from rubrics.records import dataclass
 
 MOST_FACTORS = 5
 """Sides are tried in every combination up to this many factors: 32 of them."""

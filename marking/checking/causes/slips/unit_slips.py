@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,6 @@ from marking.checking.answers import evaluate
 from marking.checking.causes.slips.unit_words import UnitWords
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
-from rubrics.records import dataclass
 from rubrics.units import NO_DIMENSION
 
 LEFT_SHARE = 0.73

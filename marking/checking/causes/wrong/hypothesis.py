@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 
 from marking.findings import Cause
 from rubrics.formulas import PI, Name, Node, Operation, Power, walk
-from rubrics.records import dataclass
 
 Values = NDArray[np.float64]
 

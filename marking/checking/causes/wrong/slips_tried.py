@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values
 from marking.checking.causes.wrong.wrong_answers import WrongAnswers
 from marking.findings import Cause
-from rubrics.records import dataclass
 
 Agrees = NDArray[np.bool_] | None
 Words = Callable[[int], Description]

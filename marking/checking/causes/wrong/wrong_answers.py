@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import TypeVar
 
@@ -31,7 +31,6 @@ from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
 from marking.write_up import Entry
 from rubrics.formulas import Node
 from rubrics.model import Item, Role
-from rubrics.records import dataclass
 from rubrics.units import NO_DIMENSION, Dimension
 
 Values = NDArray[np.float64]
