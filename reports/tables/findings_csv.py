@@ -60,7 +60,7 @@ def cell_text(raw: str) -> str:
 
 def csv_cell(raw: str) -> str:
     """Return *raw* as a CSV cell that no program takes for a formula."""
-    if raw[:1].isalnum() and raw.isascii() and raw.isprintable() and len(raw) <= LONGEST_CELL:
+    if not raw or (raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL):
         return raw  # most of what is written
     text = cell_text(raw)
     # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
@@ -181,4 +181,4 @@ def write_lines(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(columns)
-        writer.writerows([csv_cell(cell) for cell in row] for row in rows)
+        writer.writerows(map(csv_cell, row) for row in rows)
