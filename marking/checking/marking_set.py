@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from marking.checking.case import Case, ExplanationTable
-from marking.checking.causes import certain_slips, explain, load_priors
+from marking.checking.causes import Tried, certain_slips, explain, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
@@ -53,16 +53,16 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
         settled = settle(rubric, (count(rubric, sample[at : at + BATCH]) for at in range(0, len(sample), BATCH)))
     scripts: list[Script] = []
     for start in range(0, len(write_ups), BATCH):
-        one = laid(rubric, write_ups[start : start + BATCH])
+        one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()
         if settled is None:
             # The whole class is here: what was found to settle the shares is what is told, unless they moved.
-            explained = explain(one.board, one.judged, load_priors())
+            explained = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(rubric, [counted(one, explained)])
             if settled.priors != load_priors():
-                explained = explain(one.board, one.judged, settled.priors)
+                explained = explain(one.board, one.judged, settled.priors, known=known)
         else:
-            explained = explain(one.board, one.judged, settled.priors)
-        certain = certain_slips(one.board, one.judged, _proving(rubric))
+            explained = explain(one.board, one.judged, settled.priors, known=known)
+        certain = certain_slips(one.board, one.judged, _proving(rubric), known)
         scripts += _scripts(one, explained.explanations, certain, settled)
     return MarkedSet(
         rubric=rubric,
