@@ -121,9 +121,10 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 
 _BOUND = re.compile(
     r"(?<=\d) (?=[^\W\d_]|[°%±])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
+    r"|(?<=\bin) (?=[^\s.,]{1,12}[.,](?:\s|$))|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)"
 )
-"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, and behind a sign:
-no line ends in an operator."""
+"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, behind a sign (no
+line ends in an operator), before a last word that is a unit, and inside a symbol of two words: V series = 4 V."""
 _BELOW_STROKE = re.compile(r"/\([^()]{1,16}\)")
 _TWO_WORDS = re.compile(
     r"(?<=[\d\u00a0 ])(c?m[²³]?|dm³|k?Pa|k?J|V|A|N|count) (?=(?:[cdn]?m[²³]?|count/(?:min|s)|s|K|°C|nm)(?:[\s.,;:)]|$))"
