@@ -81,6 +81,9 @@ class AnswerLine(Part):
         super().__init__()
         self.before, self.after, self.last = printable(before), printable(after), printable(last)
         self.size, self.left = size, left
+        self.alt = " ".join(filter(None, (self.before, "…", self.after, "=" if last else "", self.last)))
+
+    role = "Formula"
 
     def own_height(self) -> float:
         """Return the height of all lines, those for the hand taller."""

@@ -142,7 +142,7 @@ def _bound(string: str) -> str:
 class Sentences(Flowable):
     """Running text, broken into lines for each width."""
 
-    role = "P"
+    role, alt = "P", ""
 
     def __init__(self, string: str, style: Type) -> None:
         """Take the text, ready to print, and how it is set."""
@@ -157,7 +157,7 @@ class Sentences(Flowable):
 
     def draw(self) -> None:
         """Draw the lines, in one ink."""
-        with tagged(self.canv, self.role):
+        with tagged(self.canv, self.role, alt=self.alt):
             self.set_lines()
 
     def set_lines(self) -> None:
@@ -177,6 +177,13 @@ def text(style: Type, string: str) -> Sentences:
     The only place where a paragraph is made.
     """
     return Sentences(printable(string), style)
+
+
+def formula(style: Type, string: str) -> Sentences:
+    """Return *string* as `text` does, as a formula to a screen reader: it has the signs as words of its own."""
+    shown = text(style, string)
+    shown.role, shown.alt = "Formula", shown.string
+    return shown
 
 
 def width_of(string: str, size: float, font: str = REGULAR) -> float:

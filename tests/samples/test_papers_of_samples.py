@@ -29,7 +29,7 @@ EACH = 3
 """Students of a set whose large print is read back, each with another slip."""
 
 
-SUM = re.compile(rf"(?<![=\w] )(?<!\w)(\(?{NUMBER}(?: [×÷+−] \(?{NUMBER}\)*)+) = ({NUMBER})(?![\w.])")
+SUM = re.compile(rf"(?<![\w.])(\(?{NUMBER}(?: [×÷+−] \(?{NUMBER}\)*)+) = ({NUMBER})(?![\w.])")
 """A sum in plain numbers with its answer."""
 
 
@@ -47,12 +47,13 @@ class About(Sheet):
 
 def squeezed(text: str) -> str:
     """Return *text* without spaces of any kind: a line may break anywhere."""
-    return re.sub(r"\s", "", text)
+    return re.sub(r"[\s\u00a0\u202f]", "", text)
 
 
 def pages_of(path: Path) -> list[str]:
-    """Return the text of each page, with single spaces."""
-    return [" ".join(page.extract_text().replace("\u00a0", " ").split()) for page in PdfReader(path).pages]
+    """Return the text of each page, with single spaces and thousands together."""
+    texts = [re.sub(r"(?<=\d)\u00a0(?=\d{3})", "", page.extract_text()) for page in PdfReader(path).pages]
+    return [" ".join(text.replace("\u00a0", " ").split()) for text in texts]
 
 
 def is_true(text: str) -> None:
