@@ -52,7 +52,7 @@ def squeezed(text: str) -> str:
 
 def pages_of(path: Path) -> list[str]:
     """Return the text of each page, with single spaces and thousands together."""
-    texts = [re.sub(r"(?<=\d)\u00a0(?=\d{3})", "", page.extract_text()) for page in PdfReader(path).pages]
+    texts = [re.sub(r"(?<=\d)[ \u00a0](?=\d{3}\b)", "", page.extract_text()) for page in PdfReader(path).pages]
     return [" ".join(text.replace("\u00a0", " ").split()) for text in texts]
 
 
