@@ -87,8 +87,8 @@ def _another(one: _Asked, *, is_long: bool = False) -> Another | None:
     wanted = wanted_unit(one.script, item, one.finding)
     if not given:
         return None
-    given, odd = _with_odd_last(given, odd_reading(one.rubric, one.script.write_up, traced, one.finding))
-    return another(one.rubric, traced, given, wanted, one.finding.expected, one.seed, is_long=is_long, odd=odd)
+    told, odd = _with_odd_last(given, odd_reading(one.rubric, one.script.write_up, traced, one.finding))
+    return another(one.rubric, traced, told, wanted, one.finding.expected, one.seed, is_long=is_long, odd=odd)
 
 
 def _with_odd_last(

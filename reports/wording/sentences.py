@@ -44,8 +44,9 @@ def wording(name: str) -> Mapping[str, Any]:
 
 
 @cache
-def _slots_of(template: str) -> tuple[str, ...]:
-    return tuple(name for _, name, _, _ in string.Formatter().parse(template) if name)
+def _parts_of(template: str) -> tuple[tuple[str, str], ...]:
+    """Return a template as texts, each with the slot behind it; the last may have none."""
+    return tuple((text, name or "") for text, name, _, _ in string.Formatter().parse(template))
 
 
 def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
@@ -54,9 +55,15 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     A slot with a capital takes the same fact with its first letter raised.
     """
     for template in templates:
-        facts = {name: _as_named(name, _known(slots, name.lower())) for name in _slots_of(template)}
-        if all(facts.values()):
-            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", template.format_map(facts))
+        parts: list[str] = []
+        for text, name in _parts_of(template):
+            fact = _as_named(name, _known(slots, name.lower())) if name else ""
+            if name and not fact:
+                break
+            parts += (text, fact)
+        else:
+            filled = "".join(parts)
+            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", filled) if "?: " in filled else filled
     return ""
 
 
@@ -98,7 +105,7 @@ class Slots(dict[str, str]):
     def __missing__(self, name: str) -> str:
         if self._hides_answer and (name in _ANSWERS or (name == "needed" and self["own_unit"])):
             return ""
-        found = self._explained(name) or self._told(name)
+        found = (self._explained(name) if self._explanation is not None else "") or self._told(name)
         self[name] = found
         return found
 
@@ -207,6 +214,7 @@ def places_words(count: int) -> str:
     return _counted("places_wanted", str(count))
 
 
+@lru_cache(maxsize=4096)
 def _counted(key: str, fact: str) -> str:
     """Return a fact that is a number with its noun, '1 reading' or '8 readings'; any other fact unchanged."""
     nouns = wording("sheet")["counted"].get(key)

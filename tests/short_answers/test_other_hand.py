@@ -86,6 +86,7 @@ def test_near_misses_are_told_from_right_answers() -> None:
     assert sum(got for got, full in found if full) / sum(full for _, full in found) >= LEAST_RECALL
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize(
     "turned",
     [
