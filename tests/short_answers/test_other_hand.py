@@ -115,6 +115,7 @@ def test_their_right_neighbours_are_found() -> None:
     assert sum(got) / len(got) >= LEAST_RECALL_IN_PARTS
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize(
     "turned",
     [
