@@ -1,5 +1,6 @@
 """Workbook and CSV files: marks and findings in, rows out."""
 
+from reports.tables.department_csv import write_class_marks_csv, write_marked_again_csv
 from reports.tables.findings_csv import (
     FINDING_COLUMNS,
     csv_cell,
@@ -40,8 +41,10 @@ __all__ = [
     "ordered_scripts",
     "remarks_text",
     "write_changes_csv",
+    "write_class_marks_csv",
     "write_class_notes_csv",
     "write_findings_csv",
     "write_mark_book_csv",
+    "write_marked_again_csv",
     "write_marks_workbook",
 ]

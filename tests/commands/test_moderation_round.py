@@ -217,6 +217,7 @@ BACK = tuple(
 )
 
 
+@pytest.mark.campaign
 def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -> None:
     """The marker a mark severe comes into doubt, is named, adjusted with a reason, signed for, and locked."""
     first = run_here("moderate", ROUND[0], *BACK[:2], "--json")

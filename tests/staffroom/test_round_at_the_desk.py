@@ -195,6 +195,7 @@ def adjusted_everywhere(served: Served, where: str) -> None:
     assert f"Total after moderation: {changed.total} of" in own.get(f"/set/{severe.sid}/student/{at}").text
 
 
+@pytest.mark.campaign
 def test_a_department_by_files_shows_the_ruling_in_the_class(tmp_path: Path) -> None:
     """mark, explain and marks.xlsx of one class name the ruling, and the findings stay."""
     record, set_9c = str(tmp_path / "files.record"), str(sample_department() / "9C")
@@ -260,6 +261,7 @@ def test_a_pack_of_another_round_is_refused(department: Served) -> None:
     assert not [one for one in department.record.decisions(department_set(practical)) if isinstance(one, kinds)]
 
 
+@pytest.mark.campaign
 def test_scripts_marked_together_settle_a_wording(department: Served) -> None:
     """Everybody's marks stand side by side, and the new words are in the scheme's next edition."""
     head = department.of(HEAD)

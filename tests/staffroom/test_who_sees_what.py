@@ -159,6 +159,7 @@ def test_a_technician_sees_no_student_and_no_class(looked_at: Served) -> None:
     assert client.get(f"/benches/kit/{sets[0].rubric.id}", params={"benches": "999"}).status_code == 404
 
 
+@pytest.mark.campaign
 def test_blind_means_blind_on_pages_too(department: Served) -> None:
     """No name, class, code of a student or first mark in page, title, address or head; nobody opens another's pack."""
     head = department.of(HEAD)

@@ -12,7 +12,6 @@ from marking.commands.department.department_use import department_classes
 from marking.commands.department.moderation_deeds import change_record, decides, record_so_far, record_to_read
 from marking.commands.department.settled_wording import settle
 from marking.commands.mark import known_rubrics
-from marking.commands.program import program_version
 from marking.commands.record_use import reading_record, writing_record
 from marking.moderation.comparing import together
 from marking.moderation.decisions import Ruling, Standing, department_decisions, standing
@@ -34,6 +33,7 @@ from marking.rounds import (
     write_final_marks,
     write_reports,
 )
+from marking.version import VERSION
 from reports.moderation import (
     effect_sentences,
     joint_sentence,
@@ -132,7 +132,7 @@ def _write(folder: Path, one: Figures, state: Standing) -> None:
 
 def _write_account(folder: Path, keys: Sequence[Key], more: Mapping[str, object]) -> None:
     account = {
-        "program": {"name": "writeups", "version": program_version()},
+        "program": {"name": "writeups", "version": VERSION},
         "read": [{"name": name, "sha256": digest} for key in keys for name, digest in sorted(key.packs.items())],
         "rubrics": [{"id": keys[0].practical, "edition": keys[0].edition, "sha256": keys[0].rubric_sha256}],
         **more,
