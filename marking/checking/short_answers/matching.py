@@ -74,7 +74,6 @@ class Reading:
     """Ids of the ideas found, in the order of the question; those that a contradiction spoils among them."""
     wrong: tuple[str, ...]
     """Ids of wrong ideas found."""
-    is_contradictory: bool
     spans: tuple[tuple[int, int], ...]
     """What it rests on, in order."""
     group: str
@@ -329,7 +328,6 @@ def _reading(
         proposal=proposal,
         ideas=ideas,
         wrong=wrong,
-        is_contradictory=bool(ideas) and spoilt,
         spans=tuple(sorted(spans)),
         group=_group(found, ideas, wrong, group, why if spoilt else Why.NONE),
         why=why,
