@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, slips_printed
+from marking.checking.case import Case, Line, basic_facts, slips_printed
 from marking.checking.causes import denies
-from marking.findings import Basis, Outcome
+from marking.findings import Basis, Cause, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
-from rubrics.model import Criterion, Item
+from rubrics.formulas import Formula, terms
+from rubrics.model import Blank, Criterion, Item
 
 _STANDS = {
     Judgement.RIGHT: Basis.OWN_READINGS,
     Judgement.RIGHT_AS_ASKED: Basis.OWN_READINGS,
     Judgement.FOLLOWS: Basis.CARRIED_FORWARD,
 }
+_WORKED_OUT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.ROUGH)
 
 _DECIDED = {
     None: (Outcome.FOR_TEACHER, Reason.METHOD_UNCLEAR),
@@ -44,7 +49,7 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
     if entry is not None and entry.is_declined:
         return None
     rows = case.rows_expected(item) if row is None else [row]
-    proofs = [proof for one in rows if (proof := _proof(case, item, one)) is not None]
+    proofs = _proofs(case, item, rows)
     if not proofs or len(proofs) * 2 <= len(rows):
         return None
     expected = case.expected(item, rows[0], None, followed=False)
@@ -60,17 +65,50 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
     )
 
 
-def _proof(case: Case, item: Item, row: int) -> Item | None:
+def blank_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line:
+    """Return the line of an answer that was not given: proved by a later one, or lost, or for the teacher.
+
+    A column of which hardly a row was written waits where a later answer is right that only it leads to.
+    """
+    proved = proved_line(case, item, row, entry)
+    if proved is not None:
+        return proved
+    line = case.blank_line(item, row, entry)
+    is_declined = entry is not None and entry.is_declined
+    if item.table is None or is_declined or not _proofs(case, item, case.rows_expected(item), most=False):
+        return line
+    return replace(line, outcome=Outcome.FOR_TEACHER)
+
+
+def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
+    """Tell whether nothing of a column was written, and one of *others* stands by a way that does without it."""
+    if item.table is None or item.blank is not Blank.TEACHER:
+        return False
+    if any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.entries(item)):
+        return False
+    return any(
+        case.judgement(other, 1) in _STANDS
+        for other in others
+        if other.table is None and other.formula is not None and item.name in other.formula.names
+        if any(item.name not in way.names for way in other.also)
+    )
+
+
+def _proofs(case: Case, item: Item, rows: Sequence[int], *, most: bool = True) -> list[Item]:
+    return [proof for one in rows if (proof := _proof(case, item, one, most=most)) is not None]
+
+
+def _proof(case: Case, item: Item, row: int, *, most: bool = True) -> Item | None:
     """Return the later answer that proves *item* in *row*: of the same row, or of the whole class of rows.
 
-    What is worked out from a column proves a blank in it only where most of the column stands. A single step between
+    What is worked out from a column proves a blank in it only where *most* of the column stands. A single step between
     the two that was not written down either is passed over.
     """
     unwritten: list[Item] = []
     for later in case.judged.values():
         if later.item.formula is None or item.name not in later.item.formula.names:
             continue
-        if item.table is not None and later.item.table != item.table and not _mostly_there(case, item):
+        if item.table is not None and later.item.table != item.table and most and not _mostly_there(case, item):
             continue
         same = item.table is not None and later.item.table == item.table
         at = [row] if same else [found for found, _ in case.entries(later.item)]
@@ -99,7 +137,7 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
     worth = [one for one in worth if one[0] not in (Judgement.NOT_GIVEN, Judgement.NO_VALUE)]
     if not worth:
         blank = given[0][1] if given else None
-        return proved_line(case, item, None, blank) or case.blank_line(item, None, blank)
+        return blank_line(case, item, None, blank)
     judgement, row, entry = next((one for one in worth if one[0] in _STANDS), worth[0])
     follows = judgement is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
@@ -114,6 +152,8 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             basis=_STANDS[judgement],
             facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
+    if _asks_for_sign(criterion, item) and judgement in _WORKED_OUT:
+        return _sign_line(criterion, case, (item, row), entry)
     told = case.certain.get((item.name, case.student, row - 1), ())
     denied = denies(told, criterion.lost_by)
     if denied is None:
@@ -127,4 +167,32 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
         reason=reason,
         entry=entry,
         facts=case.full_facts(item, at, entry, expected, point=criterion.point),
+    )
+
+
+def _asks_for_sign(criterion: Criterion, item: Item) -> bool:
+    """Tell whether the step is a sign alone: no other slip loses it, and nothing is added that could have one."""
+    return criterion.lost_by == (Cause.SIGN,) and item.formula is not None and _is_product(item.formula)
+
+
+def _is_product(formula: Formula) -> bool:
+    return len(list(terms(formula.tree))) == 1
+
+
+def _sign_line(criterion: Criterion, case: Case, at: tuple[Item, int], entry: Entry) -> Line:
+    """Return the line of a sign, which shows in any number, however far off it is."""
+    item, row = at
+    judged = case.judged[item.name]
+    place = (case.student, row - 1)
+    wanted = judged.followed[place] if np.isfinite(judged.followed[place]) else judged.own[place]
+    is_there = float(case.board.cells[item.name].number[place]) * float(wanted) > 0
+    facts = basic_facts(item, case.table_row(item, row), entry)
+    return Line(
+        item=item.name,
+        row=None,
+        outcome=Outcome.AWARDED if is_there else Outcome.WITHHELD,
+        reason=Reason.METHOD_SHOWN if is_there else Reason.METHOD_NOT_DONE,
+        entry=entry,
+        basis=Basis.OWN_READINGS if is_there else Basis.NONE,
+        facts=facts if is_there else {**facts, "point": criterion.point},
     )

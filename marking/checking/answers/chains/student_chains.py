@@ -199,7 +199,10 @@ class _Walk:
         return self.chosen.pick(values, source.item, whole=self.whole)
 
     def _step(self, node: Node) -> Ways:
-        return self.value(node) if isinstance(node, Name | Number) else self._kept(self.value(node))
+        # Gradient and intercept of one line together are where it meets the other axis: that is read off, not worked out.
+        inner = node.term if isinstance(node, Minus) else node
+        is_read_off = self.has_both and isinstance(inner, Call) and inner.function in _LINES
+        return self.value(node) if is_read_off or isinstance(node, Name | Number) else self._kept(self.value(node))
 
     def _factor(self, node: Node) -> Ways:
         found = self._step(node)
