@@ -43,6 +43,8 @@ class Evidence:
     """The direct value by each way and each mixture of earlier answers as they stand."""
     by_other_way: Mask
     """What only a way prints that the student goes in no other row."""
+    may_leave_out: Mask
+    """A mean of repeats is behind it that stands nowhere: it may leave out what no other row has."""
     slips: Sequence[Values]
     """What named slips come to where they print the answer, NaN elsewhere."""
     near_line: Mask
@@ -91,9 +93,9 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
     result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
     near = Judgement.NEAR_LINE if is_drawn(known.formula) else Judgement.NEAR
-    # What only a habit leads to that no other row of the column shows lies near, and what only hidden figures do does not.
+    # What only a habit leads to that no other row of the column shows lies near; what only hidden figures do does not.
     far = far_in_a_plain_column(item, one, direct)
-    alone = far & (not item.repeats)  # one mean may leave out what no other row has
+    alone = far & ~known.may_leave_out
     led = reached.near | (reached.own | reached.follows) & alone | reached.roughly & ~far | known.by_other_way
     result = np.where(led & ~slip, int(near), result)
     result = np.where(known.near_line & ~slip, int(Judgement.NEAR_LINE), result)

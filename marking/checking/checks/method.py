@@ -49,7 +49,7 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
     if entry is not None and entry.is_declined:
         return None
     rows = case.rows_expected(item) if row is None else [row]
-    proofs = _proofs(case, item, rows)
+    proofs = [proof for one in rows if (proof := _proof(case, item, one)) is not None]
     if not proofs or len(proofs) * 2 <= len(rows):
         return None
     expected = case.expected(item, rows[0], None, followed=False)
@@ -68,23 +68,21 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
 def blank_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line:
     """Return the line of an answer that was not given: proved by a later one, or lost, or for the teacher.
 
-    A column of which hardly a row was written waits where a later answer is right that only it leads to.
+    A column of which no row was written waits where a later answer is right that rests on it.
     """
     proved = proved_line(case, item, row, entry)
     if proved is not None:
         return proved
     line = case.blank_line(item, row, entry)
-    is_declined = entry is not None and entry.is_declined
-    if item.table is None or is_declined or not _proofs(case, item, case.rows_expected(item), most=False):
-        return line
-    return replace(line, outcome=Outcome.FOR_TEACHER)
+    is_empty = item.table is not None and not _is_begun(case, item)
+    return replace(line, outcome=Outcome.FOR_TEACHER) if is_empty and _is_led_to(case, item) else line
 
 
 def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
     """Tell whether nothing of a column was written, and one of *others* stands by a way that does without it."""
     if item.table is None or item.blank is not Blank.TEACHER:
         return False
-    if any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.entries(item)):
+    if _is_begun(case, item):
         return False
     return any(
         case.judgement(other, 1) in _STANDS
@@ -94,21 +92,31 @@ def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
     )
 
 
-def _proofs(case: Case, item: Item, rows: Sequence[int], *, most: bool = True) -> list[Item]:
-    return [proof for one in rows if (proof := _proof(case, item, one, most=most)) is not None]
+def _is_begun(case: Case, item: Item) -> bool:
+    """Tell whether anything was written of an answer, be it that it was not known."""
+    return any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.entries(item))
 
 
-def _proof(case: Case, item: Item, row: int, *, most: bool = True) -> Item | None:
+def _is_led_to(case: Case, item: Item) -> bool:
+    """Tell whether a later answer that is worked out from the whole of a column stands."""
+    return any(
+        case.judgement(later.item, 1) in _STANDS
+        for later in case.judged.values()
+        if later.item.table is None and later.item.formula is not None and item.name in later.item.formula.names
+    )
+
+
+def _proof(case: Case, item: Item, row: int) -> Item | None:
     """Return the later answer that proves *item* in *row*: of the same row, or of the whole class of rows.
 
-    What is worked out from a column proves a blank in it only where *most* of the column stands. A single step between
+    What is worked out from a column proves a blank in it only where most of the column stands. A single step between
     the two that was not written down either is passed over.
     """
     unwritten: list[Item] = []
     for later in case.judged.values():
         if later.item.formula is None or item.name not in later.item.formula.names:
             continue
-        if item.table is not None and later.item.table != item.table and most and not _mostly_there(case, item):
+        if item.table is not None and later.item.table != item.table and not _mostly_there(case, item):
             continue
         same = item.table is not None and later.item.table == item.table
         at = [row] if same else [found for found, _ in case.entries(later.item)]

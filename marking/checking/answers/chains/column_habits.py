@@ -74,7 +74,9 @@ def constants_not_theirs(rubric: Rubric, item: Item, one: Printed, known: Sequen
             name: np.full((1, 1), units[name].to_si(rubric.constants[name].values[at]))
             for name, at in zip(names, choice, strict=True)
         }
-        alternatives.append([evaluate(formula.tree, {**env, **picked}) for env in known if _is_whole(formula.names, env)])
+        alternatives.append(
+            [evaluate(formula.tree, {**env, **picked}) for env in known if _is_whole(formula.names, env)]
+        )
     left_out = not_theirs(item, one, alternatives)
     found: _Choices = {}
     for position, name in enumerate(names):

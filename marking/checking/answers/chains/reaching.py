@@ -226,7 +226,7 @@ class Chains:
         return _only(unknown, *(cells.printed_si() if off_a_line else cells.rounded_si()))
 
     def _is_whole(self, item: Item, ways: Sequence[Formula], exact: Values) -> Mask:
-        """Tell where an answer is a single step from what is known to all its figures, and is just that; (students, rows).
+        """Tell where an answer is a single step from what is known to all its figures, and is just that.
 
         What a column comes to is that of every row.
         """
@@ -350,7 +350,7 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
 
 
 def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
-    """Return which answers an alternative prints, and which lie among all alternatives, or all rough ones, or nearly."""
+    """Return which answers an alternative prints, and which lie among all alternatives, or rough ones, or nearly."""
     with np.errstate(all="ignore"):
         hit = one.is_reached_by(found.every.low[..., 0], found.every.high[..., 0], manner.rounds[:, 0])
         return np.asarray(hit.any(axis=0)), _is_among(one, found.near), _is_among(one, found.rough)
