@@ -32,6 +32,8 @@ _ANSWERS = frozenset(("meant", "expected", "choice_expected"))
 """Facts that would tell a student the answer they are asked to work out."""
 _CHANGE = ("given_unit", "needed_unit", "own_unit", "needed")
 _ROW = re.compile(r", row \d+$")
+_ASIDE = re.compile(r" \([^()]* [^()]*\)")
+"""What a results sheet explains of a quantity in brackets, which no sentence has room for."""
 _OPERATIONS = frozenset("÷×+−√⁻²³")
 
 
@@ -88,7 +90,8 @@ class Slots(dict[str, str]):
     near, near_wanted, places_wanted, carried, choice, choice_expected, point,
     range_low, range_high, whose, rises, odd, triangle, from_points.
     From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
-    box_for, missing, used_quantity, used_value, right_quantity, right_value, meant, step.
+    gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for, missing,
+    used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
     From the sheet: count.
     """
 
@@ -120,7 +123,12 @@ class Slots(dict[str, str]):
             # The slip is in the answer's own unit, not in a value that was put in.
             symbol = facts.get("input_symbol")
             name = "given_unit" if symbol and symbol == self["symbol"] else "own_unit"
-        return _quoted(facts.get(name, ""))
+        if name in _DERIVED:
+            return _DERIVED[name](_quoted(facts.get("used", "")), _quoted(facts.get("right", "")))
+        if name == "missing" and (left_out := facts.get(name, "")).isdigit():
+            return f"the {left_out}"
+        fact = _quoted(facts.get(name, ""))
+        return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
     def _told(self, name: str) -> str:
         finding = self._finding
@@ -168,9 +176,28 @@ def _is_one_quantity(unit: str, other: str) -> bool:
         return True
 
 
+def _letters(text: str) -> str:
+    return text.translate({ord(sign): None for sign in "() "})
+
+
+def _gave(used: str, _right: str) -> str:
+    """Return what was done where it is no step: who wrote down L for L − L₀ did nothing to it."""
+    return used if used and " " not in used and not _OPERATIONS.intersection(used) else ""
+
+
+def _lost_minus(used: str, right: str) -> str:
+    return "minus sign" if used and right == f"−{used}" else ""
+
+
+_DERIVED = {"gave": _gave, "lost_minus": _lost_minus}
+"""Slots that are worked out from what was done and what is right."""
+
+
 def _named_formula(equation: str) -> str:
-    """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
-    _, _, right = equation.partition(" = ")
+    """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ' or 't² = t²'."""
+    left, _, right = equation.partition(" = ")
+    if _letters(left) == _letters(right):
+        return ""
     if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
@@ -180,6 +207,11 @@ def _named_formula(equation: str) -> str:
 def _quoted(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
     return cut(as_print(one_line(text)), LONGEST_FACT)
+
+
+def places_words(count: int) -> str:
+    """Return '1 decimal place', '2 decimal places'."""
+    return _counted("places_wanted", str(count))
 
 
 @lru_cache(maxsize=4096)

@@ -51,7 +51,7 @@ class Facts(Mapping[str, str]):
             raise KeyError(key)
         return found
 
-    def get(self, key: str, default: Any = None) -> Any:
+    def get(self, key: str, default: Any = None) -> Any:  # noqa: ANN401 (as a mapping has it)
         """Return one fact, *default* where it is not there."""
         found = self._look(key)
         return default if found is None else found

@@ -40,6 +40,9 @@ class Source:
     rough: tuple[Values, Values] | None = None
     """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
     too wide with two figures to award by, and enough not to withhold."""
+    is_whole: Mask | None = None
+    """Where the value behind an earlier answer is known to all its figures: it was worked out from readings in a single
+    step, so that nothing before it can have been kept shortly."""
     typed: Mask | None = None
     """Where an answer stands alone, none of its readings beside it: all that rounds to what was typed lies near."""
     converted: Mask | None = None
@@ -81,7 +84,7 @@ class Chosen:
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
         if item is None:
-            return values
+            return values if values.shape[0] == 1 else values[self.students]
         values = np.broadcast_to(values, (self.count, values.shape[1]))
         if item.table is None or values.shape[1] == 1:
             return values[self.students, :1]

@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -54,8 +54,20 @@ LONGEST_CHAIN = 5
 _LINES = ("slope", "intercept")
 
 
-def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
-    """Return what the *routes* may come to, an alternative a chain; and the same with earlier answers taken roughly.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What the chains of one search come to, an alternative a chain."""
+
+    every: Ways
+    """What a student of the manner that shows may come to."""
+    near: Ways
+    """And one of another manner."""
+    rough: Ways
+    """And one who carried earlier answers on with any figures behind those that were printed."""
+
+
+def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found:
+    """Return what the *routes* may come to.
 
     With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
     kept in a way of its own, and of too many evenly spread ones are tried.
@@ -63,6 +75,7 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
     habits = range(len(HABITS)) if one_habit else (None,)
     found: list[Ways] = []
     loose: list[Ways] = []
+    rough: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
             passed = route.passes_by[chosen.students]
@@ -76,10 +89,11 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
             if one_habit and drawn.any():
                 found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
-                rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
-                loose += [without(one, passed) for one in rough]
+                taken = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
+                rough += [without(one, passed) for one in taken]
         every = either(*found, most=MOST_CHAINS)
-        return every, either(every, *loose, most=MOST_CHAINS)
+        near = either(every, *loose, most=MOST_CHAINS) if loose else every
+        return Found(every=every, near=near, rough=either(every, *rough, most=MOST_CHAINS) if rough else every)
 
 
 def _are_rough(chosen: Chosen) -> bool:
