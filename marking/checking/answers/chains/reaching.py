@@ -30,7 +30,7 @@ from marking.checking.answers.written import (
     Printed,
     printed,
 )
-from marking.checking.fits import DRAWN_SHARE
+from marking.checking.fits import DRAWN_SHARE, Room
 from rubrics.formulas import Call, Formula, Name, walk
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
@@ -182,6 +182,7 @@ class Chains:
         scaled: Mask,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        lines: dict[tuple[str, float, bytes], list[Room] | None] = {}
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
             for one_habit in (True, False):
                 one = printed(cells).at(*at)
@@ -193,6 +194,7 @@ class Chains:
                     share=DRAWN_SHARE,
                     manner=self.manner.of(at[0]),
                     is_scaled=scaled[at][:, None],
+                    lines=lines,
                 )
                 hit, near, roughly = _found(one, chains(routes, chosen, one_habit=one_habit), chosen.manner)
                 hits[at] |= hit
@@ -226,7 +228,7 @@ class Chains:
         return _only(unknown, *(cells.printed_si() if off_a_line else cells.rounded_si()))
 
     def _is_whole(self, item: Item, ways: Sequence[Formula], exact: Values) -> Mask:
-        """Tell where an answer is a single step from what is known to all its figures, and is just that.
+        """Tell where an answer is one step from what is known to all its figures, and is just that; (students, rows).
 
         What a column comes to is that of every row.
         """
@@ -350,7 +352,7 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
 
 
 def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
-    """Return which answers an alternative prints, and which lie among all alternatives, or rough ones, or nearly."""
+    """Return which answers an alternative prints, and which lie among all alternatives, or all rough ones, or near."""
     with np.errstate(all="ignore"):
         hit = one.is_reached_by(found.every.low[..., 0], found.every.high[..., 0], manner.rounds[:, 0])
         return np.asarray(hit.any(axis=0)), _is_among(one, found.near), _is_among(one, found.rough)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from marking.checking.answers.chains.kept_steps import Ways
 from marking.checking.answers.chains.manners import Manner
 from marking.checking.answers.written import Places, Printed
+from marking.checking.fits import Room, line_room
 from rubrics.formulas import Formula
 from rubrics.model import Item
 
@@ -78,6 +79,9 @@ class Chosen:
     """Each step before, too, may be kept in a way of its own."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
+    lines: dict[tuple[str, float, bytes], list[Room] | None] = field(default_factory=dict, compare=False)
+    """Lines that were drawn before, by function, share and the bytes of the columns: most habits of rounding leave a
+    column that stands in writing as it is, and its line with it."""
 
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
@@ -87,6 +91,14 @@ class Chosen:
         if item.table is None or values.shape[1] == 1:
             return values[self.students, :1]
         return values[self.students] if whole else values[self.students, self.rows][:, None]
+
+    def drawn(self, function: str, columns: list[Values]) -> list[Room] | None:
+        """Return what may be read off each line that may be drawn through *columns*; None for another function."""
+        shapes = repr([one.shape for one in columns]).encode()
+        key = (function, self.share, b"".join((shapes, *(one.tobytes() for one in columns))))
+        if key not in self.lines:
+            self.lines[key] = line_room(function, columns, self.share)
+        return self.lines[key]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

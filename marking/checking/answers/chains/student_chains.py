@@ -33,7 +33,7 @@ from marking.checking.answers.chains.kept_steps import (
 from marking.checking.answers.chains.sources import Chosen, Route, Source
 from marking.checking.answers.worked import POINT_FUNCTIONS, ZERO_CELSIUS_CUT, column_value, row_value
 from marking.checking.answers.written import NO_LIMIT, Printed
-from marking.checking.fits import concordant_runs, line_room, mean_of, means_of
+from marking.checking.fits import concordant_runs, mean_of, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
 Values = NDArray[np.float64]
@@ -321,7 +321,7 @@ class _Walk:
             return [(one[None],) * 2 for one in (mean_of(arrays[0]), *means_of(arrays[0]))]
         if function == "concordant":
             return [(one[None],) * 2 for one in concordant_runs(arrays[0], arrays[1])]
-        room = line_room(function, arrays, self.chosen.share)
+        room = self.chosen.drawn(function, arrays)
         if room is None:
             value = column_value(function, arrays)[None]
             return [(value, value)]
