@@ -47,7 +47,7 @@ def _is_gradient(case: Case, item: Item) -> bool:
 
 
 def _run_and_rise(case: Case) -> tuple[float, float]:
-    """Return the lowest and the highest gradient that the two points may stand for, turned round where there is none."""
+    """Return the lowest and the highest gradient that the two points may stand for, turned round where none is."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
     ends = []
     for name in names:
