@@ -73,7 +73,7 @@ _NOTED = [
     ("1,234,567", 1234567.0, (0, 0), "", "read as 1 234 567 (comma as thousands mark)"),
     ("1.234.567", 1234567.0, (0, 0), "", "read as 1 234 567 (full stop as thousands mark)"),
     ("8,820.0", 8820.0, (-1, -1), "", "read as 8820.0 (comma as thousands mark)"),
-    ("1.234,5", 1234.5, (-1, -1), "", "read as 1234.5 (decimal comma, full stop as thousands mark)"),
+    ("1.234.567,5", 1234567.5, (-1, -1), "", "read as 1234567.5 (decimal comma, full stop as thousands mark)"),
     ("1 234,5", 1234.5, (-1, -1), "", "read as 1234.5 (decimal comma, space as thousands mark)"),
     ("20.5,", 20.5, (-1, -1), "", "read as 20.5 (comma after the number left out)"),
     ("5;", 5.0, (0, 0), "", "comma after the number left out"),
