@@ -122,7 +122,7 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 _BOUND = re.compile(
     r"(?<=\d) (?=[^\W\d_]|[°%±]|\d{3}\b)| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])"
     r"|(?<=\d,) (?=−?\d[^\s,]*\))|(?<=\bin) (?=[^\s.,]{1,12}[.,](?:\s|$))"
-    r"|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)|(?<=(?<!\w)\w) (?=[÷×])"
+    r"|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)|(?<=(?<!\w)\w) (?=[÷×])|(?<=(?<!\d\W)%) (?=[a-z])"
 )
 """Spaces that no line breaks at: between a number and its unit, inside a number, between the two numbers of a point,
 behind a sign (no line ends in an operator), before a last word that is a unit, inside a symbol of two words, as in
