@@ -38,7 +38,6 @@ SOFT = 0.33
 """For what is read second; 7 : 1 on white, so it survives a worn copier."""
 LINE = 0.60
 GRID = 0.84
-TINT = 0.93
 BAND = 0.80
 """A band that is to be seen on a worn copier."""
 WHITE = 1.0
