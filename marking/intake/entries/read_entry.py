@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from marking.intake.entries.dashes import DASHES
@@ -144,6 +145,7 @@ def _read(
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
+    typed = text
     if near.unit is not None and near.typed.strip() and len(text) <= _SHORT:
         text = _with_noughts(text, near.unit)
     # A number cell is shown with a point, whatever the sheet's author is used to.
@@ -158,6 +160,8 @@ def _read(
         return _read_number(part, unit, item, vocabulary, comma)
 
     reading = read(text)
+    if text != typed:
+        return replace(reading, notes=(f"read as {text.strip()} (a letter stood for a figure)", *reading.notes))
     if reading.state is State.UNREADABLE and not is_number:
         return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading

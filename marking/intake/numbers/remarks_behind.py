@@ -26,8 +26,8 @@ _COUNTING = frozenset(
     re.findall(
         "[a-z]+",
         "couple double dozen dozens each every extra few fold half halves hundred hundreds many million millions "
-        "missing off one other others out pair pairs quarter quarters score tens tenths third thirds thousand thousands triple "
-        "twice two wrong",
+        "missing off one other others out pair pairs quarter quarters score tens tenths third thirds thousand "
+        "thousands triple twice two wrong",
     )
 )
 """Words that may make another number of the one in front, beside those that turn any."""
@@ -36,7 +36,8 @@ _OF_ROWS = frozenset(
     re.findall(
         "[a-z]+",
         "and attempt attempts average averaged avg concordant excluding from ignoring last mean of only reading "
-        "readings repeat repeats rough row rows run runs test tests the titre titres trial trials tries try using with without",
+        "readings repeat repeats rough row rows run runs test tests the titre titres trial trials tries try using with "
+        "without",
     )
 )
 """Words that name rows of a table beside whole numbers: (mean of 2 and 3)."""

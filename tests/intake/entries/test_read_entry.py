@@ -159,3 +159,48 @@ def test_a_time_that_became_a_time_of_day_says_what_it_may_have_been() -> None:
     value = SheetValue(stored=Stored.DATE, text="02:30:00")
     (note,) = read_entry(value, WrittenUnit(), time, PLACE, vocabulary).notes
     assert "2 min 30 s" in note
+
+
+@pytest.mark.parametrize(
+    ("item", "value", "unit", "wanted"),
+    [
+        ("c", "99O", "J/(kg °C)", 990.0),
+        ("m", "0.10O", "kg", 0.1),
+        ("E", "2OOOO", "J", 20000.0),
+        ("T_start", "2O", "°C", None),
+        ("T_start", "2OO", "K", 200.0),
+        ("c", "99O", "", None),
+    ],
+)
+def test_an_o_at_the_end_is_a_nought_where_it_can_be_no_unit(
+    item: str, value: str, unit: str, wanted: float | None
+) -> None:
+    """Beside a unit that is no ohm and has no ring; of several noughts none is either. It is told."""
+    entry = read(item, value, unit)
+    assert entry.value == wanted
+    assert entry.state is UNREADABLE or any("a letter stood for a figure" in note for note in entry.notes)
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("21.0 at the start", 21.0),
+        ("21.0 before the heater was on", 21.0),
+        ("21.0 exactly", 21.0),
+        ("21.0 (mean of 2 and 3)", 21.0),
+        ("21.0 (thermometer said 21.04)", 21.0),
+        ("21.0 celcius", 21.0),
+        ("21.0 celcus", None),
+        ("21.0 at most", None),
+        ("21.0 more", None),
+        ("21.0 in inches", None),
+        ("21.0 from 2", None),
+        ("21.0 (not 22.0)", None),
+        ("21.0 (book says 24.0)", None),
+        ("21.0 blub", None),
+        ("two dozen", None),
+    ],
+)
+def test_plain_remarks_behind_a_number_leave_it_as_it_is(typed: str, value: float | None) -> None:
+    """What may be a unit, or another number, is asked about."""
+    assert read("T_start", typed, "°C").value == value
