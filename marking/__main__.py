@@ -154,7 +154,11 @@ def _add_sides(verb: argparse.ArgumentParser) -> None:
 
 
 def _add_mark(mark: argparse.ArgumentParser) -> None:
-    mark.add_argument("inputs", nargs="+", metavar="INPUT", help="workbooks, folders of them, CSV files")
+    mark.add_argument("inputs", nargs="*", metavar="INPUT", help="workbooks, folders of them, CSV files")
+    listed = "a list of classes (marker,class,set): each is marked to a folder of its own, with a summary of all"
+    mark.add_argument("--department", metavar="CSV", help=listed)
+    again = "with --department: only this criterion, marked again for everybody beside what it came to before"
+    mark.add_argument("--criterion", default="", metavar="CODE", help=again)
     mark.add_argument("--out", required=True, metavar="DIR", help="folder for the results; replaced as a whole")
     practicals(mark.add_argument("--practical", metavar="ID", help="where the file does not say it"))
     mark.add_argument("--columns", metavar="TOML", help="which heading of a form is which item")
@@ -271,12 +275,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return parser.show_help(chosen.about)
         named = (getattr(chosen, option, None) for option in _WRITES)
         told.where = next((place for place in named if isinstance(place, str) and place), "")
-        room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
         with collector_resting():
-            module = importlib.import_module(f"marking.commands.{room}{chosen.verb.replace('-', '_')}")
+            module = importlib.import_module(f"marking.commands.{_module(chosen)}")
         leave_alone()
         told.status = int(module.run(chosen))
     return told.status
+
+
+def _module(chosen: argparse.Namespace) -> str:
+    """Return the module below ``marking/commands`` that does what was chosen."""
+    if chosen.verb == "mark" and chosen.department:
+        return "department.whole_department"
+    room = "department." if chosen.verb in OF_A_DEPARTMENT else ""
+    return f"{room}{chosen.verb.replace('-', '_')}"
 
 
 def command() -> int:

@@ -10,6 +10,7 @@ class Reason(StrEnum):
 
     RIGHT = "right"
     RIGHT_CARRIED_FORWARD = "right-carried-forward"
+    RIGHT_BUT_FOR_SLIP = "right-but-for-slip"
     RIGHT_OTHER_UNIT = "right-other-unit"
     RIGHT_AS_ASKED = "right-as-asked"
     WRONG_VALUE = "wrong-value"

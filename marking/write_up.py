@@ -67,6 +67,23 @@ class Entry:
     notes: tuple[str, ...] = ()
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
 
+    def at(self, place: Place) -> Entry:
+        """Return what another cell holds in which the very same is written."""
+        return Entry(
+            raw=self.raw,
+            unit_raw=self.unit_raw,
+            state=self.state,
+            place=place,
+            value=self.value,
+            last_place=self.last_place,
+            zeros_unknown=self.zeros_unknown,
+            is_fraction=self.is_fraction,
+            is_declined=self.is_declined,
+            uncertainty=self.uncertainty,
+            unit=self.unit,
+            notes=self.notes,
+        )
+
 
 class MarkCode(StrEnum):
     """A code of a mark book for missing, partial and odd work, in the order in which they are listed."""

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from rubrics.formulas import PI, Call, Minus, Name, Node, Number, Operation, Power
+from rubrics.formulas import OPERATIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 
 _OF_ONE: Mapping[str, Callable[[float], float]] = {
     "sqrt": math.sqrt,
@@ -63,7 +63,7 @@ def work_out(node: Node, numbers: Numbers) -> float:
         case Minus(term):
             return -work_out(term, numbers)
         case Operation(sign, left, right):
-            return _operate(sign, _step(left, numbers), _step(right, numbers))
+            return OPERATIONS[sign](_step(left, numbers), _step(right, numbers))
         case Power(base, exponent):
             return float(_step(base, numbers) ** exponent)
         case Call(function, (argument,)) if function in _OF_ONE:
@@ -98,18 +98,6 @@ def _there(node: Node, numbers: Numbers) -> float:
 def _step(node: Node, numbers: Numbers) -> float:
     value = work_out(node, numbers)
     return value if isinstance(node, Name | Number) else numbers.keep(value)
-
-
-def _operate(sign: str, left: float, right: float) -> float:
-    match sign:
-        case "+":
-            return left + right
-        case "-":
-            return left - right
-        case "*":
-            return left * right
-        case _:
-            return left / right
 
 
 def _of_columns(function: str, columns: list[Sequence[float]], numbers: Numbers) -> float:

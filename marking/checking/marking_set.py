@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from marking.checking.case import Case, ExplanationTable, Line
-from marking.checking.causes import certain_slips, explain, load_priors
-from marking.checking.checks import CHECKS, find_choice
-from marking.checking.mark_codes import left_to_teacher
+from marking.checking.case import Case, ExplanationTable
+from marking.checking.causes import Tried, certain_slips, explain, load_priors
+from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
@@ -54,16 +53,16 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
         settled = settle(rubric, (count(rubric, sample[at : at + BATCH]) for at in range(0, len(sample), BATCH)))
     scripts: list[Script] = []
     for start in range(0, len(write_ups), BATCH):
-        one = laid(rubric, write_ups[start : start + BATCH])
+        one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()
         if settled is None:
             # The whole class is here: what was found to settle the shares is what is told, unless they moved.
-            explained = explain(one.board, one.judged, load_priors())
+            explained = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(rubric, [counted(one, explained)])
             if settled.priors != load_priors():
-                explained = explain(one.board, one.judged, settled.priors)
+                explained = explain(one.board, one.judged, settled.priors, known=known)
         else:
-            explained = explain(one.board, one.judged, settled.priors)
-        certain = certain_slips(one.board, one.judged, _proving(rubric))
+            explained = explain(one.board, one.judged, settled.priors, known=known)
+        certain = certain_slips(one.board, one.judged, _proving(rubric), known)
         scripts += _scripts(one, explained.explanations, certain, settled)
     return MarkedSet(
         rubric=rubric,
@@ -150,7 +149,7 @@ def _script(case: Case, accepted: Chosen | None, plot: Plot | None, sure: Mappin
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):
-        lines = left_to_teacher(criterion, _lines(criterion, case), case.write_up.student.codes)
+        lines = lines_of(criterion, case)
         mark = count_marks(criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
@@ -170,16 +169,6 @@ def _criteria(case: Case) -> list[Criterion]:
     if selected is None and rubric.selector is not None:
         selected = rubric.items[rubric.selector].choices[0].word
     return [criterion for criterion in rubric.criteria if not criterion.when or selected in criterion.when]
-
-
-def _lines(criterion: Criterion, case: Case) -> list[Line]:
-    lines = list(CHECKS[criterion.check](criterion, case))
-    if lines:
-        return lines
-    # Nothing of it was handed in, not even a row to put an answer in: a teacher looks.
-    name = criterion.items[0] if criterion.items else ""
-    facts = {"point": criterion.point}
-    return [Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.NOT_RECALCULABLE, facts=facts)]
 
 
 def _empty(rubric: Rubric, write_up: WriteUp) -> Script:

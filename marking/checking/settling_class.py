@@ -14,11 +14,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from marking.checking.answers import Board, Judged, judge, judge_turn_ons, lay_out, ten_to
+from marking.checking.answers import Board, Judged, judge, lay_out, ten_to
 from marking.checking.causes import Explained, Priors, explain, learn, load_priors
+from marking.checking.checks import judged_in_ranges
 from marking.checking.curves import Shapes, shapes
 from marking.checking.results import Usual, nearest_accepted, usual_accepted
-from marking.checking.uncertainty import judge_uncertainties
 from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
@@ -72,7 +72,7 @@ def laid(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Laid:
     return Laid(
         board=board,
         judged=judged,
-        everything={**judged, **judge_uncertainties(board), **judge_turn_ons(board, curves)},
+        everything={**judged, **judged_in_ranges(board, curves)},
         curves=curves,
     )
 

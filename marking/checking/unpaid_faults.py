@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from marking.checking.case import Case
-from marking.checking.checks import CHECKS
+from marking.checking.checks import lines_of
 from marking.checking.marks import as_findings
 from marking.findings import CriterionMark, Finding, Outcome
 from marking.reasons import Reason
@@ -60,7 +60,7 @@ def _without_marks(check: CheckKind, items: tuple[str, ...]) -> Criterion:
 def unpaid_faults(case: Case, criteria: tuple[Criterion, ...]) -> Iterator[Finding]:
     """Yield the faults that *criteria* (see ``unpaid``) find in one student's answers, each at no cost."""
     for criterion in criteria:
-        lines = [line for line in CHECKS[criterion.check](criterion, case) if line.reason in _TOLD]
+        lines = [line for line in lines_of(criterion, case) if line.reason in _TOLD]
         lines = [line for line in lines if line.outcome is Outcome.WITHHELD]
         mark = CriterionMark(criterion=criterion, outcome=Outcome.WITHHELD, marks=0)
         yield from as_findings(case.write_up, case.rubric.id, mark, lines)

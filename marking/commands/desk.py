@@ -13,7 +13,6 @@ from pathlib import Path
 import uvicorn
 
 from marking.commands.mark import known_rubrics
-from marking.commands.program import program_version
 from marking.commands.record_use import folder_beside, now
 from marking.commands.serving import asks_for_people, people, serve
 from marking.desk import desk_app
@@ -21,6 +20,7 @@ from marking.record import (
     Record,
     open_record,
 )
+from marking.version import VERSION
 
 HOST = "127.0.0.1"
 """Only this machine can reach it."""
@@ -38,7 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         if arguments.serve:
             rubrics = known_rubrics(arguments.rubric)
-            serve(arguments, record, folder, rubrics=rubrics, program=program_version(), now=now)
+            serve(arguments, record, folder, rubrics=rubrics, program=VERSION, now=now)
             return 0
         with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as door:
             _serve(door, record, folder, arguments)
@@ -63,7 +63,7 @@ def _serve(door: socket.socket, record: Record, folder: Path, arguments: argpars
         folder=folder,
         now=now,
         fresh=lambda: secrets.token_hex(16),
-        program=program_version(),
+        program=VERSION,
         who=arguments.by,
     )
     address = f"http://{HOST}:{port}/?key={secret}"

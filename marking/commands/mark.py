@@ -3,42 +3,36 @@
 from __future__ import annotations
 
 import argparse
-import json
 import os
-import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from marking.class_notes import ClassNote
-from marking.cohort import notes_for
-from marking.commands.program import program_version
 from marking.commands.record_use import Keeper, keeping
-from marking.commands.told_of_marks import Told, account_of, beside_words, compared_words, tell
-from marking.compared import Change, changes, first_versions, mark_versions
-from marking.file_names import file_names
-from marking.findings import MarkedSet, Script
+from marking.commands.told_of_marks import Told, beside_words, compared_words, tell
+from marking.commands.written_results import MARKS_FILE, MarkedInputs, options_of, write_results
+from marking.compared import Change, changes, mark_versions
+from marking.findings import MarkedSet
 from marking.intake import Reading, read_all, read_inputs
-from marking.outputs import KEPT, OURS, changed_by_hand, held, is_ours, replaced_folder, written_files
+from marking.outputs import held, is_ours
+from marking.version import VERSION
 from marking.write_up import ClassSet
-from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.faults import InputError
 from rubrics.load import Catalogue, load_catalogue, read_rubric
 from rubrics.model import Rubric
 
-MARKS_FILE = "marks.xlsx"
-PAYS_FROM, MOST_UNASKED = 150, 4
-"""Students from which several processes set the sheets where nobody says how many, and how many then; starting them
-takes about a second."""
 NEEDS_THE_WHOLE = ("again", "compare", "record", "trials")
 """Options that look at a whole set at once."""
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Mark the inputs and write the folder; return the exit status."""
+    if not arguments.inputs:
+        raise InputError("mark", "nothing to mark was named", "name a workbook, a folder or a CSV file, see help mark")
+    if arguments.criterion:
+        raise InputError("--criterion", "goes through the classes of a list", "name the list after --department")
     _refuse_together(arguments)
     out = _place(Path(arguments.out), is_preview=bool(arguments.preview))
     if out.exists() and not is_ours(out):
@@ -69,8 +63,8 @@ def _large(out: Path, arguments: argparse.Namespace) -> int | None:
     )
     call = Call(
         asked=asked,
-        options=_options(arguments, None),
-        program=program_version(),
+        options=options_of(arguments, None),
+        program=VERSION,
         workers=arguments.workers,
         cluster=arguments.cluster,
         parquet=arguments.parquet,
@@ -97,6 +91,16 @@ def _place(out: Path, *, is_preview: bool) -> Path:
 
 
 def _run(out: Path, arguments: argparse.Namespace) -> int:
+    found = marked_inputs(out, arguments)
+    told = write_results(out, found, arguments)
+    if arguments.preview:
+        print(f"Preview: {out / 'feedback'}")
+        return 0
+    return tell_results(told, arguments)
+
+
+def marked_inputs(out: Path, arguments: argparse.Namespace) -> MarkedInputs:
+    """Read and mark the inputs; *out* is where results may be already, with what a teacher typed in them."""
     rubrics = known_rubrics(arguments.rubric, arguments.graph)
     reading = read_all(
         [Path(path) for path in arguments.inputs],
@@ -115,32 +119,17 @@ def _run(out: Path, arguments: argparse.Namespace) -> int:
         marked = keeper.marked(rubrics, class_sets, again)
         end = keeper.end()
         compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
-    trials = {one.practical: one.trials for one in class_sets if one.trials}
-    notes = () if arguments.preview else notes_for(marked, trials)
-    kept = tuple(name for name in changed_by_hand(out) if not name.startswith(f"{KEPT}/")) if out.exists() else ()
-    with replaced_folder(out) as folder:
-        _write(folder, marked, notes, rubrics, arguments)
-        if compared is not None:
-            write_changes_csv(folder / "changes.csv", compared)
-        _write_account(folder, marked, arguments, end)
-    if arguments.preview:
-        print(f"Preview: {out / 'feedback'}")
-        return 0
-    told = Told(
-        out=out,
-        marked=marked,
-        notes=notes,
-        compared=compared,
-        reading=reading,
-        kept=kept,
-        has_paper=not arguments.no_paper,
-    )
+    return MarkedInputs(rubrics=rubrics, reading=reading, marked=marked, compared=compared, end=end)
+
+
+def tell_results(told: Told, arguments: argparse.Namespace) -> int:
+    """Say what was done and what needs attention; return the exit status."""
     if not arguments.json:
-        if compared is not None:
-            print(compared_words(Path(arguments.compare).name, compared))
-        print(beside_words(reading))
+        if told.compared is not None:
+            print(compared_words(Path(arguments.compare).name, told.compared))
+        print(beside_words(told.reading))
         if arguments.graph != "paper":
-            print(*_left_out(marked, arguments.rubric), sep="\n")
+            print(*_left_out(told.marked, arguments.rubric), sep="\n")
     return tell(told, as_json=arguments.json)
 
 
@@ -207,138 +196,3 @@ def known_rubrics(files: Sequence[str], graph: str = "paper") -> Catalogue:
     """
     known = load_catalogue().with_own(read_rubric(Path(file)) for file in files)
     return known if graph == "paper" else known.without_paper()
-
-
-def _options(arguments: argparse.Namespace, end: tuple[int, str] | None) -> dict[str, object]:
-    # Names of files, not their folders: the same input gives the same bytes wherever it lies.
-    return {
-        "practical": arguments.practical,
-        "columns": Path(arguments.columns).name if arguments.columns else None,
-        "roster": Path(arguments.roster).name if arguments.roster else None,
-        "rubric": [Path(file).name for file in arguments.rubric],
-        "compare": Path(arguments.compare).name if arguments.compare else None,
-        "marks": arguments.marks,
-        **({"graph": arguments.graph} if arguments.graph != "paper" else {}),
-        "print": arguments.print,
-        **({"sides": arguments.sides} if arguments.sides != "two" else {}),
-        "preview": arguments.preview,
-        **({"no_paper": True} if arguments.no_paper else {}),
-        **({"parquet": True} if arguments.parquet else {}),
-        **({"again": [Path(file).name for file in arguments.again]} if arguments.again else {}),
-        **({"trials": Path(arguments.trials).name} if arguments.trials else {}),
-        # Where the record ended that these marks come from.
-        **({"record": f"{end[0]}:{end[1]}"} if end is not None else {}),
-    }
-
-
-def _write(
-    folder: Path,
-    marked: Sequence[MarkedSet],
-    notes: Sequence[ClassNote],
-    rubrics: Mapping[str, Rubric],
-    arguments: argparse.Namespace,
-) -> None:
-    by_student: dict[str, list[Script]] = {}
-    for one in marked:
-        for script in one.scripts:
-            by_student.setdefault(script.write_up.student.code, []).append(script)
-    with _sheets(folder / "feedback", by_student, rubrics, arguments):
-        if not arguments.preview:
-            _write_tables(folder, marked, notes, arguments)
-            if arguments.print:
-                _write_print(folder, marked, by_student, rubrics, notes, arguments)
-
-
-def _write_tables(
-    folder: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], arguments: argparse.Namespace
-) -> None:
-    if not arguments.no_paper:
-        _write_summary(folder / "class-summary.pdf", marked, notes)
-    write_marks_workbook(folder / MARKS_FILE, marked)
-    write_findings_csv(folder / "findings.csv", marked)
-    write_class_notes_csv(folder / "class-notes.csv", notes)
-    if before := first_versions(marked):
-        write_findings_csv(folder / "first-versions.csv", before)
-
-
-def _write_summary(path: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote]) -> None:
-    # What sets paper is loaded where paper is wanted.
-    from reports.teacher import write_class_summary
-
-    write_class_summary(path, marked, notes)
-
-
-def _write_account(
-    folder: Path, marked: Sequence[MarkedSet], arguments: argparse.Namespace, end: tuple[int, str] | None
-) -> None:
-    """Write what was read and what was written, by which a later run knows what a person has changed since."""
-    ticks = (tick for one in marked for script in one.scripts for tick in script.write_up.ticks.values())
-    kept = {"ticks_kept": sum(tick.is_kept for tick in ticks), "wrote": written_files(folder)}
-    account = {**account_of(marked, _options(arguments, end)), **kept}
-    text = json.dumps(account, indent=2, ensure_ascii=False)
-    (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
-
-
-@contextmanager
-def _sheets(
-    folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
-) -> Iterator[None]:
-    """Write the feedback sheets, or begin to: they are all there when the block ends."""
-    if arguments.no_paper:
-        yield
-        return
-    from reports.student import MarksShown, write_feedback
-
-    names, marks = file_names(list(by_student)), MarksShown(arguments.marks)
-    chosen = list(by_student.items())[: arguments.preview or None]
-    folder.mkdir()
-    if _workers(arguments.workers, len(chosen)) > 1:
-        # Loaded where it pays: one class starts no processes.
-        from marking.many import Printing, sheets_under_way
-
-        met = {script.write_up.practical: rubrics[script.write_up.practical] for _, own in chosen for script in own}
-        printing = Printing(folder=folder, rubrics=met, marks=marks)
-        sheets = [(names[code], scripts) for code, scripts in chosen]
-        with sheets_under_way(printing, sheets, _workers(arguments.workers, len(chosen))):
-            yield
-        return
-    for code, scripts in _told_as_it_goes(chosen):
-        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=marks)
-    yield
-
-
-def _workers(asked: int | None, students: int) -> int:
-    """Return how many processes set the sheets: as many as asked for, else several where starting them pays."""
-    if asked is not None:
-        return asked
-    return min(os.cpu_count() or 1, MOST_UNASKED) if students >= PAYS_FROM else 1
-
-
-def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:
-    """Return *students*, with a bar on a terminal, and only there, when they take longer than a second."""
-    if not sys.stderr.isatty():
-        return students
-    from tqdm import tqdm
-
-    return tqdm(students, desc="feedback", unit=" students", delay=1)
-
-
-def _write_print(
-    folder: Path,
-    marked: Sequence[MarkedSet],
-    by_student: Mapping[str, list[Script]],
-    rubrics: Mapping[str, Rubric],
-    notes: Sequence[ClassNote],
-    arguments: argparse.Namespace,
-) -> None:
-    """Write what goes to the printer and the projector in one go."""
-    from reports.student import MarksShown, write_feedback_print
-    from reports.teacher import benches_off, write_projector_pages, write_task_answers, write_technician_note
-
-    both = arguments.sides == "two"
-    marks = MarksShown(arguments.marks)
-    write_feedback_print(folder / "feedback-print.pdf", by_student.values(), rubrics, marks=marks, double_sided=both)
-    write_task_answers(folder / "task-answers.pdf", marked)
-    write_projector_pages(folder / "projector.pdf", marked)
-    if benches_off(notes):
-        write_technician_note(folder / "technician-note.pdf", notes, rubrics)

@@ -11,9 +11,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from marking.commands.program import program_version
 from marking.compared import mark_versions
 from marking.findings import MarkedSet
+from marking.version import VERSION
 from marking.write_up import ClassSet
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
@@ -133,7 +133,7 @@ def maker_of(who: str) -> Maker:
 
     from marking.record import Maker
 
-    return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=program_version())
+    return Maker(who=who, now=now, fresh=lambda: secrets.token_hex(16), program=VERSION)
 
 
 def now() -> str:

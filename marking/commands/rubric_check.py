@@ -9,7 +9,7 @@ from pathlib import Path
 from marking.outputs import put_file
 from rubrics.documents import Source, read_source
 from rubrics.faults import InputError, RubricError
-from rubrics.model import CheckKind, Rubric
+from rubrics.model import Rubric
 from rubrics.understanding import understood
 
 
@@ -21,7 +21,7 @@ def run(arguments: argparse.Namespace) -> int:
     source = read_source(path.name, path.read_bytes())
     rubric = understood(source)
     _run_worked(source, rubric)
-    theirs = sum(one.marks for one in rubric.criteria if one.check in (CheckKind.TEACHER, CheckKind.IDEAS))
+    theirs = sum(one.marks for one in rubric.criteria if one.check.waits)
     if arguments.json:
         found = {"id": rubric.id, "edition": rubric.edition, "title": rubric.title, "items": len(rubric.items)}
         counts = {"criteria": len(rubric.criteria), "marks": rubric.total, "marks_for_teacher": theirs}

@@ -11,11 +11,11 @@ from pathlib import Path
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.commands.counting import counted
-from marking.commands.program import program_version
 from marking.compared import Change
 from marking.findings import MarkedSet
 from marking.intake import Reading
 from marking.outputs import KEPT
+from marking.version import VERSION
 from marking.write_up import Weight
 
 MOST_SHOWN = 20
@@ -114,7 +114,7 @@ def account_of(marked: Sequence[MarkedSet], options: object) -> dict[str, object
     """Return what was read, by which program and rubrics, and what it came to, ready for JSON."""
     sources = {(source.name, source.sha256) for one in marked for source in one.sources}
     return {
-        "program": {"name": "writeups", "version": program_version()},
+        "program": {"name": "writeups", "version": VERSION},
         "read": [{"name": name, "sha256": digest} for name, digest in sorted(sources)],
         "rubrics": [
             {"id": one.rubric.id, "edition": one.rubric.edition, "sha256": one.rubric.sha256} for one in marked

@@ -198,7 +198,10 @@ class Erased(Decision):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ModerationRuled(Decision):
-    """What becomes of a marker's first marks, or of a criterion, after a round of moderation."""
+    """What becomes of a marker's first marks, or of a criterion, after a round of moderation.
+
+    The cell holds the word of the round: rulings of each are numbered from 1.
+    """
 
     name: ClassVar[str] = "moderation-ruled"
     about: ClassVar[str] = "moderation"
@@ -217,6 +220,20 @@ class ModerationRuled(Decision):
     """Hash over the packs that it rests on."""
     classes: tuple[str, ...] = ()
     """Whose marks it is about, as the record calls them; empty in what an older program wrote."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundBegun(Decision):
+    """The first decision of a round is taken: from now on this round counts for its classes, and no earlier one.
+
+    The cell holds the word of the round, as in every decision on moderation.
+    """
+
+    name: ClassVar[str] = "round-begun"
+    about: ClassVar[str] = "round"
+
+    classes: tuple[str, ...]
+    """As the record calls them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -303,6 +320,16 @@ class AppealAsked(Decision):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AppealPassedOn(Decision):
+    """A question is given to one teacher, who did not mark it first and may look at this work from now on."""
+
+    name: ClassVar[str] = "appeal-passed-on"
+    about: ClassVar[str] = "appeal"
+
+    reviewer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AppealAnswered(Decision):
     """A teacher who did not mark it first has looked at the mark, seeing everything."""
 
@@ -330,6 +357,7 @@ KINDS: dict[str, type[Decision]] = {
         Closed,
         Reopened,
         Erased,
+        RoundBegun,
         ModerationRuled,
         ModerationUndone,
         ModerationSigned,
@@ -339,6 +367,7 @@ KINDS: dict[str, type[Decision]] = {
         PackHandedIn,
         PackGivenBack,
         AppealAsked,
+        AppealPassedOn,
         AppealAnswered,
     )
 }

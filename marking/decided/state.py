@@ -21,6 +21,7 @@ from marking.decided.decisions import (
     ModerationRuled,
     ModerationUndone,
     PutOff,
+    RoundBegun,
     SentenceMended,
     TakenBack,
 )
@@ -253,19 +254,29 @@ def adjusted_mark(mark: int, *, slope: float, constant: float, out_of: int) -> i
 
 
 def standing_rulings(decisions: Iterable[Decision]) -> tuple[ModerationRuled, ...]:
-    """Return the rulings among a department's decisions that were not undone, in their order."""
-    rulings: dict[int, ModerationRuled] = {}
+    """Return the rulings among a department's decisions that were not undone, in order; each round numbers its own."""
+    rulings: dict[tuple[str, int], ModerationRuled] = {}
     for one in decisions:
         if isinstance(one, ModerationRuled):
-            rulings[one.number] = one
+            rulings[one.cell, one.number] = one
         elif isinstance(one, ModerationUndone):
-            rulings.pop(one.undoes, None)
-    return tuple(rulings[number] for number in sorted(rulings))
+            rulings.pop((one.cell, one.undoes), None)
+    return tuple(rulings.values())
 
 
-def ruling_for(rulings: Sequence[ModerationRuled], class_name: str) -> ModerationRuled | None:
-    """Return the adjustment that counts for a class; None where none does."""
+def ruling_for(
+    rulings: Iterable[ModerationRuled], rounds: Iterable[RoundBegun], class_name: str
+) -> ModerationRuled | None:
+    """Return the adjustment that counts for a class; None where none does.
+
+    Args:
+        rulings: Those that stand, in the order in which they were taken.
+        rounds: As they were begun: the last one that the class is in takes the place of all before it.
+        class_name: As the record calls it.
+    """
+    begun = [one.cell for one in rounds if class_name in one.classes]
     own = [one for one in rulings if class_name in one.classes and one.ruling in REPLACED_BY]
+    own = [one for one in own if not begun or one.cell == begun[-1]]
     return own[-1] if own and own[-1].ruling == ADJUST else None
 
 

@@ -2,7 +2,7 @@
 
 from marking.desk.answers_paper import as_file
 from marking.desk.app import SHOWN, TAKEN, desk_app
-from marking.desk.doors import MOST_BYTES, SAFE_METHODS, Secret, is_own, is_too_long, limited, with_headers
+from marking.desk.doors import MOST_BYTES, SAFE_METHODS, Secret, is_asked_as, is_own, is_too_long, limited, with_headers
 from marking.desk.forms import Sent, read_form
 from marking.desk.frame import Desk, Way, environment
 
@@ -18,6 +18,7 @@ __all__ = [
     "as_file",
     "desk_app",
     "environment",
+    "is_asked_as",
     "is_own",
     "is_too_long",
     "limited",

@@ -35,6 +35,8 @@ SHOWN: Mapping[str, Show] = {
     "/set/{sid}/student/{at:int}": answers_script.show,
     "/set/{sid}/student/{at:int}/words": answers_words.show,
     "/set/{sid}/student/{at:int}/evening": answers_time.show_evening,
+    "/set/{sid}/student/{at:int}/evening.pdf": answers_time.evening_paper,
+    "/set/{sid}/evening.pdf": answers_time.evening_papers,
     "/department": answers_time.show_department,
     "/set/{sid}/class": answers_paper.show_class,
     "/set/{sid}/benches": answers_paper.show_benches,

@@ -93,7 +93,7 @@ class Doors:
 
     def _refusal(self, request: Request) -> Response | None:
         host = request.headers.get("host", "")
-        if host not in self._hosts or len(request.headers.getlist("host")) != 1:
+        if not is_asked_as(request.headers, self._hosts):
             return PlainTextResponse(self._closed, status_code=421)
         key = request.query_params.get("key")
         if key is not None and request.method in SAFE_METHODS and request.url.path == "/":
@@ -118,6 +118,12 @@ class Doors:
 def cookie_of(host: str) -> str:
     """Return the name of the cookie: a browser knows no ports there, and two desks on one machine keep one each."""
     return f"desk-{host.rpartition(':')[2]}"
+
+
+def is_asked_as(headers: Headers, hosts: frozenset[str]) -> bool:
+    """Tell whether a request names one host, and that one of *hosts*."""
+    named = headers.getlist("host")
+    return len(named) == 1 and named[0] in hosts
 
 
 def is_own(headers: Headers, origin: str) -> bool:

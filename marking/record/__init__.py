@@ -26,6 +26,7 @@ from marking.record.store import (
     OvertakenError,
     Record,
     SetClosedError,
+    is_closed,
 )
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "erase_student",
     "export_lines",
     "import_lines",
+    "is_closed",
     "keep",
     "keep_works",
     "name_set",

@@ -13,6 +13,7 @@ from marking.decided import (
     Decision,
     Erased,
     ModerationRuled,
+    RoundBegun,
     SetName,
     SetRead,
     department_set,
@@ -60,8 +61,12 @@ class Kept:
 
 def adjustment_in(record: Record, name: SetName) -> ModerationRuled | None:
     """Return what the department's record rules on the totals of a class; None where nothing is."""
-    decisions = record.decisions(department_set(name.practical), about=ModerationRuled.about)
-    return ruling_for(standing_rulings(decisions), name.class_name)
+    whole = department_set(name.practical)
+    rulings = standing_rulings(record.decisions(whole, about=ModerationRuled.about))
+    if not rulings:
+        return None
+    begun = [one for one in record.decisions(whole, about=RoundBegun.about) if isinstance(one, RoundBegun)]
+    return ruling_for(rulings, begun, name.class_name)
 
 
 def keep(

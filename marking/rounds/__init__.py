@@ -6,6 +6,7 @@ page or a command line.
 
 from marking.rounds.asked_rulings import asked_adjustment, asked_role, asked_ruling
 from marking.rounds.making_rounds import Asked, MadeRound, make_round
+from marking.rounds.marks_now import MarksNow, marks_now
 from marking.rounds.round_figures import Figures, figures, fit_together
 from marking.rounds.round_folders import KEY, PACKS, OpenRound, open_round, write_round
 from marking.rounds.round_papers import write_compared, write_final_marks, write_reports
@@ -31,6 +32,7 @@ __all__ = [
     "Figures",
     "MadeRound",
     "Marked",
+    "MarksNow",
     "OpenRound",
     "Slip",
     "asked_adjustment",
@@ -44,6 +46,7 @@ __all__ = [
     "hand_in",
     "make_round",
     "marked_so_far",
+    "marks_now",
     "next_edition",
     "open_round",
     "pack_word",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from marking.moderation.joint import SECOND_STAGE
-from marking.moderation.packs import Key, KeyLine, Pack, Person, common_pack, key_lines, names_to_hide, packs
+from marking.moderation.packs import Key, KeyLine, Pack, common_pack, key_lines, names_to_hide, packs
 from marking.moderation.sampling import (
     Candidate,
     ClassMarks,
@@ -19,6 +19,7 @@ from marking.moderation.sampling import (
     in_turn,
     to_mark_together,
 )
+from marking.rounds.marks_now import person_of
 from rubrics.faults import InputError
 from rubrics.model import Rubric
 
@@ -137,19 +138,7 @@ def _key(
         scheme=made[0].scheme,
         packs={pack.second_marker: pack.seal for pack in made},
         lines=tuple(lines),
-        cohort=tuple(
-            Person(
-                student=one.student,
-                class_name=one.class_name,
-                marker=one.marker,
-                eye_total=sum(one.marks[code] for code in one.eye),
-                eye_out_of=one.eye_out_of,
-                total=one.total,
-                out_of=one.out_of,
-                kept_as=one.kept_as,
-            )
-            for one in ready
-        ),
+        cohort=tuple(map(person_of, ready)),
         read={source.name: source.sha256 for one in classes for source in one.marked.sources},
         before=asked.before.seal if asked.before is not None and stage > 1 else "",
     )

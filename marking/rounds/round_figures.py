@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from marking.decided import SetName
 from marking.moderation.comparing import Comparison, compare
 from marking.moderation.decisions import Effect, Proposal, effect_of, proposals
 from marking.moderation.packs import Key, Returned
+from marking.moderation.sampling import Undecided
+from marking.rounds.marks_now import MarksNow
 from rubrics.faults import InputError
 
 
@@ -20,23 +24,34 @@ class Figures:
     proposed: tuple[Proposal, ...]
     effects: Mapping[str, Effect]
     """Of each adjustment that is proposed, by marker."""
+    waiting: tuple[Undecided, ...] = ()
+    """Scripts of the round that have no total now."""
+    sets: tuple[SetName, ...] = ()
+    """Of the classes at hand of which no mark waits."""
 
 
-def figures(keys: Sequence[Key], returned: Sequence[Returned]) -> Figures:
+def figures(keys: Sequence[Key], returned: Sequence[Returned], now: MarksNow | None = None) -> Figures:
     """Return what the packs that are back show.
 
     Args:
         keys: Of the first stage, and of the second where there was one.
         returned: The packs.
+        now: Everybody as the marks stand now; None for as they stood when the scripts were drawn.
     """
-    found = compare(keys, returned)
+    if now is not None:
+        keys = [dataclasses.replace(key, cohort=now.cohort) for key in keys]
+    else:
+        now = MarksNow(cohort=keys[0].cohort)
+    found = compare(keys, returned, now.reviews)
     proposed = proposals(found)
     effects = {
         one.marker: effect_of(one.adjustment, found.key.cohort, found.key.rule.boundaries)
         for one in proposed
         if one.adjustment is not None
     }
-    return Figures(keys=tuple(keys), found=found, proposed=proposed, effects=effects)
+    return Figures(
+        keys=tuple(keys), found=found, proposed=proposed, effects=effects, waiting=now.waiting, sets=now.sets
+    )
 
 
 def fit_together(keys: Sequence[Key], names: Sequence[str]) -> None:

@@ -13,6 +13,7 @@ from marking.file_names import file_names
 from marking.moderation.packs import Key, Pack, read_key, read_pack, write_key
 from marking.outputs import OURS
 from reports.moderation import write_pack_book, write_pack_pages
+from reports.tables import csv_cell
 from reports.wording import wording
 
 KEY = Path("key") / "key.json"
@@ -89,4 +90,5 @@ def _write_list(path: Path, key: Key) -> None:
         writer.writerow(("code", "student", "class", "first_marker", "second_marker", "why"))
         for line in sorted(key.lines, key=lambda one: (one.second_marker, one.code)):
             why = "; ".join(reasons[reason.value] for reason in line.reasons)
-            writer.writerow((line.code, line.student, line.class_name, line.first_marker, line.second_marker, why))
+            said = (line.code, line.student, line.class_name, line.first_marker, line.second_marker, why)
+            writer.writerow(map(csv_cell, said))

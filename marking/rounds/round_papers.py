@@ -6,11 +6,13 @@ import csv
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from marking.decided import ModerationRuled
 from marking.file_names import file_names
 from marking.moderation.comparing import Comparison
-from marking.moderation.decisions import Standing, final_totals
+from marking.moderation.decisions import Ruling, Standing, final_totals
 from marking.rounds.round_figures import Figures
 from reports.moderation import write_marker_page, write_moderation_report
+from reports.tables import csv_cell
 
 _COMPARED = (
     "stage",
@@ -24,7 +26,7 @@ _COMPARED = (
     "first",
     "second",
 )
-_FINAL = ("class", "student", "marker", "first_total", "moderated_total", "out_of")
+_FINAL = ("class", "student", "marker", "first_total", "moderated_total", "out_of", "ruling")
 
 
 def write_reports(folder: Path, one: Figures, state: Standing) -> None:
@@ -41,11 +43,20 @@ def write_compared(path: Path, found: Comparison) -> None:
     _write_rows(path, _COMPARED, list(_compared_rows(found)))
 
 
-def write_final_marks(path: Path, found: Comparison, state: Standing) -> None:
-    """Write everybody's total, before and after the rulings that stand."""
-    totals = final_totals(found.key.cohort, state.adjustments)
-    rows = [(p.class_name, p.student, p.marker, p.total, total, p.out_of) for p, total in totals]
-    _write_rows(path, _FINAL, rows)
+def write_final_marks(path: Path, one: Figures, state: Standing) -> None:
+    """Write everybody's total, before and after the rulings that stand; empty where a mark waits for its teacher."""
+    ruled = {each.marker: f"{each.number}: {each.who}, {each.when[:10]}" for each in state.rulings if _adjusts(each)}
+    ruled = {marker: said for marker, said in ruled.items() if marker in state.adjustments}
+    rows: list[tuple[object, ...]] = [
+        (p.class_name, p.student, p.marker, p.total, total, p.out_of, ruled.get(p.marker, ""))
+        for p, total in final_totals(one.found.key.cohort, state.adjustments)
+    ]
+    rows += [(each.class_name, each.student, each.marker, "", "", "", "") for each in one.waiting]
+    _write_rows(path, _FINAL, sorted(rows, key=lambda row: (str(row[0]), str(row[1]))))
+
+
+def _adjusts(ruling: ModerationRuled) -> bool:
+    return ruling.ruling == Ruling.ADJUST
 
 
 def _compared_rows(found: Comparison) -> Iterator[tuple[object, ...]]:
@@ -69,4 +80,4 @@ def _write_rows(path: Path, head: Sequence[str], rows: Sequence[Sequence[object]
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(head)
-        writer.writerows(rows)
+        writer.writerows([csv_cell(cell) if isinstance(cell, str) else cell for cell in row] for row in rows)

@@ -12,7 +12,6 @@ from starlette.responses import RedirectResponse, Response
 
 from marking.desk import Sent, as_file
 from marking.moderation.decisions import Ledger, Standing
-from marking.moderation.sampling import ClassMarks
 from marking.rounds import (
     Asked,
     Figures,
@@ -65,25 +64,11 @@ def make(desk: StaffDesk, _request: Request, sent: Sent) -> Response:
 
 
 def _make(desk: StaffDesk, practical: str, asked: Asked, suffix: str = "") -> str:
-    classes = classes_of(desk, practical)
+    classes = desk.classes(practical)
     if not classes:
         raise InputError(practical or "the practical", "no class of the department did it", "choose another")
     made = make_round(classes, asked, practical)
     return desk.room.rounds.keep(made, f"{practical}{suffix}")
-
-
-def classes_of(desk: StaffDesk, practical: str) -> list[ClassMarks]:
-    """Return the classes of one practical with their markers, as sampling takes them."""
-    return [
-        ClassMarks(
-            marker=held.owner,
-            class_name=held.name.class_name,
-            marked=held.marked,
-            is_whole=held.name.class_name in desk.room.whole,
-        )
-        for held in desk.shelf.sets()
-        if held.rubric.id == practical and held.owner
-    ]
 
 
 def show_round(desk: StaffDesk, request: Request) -> Response:
@@ -106,7 +91,7 @@ def _round(desk: StaffDesk, one: Round, *, refused: str = "", status: int = 200)
 def _state(desk: StaffDesk, one: Round) -> tuple[Figures, Standing]:
     if desk.is_blind(one.first.key.practical):
         raise HTTPException(403)
-    found = desk.room.rounds.figures(one)
+    found = desk.figures(one)
     return found, desk.room.rounds.standing(found)
 
 
@@ -174,7 +159,7 @@ def _more(desk: StaffDesk, one: Round, _about: str, _sent: Sent) -> None:
         raise InputError(one.name, "nobody is in doubt", "decide by what is there")
     key = one.first.key
     asked = Asked(seed=key.seed, boundaries=key.rule.boundaries, before=key, doubtful=doubtful)
-    made = make_round(classes_of(desk, key.practical), asked, one.name)
+    made = make_round(desk.classes(key.practical), asked, one.name)
     desk.room.rounds.keep(made, f"{one.name}-second-stage")
 
 
@@ -266,7 +251,7 @@ def paper(desk: StaffDesk, request: Request) -> Response:
             PDF,
         ),
         "compared.csv": (lambda path: write_compared(path, found.found), CSV),
-        "final-marks.csv": (lambda path: write_final_marks(path, found.found, state), CSV),
+        "final-marks.csv": (lambda path: write_final_marks(path, found, state), CSV),
     }
     if name not in papers:
         raise HTTPException(404)

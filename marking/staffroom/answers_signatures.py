@@ -31,7 +31,7 @@ def show_all(desk: StaffDesk, _request: Request) -> Response:
 def show_own(desk: StaffDesk, request: Request) -> Response:
     """Give a marker the page of their own marks beside second marks."""
     one = _round(desk, request)
-    found = desk.room.rounds.figures(one)
+    found = desk.figures(one)
     if desk.account.name not in found.found.key.markers:
         raise HTTPException(404)
     write = lambda path: write_marker_page(path, found.found, desk.account.name, found.proposed)  # noqa: E731
@@ -46,7 +46,7 @@ def _round(desk: StaffDesk, request: Request) -> Round:
 
 
 def _page(desk: StaffDesk, one: Round, refused: str = "") -> object:
-    found = desk.room.rounds.figures(one)
+    found = desk.figures(one)
     state = desk.room.rounds.standing(found)
     return signing_page(one.name, desk.account, found.found, state, button=desk.fresh(), refused=refused)
 
@@ -54,7 +54,7 @@ def _page(desk: StaffDesk, one: Round, refused: str = "") -> object:
 def sign(desk: StaffDesk, request: Request, sent: Sent) -> Response:
     """Sign one round."""
     one = _round(desk, request)
-    found = desk.room.rounds.figures(one)
+    found = desk.figures(one)
     try:
         role = asked_role(sent.text("role"))
     except InputError as error:
@@ -62,7 +62,9 @@ def sign(desk: StaffDesk, request: Request, sent: Sent) -> Response:
     if role not in my_roles(desk.account, found.found):
         raise HTTPException(403)
     maker = desk.pressed(sent.text("button")[:64])
-    ledger = Ledger(desk.shelf.record, found.found, maker, account=desk.account.id, saw=sent.text("seen"))
+    ledger = Ledger(
+        desk.shelf.record, found.found, maker, account=desk.account.id, saw=sent.text("seen"), closes=found.sets
+    )
     try:
         ledger.sign(role)
     except WriteupsError as error:

@@ -14,7 +14,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from marking.accounts import Session, Sessions
-from marking.desk import MOST_BYTES, SAFE_METHODS, is_own, is_too_long, limited, with_headers
+from marking.desk import MOST_BYTES, SAFE_METHODS, is_asked_as, is_own, is_too_long, limited, with_headers
 
 SIGN_IN = "/sign-in"
 FOR_VISITORS = ("/static/", "/fonts/")
@@ -91,7 +91,7 @@ class FrontDoor:
 
     def _refusal(self, request: Request) -> Response | None:
         host = request.headers.get("host", "")
-        if host not in self._house.hosts or len(request.headers.getlist("host")) != 1:
+        if not is_asked_as(request.headers, self._house.hosts):
             return PlainTextResponse(self._closed, status_code=421)
         if request.method not in SAFE_METHODS and not is_own(request.headers, self._house.origin(host)):
             return PlainTextResponse(self._closed, status_code=403)

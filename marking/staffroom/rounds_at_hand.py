@@ -16,6 +16,7 @@ from marking.file_names import file_names
 from marking.moderation.comparing import Together, together
 from marking.moderation.decisions import Standing, department_decisions, standing
 from marking.moderation.packs import Pack, Returned
+from marking.moderation.sampling import ClassMarks
 from marking.outputs import replaced_folder
 from marking.record import Record
 from marking.rounds import (
@@ -23,9 +24,11 @@ from marking.rounds import (
     Figures,
     MadeRound,
     Marked,
+    MarksNow,
     OpenRound,
     figures,
     marked_so_far,
+    marks_now,
     open_round,
     pack_word,
     returned_in,
@@ -79,7 +82,7 @@ class RoundsAtHand:
         self._version = version
         self._opened: dict[Path, tuple[int, OpenRound]] = {}
         self._packs: dict[str, Pack] = {}
-        self._figures: dict[str, tuple[tuple[Returned, ...], Figures]] = {}
+        self._figures: dict[str, tuple[tuple[Returned, ...], MarksNow, Figures]] = {}
         self._lock = threading.RLock()
 
     def all(self) -> tuple[Round, ...]:
@@ -153,16 +156,17 @@ class RoundsAtHand:
         keys = [stage.key for stage in one.stages]
         return returned_in(keys, second_decisions(self._record, one.first.key.practical))
 
-    def figures(self, one: Round) -> Figures:
-        """Return what a round shows; worked out anew when a pack came in."""
+    def figures(self, one: Round, classes: Sequence[ClassMarks]) -> Figures:
+        """Return what a round shows; worked out anew when a pack came in, or a mark of *classes* changed."""
         returned = self.returned(one)
+        now = marks_now(one.first.key, classes, self._record)
         with self._lock:
             held = self._figures.get(one.name)
-        if held is not None and held[0] == returned and len(held[1].keys) == len(one.stages):
-            return held[1]
-        found = figures([stage.key for stage in one.stages], returned)
+        if held is not None and held[:2] == (returned, now) and len(held[2].keys) == len(one.stages):
+            return held[2]
+        found = figures([stage.key for stage in one.stages], returned, now)
         with self._lock:
-            self._figures[one.name] = (returned, found)
+            self._figures[one.name] = (returned, now, found)
         return found
 
     def together(self, one: Round) -> Together:

@@ -29,7 +29,7 @@ def _state(desk: StaffDesk, one: Round, *, is_back: bool) -> str:
         return "blind"
     if one.is_together:
         return "back" if is_back else "out"
-    state = desk.room.rounds.standing(desk.room.rounds.figures(one))
+    state = desk.room.rounds.standing(desk.figures(one))
     if state.is_locked:
         return "signed"
     return "ruled" if state.rulings else "back" if is_back else "out"

@@ -5,7 +5,7 @@ Whose sets and whose packs somebody finds there is settled in ``staff.py``, by t
 
 | role | sees | changes |
 | --- | --- | --- |
-| teacher | own classes; packs given to them, blind; signatures | marks of own classes, own packs; signs |
+| teacher | own classes; packs given to them, blind; questions about own classes or given to them | own marks; signs |
 | second marker | packs given to them, blind; signatures | own packs; signs |
 | head of department | every class, but none of a practical while own packs are open; rounds | rulings; signs |
 | technician | benches that read off, lists of apparatus | nothing |
@@ -43,6 +43,8 @@ RULES: Mapping[str, Rule] = {
     "/set/{sid}/student/{at:int}": Rule(look=TEACHING, change=TEACHING),
     "/set/{sid}/student/{at:int}/words": Rule(look=TEACHING, change=TEACHING),
     "/set/{sid}/student/{at:int}/evening": Rule(look=TEACHING),
+    "/set/{sid}/student/{at:int}/evening.pdf": Rule(look=TEACHING),
+    "/set/{sid}/evening.pdf": Rule(look=TEACHING),
     "/department": Rule(look=TEACHING),
     "/set/{sid}/class": Rule(look=TEACHING),
     "/set/{sid}/benches": Rule(look=TEACHING),
@@ -62,6 +64,10 @@ RULES: Mapping[str, Rule] = {
     "/moderation/{round}": Rule(look=LEADING, change=LEADING),
     "/moderation/{round}/rule": Rule(look=LEADING, change=LEADING),
     "/moderation/{round}/paper/{paper}": Rule(look=LEADING),
+    "/questions": Rule(look=TEACHING),
+    "/questions/{question}": Rule(look=TEACHING, change=TEACHING),
+    "/questions/{question}/letter": Rule(look=TEACHING),
+    "/set/{sid}/student/{at:int}/question": Rule(look=TEACHING, change=TEACHING),
     "/signatures": Rule(look=MARKING_AGAIN),
     "/signatures/{round}": Rule(look=MARKING_AGAIN, change=MARKING_AGAIN),
     "/benches": Rule(look=APPARATUS),

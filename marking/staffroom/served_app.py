@@ -28,6 +28,7 @@ from marking.record import (
 from marking.staffroom import (
     answers_benches,
     answers_moderation,
+    answers_questions,
     answers_second,
     answers_signatures,
     answers_signing_in,
@@ -55,6 +56,10 @@ _SHOWN: Mapping[str, Show] = {
     "/moderation/{round}": answers_moderation.show_round,
     "/moderation/{round}/rule": answers_moderation.show_ruling,
     "/moderation/{round}/paper/{paper}": answers_moderation.paper,
+    "/questions": answers_questions.show_all,
+    "/questions/{question}": answers_questions.show,
+    "/questions/{question}/letter": answers_questions.letter,
+    "/set/{sid}/student/{at:int}/question": answers_questions.show_asking,
     "/signatures": answers_signatures.show_all,
     "/signatures/{round}": answers_signatures.show_own,
     "/benches": answers_benches.show,
@@ -69,6 +74,8 @@ _TAKEN: Mapping[str, Take] = {
     "/moderation": answers_moderation.make,
     "/moderation/{round}": answers_moderation.take_round,
     "/moderation/{round}/rule": answers_moderation.take_ruling,
+    "/questions/{question}": answers_questions.take,
+    "/set/{sid}/student/{at:int}/question": answers_questions.take_asking,
     "/signatures/{round}": answers_signatures.sign,
 }
 _BEFORE_OWN_PASSWORD = frozenset({"/password", "/sign-out"})

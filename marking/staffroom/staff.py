@@ -13,15 +13,17 @@ from starlette.requests import Request
 
 from marking.accounts import Account, AccountBook, Role, Session, Sessions, Slowing
 from marking.desk import Desk, Secret, Way, environment
-from marking.desk.shelf import HeldSet, PartOfShelf, Shelf
+from marking.desk.shelf import HeldSet, PartOfShelf, SetsAtHand, Shelf
+from marking.moderation.sampling import ClassMarks
 from marking.record import Maker
+from marking.rounds import Figures
 from marking.staffroom.front_door import House
 from marking.staffroom.rounds_at_hand import MyPack, Round, RoundsAtHand
 from marking.staffroom.rules import may
 from reports.wording import wording
 
 _WAYS = (("/", "sets", "s"), ("/second", "second", "2"), ("/moderation", "moderation", "m"))
-_MORE_WAYS = (("/signatures", "signatures", "g"), ("/benches", "benches", "b"))
+_MORE_WAYS = (("/signatures", "signatures", "g"), ("/questions", "questions", "q"), ("/benches", "benches", "b"))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -76,6 +78,15 @@ class StaffDesk(Desk):
         if found is None:
             raise HTTPException(404)
         return found
+
+    def figures(self, one: Round) -> Figures:
+        """Return what a round shows, with everybody's marks as they stand now."""
+        classes = classes_in(self.room.shelf, one.first.key.practical, self.room.whole)
+        return self.room.rounds.figures(one, classes)
+
+    def classes(self, practical: str) -> list[ClassMarks]:
+        """Return the classes of one practical that this person may see, as sampling takes them."""
+        return classes_in(self.shelf, practical, self.room.whole)
 
     def may_change(self, held: HeldSet) -> bool:
         """Tell whether the marks of a set are this person's to decide."""
@@ -148,6 +159,20 @@ class Staffroom:
     def folder_of(self, account: Account) -> Path:
         """Return where a person's files are kept: by the id, for a name may hold signs that a folder cannot."""
         return self.shelf.folder / account.id
+
+
+def classes_in(shelf: SetsAtHand | Shelf, practical: str, whole: frozenset[str]) -> list[ClassMarks]:
+    """Return the classes of one practical with their markers; of those in *whole* every script is wanted."""
+    return [
+        ClassMarks(
+            marker=held.owner,
+            class_name=held.name.class_name,
+            marked=held.marked,
+            is_whole=held.name.class_name in whole,
+        )
+        for held in shelf.sets()
+        if held.rubric.id == practical and held.owner
+    ]
 
 
 def ways_of(role: Role) -> tuple[Way, ...]:

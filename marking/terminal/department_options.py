@@ -45,6 +45,12 @@ def add_moderate(moderate: argparse.ArgumentParser) -> None:
     )
     moderate.add_argument("--out", metavar="DIR", help="folder for the report and each marker's page")
     moderate.add_argument("--record", metavar="FILE", help="where decisions are kept; a file or postgresql://...")
+    moderate.add_argument(
+        "--department",
+        metavar="DEPARTMENT.csv",
+        help="the classes: totals are as they stand now, and not as they stood when the scripts were drawn",
+    )
+    moderate.add_argument("--rubric", action="append", default=[], metavar="FILE", help="with --department: a rubric")
     moderate.add_argument("--by", default="", metavar="NAME", help="who decides or signs")
     moderate.add_argument(
         "--rule", metavar="RULING", help="accept, adjust, re-mark-criterion ...: shown first, see --confirm"
@@ -56,7 +62,7 @@ def add_moderate(moderate: argparse.ArgumentParser) -> None:
     moderate.add_argument("--confirm", action="store_true", help="take the ruling down")
     moderate.add_argument("--undo", type=_whole, metavar="N", help="the ruling of this number does not stand any more")
     moderate.add_argument(
-        "--sign", metavar="ROLE", help="first-marker, second-marker, head-of-department: in this order"
+        "--sign", metavar="ROLE", help="first-marker (each of them), second-marker, head-of-department: in this order"
     )
     moderate.add_argument(
         "--settle", metavar="CODE", help="after marking together: the criterion whose wording is settled"
@@ -78,6 +84,7 @@ def add_appeal(appeal: argparse.ArgumentParser) -> None:
     appeal.add_argument("--reason", default="", metavar="TEXT", help="what the student says, or why the answer is so")
     appeal.add_argument("--released", type=_day, metavar="DATE", help="when marks were given back, YYYY-MM-DD")
     appeal.add_argument("--window", type=_whole, default=10, metavar="N", help="school days for questions; 10")
+    appeal.add_argument("--reviewer", metavar="NAME", help="who is to look: a teacher who did not mark it first")
     appeal.add_argument("--outcome", metavar="WORD", help="upheld, raised, lowered or scheme-unclear: the answer")
     appeal.add_argument("--marks", type=int, metavar="N", help="what counts from now on")
     appeal.add_argument("--letter", metavar="PDF", help="write the answer as a page")

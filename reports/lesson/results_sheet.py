@@ -10,6 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from marking.write_up import Student
 from reports.lesson.results_sheet_blocks import (
+    BY_HAND,
     GAP,
     Roominess,
     answer_blocks,
@@ -38,13 +39,14 @@ from reports.page import (
     wrapped,
 )
 from reports.page import house_style as style
-from reports.wording import fill, item_words, wording
+from reports.wording import fill, graph_lines, item_words, wording
 from rubrics.model import Rubric
 
 _TITLE_LINE = 20.0
 _GOOD_GRID = 480.0
 """Points, 17 cm: a graph that fills half of it is large enough."""
-_LEAST_GRID = 300.0
+_LEAST_GRID = 290.0
+"""Points, 10 cm."""
 _LEAST_OVERLEAF = 150.0
 """Points of a last page below which its box stands alone."""
 _GRADES = (
@@ -169,11 +171,16 @@ def _beside_graph(rubric: Rubric, look: Look, first: Column, parts: _Parts) -> l
     """Return the front, and the squared paper with as much below it as leaves it large enough."""
     later = Column(left=look.left, width=look.width, top=look.later_top, bottom=look.bottom)
     best: tuple[float, list[Page]] = (0.0, [])
+    split = [
+        ((*parts.front, *parts.questions[:count]), (*parts.answers, *parts.questions[count:]))
+        for count in range(1, len(parts.questions))
+    ]
     for over, under in (
         (parts.front, (*parts.answers, *parts.questions)),
         ((*parts.front, *parts.questions), parts.answers),
         ((*parts.front, *parts.answers), parts.questions),
         ((*parts.front, *parts.answers, *parts.questions), ()),
+        *split,
     ):
         front = flow(over, first, look.later_top)
         height = later.top - later.bottom - _height(under, later.width) - _height(_graph(rubric, look, 0), later.width)
@@ -231,5 +238,6 @@ def _graph(rubric: Rubric, look: Look, height: float) -> list[Block]:
         for axis, item in (("x", rubric.items[rubric.graph.x]), ("y", rubric.items[rubric.graph.y]))
     }
     said = text(BODY, fill([words["told"]["graph"]], axes))
-    parts = (Heading(words["headings"]["graph"]), said, Space(6), SquaredPaper(height, look.scale))
+    lines = [text(BY_HAND, line) for line in graph_lines(rubric)]
+    parts = (Heading(words["headings"]["graph"]), said, Space(6), SquaredPaper(height, look.scale), Space(4), *lines)
     return [Block(parts=parts, gap=GAP)]

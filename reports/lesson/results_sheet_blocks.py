@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from reports.page import (
     BODY,
     HANG,
+    INK,
     LEAST_COLUMN,
     NOTE,
     AnswerBox,
@@ -21,11 +22,21 @@ from reports.page import (
     ReadingBox,
     ResultsGrid,
     Space,
+    Type,
     WritingLines,
     column_parts,
     text,
 )
-from reports.wording import cautions_told, fill, instrument_words, item_words, other_unit, symbol_words, wording
+from reports.wording import (
+    cautions_told,
+    fill,
+    instrument_words,
+    is_on_graph,
+    item_words,
+    other_unit,
+    symbol_words,
+    wording,
+)
 from rubrics.model import CheckKind, Item, Role, Rubric
 
 GAP = 10.0
@@ -36,6 +47,8 @@ _USUAL_ROWS = 6
 """Rows of a table where the mark scheme asks for no number."""
 _FOLDS = 3
 """Parts that a table of one column is folded into."""
+BY_HAND = Type(9, 21, INK)
+"""Lines with gaps to write in."""
 _CHOICE_PARTING = "   ·   "
 
 
@@ -155,7 +168,7 @@ def _grid(rubric: Rubric, items: Sequence[Item], rows: int, room: Roominess, *, 
 
 # ---- answers -------------------------------------------------------------------------------------------------
 
-BLANK_SIGNS = 60
+BLANK_SIGNS = 52
 """Of a line to write a few words on."""
 
 
@@ -181,17 +194,16 @@ def answer_blocks(rubric: Rubric, look: Look, room: Roominess) -> tuple[Block, .
         for item in items
         if not item.is_words and not item.is_read_off
     ]
-    graph = [
-        f"{symbol_words(item)}: {item.quantity} ________ {item.unit.symbol}".rstrip()
+    read_off = [
+        text(BY_HAND, f"{item_words(item)}: {'_' * BLANK_SIGNS} {item.unit.symbol}".rstrip())
         for item in items
-        if item.is_read_off
+        if item.is_read_off and not is_on_graph(rubric, item)
     ]
     told = [words["told"]["working"]] if boxes else []
     told += [words["told"]["unit_is_yours"]] if any(leaves_unit_open(rubric, item) for item in items) else []
     chosen = [part for item in items if item.choices and item.part_of is None for part in _choice(item)]
     head = [Heading(words["headings"]["answers"]), *([text(NOTE, " ".join(told)), Space(4)] if told else [])]
-    # What is typed of the graph takes one paragraph: the graph itself is on paper.
-    rows = [*([text(NOTE, "; ".join(graph))] if graph else []), *_rows(boxes, look)]
+    rows = [*read_off, *_rows(boxes, look)]
     first = (*head, *rows[:1])
     later: list[tuple[Flowable, ...]] = [(row,) for row in rows[1:]]
     if later and boxes and len(boxes) % 2:  # a lone box overleaf is not seen, so the row above goes with it
@@ -222,7 +234,11 @@ def _lines_of(rubric: Rubric, item: Item, lines: int) -> tuple[Flowable, ...]:
     """Return room for the answer; with parts a direction to ring, and a line for the reason."""
     if item.question is None or not item.question.way:
         return (WritingLines(lines),)
-    way, because = rubric.items[item.question.way], rubric.items[item.question.because]
-    words = "    ".join(choice.word for choice in way.choices)
-    ring = text(NOTE, f"{way.quantity}    {words}    {because.quantity}: {'_' * BLANK_SIGNS}")
-    return (WritingLines(1), ring)
+    slots = {
+        "way": rubric.items[item.question.way].quantity,
+        "because": rubric.items[item.question.because].quantity,
+        "blank": "_" * BLANK_SIGNS,
+    }
+    told = wording("results_sheet")["told"]
+    ring, because = (fill([told[name]], slots) for name in ("ring_one", "because"))
+    return (WritingLines(1), Hung("", text(NOTE, ring)), Hung("", text(BY_HAND, because)))

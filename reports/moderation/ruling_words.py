@@ -76,14 +76,23 @@ def ruling_sentences(state: Standing) -> list[str]:
 
 
 def signature_sentences(state: Standing) -> list[str]:
-    """Return one line for each role, in the order of signing."""
+    """Return one line for each first marker and each later role, in the order of signing; then what counts no more."""
     words = wording("moderation")["signatures"]
-    given = {one.role: one for one in state.signatures}
+    places = [(SigningRole.FIRST_MARKER, name) for name in state.first_markers]
+    places += [(SigningRole.SECOND_MARKER, ""), (SigningRole.HEAD, "")]
     lines = []
-    for role in SigningRole:
-        one = given.get(role.value)
-        slots = {"role": words[role.value], "who": one.who if one else "", "when": one.when[:10] if one else ""}
-        lines.append(fill([words["line" if one and one.account else "typed"], words["missing"]], slots))
+    for role, name in places:
+        one = next((each for each in state.signatures if each.role == role.value and name in ("", each.who)), None)
+        slots = {"role": words[role.value], "who": name}
+        if one is not None:
+            lines.append(
+                fill([words["line" if one.account else "typed"]], {**slots, "who": one.who, "when": one.when[:10]})
+            )
+        else:
+            lines.append(fill([words["missing_of"], words["missing"]], slots))
+    if state.outdated:
+        who = listed(list(dict.fromkeys(one.who for one in state.outdated)), most=9)
+        lines.append(fill([words["outdated"]], {"who": who}))
     return lines
 
 

@@ -18,6 +18,8 @@ from rubrics.model import Item, Rubric
 _OTHERS = ((0.88, 1.05), (0.94, 0.92), (1.07, 0.9), (1.13, 1.08), (0.91, 1.12), (1.09, 0.95))
 """Factors of gradient and intercept: near enough to be a line of the same apparatus."""
 _FEWEST = 3
+MOST_SCATTER = 0.5
+"""Share of the scatter of y that a line may leave unexplained before it is no picture of the points."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,13 +111,25 @@ def _fitted(pairs: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
     return gradient, height - gradient * middle
 
 
+def lie_along(plot: Plot) -> bool:
+    """Tell whether points lie along their line well enough to read a gradient off it; those of a V do not."""
+    if plot.line is None:
+        return False
+    kept = [(x, y) for row, (x, y) in enumerate(zip(plot.x, plot.y, strict=True)) if row not in plot.odd_rows]
+    gradient, intercept = plot.line
+    middle = sum(y for _, y in kept) / max(1, len(kept))
+    spread = sum((y - middle) ** 2 for _, y in kept)
+    off = sum((y - gradient * x - intercept) ** 2 for x, y in kept)
+    return off <= MOST_SCATTER * spread
+
+
 def triangle(points: LinePoints) -> Triangle:
     """Return the gradient of *points* set out."""
     x1, y1, x2, y2 = points.texts()
     return Triangle(
         points=(f"({x1}, {y1})", f"({x2}, {y2})"),
         low=(x1, y1),
-        working=f"({y2} − {bracketed(y1)}) ÷ ({x2} − {bracketed(x1)})",
+        working=f"({y2} − {taken_off(y1)}) ÷ ({x2} − {taken_off(x1)})",
         value=points.gradient,
         intercept=points.low[1] - points.gradient * points.low[0],
     )
@@ -132,6 +146,11 @@ def another_triangle(plot: Plot, seed: str) -> Triangle | None:
         x_label=plot.x_label, y_label=plot.y_label, x=plot.x, y=plot.y, odd_rows=plot.odd_rows, line=line
     ))  # fmt: skip
     return None if points is None else triangle(points)
+
+
+def taken_off(text: str) -> str:
+    """Return a number as it stands behind a minus: in brackets where it is negative."""
+    return f"({text})" if text.startswith("−") else text
 
 
 def bracketed(text: str) -> str:

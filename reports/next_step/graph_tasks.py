@@ -9,7 +9,7 @@ from decimal import Decimal
 from marking.findings import Finding, Script
 from reports.next_step.between_points import another_between, answer_of, between
 from reports.next_step.drawing_lots import draw
-from reports.next_step.fitted_lines import another_triangle, bracketed, off_line, own_plot, triangle
+from reports.next_step.fitted_lines import another_triangle, bracketed, lie_along, off_line, own_plot, triangle
 from reports.next_step.line_points import line_points
 from reports.next_step.own_numbers import given_of, wanted_unit
 from reports.next_step.setting_out import NEAR_ENOUGH, changed, name_words
@@ -54,6 +54,8 @@ def _own_line(script: Script, rubric: Rubric, item: Item, finding: Finding) -> O
     plot = own_plot(script, rubric, line) if line is not None else None
     points = line_points(plot) if plot is not None else None
     if line is None or plot is None or points is None:
+        return None
+    if not lie_along(plot):
         return None
     told, words = triangle(points), wording("sheet")["now"]
     value = told.intercept if line.is_intercept else -told.value if line.is_turned else told.value
@@ -157,6 +159,8 @@ def another_scale(script: Script, rubric: Rubric, seed: str) -> Question | None:
         return None
     first = draw(seed, len(_OTHER_RANGES))
     ranges = [tuple(float(f"{end * factor:.2g}") for end in (min(plot.x), max(plot.x))) for factor in _OTHER_RANGES]
+    if items[0].is_whole_count:
+        ranges = [(math.floor(low), math.ceil(high)) for low, high in ranges]
     low, high = next((one for one in ranges[first:] + ranges[:first] if _fills_half(*one)), (0.0, 0.0))
     if not low < high:
         return None

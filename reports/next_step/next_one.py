@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -12,8 +12,8 @@ from reports.next_step import reading_tasks
 from reports.next_step.drawing_lots import draw
 from reports.next_step.graph_tasks import another_off_graph, another_scale, another_shape
 from reports.next_step.other_numbers import CALCULATOR, Another, another
-from reports.next_step.own_numbers import given_numbers, wanted_unit, with_what_is_there
-from reports.next_step.setting_out import name_words
+from reports.next_step.own_numbers import Odd, given_numbers, odd_reading, wanted_unit, with_what_is_there
+from reports.next_step.setting_out import Given, name_words
 from reports.next_step.tasks import Question, asked, question_of_set
 from reports.wording import Point, symbol_words, told_cause, wording
 from rubrics.formulas import listed, printed, printed_text
@@ -87,7 +87,19 @@ def _another(one: _Asked, *, is_long: bool = False) -> Another | None:
     wanted = wanted_unit(one.script, item, one.finding)
     if not given:
         return None
-    return another(one.rubric, traced, given, wanted, one.finding.expected, one.seed, is_long=is_long)
+    told, odd = _with_odd_last(given, odd_reading(one.rubric, one.script.write_up, traced, one.finding))
+    return another(one.rubric, traced, told, wanted, one.finding.expected, one.seed, is_long=is_long, odd=odd)
+
+
+def _with_odd_last(
+    given: Mapping[str, Given | Sequence[Given]], odd: Odd | None
+) -> tuple[Mapping[str, Given | Sequence[Given]], Odd | None]:
+    """Return the numbers with the odd one behind two others of its column, for of a long column a few are told."""
+    numbers = given.get(odd.name) if odd is not None else None
+    if odd is None or odd.place is None or numbers is None or isinstance(numbers, Given):
+        return given, odd
+    others = [one for place, one in enumerate(numbers) if place != odd.place][:2]
+    return {**given, odd.name: [*others, numbers[odd.place]]}, Odd(name=odd.name, place=len(others))
 
 
 def _same_step(one: _Asked) -> Question | None:

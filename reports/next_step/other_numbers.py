@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from reports.next_step.drawing_lots import draw
+from reports.next_step.own_numbers import Odd, without
 from reports.next_step.setting_out import Given, SetOut, is_mean, name_words, number_shown, set_out
 from reports.wording import symbol_words
 from rubrics.formulas import listed, rounded
@@ -70,6 +71,7 @@ def another(
     seed: str,
     *,
     is_long: bool = False,
+    odd: Odd | None = None,
 ) -> Another | None:
     """Return the step to *item* with other numbers; None where none near the student's own make sense.
 
@@ -84,14 +86,15 @@ def another(
         own: What the student's numbers lead to, in *wanted*; None where that is not known yet.
         seed: What the numbers are drawn from.
         is_long: Only numbers whose answer a calculator shows with many digits.
+        odd: The reading that a mean leaves out; it is told with the others.
     """
     if own is None:
-        known = set_out(rubric, item, given, wanted, None)
+        known = set_out(rubric, item, without(given, odd), wanted, None)
         own = known.value if known is not None else None
     best: tuple[float, Another] | None = None
     for attempt in range(_TRIES):
         drawn = _all_drawn(rubric, item, given, f"{seed}/{attempt}")
-        step = set_out(rubric, item, drawn, wanted, None)
+        step = set_out(rubric, item, without(drawn, odd), wanted, None)
         if step is None:
             return None
         if not step.value or not _makes_sense(step.value, own) or _has_odd(drawn):

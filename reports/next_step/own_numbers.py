@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from marking.findings import Finding, Script
+from marking.findings import Cause, Finding, Script
 from marking.write_up import Entry, State, WriteUp
 from reports.next_step.setting_out import LEAST_FIGURES, Given, is_mean, set_out
 from reports.next_step.working_units import names_of, uses_columns
@@ -60,6 +61,39 @@ def given_numbers(rubric: Rubric, write_up: WriteUp, item: Item, row: int | None
         if one is not None:
             found[name] = one
     return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Odd:
+    """A reading that lies far from the others of a mean, and is left out of it."""
+
+    name: str
+    place: int | None
+    """Among the numbers of a column; None for an item of a row."""
+
+
+def odd_reading(rubric: Rubric, write_up: WriteUp, item: Item, finding: Finding) -> Odd | None:
+    """Return the reading that a mean kept in though it lies far off; None for any other slip."""
+    if not is_mean(item) or not finding.explanations or finding.explanations[0].cause is not Cause.ANOMALY_INCLUDED:
+        return None
+    name, _, row = finding.explanations[0].detail.partition(" ")
+    if name not in rubric.items:
+        return None
+    if not _is_whole_column(item, name):
+        return Odd(name=name, place=None)
+    column = write_up.columns.get(name, {})
+    rows = [at for at, entry in sorted(column.items()) if given_of(rubric.items[name], entry) is not None]
+    return Odd(name=name, place=rows.index(int(row))) if row.isdigit() and int(row) in rows else None
+
+
+def without(given: Mapping[str, Given | Sequence[Given]], odd: Odd | None) -> Mapping[str, Given | Sequence[Given]]:
+    """Return the numbers of a step without the one that is left out."""
+    if odd is None or odd.name not in given:
+        return given
+    numbers = given[odd.name]
+    if isinstance(numbers, Given) or odd.place is None:
+        return {name: one for name, one in given.items() if name != odd.name}
+    return {**given, odd.name: [one for place, one in enumerate(numbers) if place != odd.place]}
 
 
 def _worked_before(rubric: Rubric, write_up: WriteUp, source: Item, row: int | None) -> Given | None:

@@ -12,7 +12,7 @@ from reports.next_step.drawing_lots import draw
 from reports.next_step.own_numbers import given_of
 from reports.next_step.setting_out import Given, name_words
 from reports.next_step.tasks import Question, asked
-from reports.wording import fill, instrument_words, step_words, symbol_words, wording
+from reports.wording import fill, instrument_words, places_words, step_words, symbol_words, wording
 from rubrics.formulas import listed, printed, rounded
 from rubrics.model import AcceptedValue, Item, Rubric
 
@@ -65,7 +65,9 @@ def _to_places(item: Item, own: Given, count: int, seed: str) -> Question:
     long = own.value * Decimal("1.0717")
     pair = (short.quantize(step, rounding=ROUND_HALF_UP), long.quantize(step, rounding=ROUND_HALF_UP))
     shown = [printed(plain(pair[0])), printed(plain(pair[1] + step * Decimal("0.13")))]
-    return _two_numbers("places_to", item, shown, [printed(one) for one in pair], {"count": str(count)})
+    return _two_numbers(
+        "places_to", item, shown, [printed(one) for one in pair], {"places_wanted": places_words(count)}
+    )
 
 
 def _two_numbers(kind: str, item: Item, shown: Sequence[str], right: Sequence[str], slots: dict[str, str]) -> Question:

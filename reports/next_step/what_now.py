@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -11,7 +11,15 @@ from marking.findings import Finding, Script
 from marking.reasons import Reason
 from reports.next_step.graph_tasks import own_lines, own_ranges
 from reports.next_step.next_one import next_one
-from reports.next_step.own_numbers import given_numbers, given_of, missing_reading, wanted_unit, with_what_is_there
+from reports.next_step.own_numbers import (
+    given_numbers,
+    given_of,
+    missing_reading,
+    odd_reading,
+    wanted_unit,
+    with_what_is_there,
+    without,
+)
 from reports.next_step.reading_tasks import MOST_PLACES, own_result, table_words
 from reports.next_step.setting_out import Given, SetOut, name_words, set_out
 from reports.next_step.tasks import Question, Task
@@ -19,6 +27,8 @@ from reports.wording import Point, Slots, as_print, explain, fill, points_to_men
 from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
 
+_UNWORKED = (Reason.NO_ANSWER, Reason.METHOD_NOT_DONE)
+"""Nothing was worked out by this step yet."""
 _UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.READING_UNIT_WRONG)
 """The number stands, and its unit is all there is to mend."""
 
@@ -76,7 +86,7 @@ def what_now(script: Script, rubric: Rubric, points: Sequence[Point]) -> Now:
 
 def _title(point: Point) -> str:
     if point.findings[0].reason.startswith("scale-"):
-        return str(wording("sheet")["now"]["graph"])
+        return fill(["{Graph}"], wording("sheet")["now"])
     return fill(["{Quantity}, {rows}", "{Quantity}"], {"quantity": point.quantity, "rows": point.rows})
 
 
@@ -128,7 +138,9 @@ def _said(point: Point, reason: Mapping[str, Any], own: _Own) -> tuple[str, ...]
             if label == "You have" and sentence:
                 sentence = f"{label} {sentence[0].lower()}{sentence[1:]}"
             said.append(sentence)
-    return tuple(sentence for sentence in (*said, own.said) if sentence)
+    if finding.reason is not Reason.METHOD_NOT_DONE:
+        said.append(own.said)
+    return tuple(sentence for sentence in said if sentence)
 
 
 def _quoted(wrote: str) -> str:
@@ -151,11 +163,14 @@ class _Own:
 def own_step(script: Script, rubric: Rubric, finding: Finding) -> SetOut | None:
     """Return the step of a wrong or missing answer in the student's own numbers, where it works out."""
     item = rubric.items.get(finding.item)
-    if item is None or item.formula is None or (finding.expected is None and finding.reason != "no-answer"):
+    if item is None or item.formula is None or (finding.expected is None and finding.reason not in _UNWORKED):
         return None
     wanted = wanted_unit(script, item, finding)
     item, row = with_what_is_there(rubric, script.write_up, item, finding.row)
-    return set_out(rubric, item, given_numbers(rubric, script.write_up, item, row), wanted, finding.expected)
+    given = without(
+        given_numbers(rubric, script.write_up, item, row), odd_reading(rubric, script.write_up, item, finding)
+    )
+    return set_out(rubric, item, given, wanted, finding.expected)
 
 
 def worked_line(script: Script, rubric: Rubric, finding: Finding) -> str:
@@ -177,7 +192,7 @@ def _own_lines(script: Script, rubric: Rubric, finding: Finding, item: Item | No
         return _Own(values=values, answer=answer, said=wording("sheet")["now"]["scale_step"])
     if item is None:
         return _Own()
-    if wording("reasons")[finding.reason].get("names_cause") or finding.reason is Reason.NO_ANSWER:
+    if wording("reasons")[finding.reason].get("names_cause") or finding.reason in _UNWORKED:
         return _step_lines(script, rubric, finding, item)
     return _own_words(script, rubric, finding, item)
 
@@ -214,7 +229,7 @@ def _own_words(script: Script, rubric: Rubric, finding: Finding, item: Item) -> 
         return _Own(line=line, answer=item.unit.symbol)
     if finding.reason.startswith("figures-"):
         line = Line(before=f"{symbol} =", after=wanted_unit(script, item, finding).symbol)
-        return _Own(line=line, answer=_rounded(script, finding, item))
+        return _Own(line=line, answer=_rounded(script, rubric, finding, item))
     if finding.reason is Reason.PLACES_MIXED:
         return _Own(answer=_to_places(script, finding, item))
     if finding.reason is Reason.NEAREST_OTHER:
@@ -229,14 +244,21 @@ def _entry_of(script: Script, finding: Finding, item: Item) -> Given | None:
     return given_of(item, entry)
 
 
-def _rounded(script: Script, finding: Finding, item: Item) -> str:
+def _rounded(script: Script, rubric: Rubric, finding: Finding, item: Item) -> str:
     """Return the answer as it should have been rounded, for the teacher."""
     entry = _entry_of(script, finding, item)
     if entry is None or not entry.value:
         return ""
     low, high = item.figures
-    number = printed(entry.value, min(max(3, low), high))
-    slots = {"number": f"{name_words(item)} = {number} {entry.unit.symbol}".strip()}
+    figures = min(max(3, low), high)
+    value = float(entry.value)
+    if finding.reason is Reason.FIGURES_TOO_FEW:  # what was cut off is not to be had from what is left
+        exact, step = finding.expected, own_step(script, rubric, replace(finding, reason=Reason.NO_ANSWER))
+        exact = step.value if exact is None and step is not None else exact
+        if exact is None:
+            return ""
+        value = exact
+    slots = {"number": f"{name_words(item)} = {printed(value, figures)} {entry.unit.symbol}".strip()}
     slots["figures_wanted"] = Slots(finding)["figures_wanted"]
     return fill([wording("sheet")["now"]["rounded_answer"], "{number}"], slots)
 

@@ -10,7 +10,6 @@ from reports.page.house_style import (
     BODY,
     BOLD,
     FINE,
-    FINE_SIZE,
     FINE_SOFT,
     GRID,
     INK,
@@ -24,6 +23,7 @@ from reports.page.house_style import (
     TABLE_SIZE,
     WHITE,
     Type,
+    formula,
     printable,
     shortened,
     text,
@@ -31,9 +31,10 @@ from reports.page.house_style import (
     wrapped,
 )
 from reports.page.looks import USUAL, Look, look_of
+from reports.page.rule_table import RuleTable
 from reports.page.sheet_heads import foot, foot_line, head, head_bottom, later_head, small_head
 from reports.page.sheet_parts import HANG, Heading, Hung, Part, PointHead, labelled
-from reports.page.tagging import furniture, grouped_as, tagged
+from reports.page.tagging import furniture, tagged
 from reports.page.writing_space import LEAST_COLUMN, EntryRow, ResultsGrid, WritingLines, column_parts, question_parts
 
 __all__ = [
@@ -42,7 +43,6 @@ __all__ = [
     "BODY",
     "BOLD",
     "FINE",
-    "FINE_SIZE",
     "FINE_SOFT",
     "GRID",
     "HANG",
@@ -77,6 +77,7 @@ __all__ = [
     "PointHead",
     "ReadingBox",
     "ResultsGrid",
+    "RuleTable",
     "Space",
     "SquaredPaper",
     "Type",
@@ -87,8 +88,8 @@ __all__ = [
     "flow",
     "foot",
     "foot_line",
+    "formula",
     "furniture",
-    "grouped_as",
     "head",
     "head_bottom",
     "house_style",

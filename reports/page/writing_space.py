@@ -65,7 +65,7 @@ class EntryRow(Part):
 
     def own_height(self) -> float:
         """Return the height of the box, or of the name where that is taller."""
-        self.lines = wrapped(self.quantity, self.width * 0.56, LABEL_SIZE)
+        self.lines = wrapped(self.quantity, self.width * 0.49, LABEL_SIZE)
         return max(24.0, self._LINE * len(self.lines) + 7)
 
     def fill_in(self) -> None:
@@ -74,10 +74,12 @@ class EntryRow(Part):
         first = middle - 3 + self._LINE * (len(self.lines) - 1) / 2
         for number, line in enumerate(self.lines):
             self.put(line, 0, first - self._LINE * number, LABEL_SIZE)
-        self.put(shortened(self.unit, self.width * 0.17, LABEL_SIZE), self.width * 0.83, middle - 3, LABEL_SIZE)
+        room = self.width * 0.24
+        size = max(TABLE_SIZE - 1, LABEL_SIZE * min(1.0, room / max(1.0, width_of(self.unit, LABEL_SIZE))))
+        self.put(shortened(self.unit, room, size), self.width * 0.76, middle - 3, size)
         self.page.setStrokeGray(LINE)
         self.page.setLineWidth(0.5)
-        self.page.rect(self.width * 0.59, middle - 9, self.width * 0.22, 18, stroke=1, fill=0)
+        self.page.rect(self.width * 0.52, middle - 9, self.width * 0.22, 18, stroke=1, fill=0)
 
 
 class ShortQuestion(Part):

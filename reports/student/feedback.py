@@ -48,7 +48,7 @@ from reports.student.feedback_columns import (
     waiting_blocks,
 )
 from reports.student.marks_table import table_blocks
-from reports.student.missing_sheet import missing_blocks
+from reports.student.missing_sheet import missing_pages
 from reports.student.now_frame import now_blocks
 from reports.wording import Point, points_to_mend, wording
 from rubrics.model import Rubric
@@ -154,16 +154,16 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
     top = head_bottom(script, rubric, look)
     whole = Column(left=look.left, width=look.width, top=top, bottom=look.bottom)
     if not script.write_up.is_handed_in:
-        missing = [*comment_blocks(script), *missing_blocks(script, rubric, look), *caution_blocks(script, rubric, ())]
-        return flow(missing, whole, look.later_top)
+        cautions = caution_blocks(script, rubric, ())
+        return missing_pages(script, rubric, look, whole, comment_blocks(script), cautions)
     points = points_to_mend(script, rubric)
     now = now_blocks(what_now(script, rubric, points), look, top - look.bottom)
-    table = table_blocks(script) if setting.marks is MarksShown.SHOWN and script.criteria else []
+    table = table_blocks(script, look) if setting.marks is MarksShown.SHOWN and script.criteria else []
     parts = _Parts(script, rubric, points, setting)
     if look.is_one_column:
         pages = _one_below_another(parts, now, whole, has_back=bool(table))
         back = replace(whole, top=look.later_top)
-        return pages + (flow([*parts.marks, *table], back, look.later_top) if table else [])
+        return pages + (flow(table, back, look.later_top) if table else [])
     frame = flow(now, whole, look.later_top)
     heights: Heights = {}
     taken = sum(float(part.wrap(look.width, 0)[1]) for block in now for part in block.parts)

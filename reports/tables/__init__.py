@@ -1,6 +1,13 @@
 """Workbook and CSV files: marks and findings in, rows out."""
 
-from reports.tables.findings_csv import FINDING_COLUMNS, write_changes_csv, write_class_notes_csv, write_findings_csv
+from reports.tables.department_csv import write_class_marks_csv, write_marked_again_csv
+from reports.tables.findings_csv import (
+    FINDING_COLUMNS,
+    csv_cell,
+    write_changes_csv,
+    write_class_notes_csv,
+    write_findings_csv,
+)
 from reports.tables.mark_book_csv import write_mark_book_csv
 from reports.tables.marks_of_many import (
     MARK_COLUMNS,
@@ -26,6 +33,7 @@ __all__ = [
     "CriterionTally",
     "ManyMarks",
     "codes_of",
+    "csv_cell",
     "findings_text",
     "heading",
     "kept_ticks",
@@ -33,8 +41,10 @@ __all__ = [
     "ordered_scripts",
     "remarks_text",
     "write_changes_csv",
+    "write_class_marks_csv",
     "write_class_notes_csv",
     "write_findings_csv",
     "write_mark_book_csv",
+    "write_marked_again_csv",
     "write_marks_workbook",
 ]

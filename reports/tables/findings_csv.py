@@ -60,7 +60,7 @@ def cell_text(raw: str) -> str:
 
 def csv_cell(raw: str) -> str:
     """Return *raw* as a CSV cell that no program takes for a formula."""
-    if raw[:1].isalnum() and raw.isascii() and raw.isprintable() and len(raw) <= LONGEST_CELL:
+    if not raw or (raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL):
         return raw  # most of what is written
     text = cell_text(raw)
     # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
@@ -131,12 +131,12 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     """Write one line for each thing that was checked."""
-    _write(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
+    write_lines(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
 
 
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:
     """Write what only the whole class shows; for teacher and technician."""
-    _write(path, NOTE_COLUMNS, (_note_cells(note) for note in notes))
+    write_lines(path, NOTE_COLUMNS, (_note_cells(note) for note in notes))
 
 
 CHANGE_COLUMNS = ("student", "criterion", "before", "out_of_before", "after", "out_of_after", "why")
@@ -144,7 +144,7 @@ CHANGE_COLUMNS = ("student", "criterion", "before", "out_of_before", "after", "o
 
 def write_changes_csv(path: Path, changes: Iterable[Change]) -> None:
     """Write what another edition of a rubric does to each mark; a cell is empty where a teacher still decides."""
-    _write(
+    write_lines(
         path,
         CHANGE_COLUMNS,
         (
@@ -176,8 +176,9 @@ def _note_cells(note: ClassNote) -> tuple[str, ...]:
     )
 
 
-def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def write_lines(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Write a header and *rows*, each cell as every program reads it."""
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(columns)
-        writer.writerows([csv_cell(cell) for cell in row] for row in rows)
+        writer.writerows(map(csv_cell, row) for row in rows)

@@ -87,7 +87,7 @@ def heading(columns: Sequence[str]) -> str:
 
 def _text(rows: Iterable[Sequence[str]]) -> str:
     text = io.StringIO(newline="")
-    csv.writer(text, lineterminator="\n").writerows([csv_cell(cell) for cell in row] for row in rows)
+    csv.writer(text, lineterminator="\n").writerows(map(csv_cell, row) for row in rows)
     return text.getvalue()
 
 

@@ -107,17 +107,29 @@ def write_technician_note(path: Path, notes: Sequence[ClassNote], rubrics: Mappi
 
 def write_staff_pages(path: Path, document: str, title: str, blocks: Sequence[Block]) -> None:
     """Write *blocks* below *title* on as many pages as they need, numbered."""
+    write_papers(path, document, [(title, blocks)])
+
+
+def write_papers(path: Path, document: str, papers: Sequence[tuple[str, Sequence[Block]]]) -> None:
+    """Write several papers, each a title and its blocks, one after the other; each starts a page and numbers its own.
+
+    Args:
+        path: The PDF to write.
+        document: What the file is called by whatever shows it.
+        papers: Titles and blocks.
+    """
     canvas = style.new_canvas(str(path), document, "")
     column = Column(left=style.LEFT, width=style.WIDTH, top=style.TOP - _HEAD, bottom=style.BOTTOM)
-    for number, page in enumerate(flow(blocks, column, style.TOP), start=1):
-        if number == 1:
-            _title(canvas, title, style.LEFT, style.TOP - 12, style.WIDTH)
-        draw(page, canvas)
-        with furniture(canvas):
-            canvas.setFont(style.REGULAR, style.FOOT_SIZE)
-            canvas.setFillGray(style.SOFT)
-            canvas.drawRightString(style.RIGHT, 30, str(number))
-        canvas.showPage()
+    for title, blocks in papers:
+        for number, page in enumerate(flow(blocks, column, style.TOP), start=1):
+            if number == 1:
+                _title(canvas, title, style.LEFT, style.TOP - 12, style.WIDTH)
+            draw(page, canvas)
+            with furniture(canvas, "Footer"):
+                canvas.setFont(style.REGULAR, style.FOOT_SIZE)
+                canvas.setFillGray(style.SOFT)
+                canvas.drawRightString(style.RIGHT, 30, str(number))
+            canvas.showPage()
     canvas.save()
 
 

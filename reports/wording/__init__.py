@@ -2,14 +2,22 @@
 
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
-from reports.wording.instrument_words import instrument_words, item_words, other_unit, step_words, symbol_words
+from reports.wording.instrument_words import (
+    graph_lines,
+    instrument_words,
+    is_on_graph,
+    item_words,
+    other_unit,
+    step_words,
+    symbol_words,
+)
 from reports.wording.last_time_words import last_time_lines
 from reports.wording.lettering import as_print, cut, one_line
 from reports.wording.moderated_totals import class_note, ruling_note, total_note
 from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.result_words import result_sentences
 from reports.wording.row_names import rows_named
-from reports.wording.sentences import Slots, fill, wording
+from reports.wording.sentences import Slots, fill, places_words, wording
 
 __all__ = [
     "Point",
@@ -20,12 +28,15 @@ __all__ = [
     "cut",
     "explain",
     "fill",
+    "graph_lines",
     "instrument_words",
+    "is_on_graph",
     "item_words",
     "last_time_lines",
     "message",
     "one_line",
     "other_unit",
+    "places_words",
     "points_to_mend",
     "result_sentences",
     "rows_named",

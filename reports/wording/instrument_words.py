@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from reports.wording.sentences import fill, wording
 from rubrics.formulas import printed
-from rubrics.model import Item
+from rubrics.model import Item, Rubric
 from rubrics.units import Unit
 
+_BLANK_SIGNS = 11
+"""Of a gap for a number."""
+_WORD = re.compile(r"\w+")
 _EASY_STEP = 0.01
 """A smaller step is told in the next unit: 1 g, not 0.001 kg."""
 
@@ -51,8 +56,32 @@ def symbol_words(item: Item) -> str:
 
 
 def item_words(item: Item) -> str:
-    """Return quantity and symbol, 'resistance, R'; the quantity alone where it holds the symbol."""
+    """Return quantity and symbol, 'resistance, R'; the quantity alone where it holds the words of the symbol."""
     symbol = symbol_words(item)
-    if symbol in item.quantity.split() or symbol == item.quantity:
+    letters = set(_WORD.findall(symbol.lower()))
+    if symbol in item.quantity.split() or (letters and letters <= set(_WORD.findall(item.quantity.lower()))):
         symbol = ""
     return fill(wording("results_sheet")["labels"]["item"], {"quantity": item.quantity, "symbol": symbol})
+
+
+def graph_lines(rubric: Rubric) -> list[str]:
+    """Return a line to finish by hand for each axis and for the two points that are read off the drawn line."""
+    if rubric.graph is None:
+        return []
+    words, blank = wording("results_sheet")["graph"], "_" * _BLANK_SIGNS
+    x, y = rubric.items[rubric.graph.x], rubric.items[rubric.graph.y]
+    slots = {"x": symbol_words(x), "y": symbol_words(y), "blank": blank}
+    lines = []
+    if rubric.graph.axes:
+        for one, end in ((x, 0), (y, 3)):
+            start, square = (rubric.items[rubric.graph.axes[end + place]] for place in (0, 2))
+            units = {"unit": start.unit.symbol, "square": square.unit.symbol}
+            lines.append(fill(words["axis"], slots | {"symbol": symbol_words(one)} | units))
+    if rubric.graph.read_off:
+        lines.append(fill(words["points"], slots))
+    return lines
+
+
+def is_on_graph(rubric: Rubric, item: Item) -> bool:
+    """Tell whether an item is written down in one of the `graph_lines`."""
+    return rubric.graph is not None and item.name in (*rubric.graph.axes, *rubric.graph.read_off)

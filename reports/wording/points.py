@@ -212,11 +212,16 @@ def _raised(sentence: str) -> str:
 
 def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
     """Return what the findings are about in the words of the rubric."""
-    names = dict.fromkeys(
-        rubric.items[finding.item].quantity if finding.item in rubric.items else Slots(finding)["quantity"]
-        for finding in group
-    )
-    return listed(list(names), most=MOST_NAMED)
+    return listed(list(dict.fromkeys(_quantity(finding, rubric) for finding in group)), most=MOST_NAMED)
+
+
+def _quantity(finding: Finding, rubric: Rubric) -> str:
+    if finding.item in rubric.items:
+        return rubric.items[finding.item].quantity
+    if finding.reason.startswith("scale-"):
+        return str(wording("sheet")["now"]["graph"])
+    # What is about no entry goes by what earns the mark, never by its code.
+    return Slots(finding)["point"] or Slots(finding)["quantity"]
 
 
 def what_stands(script: Script, rubric: Rubric) -> tuple[str, ...]:
@@ -229,9 +234,12 @@ def standing(script: Script, rubric: Rubric) -> tuple[tuple[str, tuple[Finding, 
     groups: dict[str, dict[str, list[Finding]]] = {}
     mended = {(one.item, one.row, one.reason) for one in script.findings if one.outcome is Outcome.WITHHELD}
     beyond = _beyond_sense(script, rubric)
+    is_unsettled = any(finding.reason is Reason.CHOICE_UNCLEAR for finding in script.findings)
     for finding in script.findings:
         if finding.outcome is not Outcome.AWARDED or _is_spoilt(finding, mended, beyond):
             continue
+        if is_unsettled and finding.reason is Reason.CHOICE_RIGHT:
+            continue  # the points that show one thing are those that do not settle another
         if "stands_one" in wording("reasons")[finding.reason]:
             groups.setdefault(finding.reason, {}).setdefault(finding.item, []).append(finding)
     told: list[tuple[str, tuple[Finding, ...]]] = []

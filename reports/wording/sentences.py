@@ -32,6 +32,8 @@ _ANSWERS = frozenset(("meant", "expected", "choice_expected"))
 """Facts that would tell a student the answer they are asked to work out."""
 _CHANGE = ("given_unit", "needed_unit", "own_unit", "needed")
 _ROW = re.compile(r", row \d+$")
+_ASIDE = re.compile(r" \([^()]* [^()]*\)")
+"""What a results sheet explains of a quantity in brackets, which no sentence has room for."""
 _OPERATIONS = frozenset("÷×+−√⁻²³")
 
 
@@ -42,8 +44,9 @@ def wording(name: str) -> Mapping[str, Any]:
 
 
 @cache
-def _slots_of(template: str) -> tuple[str, ...]:
-    return tuple(name for _, name, _, _ in string.Formatter().parse(template) if name)
+def _parts_of(template: str) -> tuple[tuple[str, str], ...]:
+    """Return a template as texts, each with the slot behind it; the last may have none."""
+    return tuple((text, name or "") for text, name, _, _ in string.Formatter().parse(template))
 
 
 def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
@@ -52,9 +55,15 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     A slot with a capital takes the same fact with its first letter raised.
     """
     for template in templates:
-        facts = {name: _as_named(name, _known(slots, name.lower())) for name in _slots_of(template)}
-        if all(facts.values()):
-            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", template.format_map(facts))
+        parts: list[str] = []
+        for text, name in _parts_of(template):
+            fact = _as_named(name, _known(slots, name.lower())) if name else ""
+            if name and not fact:
+                break
+            parts += (text, fact)
+        else:
+            filled = "".join(parts)
+            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", filled) if "?: " in filled else filled
     return ""
 
 
@@ -81,7 +90,8 @@ class Slots(dict[str, str]):
     near, near_wanted, places_wanted, carried, choice, choice_expected, point,
     range_low, range_high, whose, rises, odd, triangle, from_points.
     From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
-    box_for, missing, used_quantity, used_value, right_quantity, right_value, meant, step.
+    gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for, missing,
+    used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
     From the sheet: count.
     """
 
@@ -95,7 +105,7 @@ class Slots(dict[str, str]):
     def __missing__(self, name: str) -> str:
         if self._hides_answer and (name in _ANSWERS or (name == "needed" and self["own_unit"])):
             return ""
-        found = self._explained(name) or self._told(name)
+        found = (self._explained(name) if self._explanation is not None else "") or self._told(name)
         self[name] = found
         return found
 
@@ -113,7 +123,12 @@ class Slots(dict[str, str]):
             # The slip is in the answer's own unit, not in a value that was put in.
             symbol = facts.get("input_symbol")
             name = "given_unit" if symbol and symbol == self["symbol"] else "own_unit"
-        return _quoted(facts.get(name, ""))
+        if name in _DERIVED:
+            return _DERIVED[name](_quoted(facts.get("used", "")), _quoted(facts.get("right", "")))
+        if name == "missing" and (left_out := facts.get(name, "")).isdigit():
+            return f"the {left_out}"
+        fact = _quoted(facts.get(name, ""))
+        return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
     def _told(self, name: str) -> str:
         finding = self._finding
@@ -161,9 +176,28 @@ def _is_one_quantity(unit: str, other: str) -> bool:
         return True
 
 
+def _letters(text: str) -> str:
+    return text.translate({ord(sign): None for sign in "() "})
+
+
+def _gave(used: str, _right: str) -> str:
+    """Return what was done where it is no step: who wrote down L for L − L₀ did nothing to it."""
+    return used if used and " " not in used and not _OPERATIONS.intersection(used) else ""
+
+
+def _lost_minus(used: str, right: str) -> str:
+    return "minus sign" if used and right == f"−{used}" else ""
+
+
+_DERIVED = {"gave": _gave, "lost_minus": _lost_minus}
+"""Slots that are worked out from what was done and what is right."""
+
+
 def _named_formula(equation: str) -> str:
-    """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ'."""
-    _, _, right = equation.partition(" = ")
+    """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ' or 't² = t²'."""
+    left, _, right = equation.partition(" = ")
+    if _letters(left) == _letters(right):
+        return ""
     if right.startswith(("gradient ", "intercept ", "mean of ", "constant term ", "linear term ", "square term ")):
         return f"the {right}"
     return equation if _OPERATIONS.intersection(right) or "(" in right else ""
@@ -175,6 +209,12 @@ def _quoted(text: str) -> str:
     return cut(as_print(one_line(text)), LONGEST_FACT)
 
 
+def places_words(count: int) -> str:
+    """Return '1 decimal place', '2 decimal places'."""
+    return _counted("places_wanted", str(count))
+
+
+@lru_cache(maxsize=4096)
 def _counted(key: str, fact: str) -> str:
     """Return a fact that is a number with its noun, '1 reading' or '8 readings'; any other fact unchanged."""
     nouns = wording("sheet")["counted"].get(key)

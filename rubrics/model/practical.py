@@ -59,6 +59,11 @@ class CheckKind(StrEnum):
     TEACHER = "teacher"
     """Only a teacher can see it: a drawing, an explanation, a way of working."""
 
+    @property
+    def waits(self) -> bool:
+        """Tell whether criteria of this kind wait for a teacher's tick, whatever was written."""
+        return self in (CheckKind.TEACHER, CheckKind.IDEAS)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:

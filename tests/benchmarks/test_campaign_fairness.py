@@ -23,6 +23,7 @@ def test_some_right_answers() -> None:
     assert count.share(Outcome.FOR_TEACHER) <= 1.0
 
 
+@pytest.mark.campaign
 def test_some_near_misses() -> None:
     """Of answers 1 to 6 % off hardly one is awarded, and most are withheld."""
     count = Count()

@@ -9,7 +9,7 @@ from pypdf import PdfReader
 from marking.checking.marking_set import mark_set
 from marking.class_notes import NoteKind
 from marking.cohort.assembly import notes_for
-from marking.commands import mark
+from marking.commands import written_results
 from marking.write_up import ClassSet, WriteUp
 from tests.cohort.dishonest import copied
 from tests.cohort.simulated import rubric_of, simulate
@@ -39,7 +39,7 @@ def test_no_note_reaches_a_students_sheet_or_a_mark(tmp_path: Path, monkeypatch:
     """With and without notes, sheets, marks and findings are the same bytes, and no sheet holds a note's words."""
     arguments = ("mark", str(SAMPLES / "wire-resistance"), "--out")
     assert run_here(*arguments, str(tmp_path / "with")).status in (0, 1)
-    monkeypatch.setattr(mark, "notes_for", lambda *_: ())
+    monkeypatch.setattr(written_results, "notes_for", lambda *_: ())
     assert run_here(*arguments, str(tmp_path / "without")).status in (0, 1)
     notes = (tmp_path / "with" / "class-notes.csv").read_text(encoding="utf-8")
     assert "bench,wire-resistance,3," in notes

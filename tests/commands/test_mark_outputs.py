@@ -8,9 +8,9 @@ from pathlib import Path
 import openpyxl
 from pypdf import PdfReader
 
-from marking.commands.program import program_version
 from marking.findings import Cause
 from marking.intake.people.rosters import read_roster
+from marking.version import VERSION
 from rubrics.load import load_catalogue
 from tests.commands.running import SAMPLES, run_here
 from tests.commands.tidy_class import write_class
@@ -129,7 +129,7 @@ def test_account_tells_what_was_read(results: Path, sample: str) -> None:
     read = {Path(one["name"]).name: one["sha256"] for one in account["read"]}
     there = {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (SAMPLES / sample).iterdir()}
     assert read == there
-    assert account["program"] == {"name": "writeups", "version": program_version()}
+    assert account["program"] == {"name": "writeups", "version": VERSION}
     (rubric,) = account["rubrics"]
     assert rubric["edition"] == load_catalogue()[rubric["id"]].edition
     (counts,) = account["counts"]

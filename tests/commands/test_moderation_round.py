@@ -209,12 +209,14 @@ def test_scripts_to_mark_together(made: Path) -> None:
     assert f"Dr Hale; was: {before}" in file.read_text(encoding="utf-8")
 
 
+MARKERS = ("Dr Osei", "Mr Brandt", "Mr Fenn", "Mrs Whitlock", "Ms Calloway")
 ROUND = (str(SAMPLES / "department/round"), str(SAMPLES / "department/round-second-stage"))
 BACK = tuple(
     word for name in ("returned", "returned-second-stage") for word in ("--marked", str(SAMPLES / "department" / name))
 )
 
 
+@pytest.mark.campaign
 def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -> None:
     """The marker a mark severe comes into doubt, is named, adjusted with a reason, signed for, and locked."""
     first = run_here("moderate", ROUND[0], *BACK[:2], "--json")
@@ -230,15 +232,25 @@ def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -
     assert "41 of 44 totals change" in shown.out
     assert not (tmp_path / "record.db").exists()
     run_here("moderate", *ROUND, *BACK, *record, *ruled, "--confirm")
-    for role, who in (("first-marker", "Mr Brandt"), ("second-marker", "Dr Osei"), ("head-of-department", "Dr Hale")):
+    early = run_here("moderate", *ROUND, *BACK, *record, "--sign", "second-marker", "--by", "Dr Osei")
+    assert early.status == 2
+    assert "no signature yet of" in early.err
+    signing = [
+        *(("first-marker", who) for who in MARKERS),
+        ("second-marker", "Dr Osei"),
+        ("head-of-department", "Dr Hale"),
+    ]
+    for role, who in signing:
         done = run_here("moderate", *ROUND, *BACK, *record, "--sign", role, "--by", who, "--out", str(tmp_path / "out"))
         assert done.status == 0, done.err
     locked = run_here("moderate", *ROUND, *BACK, *record, "--undo", "1", "--by", "Dr Hale", "--reason", "x")
     assert locked.status == 2
     assert "locked" in locked.err
     with (tmp_path / "out/final-marks.csv").open(encoding="utf-8", newline="") as file:
-        moved = {row["marker"] for row in csv.DictReader(file) if row["first_total"] != row["moderated_total"]}
-    assert moved == {"Mr Brandt"}
+        rows = list(csv.DictReader(file))
+    assert {row["marker"] for row in rows if row["first_total"] != row["moderated_total"]} == {"Mr Brandt"}
+    assert {row["marker"] for row in rows if row["ruling"].startswith("1: Dr Hale, ")} == {"Mr Brandt"}
+    assert {row["ruling"] for row in rows if row["marker"] != "Mr Brandt"} == {""}
     pages = pypdf.PdfReader(tmp_path / "out/moderation.pdf").pages
     text = " ".join(" ".join(page.extract_text().split()) for page in pages)
     for said in ("Signed in full and locked", "Seed of the sample: 7", "Dr Hale", "a mark severe throughout"):

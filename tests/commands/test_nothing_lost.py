@@ -233,6 +233,7 @@ def start(*arguments: str, before: Callable[[], None] | None = None) -> subproce
     )
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGINT, signal.SIGTERM])
 def test_cut_off_at_any_moment_it_is_the_old_or_the_new(number: signal.Signals, tmp_path: Path) -> None:
     """Never a mixture, never nothing; one line where a line can be said; the next run leaves nothing behind.
@@ -262,6 +263,7 @@ def test_cut_off_at_any_moment_it_is_the_old_or_the_new(number: signal.Signals, 
     assert [path.name for path in tmp_path.iterdir()] == ["results"]
 
 
+@pytest.mark.campaign
 def test_of_two_runs_at_once_one_is_refused(tmp_path: Path) -> None:
     """The folder holds one class, whole; the other run says who was first."""
     outs = tmp_path / "results"

@@ -182,6 +182,7 @@ def page_criterion() -> str:
     return next(one.code for one in RUBRICS["cooling-insulation"].criteria if one.check.value == "value")
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("screen", [SMALL, ZOOMED], ids=["1024 x 600", "at 200 %"])
 def test_nothing_runs_off_the_side(browser: Browser, address: str, screen: dict[str, int]) -> None:
     """On a small screen and at 200 % of zoom each page scrolls one way only, and the buttons can be reached."""
@@ -202,6 +203,7 @@ def test_nothing_runs_off_the_side(browser: Browser, address: str, screen: dict[
     assert page.evaluate("document.activeElement.dataset.key") == "a"
 
 
+@pytest.mark.campaign
 def test_a_key_typed_into_a_reason_decides_nothing(browser: Browser, address: str) -> None:
     """While somebody types, letters are letters."""
     page = begin(browser, address, SMALL)
@@ -217,6 +219,7 @@ def test_a_key_typed_into_a_reason_decides_nothing(browser: Browser, address: st
     assert page.input_value("#why") == "a walk late"
 
 
+@pytest.mark.campaign
 def test_the_round_works_without_script(browser: Browser, address: str) -> None:
     """Plain forms: Tab and Enter lead through."""
     page = begin(browser, address, SMALL, script=False)

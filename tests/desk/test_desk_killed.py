@@ -64,6 +64,7 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     return emptied(request.getfixturevalue("shared_address"))
 
 
+@pytest.mark.campaign
 def test_no_acknowledged_decision_is_lost(place: str, tmp_path: Path) -> None:
     """A few kills, on both databases."""
     try_kills(place, tmp_path / "sets", 2)

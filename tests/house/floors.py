@@ -34,6 +34,7 @@ FLOORS = (
     "marking.checking.causes.wrong",
     "marking.checking.causes.slips",
     "marking.checking.causes",
+    "marking.checking.checks.second_looks",
     "marking.checking.checks",
     "marking.checking",
     "marking.cohort.evidence",

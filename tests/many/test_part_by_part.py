@@ -47,6 +47,7 @@ def test_what_is_not_looked_at_is_said(sorted_run: Path) -> None:
     assert {"findings.csv", "marks.csv", "marks.xlsx", "remarks.csv"} == set(account["wrote"])
 
 
+@pytest.mark.campaign
 def test_lines_that_lie_apart_are_gathered_and_told(sorted_run: Path, tmp_path: Path) -> None:
     """A file that is sorted by item holds every student in many places; nothing is lost, and it is said."""
     lines = lines_of(STUDENTS, BOTH)

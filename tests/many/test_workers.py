@@ -145,6 +145,7 @@ def test_a_cluster_and_paper_do_not_go_together(large: Path, tmp_path: Path) -> 
     assert "--no-paper" in done.err
 
 
+@pytest.mark.campaign
 def test_parquet_in_and_out(large: Path, alone: dict[str, bytes], tmp_path: Path) -> None:
     """A tidy table in Parquet comes to the same marks; findings in Parquet are those of the CSV."""
     arrow = pytest.importorskip("pyarrow")
@@ -170,6 +171,7 @@ def test_parquet_in_and_out(large: Path, alone: dict[str, bytes], tmp_path: Path
     assert "write it as text" in done.err.lower()
 
 
+@pytest.mark.campaign
 def test_sheets_of_several_processes_have_the_same_bytes(tmp_path: Path) -> None:
     """Every file of a class with paper is the same, whoever set it."""
     block = str(ROOT / "samples" / "specific-heat-block")

@@ -26,8 +26,10 @@ from tests.apparatus.sheets import (
 )
 from tests.properties.class_sets import CLASS_SIZE, kinds_of_check, mark_sheets, told
 
-WRITE_UPS = 1000
+WRITE_UPS = 250
 """For each practical, from a seed of its own."""
+MANY = 2000
+"""The same in the campaign, other students."""
 
 PRACTICALS = sorted(BENCHES)
 
@@ -39,10 +41,10 @@ def careful_class(practical: str, seed: str, count: int) -> list[Sheet]:
     return [careful_sheet(make(random), random, f"{number:05d}", f"B{number % 12}") for number in range(count)]
 
 
-def classes(practical: str, folder: Path) -> Iterator[tuple[list[Sheet], MarkedSet]]:
-    """Yield careful classes and how they were marked, until enough write-ups have been seen."""
-    for start in range(0, WRITE_UPS, CLASS_SIZE):
-        sheets = careful_class(practical, str(start), CLASS_SIZE)
+def classes(practical: str, folder: Path, seed: str, count: int) -> Iterator[tuple[list[Sheet], MarkedSet]]:
+    """Yield careful classes and how they were marked, until *count* write-ups have been seen."""
+    for start in range(0, count, CLASS_SIZE):
+        sheets = careful_class(practical, f"{seed}{start}", min(CLASS_SIZE, count - start))
         yield sheets, mark_sheets(folder, sheets)
 
 
@@ -74,13 +76,16 @@ def lost(sheets: list[Sheet], marked: MarkedSet) -> Iterator[Finding]:
 
 
 @pytest.mark.parametrize("practical", PRACTICALS)
-def test_careful_student_loses_nothing(practical: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("seed", "count"), [("", WRITE_UPS), pytest.param("many ", MANY, marks=pytest.mark.campaign)], ids=["some", "many"]
+)
+def test_careful_student_loses_nothing(practical: str, seed: str, count: int, tmp_path: Path) -> None:
     """No value, unit, choice or sensible number of figures of a careful student is withheld.
 
     Nobody is lost on the way either, in whatever spelling, and nothing is asked of the teacher.
     """
     found: list[str] = []
-    for sheets, marked in classes(practical, tmp_path):
+    for sheets, marked in classes(practical, tmp_path, seed, count):
         found += [told(finding) for finding in lost(sheets, marked)]
         found += [remark.message for remark in marked.remarks if remark.weight is not Weight.NOTE]
         assert [script.write_up.student.code for script in marked.scripts] == [sheet.student for sheet in sheets]

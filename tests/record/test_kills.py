@@ -51,7 +51,7 @@ def try_kills(address: str, kills: int) -> None:
 
 def test_nothing_acknowledged_is_lost(address: str) -> None:
     """A few kills, on both databases."""
-    try_kills(address, 6)
+    try_kills(address, 2)
 
 
 @pytest.mark.campaign

@@ -22,7 +22,9 @@ from samples.make_samples import FilledSet, write
 from samples.scenario import bare_set
 from tests.apparatus import BENCHES
 
-STUDENTS = 40
+STUDENTS = 15
+MANY = 120
+"""In the campaign; other students."""
 BENCH_COUNT = 12
 WAYS = (
     Habits(figures=3),
@@ -52,14 +54,14 @@ def careful(chance: Random) -> Habits:
     )
 
 
-def careful_class(rubric: Rubric, folder: Path) -> tuple[dict[str, Desk], MarkedSet]:
+def careful_class(rubric: Rubric, folder: Path, seed: str, count: int) -> tuple[dict[str, Desk], MarkedSet]:
     """Return the desks of careful students, and how their write-ups were marked."""
     students = tuple(
-        Student(code=f"S{number:03}", name="", bench=str(number % BENCH_COUNT + 1)) for number in range(STUDENTS)
+        Student(code=f"S{number:03}", name="", bench=str(number % BENCH_COUNT + 1)) for number in range(count)
     )
     data = bench_data()[rubric.id]
     desks = {
-        one.code: fill_desk(rubric, data, one, "careful", habits=careful, slip_rate=0.0, uses_other_ways=True)
+        one.code: fill_desk(rubric, data, one, seed, habits=careful, slip_rate=0.0, uses_other_ways=True)
         for one in students
     }
     sample = bare_set(rubric.id, students, "careful")
@@ -97,9 +99,14 @@ def test_every_practical_is_tried() -> None:
 
 
 @pytest.mark.parametrize("practical", sorted(bench_data()))
-def test_careful_students_lose_nothing(practical: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("seed", "count"),
+    [("careful", STUDENTS), pytest.param("many", MANY, marks=pytest.mark.campaign)],
+    ids=["some", "many"],
+)
+def test_careful_students_lose_nothing(practical: str, seed: str, count: int, tmp_path: Path) -> None:
     """No reading, value, unit, choice or sensible number of figures of a careful student is withheld."""
-    desks, marked = careful_class(load_catalogue()[practical], tmp_path)
+    desks, marked = careful_class(load_catalogue()[practical], tmp_path, seed, count)
     assert [script.write_up.student.code for script in marked.scripts] == list(desks)
     assert [remark.message for remark in marked.remarks if remark.weight is not Weight.NOTE] == []
     found = [

@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
+
 from rubrics.load import load_catalogue
 from samples import department
 from tests.commands.running import run_here
 
 
+@pytest.mark.campaign
 def test_the_department_made_anew_names_its_severe_marker(tmp_path: Path) -> None:
     """By whatever edition of the scheme there is now: in doubt after the first stage, alone named after the second."""
     department.write(tmp_path)

@@ -16,6 +16,7 @@ def waiting() -> dict[str, Waiting]:
     return {one.practical: one for one in measure()}
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("practical", list(load_catalogue()))
 def test_at_most_a_quarter_waits(practical: str) -> None:
     """As typed, mistakes and untidy cells among it."""

@@ -98,6 +98,12 @@ def _less(one: Decision) -> dict[str, str]:
     return {"account": ""} if isinstance(one, ModerationSigned) else {}
 
 
+def signing_in_turn() -> list[tuple[str, str]]:
+    """Return who signs as what: every first marker, a second marker, the head of department."""
+    first = [(name, "first-marker") for name in TEACHERS]
+    return [*first, ("Dr Osei", "second-marker"), (HEAD, "head-of-department")]
+
+
 def sign(served: Served, name: str, role: str) -> int:
     """Sign the one round as *role*; return the status."""
     client = served.of(name)
@@ -139,7 +145,7 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
     assert press(head, look, "", at=f"{where}/rule", why="").status_code == 409
     assert press(head, look, "", at=f"{where}/rule", why=WHY).status_code == 303
     assert press(head, look, "", at=f"{where}/rule", why=WHY).status_code == 303  # a second press is the same decision
-    for who, role in ((SEVERE, "first-marker"), ("Dr Osei", "second-marker"), (HEAD, "head-of-department")):
+    for who, role in signing_in_turn():
         assert sign(department, who, role) == 303
     assert "locked" in head.get(where).text
 
@@ -147,9 +153,7 @@ def test_pages_and_files_leave_the_same_record(department: Served, tmp_path: Pat
     rule = ["--rule", "adjust", "--marker", SEVERE, "--by", HEAD, "--reason", WHY, "--confirm"]
     for deed in (
         rule,
-        ["--sign", "first-marker", "--by", SEVERE],
-        ["--sign", "second-marker", "--by", "Dr Osei"],
-        ["--sign", "head-of-department", "--by", HEAD],
+        *(["--sign", role, "--by", who] for who, role in signing_in_turn()),
     ):
         done = run_here("moderate", *rounds_by_files(), "--record", record, *deed)
         assert done.status == 0, done.err
@@ -191,6 +195,7 @@ def adjusted_everywhere(served: Served, where: str) -> None:
     assert f"Total after moderation: {changed.total} of" in own.get(f"/set/{severe.sid}/student/{at}").text
 
 
+@pytest.mark.campaign
 def test_a_department_by_files_shows_the_ruling_in_the_class(tmp_path: Path) -> None:
     """mark, explain and marks.xlsx of one class name the ruling, and the findings stay."""
     record, set_9c = str(tmp_path / "files.record"), str(sample_department() / "9C")
@@ -256,6 +261,7 @@ def test_a_pack_of_another_round_is_refused(department: Served) -> None:
     assert not [one for one in department.record.decisions(department_set(practical)) if isinstance(one, kinds)]
 
 
+@pytest.mark.campaign
 def test_scripts_marked_together_settle_a_wording(department: Served) -> None:
     """Everybody's marks stand side by side, and the new words are in the scheme's next edition."""
     head = department.of(HEAD)

@@ -17,15 +17,19 @@ from tests.staffroom.serving import HEAD, OUTSIDER, PASSWORD, PEOPLE, TEACHERS, 
 OPEN = {("GET", "/sign-in"), ("POST", "/sign-in")}
 ONE_OF = {role: name for name, role in reversed(PEOPLE.items())}
 MAY_LOOK = {
-    Role.TEACHER: {"/", "/set", "/department", "/second", "/signatures", "/password"},
+    Role.TEACHER: {"/", "/set", "/department", "/second", "/signatures", "/questions", "/password"},
     Role.SECOND_MARKER: {"/", "/second", "/signatures", "/password"},
-    Role.HEAD: {"/", "/set", "/department", "/second", "/moderation", "/signatures", "/benches", "/password"},
+    Role.HEAD: {
+        *("/", "/set", "/department", "/second", "/moderation", "/signatures", "/questions", "/benches", "/password")
+    },
     Role.TECHNICIAN: {"/", "/benches", "/password"},
 }
 MAY_CHANGE = {
-    Role.TEACHER: {"/", "/sample", "/set", "/second", "/signatures", "/password", "/sign-out"},
+    Role.TEACHER: {"/", "/sample", "/set", "/second", "/signatures", "/questions", "/password", "/sign-out"},
     Role.SECOND_MARKER: {"/second", "/signatures", "/password", "/sign-out"},
-    Role.HEAD: {"/", "/sample", "/set", "/second", "/moderation", "/signatures", "/password", "/sign-out"},
+    Role.HEAD: {
+        *("/", "/sample", "/set", "/second", "/moderation", "/signatures", "/questions", "/password", "/sign-out")
+    },
     Role.TECHNICIAN: {"/password", "/sign-out"},
 }
 """Written down here once more, by the first part of an address, so that a slip in the table is seen."""
@@ -54,6 +58,7 @@ def filled(path: str, served: Served, owner: str) -> str:
         "pack": "0" * 16,
         "kind": "pack.xlsx",
         "round": "none",
+        "question": "none",
         "practical": held.rubric.id,
     }
     return re.sub(r"\{([^}]+)\}", lambda found: values[found[1]], path)
@@ -154,6 +159,7 @@ def test_a_technician_sees_no_student_and_no_class(looked_at: Served) -> None:
     assert client.get(f"/benches/kit/{sets[0].rubric.id}", params={"benches": "999"}).status_code == 404
 
 
+@pytest.mark.campaign
 def test_blind_means_blind_on_pages_too(department: Served) -> None:
     """No name, class, code of a student or first mark in page, title, address or head; nobody opens another's pack."""
     head = department.of(HEAD)

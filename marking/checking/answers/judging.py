@@ -6,20 +6,21 @@ lead to; either earns the mark. All students of a batch are judged at once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
-from marking.checking.answers.chains import Chains, named_slips_behind
+from marking.checking.answers.chains import Chains, named_slips_behind, not_theirs
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.other_labels import right_under_another
 from marking.checking.answers.straight_only import joined, left_out, rows_past
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
-from marking.checking.answers.written import NO_LIMIT, Board, any_of, lies_inside, printed
+from marking.checking.answers.written import NO_LIMIT, Board, Printed, any_of, lies_inside, printed
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.model import CheckKind, Item
 
@@ -40,6 +41,35 @@ def judge(board: Board) -> Mapping[str, Judged]:
 def _judged(board: Board) -> dict[str, Judged]:
     work = _Work(board)
     return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Direct:
+    """What the answers to one item come to with nothing rounded, by the ways that their students go."""
+
+    own: list[Values]
+    """From the readings, the item's own formula first."""
+    along: list[Values]
+    """By what stands written."""
+    not_theirs: list[Mask]
+    """For each way the students whose other rows show that they do not go it, (students, 1)."""
+    is_other: Mask
+    """What only such a way prints."""
+
+    @classmethod
+    def of(
+        cls, item: Item, one: Printed, exact: tuple[Values, Values], by_way: Sequence[tuple[Values, list[Values]]]
+    ) -> _Direct:
+        """Return it for answers as they were printed; *exact* by the item's formula, from readings and carried on."""
+        barred = not_theirs(item, one, [[own, *along] for own, along in by_way])
+        own, along = [exact[0]], [exact[1]]
+        is_other = np.zeros(one.number.shape, np.bool_)
+        for mask, (by_readings, written) in zip(barred, by_way, strict=True):
+            own.append(np.where(mask, np.nan, by_readings))
+            along += [np.where(mask, np.nan, value) for value in written]
+            if mask.any():
+                is_other |= mask & any_of([one.is_printed_by(value, value) for value in (by_readings, *written)])
+        return cls(own=own, along=along, not_theirs=barred, is_other=is_other)
 
 
 class _Work:
@@ -68,22 +98,25 @@ class _Work:
             exact = np.where(lost, np.nan, exact)
         along = known.along(item, formula, care)
         unrounded = evaluate(formula.tree, known.carried)
-        from_readings, as_stated = known.direct(item, exact, unrounded)
+        ways = ways_of(item, known.own)
+        direct = _Direct.of(item, printed(cells), (exact, unrounded), [known.direct(item, way) for way in ways])
         both = (known.exact, known.exact | known.stated_exact)
+        self.chains.learn(item, both)
         evidence = Evidence(
             item=item,
             formula=formula,
             cells=cells,
             intervals=[own, *known.followed(item, care)],
-            own=from_readings,
-            along=as_stated,
+            own=direct.own,
+            along=direct.along,
+            by_other_way=direct.is_other,
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
-            under_another=right_under_another(self.board, item, known.exact, [*from_readings, *as_stated]),
+            under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),
         )
-        judgement = verdicts(evidence, self.chains.reached(item, ways_of(item, known.own), evidence.is_open()))
+        judgement = verdicts(evidence, self.chains.reached(item, ways, evidence.is_open(), direct.not_theirs))
         shape = cells.number.shape
         lacking = lacks_reading(item, known.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)
@@ -91,10 +124,9 @@ class _Work:
         known.lacking[item.name] = np.asarray(lacking & ~np.isfinite(cells.si))
         stands = judgement == int(Judgement.RIGHT)
         known.remember(item, (own, exact), along, (fewest, most), care, stands)
-        ways, slips = ways_of(item, known.own), evidence.slips
         alone = known.taken_down[item.name]
         self.chains.remember(
-            item, ways, known.figures[item.name], known.exact[item.name], along[1], stands, slips, alone
+            item, ways, known.figures[item.name], known.exact[item.name], along[1], stands, evidence.slips, alone
         )
         kept = (judgement == int(Judgement.WRONG)) | ((bool(item.repeats) | alone) & np.isnan(exact))
         known.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)

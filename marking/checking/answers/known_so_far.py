@@ -108,21 +108,19 @@ class Known:
             anything = anything.any(axis=1, keepdims=True)
         return interval, np.where(anything & np.isfinite(value), value, np.nan)
 
-    def direct(self, item: Item, exact: Values, unrounded: Values) -> tuple[list[Values], list[Values]]:
-        """Return what every way comes to with nothing rounded: from the readings, and by what stands written.
+    def direct(self, item: Item, way: Formula) -> tuple[Values, list[Values]]:
+        """Return what one way comes to with nothing rounded: from the readings, and by what stands written.
 
-        The first is the item's own formula on the readings. Of earlier answers every mixture is tried.
+        Of earlier answers every mixture is tried.
         """
-        own, along = [exact], [unrounded]
-        for way in ways_of(item, self.own):
-            earlier = [name for name in way.names if name in self.stated][:MOST_EARLIER]
-            own.append(evaluate(way.tree, self.exact))
-            for size in range(1, len(earlier) + 1):
-                for names in itertools.combinations(earlier, size):
-                    along.append(evaluate(way.tree, self.exact | {name: self.stated_exact[name] for name in names}))
+        own, along = evaluate(way.tree, self.exact), []
+        earlier = [name for name in way.names if name in self.stated][:MOST_EARLIER]
+        for size in range(1, len(earlier) + 1):
+            for names in itertools.combinations(earlier, size):
+                along.append(evaluate(way.tree, self.exact | {name: self.stated_exact[name] for name in names}))
         if item.repeats:
             lost = self.unusable(item)
-            own, along = ([np.where(lost, np.nan, value) for value in values] for values in (own, along))
+            own, along = np.where(lost, np.nan, own), [np.where(lost, np.nan, value) for value in along]
         return own, along
 
     def remember(

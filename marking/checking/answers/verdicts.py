@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers.chains import Reached
+from marking.checking.answers.chains import Reached, far_in_a_plain_column
 from marking.checking.answers.judged import Judgement
 from marking.checking.answers.worked import Interval, is_drawn
 from marking.checking.answers.written import (
@@ -41,6 +41,8 @@ class Evidence:
     """The direct value by each way from the readings, the item's own formula first."""
     along: Sequence[Values]
     """The direct value by each way and each mixture of earlier answers as they stand."""
+    by_other_way: Mask
+    """What only a way prints that the student goes in no other row."""
     slips: Sequence[Values]
     """What named slips come to where they print the answer, NaN elsewhere."""
     near_line: Mask
@@ -89,7 +91,8 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
     result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
     near = Judgement.NEAR_LINE if is_drawn(known.formula) else Judgement.NEAR
-    result = np.where(reached.near & ~slip, int(near), result)
+    roughly = reached.roughly & ~far_in_a_plain_column(item, one, direct)
+    result = np.where((reached.near | roughly | known.by_other_way) & ~slip, int(near), result)
     result = np.where(known.near_line & ~slip, int(Judgement.NEAR_LINE), result)
     result = np.where(is_right_elsewhere(cells, item, known.intervals), int(Judgement.UNLABELLED), result)
     labelled = known.under_another & ~cells.unlabelled & known.unit_pays

@@ -9,7 +9,7 @@ import numpy as np
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
 from marking.checking.case.lazy_facts import Facts
-from marking.checking.case.wording_facts import WORKED_FACTS, basic_facts, equation_fact, formula_facts
+from marking.checking.case.wording_facts import WORKED_FACTS, basic_facts, equation_fact, formula_fact, formula_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
@@ -137,17 +137,23 @@ class Case:
         as they should be, so that the working printed always leads to the value beside it.
         """
 
+        def unit() -> str:
+            return (item.unit if entry is None else unit_used(item, entry)).symbol
+
+        def worked_out() -> Mapping[str, float]:
+            return {} if followed else self._worked_out(item, row or 1)
+
         def make() -> Mapping[str, str]:
-            unit = item.unit if entry is None else unit_used(item, entry)
-            facts = basic_facts(item, row, entry)
-            worked_out = {} if followed else self._worked_out(item, row or 1)
-            found = formula_facts(self.rubric, self.write_up, item, row, expected, unit.symbol, worked_out)
-            return facts | found | more
+            found = formula_facts(self.rubric, self.write_up, item, row, expected, unit(), worked_out())
+            return basic_facts(item, row, entry) | found | more
+
+        def one(name: str) -> str:
+            return formula_fact(name, self.rubric, self.write_up, item, row, expected, unit(), worked_out())
 
         def few() -> Mapping[str, str]:
             return basic_facts(item, row, entry) | equation_fact(self.rubric, item) | more
 
-        return Facts(make, few, WORKED_FACTS - more.keys())
+        return Facts(make, few, WORKED_FACTS - more.keys(), one)
 
     def _worked_out(self, item: Item, row: int) -> Mapping[str, float]:
         """Return the earlier answers behind *item* that do not stand, as they should be, in their own units."""

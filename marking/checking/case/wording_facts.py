@@ -13,13 +13,14 @@ from functools import lru_cache
 from marking.checking.answers import entry_at, unit_used
 from marking.write_up import Entry, State, WriteUp
 from rubrics.formulas import Call, Formula, grouped, listed, printed, printed_equation, printed_text, walk
-from rubrics.model import Constant, Item, Rubric
+from rubrics.model import Item, Rubric
 
 SHOWN_FIGURES = 3
 """Figures of a value that we work out and print; a school answer has two or three."""
 MOST_PLACES = 6
 """Decimal places of a student's number beyond which a power of ten is easier to read."""
-WORKED_FACTS = frozenset({"expected", "readings", "working"})
+EXPECTED, READINGS, WORKING = "expected", "readings", "working"
+WORKED_FACTS = frozenset({EXPECTED, READINGS, WORKING})
 """Facts of a formula that are worked out from one student's figures."""
 LEAST_CONVERTED = 4
 """Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
@@ -68,8 +69,8 @@ def equation_fact(rubric: Rubric, item: Item) -> dict[str, str]:
     """Return the formula of an answer as it is printed; nothing where it has none."""
     if item.formula is None:
         return {}
-    known: dict[str, Item | Constant] = {**rubric.items, **rubric.constants}
-    names = tuple((name, known[name].symbol) for name in item.formula.names if name in known)
+    known = ((name, rubric.constants.get(name) or rubric.items.get(name)) for name in item.formula.names)
+    names = tuple((name, one.symbol) for name, one in known if one is not None)
     return {"formula": _equation(item.symbol, item.formula, names)}
 
 
@@ -98,31 +99,65 @@ def formula_facts(
         unit: Symbol of the unit that the student wrote (or of the item).
         worked_out: Earlier answers that the value does not follow from, as they should be, in their own units.
     """
-    formula = item.formula
-    if formula is None:
-        return {}
-    facts = equation_fact(rubric, item)
-    if expected is not None:
-        facts["expected"] = with_unit(number_text(expected), unit)
-    if _uses_columns(formula):
-        columns = [rubric.items[name].symbol for name in formula.names if name in rubric.items]
-        facts["readings"] = f"your columns {' and '.join(columns)}"
-        return facts
+    made = {
+        name: formula_fact(name, rubric, write_up, item, row, expected, unit, worked_out)
+        for name in (EXPECTED, READINGS, WORKING)
+    }
+    return equation_fact(rubric, item) | {name: fact for name, fact in made.items() if fact}
+
+
+def formula_fact(
+    name: str,
+    rubric: Rubric,
+    write_up: WriteUp,
+    item: Item,
+    row: int | None,
+    expected: float | None,
+    unit: str,
+    worked_out: Mapping[str, float],
+) -> str:
+    """Return one of WORKED_FACTS, empty where it cannot be told; the arguments are those of ``formula_facts``."""
+    if item.formula is None:
+        return ""
+    if name == EXPECTED:
+        return "" if expected is None else with_unit(number_text(expected), unit)
+    make = _readings if name == READINGS else _working
+    return make(rubric, item.formula, _inputs(rubric, write_up, item.formula, row, worked_out), worked_out)
+
+
+def _inputs(
+    rubric: Rubric, write_up: WriteUp, formula: Formula, row: int | None, worked_out: Mapping[str, float]
+) -> dict[str, Entry | None]:
+    """Return what stands written for each name of a formula, None for what is not, or is worked out here."""
     names = [name for name in formula.names if name in rubric.items]
-    entries = {name: None if name in worked_out else _entry(rubric, write_up, name, row) for name in names}
+    return {name: None if name in worked_out else _entry(rubric, write_up, name, row) for name in names}
+
+
+def _readings(
+    rubric: Rubric, formula: Formula, entries: Mapping[str, Entry | None], worked_out: Mapping[str, float]
+) -> str:
+    if _uses_columns(formula):
+        return f"your columns {' and '.join(rubric.items[name].symbol for name in entries)}"
     texts = {name: written(rubric.items[name], entry) for name, entry in entries.items() if entry is not None}
     texts |= {name: with_unit(number_text(value), rubric.items[name].unit.symbol) for name, value in worked_out.items()}
-    used = [f"{rubric.items[name].symbol} = {texts[name]}" for name in names if texts.get(name)]
-    if used:
-        facts["readings"] = listed(used)
+    used = [f"{rubric.items[name].symbol} = {texts[name]}" for name in entries if texts.get(name)]
+    return listed(used) if used else ""
+
+
+def _working(
+    rubric: Rubric, formula: Formula, entries: Mapping[str, Entry | None], worked_out: Mapping[str, float]
+) -> str:
+    if _uses_columns(formula):
+        return ""
     numbers = {name: _number_in_item_unit(rubric.items[name], entry) for name, entry in entries.items()}
     numbers |= {name: number_text(value) for name, value in worked_out.items()}
     numbers |= {name: _constant_text(c.values[0]) for name, c in rubric.constants.items() if name in formula.names}
-    if all(numbers.values()):
-        facts["working"] = printed_text(formula.tree, {name: text for name, text in numbers.items() if text})
-    return facts
+    if not all(numbers.values()):
+        return ""
+    return printed_text(formula.tree, {name: text for name, text in numbers.items() if text})
 
 
+@lru_cache(maxsize=1024)
 def _uses_columns(formula: Formula) -> bool:
     return any(isinstance(node, Call) and node.columns for node in walk(formula.tree))
 

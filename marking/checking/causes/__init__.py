@@ -4,7 +4,7 @@ In: the wrong answers of a class. Out: for each the likeliest causes and how sur
 """
 
 from marking.checking.causes.certain import CERTAIN, certain_slips, denies
-from marking.checking.causes.explaining import Explained, explain
+from marking.checking.causes.explaining import Explained, Tried, explain
 from marking.checking.causes.priors import Priors, learn, load_priors
 
-__all__ = ["CERTAIN", "Explained", "Priors", "certain_slips", "denies", "explain", "learn", "load_priors"]
+__all__ = ["CERTAIN", "Explained", "Priors", "Tried", "certain_slips", "denies", "explain", "learn", "load_priors"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from marking.checking.answers import Board, Judged
-from marking.checking.causes.explaining import Explanations, explain
+from marking.checking.causes.explaining import Explanations, Tried, explain
 from marking.checking.causes.priors import load_priors
 from marking.findings import Cause, Explanation
 
@@ -36,9 +36,14 @@ OF = " of "
 """Between a cause and the reading that it is about: 'unit-conversion of E'."""
 
 
-def certain_slips(board: Board, judged: Mapping[str, Judged], names: Collection[str]) -> Explanations:
-    """Return the wrong answers to the items *names* of which the cause is certain, with their explanations."""
-    explained = explain(board, judged, load_priors(), names=names).explanations
+def certain_slips(
+    board: Board, judged: Mapping[str, Judged], names: Collection[str], known: Tried | None = None
+) -> Explanations:
+    """Return the wrong answers to the items *names* of which the cause is certain, with their explanations.
+
+    What is *known* to have been tried on this batch with other shares is not worked out again.
+    """
+    explained = explain(board, judged, load_priors(), names=names, known=known).explanations
     return {key: told for key, told in explained.items() if certain_cause(told) is not None}
 
 

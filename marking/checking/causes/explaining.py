@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
+from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
@@ -22,8 +23,8 @@ from marking.checking.causes.slips import (
     rounding_slips,
     unit_slips,
 )
-from marking.checking.causes.weighing import Evidence, joined, unexplained, weigh, weigh_copied
-from marking.checking.causes.wrong import Carried, Hypothesis, Values, WrongAnswers, gather
+from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
+from marking.checking.causes.wrong import Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
 LEAST_SHOWN = 0.05
@@ -58,8 +59,48 @@ class Explained:
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What was tried on some wrong answers, whatever its shares are."""
+
+    slips: Slips
+    backwards: Sequence[Match]
+    chance: Values
+    """Of each printed answer under each of them, shape (slips and matches, answers)."""
+
+
+class Tried:
+    """What was tried on the wrong answers of a batch: once, however often it is weighed with other shares."""
+
+    def __init__(self) -> None:
+        """Know nothing yet."""
+        self._found: dict[tuple[str, Carried, bytes, bytes], Found] = {}
+
+    def on(self, wrong: WrongAnswers) -> Found:
+        """Return every slip, worked forwards or found backwards."""
+        key = (wrong.item.name, wrong.carried, wrong.students.tobytes(), wrong.rows.tobytes())
+        if key not in self._found:
+            units = list(unit_slips(wrong))
+            forwards = [
+                *units,
+                *formula_slips(wrong),
+                *quantity_slips(wrong),
+                *line_slips(wrong),
+                *digit_slips(wrong, units),
+                *rounding_slips(wrong),
+            ]
+            slips, backwards = tried(wrong, forwards), list(matches(wrong))
+            self._found[key] = Found(slips=slips, backwards=backwards, chance=chances(slips, backwards))
+        return self._found[key]
+
+
 def explain(
-    board: Board, judged: Mapping[str, Judged], priors: Priors, *, names: Collection[str] | None = None
+    board: Board,
+    judged: Mapping[str, Judged],
+    priors: Priors,
+    *,
+    names: Collection[str] | None = None,
+    known: Tried | None = None,
 ) -> Explained:
     """Return what may have happened in each wrong answer of *board*, by (item, student, row from 0).
 
@@ -68,7 +109,9 @@ def explain(
         judged: What each answer is worth.
         priors: The shares of the causes.
         names: Items whose answers are explained; all of them where None.
+        known: What was tried on this batch before, with other shares; it learns what is tried now.
     """
+    known = Tried() if known is None else known
     found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
     counts: dict[str, dict[Cause, float]] = {}
     for name, one in judged.items():
@@ -78,7 +121,7 @@ def explain(
         kind = kind_of_answer(board.rubric, one.item)
         for chunk in _chunks(wrong.students, CHUNK):
             part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
-            listed, sums = _explain(part, priors[kind])
+            listed, sums = _explain(part, priors[kind], known)
             for position, explanations in enumerate(listed):
                 found[name, int(part.students[position]), int(part.rows[position])] = explanations
             own = counts.setdefault(kind, {})
@@ -100,26 +143,25 @@ def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
 
 
 def _explain(
-    wrong: WrongAnswers, prior: Mapping[Cause, float]
+    wrong: WrongAnswers, prior: Mapping[Cause, float], known: Tried
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
     """Return the explanations of each answer, and how many answers each cause explains."""
     nothing = unexplained(wrong, prior)
-    slips, backwards = _found_in(wrong)
-    found = [weigh(wrong, slips, backwards, prior)]
+    one = known.on(wrong)
+    found = [_weighed(one, prior)]
     joint = _joint(wrong, [*found, nothing])
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
-    ways: list[_Way] = [(wrong, np.arange(len(wrong)), slips)]
+    ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
     for carried in (Carried.EXACT, Carried.ONE_STEP):
         open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
         part = wrong.at(open_still, carried)
-        others = [wrong.at(open_still, other.carried) for other, _, _ in ways]
+        others = [wrong.at(open_still, other.wrong.carried) for _, other in ways]
         differs = np.logical_and.reduce([part.differs_from(other) for other in others])
         positions = open_still[differs]
         if positions.size:
-            part = wrong.at(positions, carried)
-            slips, backwards = _found_in(part)
-            found.append(weigh(part, slips, backwards, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
-            ways.append((part, positions, slips))
+            one = known.on(wrong.at(positions, carried))
+            found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
+            ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
     unexplained_still = _left_open(joint) > UNEXPLAINED_SHARE
     listed: list[tuple[Explanation, ...]] = []
@@ -138,22 +180,24 @@ def _explain(
     return listed, counts
 
 
-_Way = tuple[WrongAnswers, NDArray[np.int64], list[Hypothesis]]
-"""One way of carrying earlier answers on: the answers, their positions among all, and their single slips."""
+_Way = tuple[NDArray[np.int64], Slips]
+"""One way of carrying earlier answers on: the positions of the answers among all, and their single slips."""
+
+
+def _weighed(found: Found, prior: Mapping[Cause, float]) -> Evidence:
+    return weighed(found.slips, found.backwards, found.chance, prior).fitting()
 
 
 def _pairs(
     ways: Sequence[_Way], inside: NDArray[np.int64], open_still: NDArray[np.bool_], prior: Mapping[Cause, float]
 ) -> Iterator[Evidence]:
     """Yield what pairs of slips say of the answers at *inside*, as far as they are open still."""
-    for way, positions, slips in ways:
+    for positions, slips in ways:
         _, chosen, _ = np.intersect1d(positions, inside[open_still[inside]], return_indices=True)
         if chosen.size:
-            part = way.at(chosen, way.carried)
-            inner = [slip.at(chosen) for slip in slips]
-            pairs = weigh(part, list(pair_slips(part, inner, prior)), [], prior)
-            share = 1.0 if way.carried is Carried.WRITTEN else UNROUNDED_SHARE
-            for evidence in (pairs, weigh_copied(part, inner, prior)):
+            inner = slips.at(chosen)
+            share = 1.0 if slips.wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
+            for evidence in (weigh_pairs(pair_slips(inner, prior), prior), weigh_copied(inner, prior)):
                 yield evidence.spread(positions[chosen] - inside[0], inside.size, share)
 
 
@@ -167,20 +211,6 @@ def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
 
 def _left_open(joint: Values) -> Values:
     return np.asarray(joint[-1] / joint.sum(axis=0))
-
-
-def _found_in(wrong: WrongAnswers) -> tuple[list[Hypothesis], list[Match]]:
-    """Return every slip, worked forwards or found backwards."""
-    units = list(unit_slips(wrong))
-    slips = [
-        *units,
-        *formula_slips(wrong),
-        *quantity_slips(wrong),
-        *line_slips(wrong),
-        *digit_slips(wrong, units),
-        *rounding_slips(wrong),
-    ]
-    return slips, list(matches(wrong))
 
 
 def _list_all(

@@ -8,13 +8,14 @@ slips hit by chance, earns less confidence than one of four.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import is_drawn, magnitude, printed_interval, rounded_interval
+from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.slips import (
     Match,
     Meant,
@@ -26,11 +27,13 @@ from marking.checking.causes.slips import (
 from marking.checking.causes.wrong import (
     MOST_DIGITS,
     Description,
-    Hypothesis,
+    Slips,
     Values,
     WrongAnswers,
     as_digits,
     drawn_chance,
+    stacked,
+    summed,
 )
 from marking.findings import Cause
 
@@ -55,91 +58,56 @@ DECADES = 6.0
 """Over which those that lie anywhere are spread."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
-    """Explanations of a batch of wrong answers; arrays of shape (explanations, answers)."""
-
-    causes: tuple[Cause, ...]
-    words: tuple[Callable[[int], Description], ...]
-    """Detail and facts for the answer at one position."""
-    agrees: tuple[NDArray[np.bool_] | None, ...]
-    """Where the unit that was written is the one that the slip leads to."""
-    prior: Values
-    chance: Values
-    """Of each printed answer under each explanation."""
-
-    def at(self, positions: NDArray[np.int64]) -> Evidence:
-        """Return what there is on the answers at *positions* alone."""
-        where = dict(enumerate(positions.tolist()))
-        return Evidence(
-            causes=self.causes,
-            words=tuple(_moved(describe, where) for describe in self.words),
-            agrees=tuple(None if one is None else one[positions] for one in self.agrees),
-            prior=self.prior[:, positions],
-            chance=self.chance[:, positions],
-        )
-
-    def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
-        """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
-        where = {int(position): index for index, position in enumerate(positions)}
-        prior, chance = np.zeros((len(self.causes), count)), np.zeros((len(self.causes), count))
-        prior[:, positions], chance[:, positions] = self.prior * share, self.chance
-        agrees: list[NDArray[np.bool_] | None] = []
-        for one in self.agrees:
-            wide = np.zeros(count, np.bool_)
-            if one is not None:
-                wide[positions] = one
-            agrees.append(None if one is None else wide)
-        words = tuple(_moved(describe, where) for describe in self.words)
-        return Evidence(causes=self.causes, words=words, agrees=tuple(agrees), prior=prior, chance=chance)
-
-
-def _moved(describe: Callable[[int], Description], where: Mapping[int, int]) -> Callable[[int], Description]:
-    return lambda position: describe(where[position])
-
-
-def joined(parts: Sequence[Evidence]) -> Evidence:
-    """Return all explanations of the same answers together."""
-    return Evidence(
-        causes=tuple(cause for part in parts for cause in part.causes),
-        words=tuple(words for part in parts for words in part.words),
-        agrees=tuple(agrees for part in parts for agrees in part.agrees),
-        prior=np.concatenate([part.prior for part in parts]),
-        chance=np.concatenate([part.chance for part in parts]),
-    )
-
-
-def weigh(
-    wrong: WrongAnswers, slips: Sequence[Hypothesis], found: Sequence[Match], prior: Mapping[Cause, float]
-) -> Evidence:
+def weigh(slips: Slips, found: Sequence[Match], prior: Mapping[Cause, float]) -> Evidence:
     """Return the prior of each slip, and the chance of each printed answer under it."""
-    whole = [np.full(len(wrong), prior.get(match.cause, 0.0)) for match in found]
+    return weighed(slips, found, chances(slips, found), prior)
+
+
+def chances(slips: Slips, found: Sequence[Match]) -> Values:
+    """Return the chance of each printed answer under each slip, and under what was found backwards behind them."""
+    wrong = slips.wrong
+    mass = np.nan_to_num(stacked([match.mass for match in found], len(wrong)), nan=0.0, posinf=0.0)
+    return np.concatenate([_likelihoods(slips, wrong.number, _printed(wrong)), mass])
+
+
+def weighed(slips: Slips, found: Sequence[Match], chance: Values, prior: Mapping[Cause, float]) -> Evidence:
+    """Return the same, the *chance* of each known already."""
+    whole = [np.full(len(slips.wrong), prior.get(match.cause, 0.0)) for match in found]
     return Evidence(
-        causes=(*(slip.cause for slip in slips), *(match.cause for match in found)),
-        words=(*(slip.describe for slip in slips), *(match.describe for match in found)),
-        agrees=(*(slip.dimension_agrees for slip in slips), *(None for _ in found)),
-        prior=_stacked([*_priors(slips, prior), *whole], len(wrong)),
-        chance=np.concatenate(
-            [
-                _likelihoods(wrong, slips, wrong.number, _printed(wrong)),
-                np.nan_to_num(_stacked([match.mass for match in found], len(wrong)), nan=0.0, posinf=0.0),
-            ]
-        ),
+        causes=(*slips.causes, *(match.cause for match in found)),
+        words=(*(slips.words_of(slip) for slip in range(len(slips))), *(match.describe for match in found)),
+        agrees=(*slips.agrees, *(None for _ in found)),
+        prior=np.concatenate([_priors(slips, prior), stacked(whole, len(slips.wrong))]),
+        chance=chance,
     )
 
 
-def weigh_copied(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Evidence:
+def weigh_pairs(pairs: Slips, prior: Mapping[Cause, float]) -> Evidence:
+    """Return the same of so many *pairs* of slips that those are left out that lead to none of the answers."""
+    chance = chances(pairs, [])
+    rows = np.flatnonzero(chance.any(axis=1))
+    return Evidence(
+        causes=tuple(pairs.causes[pair] for pair in rows.tolist()),
+        words=tuple(pairs.words_of(pair) for pair in rows.tolist()),
+        agrees=tuple(pairs.agrees[pair] for pair in rows.tolist()),
+        prior=_priors(pairs, prior)[rows],
+        chance=chance[rows],
+    )
+
+
+def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
     chosen = copied_slips(slips)
-    before = _stacked(_priors(chosen, prior), len(wrong))
-    parts = [weigh(wrong, [], [], prior)]
+    wrong, before = slips.wrong, _priors(chosen, prior)
+    nothing = np.zeros((0, len(wrong)))
+    parts = [Evidence(causes=(), words=(), agrees=(), prior=nothing, chance=nothing)]
     for meant in swapped_answers(wrong):
-        chance = _likelihoods(wrong, chosen, meant.number, [_printed_as(meant)])
+        chance = _likelihoods(chosen, meant.number, [_printed_as(meant)])
         fits = np.flatnonzero((before * chance).any(axis=1))
         part = Evidence(
-            causes=tuple(chosen[index].cause for index in fits),
-            words=tuple(copied_words(chosen[index], meant) for index in fits),
-            agrees=tuple(chosen[index].dimension_agrees for index in fits),
+            causes=tuple(chosen.causes[index] for index in fits.tolist()),
+            words=tuple(copied_words(chosen, index, meant) for index in fits.tolist()),
+            agrees=tuple(chosen.agrees[index] for index in fits.tolist()),
             prior=before[fits] * share_copied(meant),
             chance=chance[fits],
         )
@@ -147,19 +115,19 @@ def weigh_copied(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mappin
     return joined(parts)
 
 
-def _stacked(rows: Sequence[Values], count: int) -> Values:
-    """Return *rows* of shape (count,) as one array, (rows, count)."""
-    return np.stack(rows) if rows else np.zeros((0, count))
-
-
-def _priors(slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> list[Values]:
-    """Return what each slip has of the prior of its cause, each of shape (answers,)."""
+def _priors(slips: Slips, prior: Mapping[Cause, float]) -> Values:
+    """Return what each slip has of the prior of its cause, shape (slips, answers)."""
     # A cause that several kinds of slip lead to is not the likelier for that.
-    totals: dict[Cause, Values] = {}
-    for slip in slips:
-        totals[slip.cause] = totals.get(slip.cause, 0.0) + slip.share
-    whole = {cause: np.maximum(total, 1.0) for cause, total in totals.items()}
-    return [prior.get(slip.cause, 0.0) * _share(slip) / whole[slip.cause] for slip in slips]
+    whole = np.ones(slips.share.shape)
+    of_cause = np.array([prior.get(cause, 0.0) for cause in slips.causes])[:, None]
+    for cause in dict.fromkeys(slips.causes):
+        own = [one is cause for one in slips.causes]
+        whole[own] = np.maximum(summed(slips.share[own]), 1.0)
+    share = slips.share.copy()
+    for slip, agrees in enumerate(slips.agrees):
+        if agrees is not None:
+            share[slip] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
+    return of_cause * share / whole
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
@@ -178,36 +146,45 @@ def _nothing(_: int) -> Description:
     return "", {}
 
 
-def _share(slip: Hypothesis) -> Values:
-    if slip.dimension_agrees is None:
-        return slip.share
-    return np.asarray(slip.share * np.where(slip.dimension_agrees, UNIT_EVIDENCE, 1.0))
-
-
-def _likelihoods(
-    wrong: WrongAnswers, slips: Sequence[Hypothesis], number: Values, printed: Sequence[_Printed]
-) -> Values:
+def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> Values:
     """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
-    predicted = _stacked([slip.predicted for slip in slips], len(wrong))
-    # What was divided by zero has no value, and nobody prints one.
-    predicted = np.where(np.isfinite(predicted), predicted, np.nan)
-    chance = np.zeros(predicted.shape)
+    wrong, chance = slips.wrong, np.zeros(slips.predicted.shape)
+    half = STEP_SPREAD * np.maximum(slips.steps[:, None] + wrong.steps_before() - 1, 0)
     with np.errstate(all="ignore"):
         if wrong.item.formula is not None and is_drawn(wrong.item.formula):
+            # What was divided by zero has no value, and nobody prints one.
+            predicted = np.where(np.isfinite(slips.predicted), slips.predicted, np.nan)
             for one in printed:
                 chance += one.share * drawn_chance(number, predicted, one.width)
             return np.nan_to_num(chance, nan=0.0, posinf=0.0)
-        steps = np.array([slip.steps for slip in slips], np.int64)[:, None] + wrong.steps_before()
-        half = STEP_SPREAD * np.maximum(steps - 1, 0)
-        room = np.where(half > 0, half, np.inf)
-        noise = 1e-9 * np.abs(predicted)
-        off = np.abs(np.log(number / predicted))
-        for one in printed:
-            was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
-            was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
-            near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
-            spread = np.minimum(near * one.width / room, 1.0)
-            chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + SPREAD_SHARE * spread)
+        # Few slips lead anywhere near: only those are looked at closely.
+        near = _near(slips.predicted, half, number, printed)
+        chance[near] = _chance(slips.predicted[near], half[near], number, printed)
+    return chance
+
+
+def _near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.int64]:
+    """Return the slips that lead to the neighbourhood of an answer, wide enough for all that may have a chance."""
+    room = math.exp(float(half.max())) if half.size else 1.0
+    ends = [number * room, number / room, *(end for one in printed for end in (*one.rounded, *one.cut))]
+    low, high = np.fmin.reduce(ends), np.fmax.reduce(ends)
+    edge = 1e-6 * np.maximum(np.abs(low), np.abs(high))
+    return np.flatnonzero(((predicted >= low - edge) & (predicted <= high + edge)).any(axis=1))
+
+
+def _chance(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> Values:
+    """Return the chance of each number under each slip, which leads to *predicted*, give or take *half*, relative."""
+    predicted = np.where(np.isfinite(predicted), predicted, np.nan)
+    chance = np.zeros(predicted.shape)
+    room = np.where(half > 0, half, np.inf)
+    noise = 1e-9 * np.abs(predicted)
+    off = np.abs(np.log(number / predicted))
+    for one in printed:
+        was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
+        was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
+        near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
+        spread = np.minimum(near * one.width / room, 1.0)
+        chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + SPREAD_SHARE * spread)
     return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 

@@ -1,9 +1,9 @@
-"""One small file for each kind of check, and the registry that names them.
+"""One small file for each kind of check, and the registry that names all that looks at an answer.
 
 In: one student and a criterion. Out: lines for and against. Never knows paper.
 """
 
 from marking.checking.checks.choice import find_choice
-from marking.checking.checks.registry import CHECKS
+from marking.checking.checks.registry import judged_in_ranges, lines_of
 
-__all__ = ["CHECKS", "find_choice"]
+__all__ = ["find_choice", "judged_in_ranges", "lines_of"]

@@ -63,7 +63,21 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: 
         return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
     is_meter = stated is None and longer is None and _may_have_changed_range(known)
     outcome = Outcome.FOR_TEACHER if is_meter else Outcome.WITHHELD
+    if outcome is Outcome.WITHHELD and stated is None:
+        (item, row, entry), wanted = _to_mend((item, row, entry), readings, wanted)
     return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _to_mend(odd: Reading, readings: list[Reading], usual: int) -> tuple[Reading, int]:
+    """Return the first reading to be written otherwise, and the places wanted: those that the scale gives, if known.
+
+    Where most readings lack a nought that the scale gives, the one that shows it is no slip: 0.41 beside 0.4 and 0.5.
+    """
+    on_scale = _places_of_step(readings)
+    if on_scale is None or on_scale <= usual or on_scale != _places(odd[2]):
+        return odd, usual
+    short = [one for one in readings if _places(one[2]) < on_scale]
+    return (short[0], on_scale) if short else (odd, usual)
 
 
 def _between_steps(readings: list[Reading]) -> Reading | None:

@@ -1,6 +1,6 @@
 """What a student typed of the graph on paper: two points read off the line, and the scales of the axes.
 
-The points tell of the line and of the gradient taken off it, the scales of the room that the points fill. Where they
+The points tell of the line, the scales of the room that the points fill. Where they
 were not typed, or speak against the line, the teacher looks at the paper.
 """
 
@@ -8,17 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import DrawnLine, GradientVerdict, Judgement, ReadOff, judge_drawn, printed_interval
-from marking.checking.case import Case, Facts, Line, number_text, with_unit
+from marking.checking.answers import DrawnLine, GradientVerdict, ReadOff, judge_drawn
+from marking.checking.case import Case, Line
 from marking.findings import Outcome
 from marking.reasons import Reason
-from rubrics.formulas import Call, Name
-from rubrics.model import Criterion, Item
+from rubrics.model import Criterion
 
 HALF = 0.5
 """Of each axis, that the points fill at least; read to a little square of fifty."""
@@ -120,34 +118,6 @@ def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
     return Reason.LINE_FITS, facts
 
 
-def gradient_line(case: Case, item: Item, line: Line) -> Line:
-    """Return *line*, or one for the teacher where the gradient does follow from the student's own two points."""
-    unsure = (Judgement.WRONG, Judgement.NEAR_LINE)
-    if not _is_gradient(case, item) or case.judgement(item, 1) not in unsure:
-        return line
-    low, high = _run_and_rise(case)
-    cells = case.board.cells[item.name]
-    at = (case.student, 0)
-    ends = [float(end[at] * cells.factor[at]) for end in printed_interval(cells.number, cells.trusted)]
-    if not (min(ends) <= high and low <= max(ends)):
-        return line
-    own = 0.5 * (low + high) / item.unit.factor
-    facts = {"from_points": with_unit(number_text(own), item.unit.symbol)}
-    return replace(
-        line,
-        outcome=Outcome.FOR_TEACHER,
-        reason=Reason.GRADIENT_FROM_OWN_LINE,
-        facts=Facts(lambda: {**line.facts, **facts}),
-    )
-
-
-def _is_gradient(case: Case, item: Item) -> bool:
-    graph = case.rubric.graph
-    if graph is None or not graph.read_off or item.formula is None:
-        return False
-    return item.formula.tree == Call("slope", (Name(graph.y), Name(graph.x)))
-
-
 def _points(case: Case) -> list[float] | None:
     """Return x, y, x, y of the two points in SI units; None where one is missing."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
@@ -166,20 +136,3 @@ def _drawn(case: Case) -> DrawnLine | None:
     if not (np.isfinite(x) & np.isfinite(y)).any():
         return None
     return judge_drawn(x, y, ReadOff(x=(points[0], points[2]), y=(points[1], points[3])))
-
-
-def _run_and_rise(case: Case) -> tuple[float, float]:
-    """Return the lowest and the highest gradient that the two points may stand for, as they were written down."""
-    names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
-    ends = []
-    for name in names:
-        cells = case.board.cells[name]
-        at = (case.student, 0)
-        ends.append([float(cells.to_si(end)[at]) for end in printed_interval(cells.number, cells.finest)])
-    if len(ends) != 4 or not np.isfinite(ends).all():
-        return np.inf, -np.inf
-    (a, b), (c, d), (e, f), (g, h) = ends
-    found_gradients = [
-        (y2 - y1) / (x2 - x1) for x1 in (a, b) for y1 in (c, d) for x2 in (e, f) for y2 in (g, h) if x1 != x2
-    ]
-    return (min(found_gradients), max(found_gradients)) if found_gradients else (np.inf, -np.inf)

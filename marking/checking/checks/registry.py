@@ -1,30 +1,54 @@
-"""The kinds of check, one line each: a new kind is a new file and a new line here."""
+"""All that looks at an answer, in one place: a kind of check, a range, a second look or a mark code is a line here.
+
+``lines_of`` is the one way to the lines of a criterion, ``judged_in_ranges`` the one way to what has no formula.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 
+from marking.checking.answers import Board, Judged, judge_turn_ons
 from marking.checking.case import Case, Line
 from marking.checking.checks.choice import check_choice, check_nearest
 from marking.checking.checks.decimal_places import check_places
+from marking.checking.checks.estimates import estimate_line
 from marking.checking.checks.figures import check_figures
 from marking.checking.checks.ideas import check_ideas
 from marking.checking.checks.method import check_method
 from marking.checking.checks.read_off_points import check_line, check_scale
 from marking.checking.checks.readings import check_reading
 from marking.checking.checks.rows import check_rows
+from marking.checking.checks.second_looks import (
+    gradient_line,
+    mean_line,
+    spared_line,
+    with_faulty_apparatus,
+    with_given_readings,
+)
 from marking.checking.checks.teacher import check_teacher
 from marking.checking.checks.unit import check_unit
 from marking.checking.checks.value import check_value
+from marking.checking.curves import Shapes
+from marking.checking.uncertainty import judge_uncertainties
+from marking.findings import Outcome
+from marking.reasons import Reason
+from marking.write_up import MarkCode
 from rubrics.model import CheckKind, Criterion
 
+Curves = Mapping[tuple[str, str], Shapes]
+"""(x, y) columns to the shapes of all students' points."""
+
 Check = Callable[[Criterion, Case], Iterator[Line]]
+SecondLook = Callable[[Criterion, Case, Line], Line]
+CodeEffect = Callable[[Criterion, Sequence[Line]], list[Line]]
+InRanges = Callable[[Board, Curves], Mapping[str, Judged]]
 
 CHECKS: Mapping[CheckKind, Check] = {
     CheckKind.READING: check_reading,
     CheckKind.PLACES: check_places,
     CheckKind.ROWS: check_rows,
-    CheckKind.VALUE: check_value,
+    CheckKind.VALUE: partial(check_value, in_range=estimate_line),
     CheckKind.UNIT: check_unit,
     CheckKind.FIGURES: check_figures,
     CheckKind.METHOD: check_method,
@@ -35,3 +59,36 @@ CHECKS: Mapping[CheckKind, Check] = {
     CheckKind.LINE: check_line,
     CheckKind.TEACHER: check_teacher,
 }
+
+RANGES: tuple[InRanges, ...] = (lambda board, _: judge_uncertainties(board), judge_turn_ons)
+"""Answers that no formula gives exactly, each judged by a range of its own."""
+
+SECOND_LOOKS: Mapping[CheckKind, tuple[SecondLook, ...]] = {CheckKind.VALUE: (mean_line, gradient_line, spared_line)}
+"""What looks at each line of a check once more, in this order."""
+
+CODE_EFFECTS: Mapping[MarkCode, CodeEffect] = {
+    MarkCode.GIVEN: with_given_readings,
+    MarkCode.FAULT: with_faulty_apparatus,
+}
+"""What a student's mark codes leave to the teacher, in this order."""
+
+
+def judged_in_ranges(board: Board, curves: Curves) -> dict[str, Judged]:
+    """Return the answers of a class that have a range and no formula, judged."""
+    return {name: judged for judge in RANGES for name, judged in judge(board, curves).items()}
+
+
+def lines_of(criterion: Criterion, case: Case) -> list[Line]:
+    """Return the lines of one criterion for one student; never none."""
+    lines = list(CHECKS[criterion.check](criterion, case))
+    for look in SECOND_LOOKS.get(criterion.check, ()):
+        lines = [look(criterion, case, line) for line in lines]
+    if not lines:
+        # Nothing of it was handed in, not even a row to put an answer in: a teacher looks.
+        name = criterion.items[0] if criterion.items else ""
+        facts = {"point": criterion.point}
+        lines = [Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.NOT_RECALCULABLE, facts=facts)]
+    for code, effect in CODE_EFFECTS.items():
+        if code in case.write_up.student.codes:
+            lines = effect(criterion, lines)
+    return lines

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, slips_printed, written
-from marking.checking.causes import CERTAIN
-from marking.checking.checks.estimates import estimate_line
-from marking.checking.checks.means import mean_line
+from marking.checking.case import Case, Line, written
 from marking.checking.checks.method import proved_line
-from marking.checking.checks.read_off_points import gradient_line
 from marking.checking.checks.teacher import check_teacher
 from marking.findings import Basis, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Blank, Criterion, Item, Role
 from rubrics.units import Verdict
+
+InRange = Callable[[Case, Item, int, Entry], Line]
 
 _STANDS = (Judgement.RIGHT, Judgement.RIGHT_AS_ASKED, Judgement.FOLLOWS)
 _TO_TEACHER = {
@@ -31,8 +28,14 @@ _TO_TEACHER = {
 }
 
 
-def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
-    """Yield one line for each answer of the criterion, one a row for a column."""
+def check_value(criterion: Criterion, case: Case, in_range: InRange) -> Iterator[Line]:
+    """Yield one line for each answer of the criterion, one a row for a column.
+
+    Args:
+        criterion: What is asked for.
+        case: The student.
+        in_range: Makes the line of an answer that no formula gives exactly, and that was given.
+    """
     for name in criterion.items:
         item = case.item(name)
         if item.is_estimate and item.blank is Blank.TEACHER and not case.gives_any(criterion):
@@ -40,39 +43,12 @@ def check_value(criterion: Criterion, case: Case) -> Iterator[Line]:
             yield from check_teacher(criterion, case)
             continue
         for row, entry in case.answer_entries(item):
-            line = value_line(case, item, row, entry)
-            if line is not None and entry is not None and entry.state is State.NUMBER:
-                line = gradient_line(case, item, mean_line(case, item, row, line))
+            line = _value_line(case, item, row, entry, in_range)
             if line is not None:
-                yield _spared(criterion, case, item, row, line)
+                yield line
 
 
-def _is_named_slip(case: Case, item: Item, row: int, details: tuple[str, ...]) -> bool:
-    """Tell whether a wrong answer is, by arithmetic alone and whatever the class did, a named slip of *details*."""
-    found = case.certain.get((item.name, case.student, row - 1), ())
-    share = sum(one.probability for one in found if one.detail in details)
-    if found and found[0].detail in details and share >= CERTAIN:
-        return True
-    # One whose formula prints the answer is that slip, whatever its general name.
-    printed = {one.detail for one in slips_printed(case, item, row)}
-    return bool(printed) and printed <= set(details)
-
-
-def _spared(criterion: Criterion, case: Case, item: Item, row: int, line: Line) -> Line:
-    """Return *line*; it stands where the only slip is one that another criterion takes its mark for."""
-    if line.reason is not Reason.WRONG_VALUE or not _is_named_slip(case, item, row, criterion.spares):
-        return line
-    return replace(
-        line,
-        outcome=Outcome.AWARDED,
-        reason=Reason.RIGHT_CARRIED_FORWARD,
-        basis=Basis.CARRIED_FORWARD,
-        explanations=(),
-        expected=None,
-    )
-
-
-def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | None:
+def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range: InRange) -> Line | None:
     """Return the line for one answer; None where there is nothing to work out and nothing was written."""
     at = case.table_row(item, row)
     verdict = case.judgement(item, row)
@@ -81,7 +57,7 @@ def value_line(case: Case, item: Item, row: int, entry: Entry | None) -> Line | 
             return None
         return proved_line(case, item, at, entry) or case.blank_line(item, at, entry)
     if item.is_estimate:
-        return estimate_line(case, item, row, entry)
+        return in_range(case, item, row, entry)
     if verdict is Judgement.NO_VALUE:
         facts = case.full_facts(item, at, entry, None)
         return Line(

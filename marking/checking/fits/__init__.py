@@ -5,6 +5,7 @@ from marking.checking.fits.drawn_allowance import (
     DRAWN_SHARE,
     READ_OFF_SHARE,
     UNSURE_SHARE,
+    Room,
     line_room,
 )
 from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, fit_value, scatter
@@ -31,6 +32,7 @@ __all__ = [
     "READ_OFF_SHARE",
     "UNSURE_SHARE",
     "LineFit",
+    "Room",
     "bends",
     "chance_beside_others",
     "concordant_mean",

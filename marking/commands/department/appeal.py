@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
 from marking.commands.record_use import maker_of
-from marking.decided import SetName
-from marking.findings import CriterionMark
-from marking.moderation.decisions import AppealOutcome, answer, appeals, ask
+from marking.decided import SetName, version_of
+from marking.findings import CriterionMark, Script
+from marking.moderation.decisions import AppealOutcome, answer, appeals, ask, pass_on
 from marking.moderation.sampling import ClassMarks
 from marking.record import (
     Record,
@@ -27,59 +28,75 @@ def run(arguments: argparse.Namespace) -> int:
     record = open_record(arguments.record, may_begin=True)
     try:
         classes = department_classes(arguments, known_rubrics(arguments.rubric), record)
-        one, mark = _mark(classes, arguments.student, arguments.criterion)
-        name = SetName(class_name=one.class_name, practical=one.marked.rubric.id)
-        if arguments.outcome is None:
-            return _ask(record, name, mark, arguments)
-        return _answer(record, name, one, mark, arguments)
+        asked = _asked(classes, arguments.student, arguments.criterion)
+        if arguments.outcome is not None:
+            return _answer(record, asked, arguments)
+        return _ask(record, asked, arguments)
     finally:
         record.close()
 
 
-def _ask(record: Record, name: SetName, mark: CriterionMark, arguments: argparse.Namespace) -> int:
-    if arguments.released is None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """The mark in question."""
+
+    first_marker: str
+    name: SetName
+    """The set, as the record calls it."""
+    script: Script
+    mark: CriterionMark
+
+
+def _ask(record: Record, one: _Asked, arguments: argparse.Namespace) -> int:
+    """Take a question down, or give one that is open to whoever is to look."""
+    words = wording("moderation")["appeal"]
+    about = {"student": arguments.student, "criterion": one.mark.criterion.code}
+    maker = maker_of(arguments.by)
+    if arguments.released is not None:
+        ask(
+            record,
+            one.name,
+            maker,
+            **about,
+            why=arguments.reason,
+            released=arguments.released,
+            window=arguments.window,
+        )
+        print(fill([words["asked"]], {**about, "marks": str(one.mark.marks)}))
+    elif arguments.reviewer is None:
         raise InputError(arguments.student, "the window starts on the day of release", "say it after --released")
-    ask(
-        record,
-        name,
-        maker_of(arguments.by),
-        student=arguments.student,
-        criterion=mark.criterion.code,
-        why=arguments.reason,
-        released=arguments.released,
-        window=arguments.window,
-    )
-    slots = {"student": arguments.student, "criterion": mark.criterion.code, "marks": str(mark.marks)}
-    print(fill([wording("moderation")["appeal"]["asked"]], slots))
+    if arguments.reviewer is not None:
+        pass_on(record, one.name, maker, **about, reviewer=arguments.reviewer, first_marker=one.first_marker)
+        print(fill([words["passed_on"]], {**about, "reviewer": arguments.reviewer}))
     return 0
 
 
-def _answer(record: Record, name: SetName, one: ClassMarks, mark: CriterionMark, arguments: argparse.Namespace) -> int:
-    was = mark.marks or 0
-    outcome = _outcome(arguments.outcome)
+def _answer(record: Record, one: _Asked, arguments: argparse.Namespace) -> int:
+    was, criterion = one.mark.marks or 0, one.mark.criterion
     answer(
         record,
-        name,
+        one.name,
         maker_of(arguments.by),
         student=arguments.student,
-        criterion=mark.criterion.code,
-        outcome=outcome,
+        criterion=criterion.code,
+        outcome=_outcome(arguments.outcome),
         marks=was if arguments.marks is None else arguments.marks,
         why=arguments.reason,
-        first_marker=one.marker,
+        first_marker=one.first_marker,
         was=was,
-        out_of=mark.criterion.marks,
+        out_of=criterion.marks,
+        version=version_of(one.script),
     )
     made = [
         each
-        for each in appeals(record.decisions(name, about="appeal"))
-        if (each.asked.student, each.asked.criterion) == (arguments.student, mark.criterion.code)
+        for each in appeals(record.decisions(one.name, about="appeal"))
+        if (each.asked.student, each.asked.criterion) == (arguments.student, criterion.code)
     ][-1]
-    print("\n".join(letter_sentences(made, mark.criterion.point, mark.criterion.marks)))
+    print("\n".join(letter_sentences(made, criterion.point, criterion.marks)))
     if arguments.letter:
         path = Path(arguments.letter)
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_appeal_letter(path, made, mark.criterion.point, mark.criterion.marks)
+        write_appeal_letter(path, made, criterion.point, criterion.marks)
     return 0
 
 
@@ -90,18 +107,21 @@ def _outcome(said: str) -> AppealOutcome:
     return known[said]
 
 
-def _mark(classes: Sequence[ClassMarks], student: str, criterion: str) -> tuple[ClassMarks, CriterionMark]:
-    """Return the class of *student* and the mark in question.
+def _asked(classes: Sequence[ClassMarks], student: str, criterion: str) -> _Asked:
+    """Return the mark in question.
 
     Raises:
-        InputError: No such student, or no such criterion there.
+        InputError: No such student, no such criterion there, or the mark waits for its teacher.
     """
-    for one in classes:
-        for script in one.marked.scripts:
-            if script.write_up.student.code == student:
-                for mark in script.criteria:
-                    if mark.criterion.code == criterion:
-                        return one, mark
-                codes = ", ".join(mark.criterion.code for mark in script.criteria) or "none: nothing was handed in"
-                raise InputError(student, f"there is no mark {criterion}", f"use one of {codes}")
-    raise InputError(student, "no class of the list has this student", "look the code up in the rosters")
+    found = [(one, each) for one in classes for each in one.marked.scripts if each.write_up.student.code == student]
+    if not found:
+        raise InputError(student, "no class of the list has this student", "look the code up in the rosters")
+    one, script = found[0]
+    mark = next((each for each in script.criteria if each.criterion.code == criterion), None)
+    if mark is None:
+        codes = ", ".join(each.criterion.code for each in script.criteria) or "none: nothing was handed in"
+        raise InputError(student, f"there is no mark {criterion}", f"use one of {codes}")
+    if mark.marks is None:
+        raise InputError(student, f"{criterion} waits for {one.marker}: there is no mark yet", "decide it first")
+    name = SetName(class_name=one.kept_as or one.class_name, practical=one.marked.rubric.id)
+    return _Asked(first_marker=one.marker, name=name, script=script, mark=mark)

@@ -4,30 +4,36 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from marking.commands.department.department_use import department_classes
 from marking.commands.department.moderation_deeds import change_record, record_so_far, record_to_read
 from marking.commands.department.settled_wording import settle
-from marking.commands.program import program_version
+from marking.commands.mark import known_rubrics
 from marking.commands.record_use import reading_record
 from marking.moderation.comparing import together
 from marking.moderation.decisions import Ruling, Standing, department_decisions, standing
 from marking.moderation.packs import Key, Returned, read_key, read_packs
+from marking.moderation.sampling import Undecided
 from marking.outputs import OURS, replaced_folder
 from marking.record import Record
 from marking.rounds import (
     KEY,
     PACKS,
     Figures,
+    MarksNow,
     figures,
     fit_together,
+    marks_now,
     returned_in,
     second_decisions,
     write_compared,
     write_final_marks,
     write_reports,
 )
+from marking.version import VERSION
 from reports.moderation import (
     effect_sentences,
     joint_sentence,
@@ -52,7 +58,7 @@ def run(arguments: argparse.Namespace) -> int:
         raise InputError(arguments.settle, "wording is settled before bulk marking", mend)
     if keys[0].stage == 0:
         return _together(keys[0], returned, arguments)
-    one = figures(keys, returned)
+    one = figures(keys, returned, _now(keys[0], arguments))
     change_record(arguments, one, as_files)
     with reading_record(record_to_read(arguments)) as record:
         state = standing(one.found, department_decisions(record, keys[0].practical))
@@ -61,6 +67,16 @@ def run(arguments: argparse.Namespace) -> int:
             _write(folder, one, state)
     _tell(one, state, arguments)
     return 1 if one.found.outstanding or one.found.doubts else 0
+
+
+def _now(key: Key, arguments: argparse.Namespace) -> MarksNow | None:
+    """Return everybody as the marks stand now; None where no list of the classes is given."""
+    if arguments.department is None:
+        return None
+    arguments.practical = key.practical
+    with reading_record(record_so_far(arguments)) as record:
+        classes = department_classes(arguments, known_rubrics(arguments.rubric), record)
+        return marks_now(key, classes, record)
 
 
 def _back(
@@ -107,13 +123,13 @@ def _together(key: Key, returned: Sequence[Returned], arguments: argparse.Namesp
 def _write(folder: Path, one: Figures, state: Standing) -> None:
     write_reports(folder, one, state)
     write_compared(folder / "compared.csv", one.found)
-    write_final_marks(folder / "final-marks.csv", one.found, state)
+    write_final_marks(folder / "final-marks.csv", one, state)
     _write_account(folder, one.keys, {"version": state.version, "is_locked": state.is_locked})
 
 
 def _write_account(folder: Path, keys: Sequence[Key], more: Mapping[str, object]) -> None:
     account = {
-        "program": {"name": "writeups", "version": program_version()},
+        "program": {"name": "writeups", "version": VERSION},
         "read": [{"name": name, "sha256": digest} for key in keys for name, digest in sorted(key.packs.items())],
         "rubrics": [{"id": keys[0].practical, "edition": keys[0].edition, "sha256": keys[0].rubric_sha256}],
         **more,
@@ -137,7 +153,8 @@ def _tell(one: Figures, state: Standing, arguments: argparse.Namespace) -> None:
         if proposal.adjustment is not None:
             for line in effect_sentences(one.effects[proposal.marker]):
                 print(f"    {line}")
-    if state.rulings or state.signatures:
+    _tell_waiting(one.waiting)
+    if state.rulings or state.signatures or state.outdated:
         for line in (*ruling_sentences(state), *signature_sentences(state)):
             print(f"  {line}")
     if any(proposal.ruling is Ruling.MORE for proposal in one.proposed):
@@ -145,6 +162,12 @@ def _tell(one: Figures, state: Standing, arguments: argparse.Namespace) -> None:
         print(fill([words["next_stage"]], slots))
     if arguments.out:
         print(fill([words["report"]], {"file": str(Path(arguments.out) / "moderation.pdf")}))
+
+
+def _tell_waiting(waiting: Sequence[Undecided]) -> None:
+    words = wording("moderation")["terminal"]
+    for one in waiting:
+        print(fill([words["no_total"]], {"class_name": one.class_name, "student": one.student}), file=sys.stderr)
 
 
 def _as_data(one: Figures, state: Standing) -> dict[str, object]:

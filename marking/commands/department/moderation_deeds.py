@@ -40,7 +40,7 @@ def change_record(arguments: argparse.Namespace, one: Figures, as_files: Sequenc
         for pack in as_files:
             key = next(key for key in one.keys if pack.pack in key.packs.values())
             take_down(record, key, pack, maker_of(pack.second_marker))
-        ledger = Ledger(record, one.found, maker_of(arguments.by), account=account)
+        ledger = Ledger(record, one.found, maker_of(arguments.by), account=account, closes=one.sets)
         print(_deed(arguments, ledger, one))
     finally:
         record.close()

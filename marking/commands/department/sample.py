@@ -11,7 +11,6 @@ from pathlib import Path
 
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
-from marking.commands.program import program_version
 from marking.commands.record_use import reading_record
 from marking.moderation.comparing import compare
 from marking.moderation.packs import Key, read_key, read_packs
@@ -19,6 +18,7 @@ from marking.moderation.sampling import Undecided
 from marking.outputs import replaced_folder
 from marking.record import Record
 from marking.rounds import KEY, PACKS, Asked, make_round, returned_in, second_decisions, write_round
+from marking.version import VERSION
 from reports.wording import fill, wording
 from rubrics.faults import InputError
 
@@ -35,7 +35,7 @@ def run(arguments: argparse.Namespace) -> int:
         asked = _asked(arguments, record)
     made = make_round(classes, asked, arguments.more or Path(arguments.department).name)
     with replaced_folder(out) as folder:
-        files = write_round(folder, made.key, made.packs, program_version())
+        files = write_round(folder, made.key, made.packs, VERSION)
     _tell(out, made.key, files, made.waiting, as_json=arguments.json)
     return 1 if made.waiting else 0
 

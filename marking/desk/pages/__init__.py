@@ -3,12 +3,13 @@
 from marking.desk.pages.cells_page import cells_page
 from marking.desk.pages.class_page import benches_page, class_page, leads_page
 from marking.desk.pages.close_page import close_page
-from marking.desk.pages.decide_page import Refused, Undo, decide_page, past
+from marking.desk.pages.decide_page import Refused, Undo, about_mark, decide_page, past
 from marking.desk.pages.department_page import department_page
 from marking.desk.pages.evening_page import evening_page
+from marking.desk.pages.evidence import evidence_for
 from marking.desk.pages.feedback_page import feedback_page
 from marking.desk.pages.over_time_page import over_time_page
-from marking.desk.pages.script_page import script_page
+from marking.desk.pages.script_page import Written, script_page, written
 from marking.desk.pages.sets_page import sets_page
 from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting, whose
 from marking.desk.pages.words_page import WordsRefused, cells_of, given, key_of, spoken_at, words_page
@@ -20,6 +21,8 @@ __all__ = [
     "Spot",
     "Undo",
     "WordsRefused",
+    "Written",
+    "about_mark",
     "benches_page",
     "cells_of",
     "cells_page",
@@ -28,6 +31,7 @@ __all__ = [
     "decide_page",
     "department_page",
     "evening_page",
+    "evidence_for",
     "feedback_page",
     "following",
     "given",
@@ -42,4 +46,5 @@ __all__ = [
     "waiting",
     "whose",
     "words_page",
+    "written",
 ]

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from marking.decided import Work
-from marking.desk.pages.over_time_page import SlipRow, slip_rows, title_of
-from marking.over_time import Practical
+from marking.desk.pages.over_time_page import SlipRow, slip_rows
+from marking.over_time import ClassRow, Practical, class_rows, works_by_class
 from reports.wording import wording
 
 
@@ -40,42 +38,22 @@ class DepartmentPage:
 
 def department_page(told: Sequence[Practical], titles: Mapping[str, str]) -> DepartmentPage:
     """Return the page for all practicals *told* of."""
-    known = [one for one in told if one.works]
-    classes = tuple(sorted({one.name.class_name for one in known}))
-    works = {
-        name: {
-            f"{place} {code}": work
-            for place, one in enumerate(known)
-            if one.name.class_name == name
-            for code, work in one.works.items()
-        }
-        for name in classes
-    }
-    rows = [_round(one, titles) for one in known]
+    works = works_by_class(told)
+    rows = [_round(one, titles) for one in class_rows(told)]
     return DepartmentPage(
         rounds=tuple(sorted(rows, key=lambda row: (row.practical, row.class_name))),
-        classes=classes,
-        slips=slip_rows([works[name] for name in classes]),
+        classes=tuple(works),
+        slips=slip_rows(list(works.values())),
     )
 
 
-def _round(one: Practical, titles: Mapping[str, str]) -> RoundRow:
-    works = list(one.works.values())
-    decided = sum(work.out_of - work.pending for work in works)
+def _round(one: ClassRow, titles: Mapping[str, str]) -> RoundRow:
     return RoundRow(
-        practical=title_of(one.name, titles),
-        class_name=one.name.class_name,
+        practical=titles.get(one.practical, one.practical),
+        class_name=one.class_name,
         day=one.day,
-        handed_in=len(works),
-        share=f"{100 * sum(work.awarded for work in works) / decided:.0f}" if decided else "",
-        pending=sum(work.pending for work in works),
-        slip=_commonest(works),
+        handed_in=one.handed_in,
+        share=f"{100 * one.share:.0f}" if one.share is not None else "",
+        pending=one.pending,
+        slip=f"{wording('causes')[one.slip[0].value]['name']} ({one.slip[1]})" if one.slip else "",
     )
-
-
-def _commonest(works: Sequence[Work]) -> str:
-    counts = Counter(cause for work in works for cause in sorted(work.causes))
-    if not counts:
-        return ""
-    cause, count = max(counts.items(), key=lambda pair: (pair[1], pair[0].value))
-    return f"{wording('causes')[cause.value]['name']} ({count})" if count > 1 else ""

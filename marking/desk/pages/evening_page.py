@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
-from marking.decided import Work
+from marking.decided import SetName, Work
 from marking.desk.pages.over_time_page import title_of
 from marking.desk.shelf import HeldSet
 from marking.findings import Cause
 from marking.over_time import Practical, Strand, came_back, mended, strands
+from reports.teacher import EveningPage, Occasion
 from reports.wording import wording
 from rubrics.model import Rubric
 
@@ -18,40 +18,12 @@ FEWEST = 2
 MOST_SKILLS = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Occasion:
-    """One practical of the student."""
-
-    title: str
-    day: str
-    awarded: int
-    out_of: int
-    pending: int
-    strands: tuple[str, ...]
-    """Marks of each strand of the page, 'awarded / decided'; empty where the practical has none of it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EveningPage:
-    """One student over practicals."""
-
-    at: int
-    student: str
-    name: str
-    class_name: str
-    heads: tuple[str, ...]
-    """Strands, as the table is headed."""
-    occasions: tuple[Occasion, ...]
-    strongest: str
-    """Strand with the largest share of its marks; empty where too little is decided."""
-    better: tuple[str, ...]
-    """What was mended since the practical before."""
-    practise: tuple[str, ...]
-    """What to practise next, what came back first."""
-
-
 def evening_page(
-    held: HeldSet, at: int, told: Sequence[Practical], rubrics: Mapping[str, Rubric]
+    held: HeldSet,
+    at: int,
+    told: Sequence[Practical],
+    rubrics: Mapping[str, Rubric],
+    totals: Mapping[tuple[SetName, str], int],
 ) -> EveningPage | None:
     """Return the page; None where the set has no such script.
 
@@ -60,6 +32,7 @@ def evening_page(
         at: Where the script stands in it.
         told: The practicals of the class, earliest first.
         rubrics: The practicals known, by id.
+        totals: After moderation, by set and code, where there was any.
     """
     if not 0 <= at < len(held.marked.scripts):
         return None
@@ -81,10 +54,11 @@ def evening_page(
             Occasion(
                 title=title_of(one.name, titles),
                 day=one.day,
-                awarded=work.awarded,
+                total=totals.get((one.name, student.code), work.awarded),
                 out_of=work.out_of,
                 pending=work.pending,
                 strands=tuple(_share(name, said) for name in names),
+                is_moderated=totals.get((one.name, student.code), work.awarded) != work.awarded,
             )
             for (one, work), said in zip(mine, shares, strict=True)
         ),

@@ -11,7 +11,7 @@ from marking.decided import (
 )
 from marking.desk.shelf import HeldSet
 from marking.findings import Cause
-from marking.over_time import Practical, came_back, mended
+from marking.over_time import Practical, came_back, mended, slip_counts
 from reports.wording import wording
 
 
@@ -109,11 +109,10 @@ def _names(causes: frozenset[Cause]) -> tuple[str, ...]:
 def slip_rows(groups: Sequence[Mapping[str, Work]]) -> tuple[SlipRow, ...]:
     """Return the kinds of slip over groups of works, such as a class's practicals."""
     words = wording("causes")
-    met = [cause for cause in Cause if any(cause in work.causes for works in groups for work in works.values())]
     return tuple(
         SlipRow(
             name=words[cause.value]["name"],
-            counts=tuple(f"{sum(cause in work.causes for work in works.values())} / {len(works)}" for works in groups),
+            counts=tuple(f"{count} / {len(works)}" for count, works in zip(counts, groups, strict=True)),
         )
-        for cause in met
+        for cause, counts in slip_counts(groups).items()
     )

@@ -16,6 +16,7 @@ from marking.decided import (
     Erased,
     MarkGiven,
     ModerationRuled,
+    RoundBegun,
     SentenceMended,
     SetName,
     SetRead,
@@ -286,7 +287,7 @@ class Shelf:
             told = [one for one in new if isinstance(one, SetRead | WorkMarked) or one.about == Signed.about]
             if told:
                 self._told, self._practicals = [*self._told, *told], None
-            ruled = {one.set.practical for one in new if one.about == ModerationRuled.about}
+            ruled = {one.set.practical for one in new if one.about in (ModerationRuled.about, RoundBegun.about)}
             for held in self._sets.values():
                 if held.name.practical in ruled:
                     held.adjustment = adjustment_in(self.record, held.name)

@@ -7,7 +7,9 @@ document.addEventListener("keydown", (event) => {
     if (event.key === "Escape") at.blur();
     return;
   }
-  const button = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
+  // What the page is about comes before the ways to other pages: 2 gives two marks where there are two to give.
+  const named = `[data-key="${CSS.escape(event.key)}"]`;
+  const button = document.querySelector(`main ${named}`) ?? document.querySelector(named);
   if (button) {
     event.preventDefault();
     button.click();

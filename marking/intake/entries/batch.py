@@ -50,13 +50,14 @@ class Batch:
     trials: Batch | None = None
     """Where the trial values of a workbook go; None where the batch is itself one of trial values."""
     by_practical: dict[str, Gathered] = field(default_factory=dict)
-    _vocabularies: dict[str, Vocabulary] = field(default_factory=dict)
+    vocabularies: dict[str, Vocabulary] = field(default_factory=dict)
+    """Names of each practical's items, and what was read under them so far; parts of one set share them."""
 
     def vocabulary(self, practical: str) -> Vocabulary:
         """Return the names of a practical's items, gathered once however many files there are."""
-        if practical not in self._vocabularies:
-            self._vocabularies[practical] = Vocabulary(with_ticks(self.rubrics[practical]))
-        return self._vocabularies[practical]
+        if practical not in self.vocabularies:
+            self.vocabularies[practical] = Vocabulary(with_ticks(self.rubrics[practical]))
+        return self.vocabularies[practical]
 
     def gathered(self, practical: str) -> Gathered:
         """Return what has come in for *practical*, which has to be one of the rubrics."""

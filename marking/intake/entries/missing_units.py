@@ -30,8 +30,11 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     leave, or in none (for the teacher) where they leave several. Answers are never given a unit this way,
     for a missing unit and a slip of units would look the same.
     """
-    used = _used_within_limits(entries, vocabulary)
-    entries = {slot: _doubted(entry, vocabulary.rubric.items[slot[0]], used) for slot, entry in entries.items()}
+    items = vocabulary.rubric.items
+    far_off = [slot for slot, entry in entries.items() if _is_far_off(slot, entry, vocabulary)]
+    if far_off:
+        used = _used_within_limits(entries, vocabulary)
+        entries = {**entries, **{slot: _doubted(entries[slot], items[slot[0]], used) for slot in far_off}}
     missing: dict[str, list[Slot]] = defaultdict(list)
     for slot, entry in entries.items():
         if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
@@ -65,14 +68,21 @@ def _instrument(item: Item) -> str:
     return item.instrument or item.name
 
 
+def _is_far_off(slot: Slot, entry: Entry, vocabulary: Vocabulary) -> bool:
+    """Tell whether *entry* is a reading that the apparatus cannot give in the unit beside it."""
+    item, unit = vocabulary.rubric.items[slot[0]], entry.unit.unit if entry.unit is not None else None
+    if unit is None or entry.value is None or entry.state is not State.NUMBER or item.role is not Role.READING:
+        return False
+    return not in_limits(entry.value, unit, item, room=_ROOM)
+
+
 def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     """Return *entry*, its unit in doubt where the apparatus cannot give it and gives it in another one: 998 kg.
 
     Not so where the instrument's other readings stand in that unit (*used*), and this one is only a little beyond.
     """
     unit = entry.unit.unit if entry.unit is not None else None
-    is_plain = entry.state is State.NUMBER and entry.value is not None and item.role is Role.READING
-    if unit is None or entry.value is None or not is_plain or in_limits(entry.value, unit, item, room=_ROOM):
+    if unit is None or entry.value is None:
         return entry
     others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:

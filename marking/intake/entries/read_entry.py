@@ -79,6 +79,15 @@ def read_entry(
         vocabulary: The names and units of the practical.
         decimal_comma: True where the column, or the whole file, is known to write 20,5 for 20.5.
     """
+    if not isinstance(value, str) or len(value) > _SHORT:
+        return _read_entry(value, unit, item, place, vocabulary, decimal_comma)
+    key = (item.name, value, unit.field, unit.heading, unit.cell, decimal_comma)
+    return vocabulary.read_once(key, place, lambda: _read_entry(value, unit, item, place, vocabulary, decimal_comma))
+
+
+def _read_entry(
+    value: Field, unit: WrittenUnit, item: Item, place: Place, vocabulary: Vocabulary, decimal_comma: bool | None
+) -> Entry:
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
     if item.is_words or item.name.startswith(WHY):

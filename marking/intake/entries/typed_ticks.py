@@ -10,14 +10,12 @@ from marking.intake.grids import fold
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, State, Tick, Weight
 from rubrics.build_questions import box_of_words
-from rubrics.model import CheckKind, Choice, Criterion, Rubric
+from rubrics.model import Choice, Criterion, Rubric
 
 PREFIX = "tick "
 """Stands before a code in the heading of a tick, for V1 may be a voltage too."""
 WHY = "why "
 """Stands before a code in the heading of the reason for a tick against what was worked out."""
-ON_SIGHT = (CheckKind.TEACHER, CheckKind.IDEAS)
-"""Checks whose criteria wait for a teacher."""
 _GIVEN = frozenset({"✓", "✔", "☑", "yes", "y", "true", "tick", "ticked"})
 _NOT_GIVEN = frozenset({"x", "✗", "✘", "×", "no", "n", "false", "cross"})
 _OFFERED = tuple(Choice(word=word, means=()) for word in ("✓", "x"))
@@ -25,7 +23,7 @@ _OFFERED = tuple(Choice(word=word, means=()) for word in ("✓", "x"))
 
 def waiting_criteria(rubric: Rubric) -> tuple[Criterion, ...]:
     """Return the criteria that a teacher ticks."""
-    return tuple(criterion for criterion in rubric.criteria if criterion.check in ON_SIGHT)
+    return tuple(criterion for criterion in rubric.criteria if criterion.check.waits)
 
 
 def tick_heading(criterion: Criterion) -> str:
@@ -44,7 +42,7 @@ def with_ticks(rubric: Rubric) -> Rubric:
     }
     ticks = {}
     for criterion in rubric.criteria:
-        is_free = criterion.check in ON_SIGHT and fold(criterion.code) not in names
+        is_free = criterion.check.waits and fold(criterion.code) not in names
         heading = tick_heading(criterion)
         if fold(heading) not in names:
             ticks[heading] = box_of_words(

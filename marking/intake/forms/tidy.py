@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from functools import lru_cache
+from operator import itemgetter
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
@@ -84,7 +86,7 @@ class TidySheet:
     unknown: Counter[tuple[str, str]] = field(default_factory=Counter)
     """('practical' or the id of one, what was written there) to the number of lines lost to it."""
     _unknown_at: dict[tuple[str, str], Place] = field(default_factory=dict)
-    _person: list[Field] = field(default_factory=list)
+    _person: Sequence[Field] = ()
     """What the last line said of its student: most lines say the same as the one above."""
     _whose: tuple[Gathered, Sheaf] | None = None
     _marks: tuple[DecimalMarks, DecimalMarks] = field(default_factory=lambda: (DecimalMarks(), DecimalMarks()))
@@ -102,12 +104,14 @@ class TidySheet:
         """Read all lines into the piles of their practicals."""
         positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
         width = max(positions) + 1
+        picked = itemgetter(*positions)
         if self.decimal_habit.has_commas:
             lines = list(lines)
             self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
-            cells = [fields[at] if 0 <= at < count else "" for at in positions]
+            # A column that there is not is picked from behind the last one.
+            cells = picked([*fields, *[""] * (width - count), ""])
             rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
             if any(cells) or rest:
                 self._read_line(cells, rest)
@@ -138,7 +142,7 @@ class TidySheet:
     def _place(self, heading: str) -> Place:
         return Place(file=self.file, sheet=self.sheet, cell=cell_name(self._row, self.columns.get(heading, 0) + 1))
 
-    def _read_line(self, cells: list[Field], rest: list[str]) -> None:
+    def _read_line(self, cells: Sequence[Field], rest: list[str]) -> None:
         person = cells[: len(_PERSON)]
         item_name, row, entry, unit = cells[len(_PERSON) :]
         if person != self._person:
@@ -160,10 +164,10 @@ class TidySheet:
         number: int | None = SINGLE
         if named.item.table is not None:
             number = read_row_number(
-                text_of(row), self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
+                text_of(row), lambda: self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
             )
         if number is not None:
-            beside = WrittenUnit(field=unit, heading=named.unit)
+            beside = _beside(unit, named.unit) if isinstance(unit, str) else WrittenUnit(field=unit, heading=named.unit)
             comma = self._decimal_comma(person[0], item_name, entry)
             sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
 
@@ -209,6 +213,11 @@ class TidySheet:
     def _count_unknown(self, kind: str, written: str, heading: str) -> None:
         self.unknown[kind, written] += 1
         self._unknown_at.setdefault((kind, written), self._place(heading))
+
+
+@lru_cache(maxsize=1024)
+def _beside(field: str, heading: str) -> WrittenUnit:
+    return WrittenUnit(field=field, heading=heading)
 
 
 def tell_unknown(names: Iterable[UnknownName], batch: Batch, general: Notebook) -> None:

@@ -158,7 +158,7 @@ class WideSheet:
         if not self._has_entries(row):
             return None
         place = self.grid.place(row, column)
-        return read_row_number(self._said(row, Meaning.ROW), place, sheaf.code, rubric, self.gathered.notebook)
+        return read_row_number(self._said(row, Meaning.ROW), lambda: place, sheaf.code, rubric, self.gathered.notebook)
 
     def _read_entries(self, row: int, number: int, sheaf: Sheaf, place: Place) -> None:
         if self.headings.column_of(Meaning.ROW) is None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 
+from marking.write_up import Entry, Place
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
 
@@ -23,6 +24,8 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
 _COUNT = re.compile(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
+MOST_KEPT = 8192
+"""Cells that are kept as they were read; bounds the memory."""
 MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
 
@@ -57,6 +60,7 @@ class Vocabulary:
     _folded: dict[str, Item | None] = field(default_factory=dict)
     _units: dict[tuple[str, str], UnitReading] = field(default_factory=dict)
     _others: dict[str, frozenset[str]] = field(default_factory=dict)
+    _read: dict[tuple[object, ...], Entry] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Gather the names; one that two items share belongs to neither."""
@@ -109,6 +113,19 @@ class Vocabulary:
             others = [other for other in self.rubric.items.values() if other.unit.dimension != item.unit.dimension]
             found = frozenset(fold(name) for other in others for name in (other.name, other.symbol) if name)
             self._others[item.name] = found
+        return found
+
+    def read_once(self, key: tuple[object, ...], place: Place, read: Callable[[], Entry]) -> Entry:
+        """Return what *read* makes of a cell at *place*; of many cells with one and the same *key* it reads the first.
+
+        A class writes the same temperatures and p.d.s over and over, a year of classes even more.
+        """
+        found = self._read.get(key)
+        if found is not None:
+            return found.at(place)
+        if len(self._read) == MOST_KEPT:
+            self._read.clear()
+        found = self._read[key] = read()
         return found
 
     def unit_of(self, typed: str, item: Item) -> UnitReading:

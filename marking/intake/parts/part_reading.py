@@ -6,12 +6,13 @@ import csv
 import io
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from string import ascii_letters
 
 from marking.collector import collector_resting
 from marking.intake.entries import Batch, settle_part
 from marking.intake.forms import TidySheet, UnknownName
+from marking.intake.grids import Vocabulary
 from marking.intake.ours import TypedMarks, joined
 from marking.intake.parts.part_sources import Part
 from marking.intake.parts.tidy_files import TidyFile
@@ -36,6 +37,8 @@ class Reader:
     index: RosterIndex | None
     typed: tuple[TypedMarks, ...] = ()
     """What a teacher typed in results that are about to be replaced."""
+    vocabularies: dict[str, Vocabulary] = field(default_factory=dict, compare=False)
+    """As ``Batch`` has them: what one part teaches, the next need not learn."""
 
     @property
     def sources(self) -> tuple[Source, ...]:
@@ -60,7 +63,12 @@ class PartRead:
 def read_part(reader: Reader, part: Part) -> PartRead:
     """Return the write-ups of *part*; students of a roster stand in every practical of the whole set."""
     batch = Batch(
-        rubrics=reader.rubrics, practical=reader.practical, mapped=reader.mapped, index=reader.index, trials=None
+        rubrics=reader.rubrics,
+        practical=reader.practical,
+        mapped=reader.mapped,
+        index=reader.index,
+        trials=None,
+        vocabularies=reader.vocabularies,
     )
     general = Notebook()
     unknown: list[UnknownName] = []

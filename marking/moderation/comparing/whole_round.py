@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from marking.moderation.comparing.second_look import SecondLook, criteria_marked, pair_table, second_looks
 from marking.moderation.joint import ENOUGH, Doubt, Named, PairTable, doubts, named
@@ -20,6 +20,15 @@ class GroupAgreement:
     """Over the scripts drawn by lot."""
     looked_at: Closeness
     """Over all scripts that count, those near a boundary and other added ones among them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reviewed:
+    """What students' questions have changed in one total, in marks."""
+
+    total: int
+    eye: int
+    """Of these, in the marks that people give."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,14 +54,19 @@ class Comparison:
     """Who is off, by the joint test; nobody before the second stage of those in doubt is back."""
     out_of: int
     """Marks of a whole script."""
+    reviews: Mapping[tuple[str, str], Reviewed] = field(default_factory=dict)
+    """Class and student to what was changed by a review, and stands in the cohort's totals."""
 
 
-def compare(keys: Sequence[Key], returned: Sequence[Returned]) -> Comparison:
+def compare(
+    keys: Sequence[Key], returned: Sequence[Returned], reviews: Mapping[tuple[str, str], Reviewed] | None = None
+) -> Comparison:
     """Return what the packs of a round show.
 
     Args:
         keys: Of the first stage, and of the second where there was one; all of one practical and edition.
         returned: The packs that came back.
+        reviews: What students' questions have changed in the totals of the cohort.
     """
     looks = second_looks(keys, returned)
     back = {one.second_marker for one in returned}
@@ -76,6 +90,7 @@ def compare(keys: Sequence[Key], returned: Sequence[Returned]) -> Comparison:
         doubts=tuple(one for one in in_doubt if one.marker not in had_more),
         named=tuple(one for one in named(table, out_of) if one.marker in had_more),
         out_of=out_of,
+        reviews=reviews or {},
     )
 
 

@@ -1,120 +1,36 @@
-"""Rulings, their undoing and signatures, as the record keeps them for one practical of a department."""
+"""Rulings, their undoing and signatures, as they are taken down in the record for one round of a department."""
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
+from collections.abc import Sequence
 from typing import Any
 
 from marking.decided import (
+    Closed,
     Decision,
     ModerationReopened,
     ModerationRuled,
     ModerationSigned,
     ModerationUndone,
+    RoundBegun,
+    SetName,
     department_set,
-    standing_rulings,
 )
 from marking.moderation.comparing import Comparison
-from marking.moderation.decisions.effects import final_totals
 from marking.moderation.decisions.rulings import Ruling
+from marking.moderation.decisions.signing import refuse_signature
+from marking.moderation.decisions.standings import SigningRole, Standing, department_decisions, round_hash, standing
 from marking.moderation.joint import Adjustment
 from marking.record import (
     Maker,
+    OvertakenError,
     Record,
+    is_closed,
 )
 from rubrics.faults import InputError
 
-
-class SigningRole(StrEnum):
-    """Who signs, in this order."""
-
-    FIRST_MARKER = "first-marker"
-    SECOND_MARKER = "second-marker"
-    HEAD = "head-of-department"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """What the record says about a round, now."""
-
-    rulings: tuple[ModerationRuled, ...]
-    """Those that were not undone, in their order; of two about one thing the later counts."""
-    signatures: tuple[ModerationSigned, ...]
-    """Of the version as it is now."""
-    version: str
-    """Hash of the moderated marks: the packs, the second marks, the rulings, everybody's total."""
-    last: int
-    """Number of the last decision."""
-
-    @property
-    def seen(self) -> str:
-        """Return what names exactly this state: its version, and the last decision."""
-        return f"{self.version[:32]}-{self.last}"
-
-    @property
-    def is_locked(self) -> bool:
-        """Tell whether the head of department has signed what stands."""
-        return any(one.role == SigningRole.HEAD for one in self.signatures)
-
-    @property
-    def adjustments(self) -> Mapping[str, Adjustment]:
-        """Return the adjustments that stand, by marker."""
-        found: dict[str, Adjustment] = {}
-        for one in self.rulings:
-            # Whatever is decided later about a marker's marks as a whole takes the place of an adjustment.
-            if one.ruling in (Ruling.ADJUST, Ruling.ACCEPT, Ruling.REMARK_CLASS):
-                found.pop(one.marker, None)
-            if one.ruling == Ruling.ADJUST:
-                found[one.marker] = Adjustment(
-                    marker=one.marker, slope=one.slope, constant=one.constant, out_of=one.out_of, pairs=one.pairs
-                )
-        return found
-
-
-def department_decisions(record: Record | None, practical: str) -> tuple[Decision, ...]:
-    """Return what a department decided about a practical, in order; nothing where no record is kept."""
-    return () if record is None else record.decisions(department_set(practical), about=ModerationRuled.about)
-
-
-def standing(found: Comparison, decisions: Iterable[Decision]) -> Standing:
-    """Return what *decisions*, in their order, come to for a round."""
-    signed: list[ModerationSigned] = []
-    last = 0
-    taken = tuple(decisions)
-    for one in taken:
-        last = max(last, one.number)
-        if isinstance(one, ModerationSigned):
-            signed.append(one)
-        elif isinstance(one, ModerationReopened):
-            signed.clear()
-    kept = standing_rulings(taken)
-    bare = Standing(rulings=kept, signatures=(), version="", last=last)
-    version = _version(found, bare)
-    own = tuple(one for one in signed if one.version == version)
-    return Standing(rulings=kept, signatures=own, version=version, last=last)
-
-
-def round_hash(found: Comparison) -> str:
-    """Return the hash over a round: what went out, and what came back."""
-    second = [[one.line.second_marker, one.line.code, sorted(one.second.items())] for one in found.looks]
-    return _hash([sorted(found.key.packs.items()), found.key.rubric_sha256, second])
-
-
-def _version(found: Comparison, state: Standing) -> str:
-    totals = final_totals(found.key.cohort, state.adjustments)
-    rulings = [
-        [one.number, one.ruling, one.marker, one.point, repr(one.slope), repr(one.constant), one.who, one.why]
-        for one in state.rulings
-    ]
-    return _hash([round_hash(found), rulings, [[one.class_name, one.student, total] for one, total in totals]])
-
-
-def _hash(value: object) -> str:
-    return hashlib.sha256(json.dumps(value, ensure_ascii=True, separators=(",", ":")).encode()).hexdigest()
+_TRIES = 8
+"""Of a signature, where others sign the same version at the same moment."""
 
 
 class MovedOnError(InputError):
@@ -131,7 +47,14 @@ class Ledger:
     """The rulings of one round in a record."""
 
     def __init__(
-        self, record: Record, found: Comparison, maker: Maker, *, account: str = "", saw: str | None = None
+        self,
+        record: Record,
+        found: Comparison,
+        maker: Maker,
+        *,
+        account: str = "",
+        saw: str | None = None,
+        closes: Sequence[SetName] = (),
     ) -> None:
         """Keep rulings on *found* in *record*; *maker* decides.
 
@@ -141,10 +64,12 @@ class Ledger:
             maker: Who decides.
             account: Under which account the maker has signed in; empty for a name that was typed.
             saw: The version that the maker saw; None where the one that stands is read just now.
+            closes: Sets of the round whose marks are closed once the head of department has signed.
         """
         self._record = record
         self._account = account
         self._saw = saw
+        self._closes = closes
         self._found = found
         self._maker = maker
         self._set = department_set(found.key.practical)
@@ -173,7 +98,7 @@ class Ledger:
             **self._shared(state, why), ruling=ruling.value, marker=marker, point=point,
             round=round_hash(self._found), classes=_classes(self._found, marker), **fitted,
         )  # fmt: skip
-        self._record.add([made])
+        self._keep(made)
         return made
 
     def undo(self, number: int, *, why: str) -> ModerationUndone:
@@ -187,7 +112,7 @@ class Ledger:
             known = ", ".join(str(one.number) for one in state.rulings) or "none"
             raise InputError(str(number), "no ruling of this number stands", f"use one of: {known}")
         made = ModerationUndone(**self._shared(state, why), undoes=number)
-        self._record.add([made])
+        self._keep(made)
         return made
 
     def sign(self, role: SigningRole) -> ModerationSigned:
@@ -196,12 +121,38 @@ class Ledger:
         Raises:
             InputError: It is not this role's turn, or somebody signs for another.
         """
-        state = self._seen_state()
-        _may_sign(self._found, state, role, self._named())
-        shared = self._shared(state, "")
-        made = ModerationSigned(**shared, role=role.value, version=state.version, account=self._account)
-        self._record.add([made])
-        return made
+        own = self._maker.fresh()
+        for _ in range(_TRIES):
+            state = self.standing()
+            if self._saw is not None and not state.shows(self._saw):
+                raise self._moved_on()
+            refuse_signature(self._found, state, role, self._named())
+            shared = {**self._shared(state, ""), "id": own}
+            made = ModerationSigned(**shared, role=role.value, version=state.version, account=self._account)
+            try:
+                self._keep(made, *(self._closings() if role is SigningRole.HEAD else ()))
+            except OvertakenError:
+                continue  # another signature of the same version came first, and both count
+            return made
+        raise self._moved_on()
+
+    def _closings(self) -> list[Closed]:
+        """Return what closes the sets of the round: nobody changes a mark from now on without opening them again."""
+        found = []
+        for name in self._closes:
+            known = self._record.decisions(name, about=Closed.about)
+            if not is_closed(known):
+                found.append(
+                    Closed(
+                        id=self._maker.fresh(),
+                        who=self._named(),
+                        when=self._maker.now(),
+                        set=name,
+                        number=max((one.number for one in known), default=0) + 1,
+                        program=self._maker.program,
+                    )
+                )
+        return found
 
     def reopen(self, *, why: str) -> ModerationReopened:
         """Open signed marks again.
@@ -214,7 +165,7 @@ class Ledger:
             raise InputError(self._set.practical, "these marks are not locked", "rule or sign as they are")
         self._say_why(why)
         made = ModerationReopened(**self._shared(state, why))
-        self._record.add([made])
+        self._keep(made)
         return made
 
     def _seen_state(self) -> Standing:
@@ -225,8 +176,27 @@ class Ledger:
         """
         state = self.standing()
         if self._saw not in (None, state.seen):
-            raise MovedOnError(self._set.practical, "this round was changed meanwhile", "look at it again and decide")
+            raise self._moved_on()
         return state
+
+    def _moved_on(self) -> MovedOnError:
+        return MovedOnError(self._set.practical, "this round was changed meanwhile", "look at it again and decide")
+
+    def _keep(self, *made: Decision) -> None:
+        """Take decisions down; the first of a round says that from now on this round counts for its classes."""
+        word = self._found.key.word
+        begun = RoundBegun(
+            id=f"round-begun-{word}",
+            who=made[0].who,
+            when=made[0].when,
+            set=self._set,
+            number=1,
+            cell=word,
+            edition=made[0].edition,
+            program=made[0].program,
+            classes=_classes(self._found, ""),
+        )
+        self._record.add([begun, *made])
 
     def _open_state(self, why: str) -> Standing:
         state = self._seen_state()
@@ -252,6 +222,7 @@ class Ledger:
             "when": self._maker.now(),
             "set": self._set,
             "number": state.last + 1,
+            "cell": self._found.key.word,
             "was": state.version,
             "why": why,
             "edition": str(self._found.key.edition),
@@ -266,27 +237,3 @@ def _fitted(adjustment: Adjustment) -> dict[str, Any]:
         "out_of": adjustment.out_of,
         "pairs": adjustment.pairs,
     }
-
-
-_ORDER: Sequence[SigningRole] = tuple(SigningRole)
-
-
-def _may_sign(found: Comparison, state: Standing, role: SigningRole, who: str) -> None:
-    """Refuse a signature out of turn, or one that is not the signer's to give."""
-    given = {one.role: one.who for one in state.signatures}
-    place = _ORDER.index(role)
-    missing = [one for one in _ORDER[:place] if one.value not in given]
-    if role.value in given:
-        raise InputError(who, f"{given[role.value]} has signed as {role.value}", "leave it at that")
-    if missing:
-        raise InputError(who, f"the {missing[0].value} has not signed yet", "sign in order: first marker, second, head")
-    if role is not SigningRole.HEAD and who not in _may(found, role):
-        raise InputError(who, f"is no {role.value} of this round", f"sign as one of {', '.join(_may(found, role))}")
-    if who in given.values():
-        raise InputError(who, "has signed already, and nobody signs for two", "let another person sign")
-
-
-def _may(found: Comparison, role: SigningRole) -> list[str]:
-    if role is SigningRole.FIRST_MARKER:
-        return list(found.key.markers)
-    return sorted({one.line.second_marker for one in found.looks})

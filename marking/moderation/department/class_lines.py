@@ -30,11 +30,15 @@ class ClassLine:
     is_whole: bool
 
 
-def read_department(path: Path) -> tuple[ClassLine, ...]:
+def read_department(path: Path, *, fewest_markers: int = 2) -> tuple[ClassLine, ...]:
     """Return the classes of a department, in the order of the list.
 
+    Args:
+        path: The list.
+        fewest_markers: Second marking takes two; to mark takes one.
+
     Raises:
-        InputError: The list cannot be read, lacks a column, names a class twice, or has fewer than two markers.
+        InputError: The list cannot be read, lacks a column, names a class twice, or has too few markers.
     """
     found = list(records(open_csv(open_container(path_here(path), path.name))))
     heads = [head.strip() for head in found[0][1]] if found else []
@@ -46,7 +50,9 @@ def read_department(path: Path) -> tuple[ClassLine, ...]:
     names = [one.class_name for one in lines]
     if twice := next((name for name in names if names.count(name) > 1), None):
         raise InputError(path.name, f"class {twice} stands there twice", "leave one line for each class")
-    if len({one.marker for one in lines}) < 2:
+    if not lines:
+        raise InputError(path.name, "no class stands in the list", "write a line for each class")
+    if len({one.marker for one in lines}) < fewest_markers:
         raise InputError(path.name, "fewer than two people mark", "second marking takes another marker")
     return lines
 

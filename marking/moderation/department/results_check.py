@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 from collections import Counter
+from collections.abc import Mapping
 from pathlib import Path
 
 from marking.findings import MarkedSet
@@ -38,11 +39,23 @@ def check_results(folder: Path, marked: MarkedSet) -> None:
             raise InputError(str(folder), problem, _AGAIN)
 
 
-def _totals(path: Path, practical: str) -> Counter[str]:
+def marks_before(folder: Path, practical: str, criterion: str) -> Mapping[str, int]:
+    """Return what one criterion came to for each student in a folder of results; whose mark waits is not there.
+
+    Raises:
+        InputError: These are no results.
+    """
+    try:
+        return _totals(folder / "findings.csv", practical, criterion)
+    except (OSError, ValueError, KeyError) as error:
+        raise InputError(str(folder), "these are no results of writeups mark", _AGAIN) from error
+
+
+def _totals(path: Path, practical: str, criterion: str = "") -> Counter[str]:
     found: Counter[str] = Counter()
     with path.open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
-            if row["practical"] == practical and row["marks"]:
+            if row["practical"] == practical and row["marks"] and criterion in ("", row["criterion"]):
                 # A code that a spreadsheet would take for a formula stands behind an apostrophe.
                 found[row["student"].removeprefix("'")] += int(row["marks"])
     return found

@@ -14,6 +14,8 @@ from marking.moderation.sampling import Reason, SamplingRule
 from rubrics.faults import InputError
 
 FORMAT = 1
+WORD = 16
+"""Digits of a hash by which the record calls a round."""
 EVERYBODY = ""
 """Stands for the second marker of a script that all mark."""
 
@@ -78,6 +80,11 @@ class Key:
         """Return the hash over its packs, which tells it from every other round."""
         said = json.dumps(sorted(self.packs.items()), ensure_ascii=True, separators=(",", ":"))
         return hashlib.sha256(said.encode()).hexdigest()
+
+    @property
+    def word(self) -> str:
+        """Return how the record calls the round, by its first stage."""
+        return (self.before or self.seal)[:WORD]
 
     @property
     def markers(self) -> tuple[str, ...]:

@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 from marking.accounts import Account, Role
 from marking.moderation.comparing import Comparison
-from marking.moderation.decisions import SigningRole, Standing
+from marking.moderation.decisions import SigningRole, Standing, may_sign_as
 from reports.moderation import ruling_sentences, signature_sentences
 from reports.wording import wording
-
-ORDER = tuple(SigningRole)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +44,9 @@ class SigningPage:
 
 def my_roles(account: Account, found: Comparison) -> tuple[SigningRole, ...]:
     """Return what an account may ever sign a round as; the record decides whose turn it is."""
-    roles = []
-    if account.name in found.key.markers:
-        roles.append(SigningRole.FIRST_MARKER)
-    if any(one.line.second_marker == account.name for one in found.looks):
-        roles.append(SigningRole.SECOND_MARKER)
-    if account.role is Role.HEAD:
-        roles.append(SigningRole.HEAD)
-    return tuple(roles)
+    markers = (SigningRole.FIRST_MARKER, SigningRole.SECOND_MARKER)
+    roles = [role for role in markers if account.name in may_sign_as(found, role)]
+    return (*roles, SigningRole.HEAD) if account.role is Role.HEAD else tuple(roles)
 
 
 def signing_page(
@@ -85,8 +78,12 @@ def signing_page(
 
 def _now(account: Account, found: Comparison, state: Standing) -> tuple[SigningRole, ...]:
     """Return the one role whose turn it is, where this person may sign as it and has not signed yet."""
-    given = {one.role: one.who for one in state.signatures}
-    turn = next((role for role in ORDER if role.value not in given), None)
-    if turn is None or account.name in given.values() or not found.looks:
+    turn = state.turn
+    if turn is None or not found.looks or turn not in my_roles(account, found):
         return ()
-    return tuple(role for role in my_roles(account, found) if role is turn)
+    own = {
+        SigningRole.FIRST_MARKER: account.name in state.unsigned,
+        SigningRole.SECOND_MARKER: True,
+        SigningRole.HEAD: account.name not in state.signed_as(SigningRole.SECOND_MARKER),
+    }
+    return (turn,) if own[turn] else ()

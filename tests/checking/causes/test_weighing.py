@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from marking.checking.causes import load_priors
 from marking.checking.causes import weighing as weighing_of
+from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.slips import Match
 from marking.checking.causes.weighing import (
     CUT_SHARE,
@@ -18,13 +19,11 @@ from marking.checking.causes.weighing import (
     SPREAD_SHARE,
     STEP_SPREAD,
     UNIT_EVIDENCE,
-    Evidence,
-    joined,
     unexplained,
     weigh,
     weigh_copied,
 )
-from marking.checking.causes.wrong import Hypothesis, WrongAnswers
+from marking.checking.causes.wrong import Hypothesis, WrongAnswers, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block
 
@@ -49,7 +48,7 @@ def chance(printed: str, predicted: float, *, steps: int = 1) -> float:
     """Return the chance of *printed* under a slip that leads to *predicted*."""
     wrong = block(printed)
     assert len(wrong) == 1
-    return float(weigh(wrong, [slip(wrong, predicted, steps=steps)], [], PRIOR).chance[0, 0])
+    return float(weigh(tried(wrong, [slip(wrong, predicted, steps=steps)]), [], PRIOR).chance[0, 0])
 
 
 @pytest.mark.parametrize(
@@ -101,8 +100,8 @@ def test_steps_before_earlier_answers_count_only_where_they_are_carried_on_unrou
 def test_a_unit_that_fits_the_wrong_formula_is_evidence(agrees: bool | None, times: float) -> None:
     """Beside a small share, a unit true to the slip makes it so many times likelier."""
     wrong = block("3.14")
-    plain = weigh(wrong, [slip(wrong, 3.14, share=0.01)], [], PRIOR).prior[0, 0]
-    assert weigh(wrong, [slip(wrong, 3.14, share=0.01, agrees=agrees)], [], PRIOR).prior[0, 0] == pytest.approx(
+    plain = weigh(tried(wrong, [slip(wrong, 3.14, share=0.01)]), [], PRIOR).prior[0, 0]
+    assert weigh(tried(wrong, [slip(wrong, 3.14, share=0.01, agrees=agrees)]), [], PRIOR).prior[0, 0] == pytest.approx(
         plain * times
     )
     assert plain == pytest.approx(0.01 * PRIOR[Cause.REARRANGEMENT])
@@ -111,9 +110,9 @@ def test_a_unit_that_fits_the_wrong_formula_is_evidence(agrees: bool | None, tim
 def test_many_ways_of_one_cause_share_its_prior() -> None:
     """Shares beyond one in all are scaled down; shares below are left as they are."""
     wrong = block("3.14")
-    many = weigh(wrong, [slip(wrong, 3.14, share=0.8), slip(wrong, 5.0, share=0.8)], [], PRIOR)
+    many = weigh(tried(wrong, [slip(wrong, 3.14, share=0.8), slip(wrong, 5.0, share=0.8)]), [], PRIOR)
     assert many.prior.sum() == pytest.approx(PRIOR[Cause.REARRANGEMENT])
-    few = weigh(wrong, [slip(wrong, 3.14, share=0.2), slip(wrong, 5.0, share=0.3)], [], PRIOR)
+    few = weigh(tried(wrong, [slip(wrong, 3.14, share=0.2), slip(wrong, 5.0, share=0.3)]), [], PRIOR)
     assert few.prior[:, 0] == pytest.approx([0.2 * PRIOR[Cause.REARRANGEMENT], 0.3 * PRIOR[Cause.REARRANGEMENT]])
 
 
@@ -121,7 +120,7 @@ def test_slips_found_backwards_have_their_whole_prior() -> None:
     """A match carries its share in its mass."""
     wrong = block("3.14")
     match = Match(cause=Cause.COPYING, mass=np.array([0.02]), describe=lambda _: ("", {}))
-    found = weigh(wrong, [], [match], PRIOR)
+    found = weigh(tried(wrong, []), [match], PRIOR)
     assert found.causes == (Cause.COPYING,)
     assert (found.prior[0, 0], found.chance[0, 0]) == (pytest.approx(PRIOR[Cause.COPYING]), 0.02)
 
@@ -164,7 +163,11 @@ def test_chances_are_chances(value: float, figures: int) -> None:
     if not len(wrong):
         return
     slips = [slip(wrong, value), slip(wrong, 10 * value, steps=3), slip(wrong, 0.0), slip(wrong, math.inf)]
-    for evidence in (weigh(wrong, slips, [], PRIOR), weigh_copied(wrong, slips, PRIOR), unexplained(wrong, PRIOR)):
+    for evidence in (
+        weigh(tried(wrong, slips), [], PRIOR),
+        weigh_copied(tried(wrong, slips), PRIOR),
+        unexplained(wrong, PRIOR),
+    ):
         assert ((evidence.chance >= 0) & (evidence.chance <= 1)).all()
         assert (evidence.prior >= 0).all()
     assert unexplained(wrong, PRIOR).chance[0, 0] > 0
@@ -174,17 +177,17 @@ def test_a_copied_slip_is_found_by_what_was_meant() -> None:
     """341 is 431 or 314 with two digits swapped: a slip that leads to either may have been copied so."""
     wrong = block("341")
     slips = [slip(wrong, 431.0), slip(wrong, 314.2), slip(wrong, 341.0), slip(wrong, 143.0)]
-    found = weigh_copied(wrong, slips, PRIOR)
+    found = weigh_copied(tried(wrong, slips), PRIOR)
     told = {found.words[index](0)[0] for index in range(len(found.causes)) if found.chance[index, 0] > 0}
     assert told == {"a slip; 431 copied", "a slip; 314 copied"}
-    assert (found.prior * found.chance).max() < (weigh(wrong, slips, [], PRIOR).prior * ROUNDED_SHARE).max()
+    assert (found.prior * found.chance).max() < (weigh(tried(wrong, slips), [], PRIOR).prior * ROUNDED_SHARE).max()
 
 
 def test_evidence_is_spread_over_a_batch() -> None:
     """What was found for some answers stands in their places, with its share of the prior, and nowhere else."""
     wrong = block("3.14", "31.4", "314")
     part = wrong.at(np.array([0, 2]), wrong.carried)
-    found = weigh(part, [slip(part, 314.0)], [], PRIOR)
+    found = weigh(tried(part, [slip(part, 314.0)]), [], PRIOR)
     spread = found.spread(np.array([0, 2]), 3, 0.5)
     assert spread.prior[0] == pytest.approx([0.5 * PRIOR[Cause.REARRANGEMENT], 0, 0.5 * PRIOR[Cause.REARRANGEMENT]])
     assert spread.chance[0] == pytest.approx([0, 0, ROUNDED_SHARE + CUT_SHARE])
@@ -240,7 +243,7 @@ def test_each_slip_has_its_own_steps() -> None:
     """A slip of one step beside one of three keeps to its own figures."""
     wrong = block("3.14159")
     slips = [slip(wrong, 3.14159 * 1.004, steps=1), slip(wrong, 3.14159 * 1.004, steps=3)]
-    one, three = weigh(wrong, slips, [], PRIOR).chance[:, 0]
+    one, three = weigh(tried(wrong, slips), [], PRIOR).chance[:, 0]
     assert one == 0.0
     assert three > 0.0
 
@@ -249,7 +252,7 @@ def test_a_fitting_unit_outweighs_ten_others() -> None:
     """The unit beside an answer is strong evidence, and an answer without one none against the slip."""
     wrong = block("3.14")
     slips = [slip(wrong, 3.14, share=0.01, agrees=agrees) for agrees in (True, False, None)]
-    fits, fits_not, unknown = weigh(wrong, slips, [], PRIOR).prior[:, 0]
+    fits, fits_not, unknown = weigh(tried(wrong, slips), [], PRIOR).prior[:, 0]
     assert fits > 10 * fits_not
     assert fits_not == unknown > 0
 
@@ -296,7 +299,7 @@ def test_all_that_is_known_of_a_slip_is_kept() -> None:
     wrong = block("3.14", "31.4")
     fits = slip(wrong, 3.14, agrees=True)
     match = Match(cause=Cause.COPYING, mass=np.array([0.02, np.nan]), describe=lambda at: (f"copied {at}", {}))
-    found = weigh(wrong, [fits], [match], PRIOR)
+    found = weigh(tried(wrong, [fits]), [match], PRIOR)
     assert found.causes == (Cause.REARRANGEMENT, Cause.COPYING)
     assert [words(1)[0] for words in found.words] == ["a slip", "copied 1"]
     assert found.agrees[0] is not None
@@ -321,4 +324,4 @@ def test_a_cause_without_a_prior_weighs_nothing() -> None:
     """Where no prior is known for a cause, neither a slip nor a match of it has any weight."""
     wrong = block("3.14")
     match = Match(cause=Cause.COPYING, mass=np.array([0.02]), describe=lambda _: ("", {}))
-    assert weigh(wrong, [slip(wrong, 3.14)], [match], {}).prior.tolist() == [[0.0], [0.0]]
+    assert weigh(tried(wrong, [slip(wrong, 3.14)]), [match], {}).prior.tolist() == [[0.0], [0.0]]

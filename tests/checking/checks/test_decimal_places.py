@@ -250,8 +250,8 @@ def test_what_is_told_of_two_readings(case: dict[str, str], wanted: list[str]) -
             "8.00 9.0 10.0 11.0 12.0 V",
             [
                 (
-                    "V 1 withheld places-mixed [8.00 V] significant-figures (2 decimal places beside 1) 1 "
-                    "places=2 places_wanted=1"
+                    "V 2 withheld places-mixed [9.0 V] significant-figures (1 decimal places beside 2) 1 "
+                    "places=1 places_wanted=2"
                 ),
                 "I awarded places-right [0.80 A] places=2 places_wanted=2",
             ],

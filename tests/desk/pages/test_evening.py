@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import re
+
+import pypdf
 
 from tests.desk.sitting import Sitting
 
@@ -26,6 +29,28 @@ def test_an_evening_page_shows_nobody_else(sample: Sitting) -> None:
         assert script.write_up.student.name in page
         assert [said for said in others(sample, at) if re.search(rf"\b{re.escape(said)}\b", page)] == []
         assert ("Practicals so far" in page) == bool(script.criteria)
+
+
+def pages_of(answer: bytes) -> list[str]:
+    """Return the text of each page of a PDF, blanks as one."""
+    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(answer)).pages]
+
+
+def test_an_evening_paper_is_of_one_student(sample: Sitting) -> None:
+    """One page of one student; for the class a page each, of those who handed something in, and nobody on another's."""
+    sid = sample.held().sid
+    scripts = sample.held().marked.scripts
+    there = [(at, script) for at, script in enumerate(scripts) if script.criteria]
+    together = pages_of(sample.client.get(f"/set/{sid}/evening.pdf").content)
+    assert len(together) == len(there)
+    for (at, script), page in zip(there, together, strict=True):
+        assert script.write_up.student.name in page
+        assert [said for said in others(sample, at) if re.search(rf"\b{re.escape(said)}\b", page)] == []
+    at, script = there[0]
+    one = sample.client.get(f"/set/{sid}/student/{at}/evening.pdf")
+    assert pages_of(one.content) == together[:1]
+    assert f"{script.total} of {script.out_of} marks so far" in together[0]
+    assert sample.client.get(f"/set/{sid}/student/99/evening.pdf").status_code == 404
 
 
 def test_the_department_names_no_student(sample: Sitting) -> None:

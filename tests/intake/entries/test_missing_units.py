@@ -201,3 +201,28 @@ def test_a_unit_beside_a_single_item_is_no_unit_of_a_column() -> None:
     """The energy's J says nothing of the mass."""
     found = read_tidy([("A01", "E", "", "20400", "J"), ("A01", "m", "", "0.998", "")])
     assert unit_of(entry_of(found, "A01", "m")) == ""
+
+
+@pytest.mark.parametrize(
+    ("beside", "current", "verdict"),
+    [
+        ([("I_1", "0.228", "A")], ("15", "A"), Verdict.ACCEPT),
+        ([("I_1", "228", "mA")], ("15", "A"), Verdict.AMBIGUOUS),
+        ([("I_1", "2.28", "mA")], ("0.4", "mA"), Verdict.ACCEPT),
+        ([("I_1", "0.228", "A")], ("0.4", "mA"), Verdict.AMBIGUOUS),
+        ([("I_1", "", ""), ("I_2", "2.28", "mA")], ("0.4", "mA"), Verdict.ACCEPT),
+        ([("I_1", "2#8", "mA"), ("I_2", "2.28", "mA")], ("0.4", "mA"), Verdict.ACCEPT),
+        ([("I_1", "2#8", "mA")], ("0.4", "mA"), Verdict.AMBIGUOUS),
+        ([("I_1", "2.28", "")], ("0.4", "mA"), Verdict.AMBIGUOUS),
+        ([("V_1", "2.28", "mV")], ("0.4", "mA"), Verdict.AMBIGUOUS),
+        ([("R_1", "2.28", "Ω"), ("I_2", "2.28", "mA")], ("0.4", "mA"), Verdict.ACCEPT),
+    ],
+)
+def test_which_readings_speak_for_a_unit(
+    beside: list[tuple[str, str, str]], current: tuple[str, str], verdict: Verdict
+) -> None:
+    """A reading of the same meter, within its limits and with that unit written, speaks for one a little beyond."""
+    lines = [("A01", item, "", *cell) for item, *cell in [*beside, ("I_series", *current)]]
+    found = entry_of(read_tidy(lines, "resistor-combinations"), "A01", "I_series", None)
+    assert found.unit is not None
+    assert found.unit.verdict is verdict

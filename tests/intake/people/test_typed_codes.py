@@ -6,16 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.case.student_case import Line
-from marking.checking.mark_codes import RECORDING, left_to_teacher
+from marking.checking.checks.second_looks.mark_codes import RECORDING
 from marking.checking.marking_set import mark_set
 from marking.cohort.picture.class_picture import picture
 from marking.cohort.picture.item_statistics import item_statistics
-from marking.findings import MarkedSet, Outcome
+from marking.findings import MarkedSet
 from marking.intake.blank.blank_workbook import write_class_workbook
 from marking.intake.people.typed_codes import read_mark_codes
 from marking.intake.read_inputs import read_inputs
-from marking.reasons import Reason
 from marking.write_up import Student
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind
@@ -97,16 +95,6 @@ def test_given_readings_leave_recording_to_the_teacher_and_processing_is_marked(
     processing = {CheckKind.VALUE, CheckKind.UNIT, CheckKind.FIGURES, CheckKind.METHOD}
     assert outcomes(given, processing) == outcomes(plain, processing)
     assert {"awarded"} in outcomes(given, processing).values()
-
-
-def test_a_fault_of_apparatus_leaves_what_was_not_reached_to_the_teacher() -> None:
-    """Too few or scattered readings are not the student's doing; what was earned all the same stays earned."""
-    criterion = next(one for one in load_catalogue()["boyle"].criteria if one.check is CheckKind.ROWS)
-    short = Line(item=criterion.items[0], row=None, outcome=Outcome.WITHHELD, reason=Reason.ROWS_TOO_FEW)
-    earned = Line(item=criterion.items[0], row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT)
-    assert [line.reason for line in left_to_teacher(criterion, [short], ("FAULT",))] == [Reason.BENCH_FAULT]
-    assert left_to_teacher(criterion, [earned], ("FAULT",)) == [earned]
-    assert left_to_teacher(criterion, [short], ("LATE",)) == [short]
 
 
 def test_excused_and_absent_stay_out_of_facilities_and_item_statistics(tmp_path: Path) -> None:

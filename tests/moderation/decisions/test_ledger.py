@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import itertools
 from collections.abc import Iterator
 
 import pytest
 
-from marking.decided import SetName
+from marking.decided import MarkGiven, SetName
 from marking.moderation.comparing import Comparison, compare
 from marking.moderation.decisions import AppealOutcome, Ledger, Ruling, SigningRole, answer, appeals, ask
 from marking.moderation.decisions.appeals import school_days
@@ -16,6 +17,8 @@ from marking.moderation.joint import Adjustment
 from marking.record import (
     Maker,
     Record,
+    SetClosedError,
+    adjustment_in,
     breaks,
     open_record,
 )
@@ -70,20 +73,39 @@ def test_an_adjustment_stands_until_it_is_undone(record: Record, found: Comparis
     assert breaks(record.whole()) == ()
 
 
+def sign_first(record: Record, found: Comparison, but: str = "") -> None:
+    """Sign as each first marker *but* one."""
+    for name in found.key.markers:
+        if name != but:
+            Ledger(record, found, maker(name)).sign(SigningRole.FIRST_MARKER)
+
+
 def test_signing_goes_in_order_and_each_for_themselves(record: Record, found: Comparison) -> None:
-    """First marker, second marker, head; nobody for two, no stranger, and then it is locked."""
-    with pytest.raises(InputError, match="first-marker has not signed"):
-        Ledger(record, found, maker("Dr Hale")).sign(SigningRole.HEAD)
-    with pytest.raises(InputError, match="no first-marker of this round"):
-        Ledger(record, found, maker("Dr Hale")).sign(SigningRole.FIRST_MARKER)
-    Ledger(record, found, maker("Ann")).sign(SigningRole.FIRST_MARKER)
-    with pytest.raises(InputError, match="signed already"):
-        Ledger(record, found, maker("Ann")).sign(SigningRole.SECOND_MARKER)
-    Ledger(record, found, maker("Ben")).sign(SigningRole.SECOND_MARKER)
+    """Every first marker, a second marker, the head; no stranger, nobody twice, and then it is locked."""
+    second, head_role = SigningRole.SECOND_MARKER, SigningRole.HEAD
+    with pytest.raises(InputError, match="no signature yet of Ann, Ben, Cy and Di"):
+        Ledger(record, found, maker("Dr Hale")).sign(head_role)
+    for role in (SigningRole.FIRST_MARKER, second):
+        with pytest.raises(InputError, match=f"no {role.value} of this round"):
+            Ledger(record, found, maker("Dr Hale")).sign(role)
+    sign_first(record, found, but="Cy")
+    with pytest.raises(InputError, match="no signature yet of Cy"):
+        Ledger(record, found, maker("Ben")).sign(second)
+    with pytest.raises(InputError, match="has signed as first-marker"):
+        Ledger(record, found, maker("Ann")).sign(SigningRole.FIRST_MARKER)
+    Ledger(record, found, maker("Cy")).sign(SigningRole.FIRST_MARKER)
+    with pytest.raises(InputError, match="second-marker has not signed"):
+        Ledger(record, found, maker("Dr Hale")).sign(head_role)
+    Ledger(record, found, maker("Ben")).sign(second)
+    with pytest.raises(InputError, match="Ben has signed as second-marker"):
+        Ledger(record, found, maker("Cy")).sign(second)
+    with pytest.raises(InputError, match="nobody signs for two"):
+        Ledger(record, found, maker("Ben")).sign(head_role)
     head = Ledger(record, found, maker("Dr Hale"))
-    signed = head.sign(SigningRole.HEAD)
+    signed = head.sign(head_role)
     state = head.standing()
     assert state.is_locked
+    assert state.turn is None
     assert signed.version == state.version
     with pytest.raises(InputError, match="locked"):
         head.rule(Ruling.ACCEPT, marker="Ann", why="late thought")
@@ -94,12 +116,86 @@ def test_signing_goes_in_order_and_each_for_themselves(record: Record, found: Co
     head.rule(Ruling.ACCEPT, marker="Ann", why="late thought")
 
 
+def test_a_head_who_marked_a_class_signs_for_it_as_well(record: Record, found: Comparison) -> None:
+    """Once as a first marker, once as the head."""
+    sign_first(record, found)
+    Ledger(record, found, maker("Ben")).sign(SigningRole.SECOND_MARKER)
+    head = Ledger(record, found, maker("Ann"))
+    head.sign(SigningRole.HEAD)
+    assert head.standing().is_locked
+
+
+def test_two_first_markers_may_have_seen_the_same_page(record: Record, found: Comparison) -> None:
+    """A signature changes no mark, so it takes nobody else's away; a ruling does."""
+    saw = Ledger(record, found, maker("Ann")).standing().seen
+    for name in ("Ann", "Ben"):
+        Ledger(record, found, maker(name), saw=saw).sign(SigningRole.FIRST_MARKER)
+    Ledger(record, found, maker("Dr Hale")).rule(Ruling.ACCEPT, marker="Ann", why="sound")
+    with pytest.raises(InputError, match="changed meanwhile"):
+        Ledger(record, found, maker("Cy"), saw=saw).sign(SigningRole.FIRST_MARKER)
+
+
 def test_a_ruling_after_a_signature_asks_for_new_signatures(record: Record, found: Comparison) -> None:
-    """What was signed is another version."""
+    """What was signed is another version, and that is told."""
     Ledger(record, found, maker("Ann")).sign(SigningRole.FIRST_MARKER)
     ledger = Ledger(record, found, maker("Dr Hale"))
     ledger.rule(Ruling.ACCEPT, marker="Ann", why="all within tolerance")
     assert ledger.standing().signatures == ()
+    assert [one.who for one in ledger.standing().outdated] == ["Ann"]
+    assert ledger.standing().unsigned == found.key.markers
+
+
+def next_year() -> Comparison:
+    """Return a round of the same classes in other packs: nobody is off any more."""
+    key, back = round_of({"Ann": 0, "Ben": 0, "Cy": 0, "Di": 0})
+    key = dataclasses.replace(key, packs={marker: f"new {pack}" for marker, pack in key.packs.items()})
+    return compare([key], [dataclasses.replace(one, pack=f"new {one.pack}") for one in back])
+
+
+def test_a_round_of_the_next_year_starts_anew(record: Record, found: Comparison) -> None:
+    """The same practical in the same record: rulings and signatures of last year say nothing about this year's."""
+    fitted = Adjustment(marker="Ben", slope=1.0, constant=1.0, out_of=8, pairs=20)
+    old = Ledger(record, found, maker("Dr Hale"))
+    old.rule(Ruling.ADJUST, marker="Ben", adjustment=fitted, why="a mark severe")
+    sign_first(record, found)
+    ledger = Ledger(record, next_year(), maker("Dr Hale"))
+    assert ledger.standing().rulings == ledger.standing().signatures == ()
+    assert ledger.standing().adjustments == {}
+    made = ledger.rule(Ruling.ACCEPT, marker="Ben", why="sound now")
+    assert made.number == 1
+    assert [one.ruling for one in old.standing().rulings] == ["adjust"]
+    assert old.standing().unsigned == ()
+    assert breaks(record.whole()) == ()
+
+
+def test_the_newest_round_counts_for_a_class(record: Record, found: Comparison) -> None:
+    """Last year's adjustment counts no more for a class once anything is decided in a new round of it."""
+    fitted = Adjustment(marker="Ben", slope=1.0, constant=1.0, out_of=8, pairs=20)
+    Ledger(record, found, maker("Dr Hale")).rule(Ruling.ADJUST, marker="Ben", adjustment=fitted, why="a mark severe")
+    own = next(SetName(class_name=one.class_name, practical="p") for one in found.key.cohort if one.marker == "Ben")
+    other = next(SetName(class_name=one.class_name, practical="p") for one in found.key.cohort if one.marker == "Ann")
+    assert adjustment_in(record, own) is not None
+    assert adjustment_in(record, other) is None
+    later = Ledger(record, next_year(), maker("Dr Hale"))
+    later.rule(Ruling.ACCEPT, marker="Ann", why="sound")
+    assert adjustment_in(record, own) is None
+    later.rule(Ruling.ADJUST, marker="Ben", adjustment=fitted, why="severe again")
+    held = adjustment_in(record, own)
+    assert held is not None
+    assert held.why == "severe again"
+
+
+def test_the_heads_signature_closes_the_sets(record: Record, found: Comparison) -> None:
+    """No mark changes from then on without a reason; a set that was closed already is left as it is."""
+    sign_first(record, found)
+    Ledger(record, found, maker("Ben")).sign(SigningRole.SECOND_MARKER)
+    mark = MarkGiven(
+        id="m", who="Ann", when="2026-03-02T09:00:00+00:00", set=NAME, number=1, student="P1", criterion="K1", marks=1
+    )
+    Ledger(record, found, maker("Dr Hale"), closes=(NAME,)).sign(SigningRole.HEAD)
+    with pytest.raises(SetClosedError):
+        record.add([mark])
+    assert [(type(one).__name__, one.who) for one in record.decisions(NAME)] == [("Closed", "Dr Hale")]
 
 
 @pytest.mark.parametrize(("day", "is_in_time"), [("2026-03-13", True), ("2026-03-16", True), ("2026-03-17", False)])

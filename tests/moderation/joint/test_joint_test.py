@@ -151,6 +151,7 @@ def test_an_adjustment_keeps_order_and_stays_in_range(
     assert all(0 <= mark <= out_of for mark in ordered)
 
 
+@pytest.mark.campaign
 def test_simulated_departments() -> None:
     """A short run of the measurement in DEVELOPERS.md; 40 departments, so the bounds are wide."""
     found = summary(run(40, seed=5))

@@ -62,7 +62,7 @@ def seen_in(cells: Cells, ways: Sequence[Formula], values: Sequence[Values], sta
     stands = stands & (cells.most_figures < FIGURES_OF_A_DISPLAY)
     three = stands & (cells.fewest_figures >= FEWEST_KEPT_ANYWHERE) & (figures < FEWEST_KEPT_ANYWHERE)
     up = np.zeros_like(stands)
-    if len(ways) == 1 and _steps(ways[0]) == 1:
+    if len(ways) == 1 and steps_of(ways[0]) == 1:
         unit = ten_to(cells.finest)
         with np.errstate(all="ignore"):
             over = [(np.abs(cells.number) - np.abs(cells.from_si(value))) / unit for value in values]
@@ -72,7 +72,7 @@ def seen_in(cells: Cells, ways: Sequence[Formula], values: Sequence[Values], sta
     return Manner(rounds, keeps_three)
 
 
-def _steps(way: Formula) -> int:
+def steps_of(way: Formula) -> int:
     """Return how many steps of calculation a formula takes; a function of columns is more than one, but for a mean."""
     parts = list(walk(way.tree))
     columns = sum(isinstance(part, Call) and bool(part.columns) and part.function != "mean" for part in parts)

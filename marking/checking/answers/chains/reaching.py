@@ -14,11 +14,12 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.checking.answers.chains.column_habits import constants_not_theirs
 from marking.checking.answers.chains.kept_steps import Ways
-from marking.checking.answers.chains.manners import Manner, seen_in
+from marking.checking.answers.chains.manners import Manner, seen_in, steps_of
 from marking.checking.answers.chains.named_slips import fits_together
 from marking.checking.answers.chains.sources import Chosen, Route, Source
-from marking.checking.answers.chains.student_chains import chains
+from marking.checking.answers.chains.student_chains import Found, chains
 from marking.checking.answers.worked import is_drawn
 from marking.checking.answers.written import (
     FIGURES_WITH_A_UNIT_EITHER_WAY,
@@ -29,7 +30,7 @@ from marking.checking.answers.written import (
     Printed,
     printed,
 )
-from marking.checking.fits import DRAWN_SHARE
+from marking.checking.fits import DRAWN_SHARE, Room
 from rubrics.formulas import Call, Formula, Name, walk
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
@@ -58,6 +59,8 @@ class Reached:
     """From earlier answers as they were written."""
     near: Mask
     """Between two chains, or hardly beyond them."""
+    roughly: Mask
+    """The same of chains that take earlier answers as roughly as they were printed."""
 
 
 @dataclass(slots=True)
@@ -130,20 +133,41 @@ class Chains:
         is_line = any(is_drawn(way) for way in ways)
         self.own[item.name] = replace(source, span=_only(stands, low, high)) if is_line else source
         # One that stands was rounded, for all that is known: a step before it may have been kept more shortly.
+        is_whole = there & stands & ~alone & self._is_whole(item, ways, exact)
         rough = _only(
-            there, *(np.where(stands, *ends) for ends in zip(cells.rounded_si(), cells.printed_si(), strict=False))
+            there & ~is_whole,
+            *(np.where(stands, *ends) for ends in zip(cells.rounded_si(), cells.printed_si(), strict=False)),
         )
+        source = replace(source, is_whole=is_whole)
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def reached(self, item: Item, ways: Sequence[Formula], open_ones: Mask) -> Reached:
-        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so."""
+    def learn(self, item: Item, known: Sequence[Mapping[str, Values]]) -> None:
+        """Take in which value of a constant the rows of a column show: it is the same in every row, and later."""
+        for (name, at), mask in constants_not_theirs(self.board.rubric, item, self._printed(item), known).items():
+            if mask.any():
+                for sources in (self.own, self.every):
+                    source = sources[name]
+                    values = [np.where(mask & (one == at), np.nan, value) for one, value in enumerate(source.values)]
+                    sources[name] = replace(source, values=tuple(values))
+
+    def _printed(self, item: Item) -> Printed:
+        return printed(self.board.cells[item.name])
+
+    def reached(
+        self, item: Item, ways: Sequence[Formula], open_ones: Mask, not_theirs: Sequence[Mask] | None = None
+    ) -> Reached:
+        """Return which of the answers to *item* a chain leads to, looked for where *open_ones* says so.
+
+        Of each way, *not_theirs* tells who does not go it, (students, 1).
+        """
         cells = self.board.cells[item.name]
         shape = cells.number.shape
         scaled = self._scaled(item)
-        found = Reached(
-            own=np.zeros(shape, np.bool_), follows=np.zeros(shape, np.bool_), near=np.zeros(shape, np.bool_)
-        )
+        own, follows, near, roughly = (np.zeros(shape, np.bool_) for _ in range(4))
+        found = Reached(own=own, follows=follows, near=near, roughly=roughly)
         routes = [self._route(item, way) for way in ways]
+        for position, mask in enumerate(not_theirs or ()):
+            routes[position] = replace(routes[position], passes_by=routes[position].passes_by | mask)
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
         for start in range(0, students.size, CHUNK):
             self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled)
@@ -158,6 +182,7 @@ class Chains:
         scaled: Mask,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
+        lines: dict[tuple[str, float, bytes], list[Room] | None] = {}
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
             for one_habit in (True, False):
                 one = printed(cells).at(*at)
@@ -169,10 +194,12 @@ class Chains:
                     share=DRAWN_SHARE,
                     manner=self.manner.of(at[0]),
                     is_scaled=scaled[at][:, None],
+                    lines=lines,
                 )
-                hit, near = _found(one, *chains(routes, chosen, one_habit=one_habit), chosen.manner.rounds[:, 0])
+                hit, near, roughly = _found(one, chains(routes, chosen, one_habit=one_habit), chosen.manner)
                 hits[at] |= hit
                 found.near[at] |= near
+                found.roughly[at] |= roughly
                 at = (at[0][~hit], at[1][~hit])
                 if not at[0].size:
                     return
@@ -199,6 +226,22 @@ class Chains:
         off_a_line = any(is_drawn(way) for way in ways)
         unknown = (astray | off_a_line) & (cells.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY)
         return _only(unknown, *(cells.printed_si() if off_a_line else cells.rounded_si()))
+
+    def _is_whole(self, item: Item, ways: Sequence[Formula], exact: Values) -> Mask:
+        """Tell where an answer is one step from what is known to all its figures, and is just that; (students, rows).
+
+        What a column comes to is that of every row.
+        """
+        found = self._printed(item).is_printed_by(exact, exact)
+        if len(ways) != 1 or steps_of(ways[0]) > 1:
+            return np.zeros_like(found)
+        for source in (self.every[name] for name in ways[0].names):
+            if source.item is None:
+                found = found & (len(source.values) == 1)
+            elif source.is_whole is not None:
+                column = item.table is None and source.is_column
+                found = found & (source.is_whole.all(axis=1, keepdims=True) if column else source.is_whole)
+        return found
 
     def _least_figures(self, item: Item) -> Places:
         """Return the figures of the least precise reading behind an answer; a count limits nothing."""
@@ -308,11 +351,14 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
     return tuple(found)
 
 
-def _found(one: Printed, ways: Ways, loose: Ways, rounds: Mask) -> tuple[Mask, Mask]:
-    """Return which answers an alternative prints, and which lie among the alternatives or hardly beyond."""
+def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
+    """Return which answers an alternative prints, and which lie among all alternatives, or all rough ones, or near."""
     with np.errstate(all="ignore"):
-        low, high = ways.low[..., 0], ways.high[..., 0]
-        hit = one.is_reached_by(low, high, rounds)
-        least, most = np.fmin.reduce(loose.low[..., 0], axis=0), np.fmax.reduce(loose.high[..., 0], axis=0)
-        room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
-        return np.asarray(hit.any(axis=0)), one.is_printed_by(least - room, most + room, distance=False)
+        hit = one.is_reached_by(found.every.low[..., 0], found.every.high[..., 0], manner.rounds[:, 0])
+        return np.asarray(hit.any(axis=0)), _is_among(one, found.near), _is_among(one, found.rough)
+
+
+def _is_among(one: Printed, ways: Ways) -> Mask:
+    least, most = np.fmin.reduce(ways.low[..., 0], axis=0), np.fmax.reduce(ways.high[..., 0], axis=0)
+    room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
+    return one.is_printed_by(least - room, most + room, distance=False)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from marking.checking.answers.chains.kept_steps import Ways
 from marking.checking.answers.chains.manners import Manner
 from marking.checking.answers.written import Places, Printed
+from marking.checking.fits import Room, line_room
 from rubrics.formulas import Formula
 from rubrics.model import Item
 
@@ -39,6 +40,9 @@ class Source:
     rough: tuple[Values, Values] | None = None
     """What an earlier answer may have been before it was rounded, or cut off where it does not stand, NaN elsewhere:
     too wide with two figures to award by, and enough not to withhold."""
+    is_whole: Mask | None = None
+    """Where the value behind an earlier answer is known to all its figures: it was worked out from readings in a single
+    step, so that nothing before it can have been kept shortly."""
     typed: Mask | None = None
     """Where an answer stands alone, none of its readings beside it: all that rounds to what was typed lies near."""
     converted: Mask | None = None
@@ -73,15 +77,26 @@ class Chosen:
     """Earlier answers are taken as roughly as they were printed."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
+    lines: dict[tuple[str, float, bytes], list[Room] | None] = field(default_factory=dict, compare=False)
+    """Lines that were drawn before, by function, share and the bytes of the columns: most habits of rounding leave a
+    column that stands in writing as it is, and its line with it."""
 
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
         if item is None:
-            return values
+            return values if values.shape[0] == 1 else values[self.students]
         values = np.broadcast_to(values, (self.count, values.shape[1]))
         if item.table is None or values.shape[1] == 1:
             return values[self.students, :1]
         return values[self.students] if whole else values[self.students, self.rows][:, None]
+
+    def drawn(self, function: str, columns: list[Values]) -> list[Room] | None:
+        """Return what may be read off each line that may be drawn through *columns*; None for another function."""
+        shapes = repr([one.shape for one in columns]).encode()
+        key = (function, self.share, b"".join((shapes, *(one.tobytes() for one in columns))))
+        if key not in self.lines:
+            self.lines[key] = line_room(function, columns, self.share)
+        return self.lines[key]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

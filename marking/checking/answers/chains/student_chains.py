@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -33,7 +33,7 @@ from marking.checking.answers.chains.kept_steps import (
 from marking.checking.answers.chains.sources import Chosen, Route, Source
 from marking.checking.answers.worked import POINT_FUNCTIONS, ZERO_CELSIUS_CUT, column_value, row_value
 from marking.checking.answers.written import NO_LIMIT, Printed
-from marking.checking.fits import concordant_runs, line_room, mean_of, means_of
+from marking.checking.fits import concordant_runs, mean_of, means_of
 from rubrics.formulas import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
 
 Values = NDArray[np.float64]
@@ -54,8 +54,20 @@ LONGEST_CHAIN = 5
 _LINES = ("slope", "intercept")
 
 
-def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple[Ways, Ways]:
-    """Return what the *routes* may come to, an alternative a chain; and the same with earlier answers taken roughly.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What the chains of one search come to, an alternative a chain."""
+
+    every: Ways
+    """What a student of the manner that shows may come to."""
+    near: Ways
+    """And one of another manner."""
+    rough: Ways
+    """And one who carried earlier answers on with any figures behind those that were printed."""
+
+
+def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found:
+    """Return what the *routes* may come to.
 
     With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
     kept in a way of its own, and of too many evenly spread ones are tried.
@@ -63,6 +75,7 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
     habits = range(len(HABITS)) if one_habit else (None,)
     found: list[Ways] = []
     loose: list[Ways] = []
+    rough: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
             passed = route.passes_by[chosen.students]
@@ -76,10 +89,11 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> tuple
             if one_habit and drawn.any():
                 found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
-                rough = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
-                loose += [without(one, passed) for one in rough]
+                taken = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
+                rough += [without(one, passed) for one in taken]
         every = either(*found, most=MOST_CHAINS)
-        return every, either(every, *loose, most=MOST_CHAINS)
+        near = either(every, *loose, most=MOST_CHAINS) if loose else every
+        return Found(every=every, near=near, rough=either(every, *rough, most=MOST_CHAINS) if rough else every)
 
 
 def _are_rough(chosen: Chosen) -> bool:
@@ -290,7 +304,7 @@ class _Walk:
             return [(one[None],) * 2 for one in (mean_of(arrays[0]), *means_of(arrays[0]))]
         if function == "concordant":
             return [(one[None],) * 2 for one in concordant_runs(arrays[0], arrays[1])]
-        room = line_room(function, arrays, self.chosen.share)
+        room = self.chosen.drawn(function, arrays)
         if room is None:
             value = column_value(function, arrays)[None]
             return [(value, value)]

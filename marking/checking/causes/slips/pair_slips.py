@@ -5,23 +5,25 @@ Looked for only where no single slip explains an answer well.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.causes.slips.digit_answers import Meant
-from marking.checking.causes.slips.digit_slips import swapped_inputs
+from marking.checking.causes.slips.digit_slips import SwappedInput, swapped_inputs
 from marking.checking.causes.slips.formula_slips import likely_formulas
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     Description,
     Hypothesis,
+    Slips,
     Values,
     WrongAnswers,
     count_steps,
     meant_text,
     tree_names,
+    tried,
 )
 from marking.findings import Cause
 
@@ -54,78 +56,104 @@ COPIED_CAUSES = (
 """Slips whose answer may then be copied with two digits swapped: those that are worked out forwards."""
 
 
-def pair_slips(wrong: WrongAnswers, slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> Iterator[Hypothesis]:
-    """Yield pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
-    right = wrong.right() / wrong.scale
-    scales = _likeliest_scales(slips, prior)
-    yield from _swapped_in_wrong_formulas(wrong)
+def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
+    """Return pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
+    swapped = list(_swapped_in_wrong_formulas(slips.wrong))
+    scaled = _scaled(slips, prior)
+    if not swapped:
+        return scaled
+    others = tried(slips.wrong, swapped)
+    return Slips(
+        wrong=slips.wrong,
+        causes=others.causes + scaled.causes,
+        share=np.concatenate([others.share, scaled.share]),
+        predicted=np.concatenate([others.predicted, scaled.predicted]),
+        steps=np.concatenate([others.steps, scaled.steps]),
+        agrees=others.agrees + scaled.agrees,
+        words=lambda pair, at: others.words(pair, at) if pair < len(others) else scaled.words(pair - len(others), at),
+    )
+
+
+def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
+    """Return every likely slip with every likely one that only multiplies."""
+    right = slips.wrong.right() / slips.wrong.scale
+    share = _likely_share(slips)
+    scales, scale_share = _likeliest_scales(slips, share, prior)
     either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
+    usable = [prior.get(cause, 0.0) != 0.0 and cause not in NEVER_PAIRED for cause in slips.causes]
+    first = np.flatnonzero(np.array(usable, np.bool_) & share.any(axis=1)) if len(slips) else np.zeros(0, np.int64)
     with np.errstate(all="ignore"):
-        factors = [scale.predicted / right for scale, _ in scales]
-    for slip in slips:
-        own = _likely_share(slip)
-        if prior.get(slip.cause, 0.0) == 0.0 or not own.any():
-            continue
-        if slip.cause in NEVER_PAIRED:
-            continue
-        usual = PAIR_SHARE * SCALE_SHARE * own
-        for (scale, its_share), factor in zip(scales, factors, strict=True):
-            if scale.cause is slip.cause:
-                continue
-            # The prior of the first slip is counted where all are weighed; here only that of the second.
-            share = usual * its_share * prior.get(scale.cause, 0.0) / either
-            if not share.any():
-                continue  # too rare for each of these answers: it would only be carried along
-            yield Hypothesis(
-                cause=slip.cause,
-                share=share,
-                predicted=slip.predicted * factor,
-                describe=_both(slip, scale),
-                steps=slip.steps,
-            )
+        factors = slips.predicted[scales] / right
+    # The prior of the first slip is counted where all are weighed; here only that of the second.
+    of_scale = np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])
+    usual = PAIR_SHARE * SCALE_SHARE * share[first]
+    shares = usual[:, None, :] * scale_share[None, :, :] * of_scale[None, :, None] / either
+    codes = np.array([list(Cause).index(cause) for cause in slips.causes], np.int64)
+    # Too rare for each of these answers: it would only be carried along.
+    one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & shares.any(axis=2))
+    which, scale = first[one], scales[other]
+    return Slips(
+        wrong=slips.wrong,
+        causes=tuple(slips.causes[slip] for slip in which.tolist()),
+        share=shares[one, other],
+        predicted=slips.predicted[which] * factors[other],
+        steps=slips.steps[which],
+        agrees=(None,) * which.size,
+        words=_both(slips, which, scale),
+    )
 
 
-def _likely_share(slip: Hypothesis) -> Values:
-    """Return the share of a slip, 0 for those answers for which it is too rare to be paired, shape (answers,)."""
-    return np.where(slip.share >= LEAST_SHARE, slip.share, 0.0)
+def _likely_share(slips: Slips) -> Values:
+    """Return the shares, 0 for those answers for which a slip is too rare to be paired, shape (slips, answers)."""
+    return np.where(slips.share >= LEAST_SHARE, slips.share, 0.0)
 
 
-def _likeliest_scales(slips: Sequence[Hypothesis], prior: Mapping[Cause, float]) -> list[tuple[Hypothesis, Values]]:
-    """Return slips that only multiply, each with its share; for each answer no more than the likeliest few.
+def _likeliest_scales(slips: Slips, share: Values, prior: Mapping[Cause, float]) -> tuple[NDArray[np.int64], Values]:
+    """Return which slips only multiply, each with its share; for each answer no more than the likeliest few.
 
     What is tried for one answer never depends on the answers beside it.
     """
-    scales = [(slip, _likely_share(slip)) for slip in slips if slip.cause in SCALE_CAUSES]
-    scales = [(slip, share) for slip, share in scales if share.any()]
-    if not scales:
-        return []
-    weights = np.stack([share * prior.get(slip.cause, 0.0) for slip, share in scales])
+    scales = np.array([cause in SCALE_CAUSES for cause in slips.causes], np.bool_)
+    found = np.flatnonzero(scales & share.any(axis=1)) if len(slips) else np.zeros(0, np.int64)
+    own = share[found]
+    weights = own * np.array([prior.get(slips.causes[slip], 0.0) for slip in found.tolist()])[:, None]
     rank = np.argsort(np.argsort(-weights, axis=0, kind="stable"), axis=0)
-    kept = [
-        (slip, np.where(place < MOST_SCALES, share, 0.0)) for (slip, share), place in zip(scales, rank, strict=True)
-    ]
-    return [(slip, share) for slip, share in kept if share.any()]
+    kept = np.where(rank < MOST_SCALES, own, 0.0)
+    some = kept.any(axis=1)
+    return found[some], kept[some]
 
 
 def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
-    for one in swapped_inputs(wrong):
-        for variant, share, describe in formulas:
+    by_name: dict[str, list[SwappedInput]] = {}
+    known: dict[tuple[int, str], Values] = {}
+    inputs = list(swapped_inputs(wrong)) if formulas else []
+    for one in inputs:
+        by_name.setdefault(one.name, []).append(one)
+    for one in inputs:
+        for number, (variant, share, describe) in enumerate(formulas):
             both = PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance
-            if one.name in tree_names(variant.tree) and both.any():
-                yield Hypothesis(
-                    cause=variant.cause,
-                    share=both,
-                    predicted=wrong.worked(variant.tree, {one.name: one.used}),
-                    describe=_with_swap(describe, one.describe),
-                    steps=count_steps(variant.tree) + 1,
-                )
+            if one.name not in tree_names(variant.tree) or not both.any():
+                continue
+            same = by_name[one.name]
+            if (number, one.name) not in known:  # all swaps in one reading are worked out in one go
+                used = np.concatenate([other.used for other in same], axis=1)
+                known[number, one.name] = wrong.worked_each(variant.tree, {one.name: used})
+            yield Hypothesis(
+                cause=variant.cause,
+                share=both,
+                predicted=known[number, one.name][:, [other is one for other in same].index(True)],
+                describe=_with_swap(describe, one.describe),
+                steps=count_steps(variant.tree) + 1,
+            )
 
 
-def copied_slips(slips: Sequence[Hypothesis]) -> list[Hypothesis]:
+def copied_slips(slips: Slips) -> Slips:
     """Return the likelier *slips* whose answer may then have been copied with two digits swapped."""
-    likely = [(slip, _likely_share(slip)) for slip in slips if slip.cause in COPIED_CAUSES]
-    return [replace(slip, share=share) for slip, share in likely if share.any()]
+    share = _likely_share(slips)
+    copied = np.array([cause in COPIED_CAUSES for cause in slips.causes], np.bool_)
+    chosen = np.flatnonzero(copied & share.any(axis=1)) if len(slips) else np.zeros(0, np.int64)
+    return slips.only(chosen, share[chosen])
 
 
 def share_copied(meant: Meant) -> Values:
@@ -133,11 +161,11 @@ def share_copied(meant: Meant) -> Values:
     return np.asarray(PAIR_SHARE * COPIED_SHARE * meant.chance / ANSWER_SHARE)
 
 
-def copied_words(slip: Hypothesis, meant: Meant) -> Callable[[int], Description]:
-    """Return the words for *slip* with its answer, *meant*, copied with two digits swapped."""
+def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Description]:
+    """Return the words for one of *slips* with its answer, *meant*, copied with two digits swapped."""
 
     def describe(position: int) -> Description:
-        detail, facts = slip.describe(position)
+        detail, facts = slips.words(slip, position)
         text = meant_text(float(meant.number[position]))
         return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
 
@@ -155,10 +183,11 @@ def _with_swap(
     return describe
 
 
-def _both(first: Hypothesis, second: Hypothesis) -> Callable[[int], Description]:
-    def describe(position: int) -> Description:
-        detail, facts = first.describe(position)
-        other, more = second.describe(position)
-        return f"{detail}; {other}", dict(facts) | {"second": str(second.cause), "second_size": more.get("size", "")}
+def _both(slips: Slips, first: NDArray[np.int64], second: NDArray[np.int64]) -> Callable[[int, int], Description]:
+    def words(pair: int, position: int) -> Description:
+        other_cause = slips.causes[int(second[pair])]
+        detail, facts = slips.words(int(first[pair]), position)
+        other, more = slips.words(int(second[pair]), position)
+        return f"{detail}; {other}", dict(facts) | {"second": str(other_cause), "second_size": more.get("size", "")}
 
-    return describe
+    return words

@@ -10,6 +10,7 @@ from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.findings import Cause
 from rubrics.formulas import Name
+from rubrics.model import Item
 from rubrics.units import TEMPERATURE
 
 TWIN_WEIGHT = 2.0
@@ -107,13 +108,19 @@ def _row_words(wrong: WrongAnswers, name: str, shift: int) -> Callable[[int], De
         value = float(_neighbour(wrong, name, shift)[position, 0])
         facts = {
             "used_quantity": f"{item.quantity} of row {row + shift}",
-            "used_value": with_unit(number_text(value), item.unit.symbol),
+            "used_value": _shown(item, value),
             "right_quantity": f"{item.quantity} of row {row}",
-            "right_value": with_unit(number_text(float(wrong.needed(name)[position, 0])), item.unit.symbol),
+            "right_value": _shown(item, float(wrong.needed(name)[position, 0])),
         }
         return f"{name}: row {row + shift} for row {row}", facts
 
     return describe
+
+
+def _shown(item: Item, value: float) -> str:
+    """Return a value with its unit; what is counted has no decimal places."""
+    is_counted = not item.unit.symbol and value.is_integer()
+    return str(round(value)) if is_counted else with_unit(number_text(value), item.unit.symbol)
 
 
 def _kelvins(wrong: WrongAnswers) -> Iterator[_Found]:

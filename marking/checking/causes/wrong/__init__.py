@@ -13,17 +13,21 @@ from marking.checking.causes.wrong.printed_digits import (
     meant_text,
     swap,
 )
+from marking.checking.causes.wrong.slips_tried import Agrees, Slips, Words, stacked, summed, tried
 from marking.checking.causes.wrong.wrong_answers import Carried, WrongAnswers, gather
 
 __all__ = [
     "ANSWER_SHARE",
     "MISREAD",
     "MOST_DIGITS",
+    "Agrees",
     "Carried",
     "Description",
     "Digits",
     "Hypothesis",
+    "Slips",
     "Values",
+    "Words",
     "WrongAnswers",
     "as_digits",
     "as_text",
@@ -32,6 +36,9 @@ __all__ = [
     "gather",
     "leaves_idle_zero",
     "meant_text",
+    "stacked",
+    "summed",
     "swap",
     "tree_names",
+    "tried",
 ]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,25 +37,15 @@ class Hypothesis:
     is_on_the_sheet: bool = False
     """A slip of a unit that stands on the sheet: left as it was recorded, or changed the wrong way."""
 
-    def at(self, positions: NDArray[np.int64]) -> Hypothesis:
-        """Return the same slip for some of the answers."""
-        index = positions.tolist()
-        agrees = self.dimension_agrees
-        return replace(
-            self,
-            share=self.share[positions],
-            predicted=self.predicted[positions],
-            describe=lambda position: self.describe(index[position]),
-            dimension_agrees=None if agrees is None else agrees[positions],
-        )
 
-
+@lru_cache(maxsize=4096)
 def count_steps(tree: Node) -> int:
     """Return how many results a student writes down or keeps on the way, the last one among them."""
     worked = sum(isinstance(node, Operation | Power) for node in walk(tree))
     return max(1, worked - sum(node == Name(PI) for node in walk(tree)))
 
 
-def tree_names(tree: Node) -> list[str]:
+@lru_cache(maxsize=4096)
+def tree_names(tree: Node) -> tuple[str, ...]:
     """Return the names in a formula's tree, each once."""
-    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))
+    return tuple(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != PI))

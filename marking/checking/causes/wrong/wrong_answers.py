@@ -148,15 +148,22 @@ class WrongAnswers:
 
     def value(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
         """Return *tree* on the numbers the formula needs, some of them *changed*, shape (answers,)."""
+        return self._values(tree, changed)[:, 0]
+
+    def _values(self, tree: Node, changed: Mapping[str, Values] | None) -> Values:
         items = self.board.rubric.items
         env = {name: self.needed(name) for name in tree_names(tree) if name in items} | self.constants()
         env |= dict(changed or {})
         values = evaluate(tree, env)
-        return np.broadcast_to(values, (len(self), values.shape[1]))[:, 0]
+        return np.broadcast_to(values, (len(self), values.shape[1]))
 
     def worked(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
         """Return the same as a number in the unit that each student wrote, shape (answers,)."""
         return np.asarray(self.value(tree, changed) * self.last_step() / self.scale)
+
+    def worked_each(self, tree: Node, changed: Mapping[str, Values]) -> Values:
+        """Return the same for several values of what is *changed*, a column each, shape (answers, columns)."""
+        return np.asarray(self._values(tree, changed) * self.last_step() / self.scale[:, None])
 
     def _names(self) -> list[str]:
         formula = self.item.formula

@@ -22,8 +22,9 @@ from marking.checking.case import Case, Facts, Line, written
 from marking.checking.fits import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
 from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.reasons import Reason
+from marking.write_up import State
 from rubrics.formulas import Call, Name
-from rubrics.model import Item
+from rubrics.model import Criterion, Item
 
 Values = NDArray[np.float64]
 
@@ -48,8 +49,11 @@ class _Repeats:
     """In SI units, (repeats,)."""
 
 
-def mean_line(case: Case, item: Item, row: int, line: Line) -> Line:
+def mean_line(_: Criterion, case: Case, line: Line) -> Line:
     """Return *line*, or the one that stands in its place where a mean kept or left out a reading it should not have."""
+    if line.entry is None or line.entry.state is not State.NUMBER:
+        return line
+    item, row = case.item(line.item), line.row or 1
     repeats = _repeats(case, item, row)
     if repeats is None or not FEWEST <= repeats.values.size <= MOST:
         return line

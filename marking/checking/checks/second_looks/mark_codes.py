@@ -6,27 +6,27 @@ agree or reach says nothing of a student whose apparatus was at fault. Processin
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from marking.checking.case import Line
 from marking.findings import Outcome
 from marking.reasons import Reason
-from marking.write_up import MarkCode
 from rubrics.model import CheckKind, Criterion
 
 RECORDING = frozenset({CheckKind.READING, CheckKind.PLACES, CheckKind.ROWS})
 """Checks of how readings were taken and written down."""
 
 
-def left_to_teacher(criterion: Criterion, lines: Sequence[Line], codes: Collection[str]) -> list[Line]:
-    """Return *lines*, or one line that waits for the teacher where a mark code of the student asks for that."""
-    if MarkCode.GIVEN in codes and criterion.check in RECORDING:
-        return [_waiting(criterion, Reason.GIVEN_DATA)]
+def with_given_readings(criterion: Criterion, lines: Sequence[Line]) -> list[Line]:
+    """Return *lines*, or one that waits for the teacher where the criterion is about recording."""
+    return [_waiting(criterion, Reason.GIVEN_DATA)] if criterion.check in RECORDING else list(lines)
+
+
+def with_faulty_apparatus(criterion: Criterion, lines: Sequence[Line]) -> list[Line]:
+    """Return *lines*, or one that waits for the teacher where readings do not reach or agree as they are asked to."""
     # What was earned in spite of the fault stays.
     is_short = any(line.outcome is Outcome.WITHHELD for line in lines)
-    if MarkCode.FAULT in codes and criterion.check is CheckKind.ROWS and is_short:
-        return [_waiting(criterion, Reason.BENCH_FAULT)]
-    return list(lines)
+    return [_waiting(criterion, Reason.BENCH_FAULT)] if criterion.check is CheckKind.ROWS and is_short else list(lines)
 
 
 def _waiting(criterion: Criterion, reason: Reason) -> Line:

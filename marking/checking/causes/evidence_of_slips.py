@@ -1,0 +1,85 @@
+"""What a batch of wrong answers says of each slip that was tried on it: the shares before, the chances, the words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.causes.wrong import Agrees, Values, Words
+from marking.findings import Cause
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """Explanations of a batch of wrong answers; arrays of shape (explanations, answers)."""
+
+    causes: tuple[Cause, ...]
+    words: tuple[Words, ...]
+    """Detail and facts for the answer at one position."""
+    agrees: tuple[Agrees, ...]
+    """Where the unit that was written is the one that the slip leads to."""
+    prior: Values
+    chance: Values
+    """Of each printed answer under each explanation."""
+
+    def at(self, positions: NDArray[np.int64]) -> Evidence:
+        """Return what there is on the answers at *positions* alone, without what has nothing to do with them."""
+        where = dict(enumerate(positions.tolist()))
+        chance = self.chance[:, positions]
+        rows = np.flatnonzero(chance.any(axis=1))
+        index = rows.tolist()
+        return Evidence(
+            causes=tuple(self.causes[one] for one in index),
+            words=tuple(_moved(self.words[one], where) for one in index),
+            agrees=tuple(_at(self.agrees[one], positions) for one in index),
+            prior=self.prior[rows[:, None], positions],
+            chance=chance[rows],
+        )
+
+    def fitting(self) -> Evidence:
+        """Return the explanations that may have led to any of the answers."""
+        rows = np.flatnonzero(self.chance.any(axis=1))
+        index = rows.tolist()
+        return Evidence(
+            causes=tuple(self.causes[one] for one in index),
+            words=tuple(self.words[one] for one in index),
+            agrees=tuple(self.agrees[one] for one in index),
+            prior=self.prior[rows],
+            chance=self.chance[rows],
+        )
+
+    def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
+        """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
+        where = {int(position): index for index, position in enumerate(positions)}
+        prior, chance = np.zeros((len(self.causes), count)), np.zeros((len(self.causes), count))
+        prior[:, positions], chance[:, positions] = self.prior * share, self.chance
+        agrees: list[Agrees] = []
+        for one in self.agrees:
+            wide = np.zeros(count, np.bool_)
+            if one is not None:
+                wide[positions] = one
+            agrees.append(None if one is None else wide)
+        words = tuple(_moved(describe, where) for describe in self.words)
+        return Evidence(causes=self.causes, words=words, agrees=tuple(agrees), prior=prior, chance=chance)
+
+
+def _at(agrees: Agrees, positions: NDArray[np.int64]) -> Agrees:
+    return None if agrees is None else agrees[positions]
+
+
+def _moved(describe: Words, where: Mapping[int, int]) -> Words:
+    return lambda position: describe(where[position])
+
+
+def joined(parts: Sequence[Evidence]) -> Evidence:
+    """Return all explanations of the same answers together."""
+    return Evidence(
+        causes=tuple(cause for part in parts for cause in part.causes),
+        words=tuple(words for part in parts for words in part.words),
+        agrees=tuple(agrees for part in parts for agrees in part.agrees),
+        prior=np.concatenate([part.prior for part in parts]),
+        chance=np.concatenate([part.chance for part in parts]),
+    )
