@@ -34,7 +34,7 @@ from marking.intake.numbers import (
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Unit, UnitReading, Verdict, define_unit, read_unit
+from rubrics.units import Unit, UnitReading, Verdict, read_unit
 
 _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
@@ -50,9 +50,8 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
-_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*(?P<noughts>O+)")
-"""1OO, 0.10O: where a unit stands beside it, no O of it is a unit; a single one may be its ohm or its ring again."""
-_LIKE_AN_O = frozenset(define_unit(symbol).dimension for symbol in ("Ω", "°C", "°"))
+_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
+"""1OO: where a unit stands beside it, no O of it is an ohm or a ring. A single letter at the end is asked about."""
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
@@ -156,7 +155,7 @@ def _read(
         return none
     typed = text
     if near.unit is not None and near.typed.strip() and len(text) <= _SHORT:
-        text = _with_noughts(text, near.unit)
+        text = text.replace("O", "0") if _NOUGHTS.fullmatch(text.strip()) else text
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
     unit = near.unit or item.unit
@@ -174,12 +173,6 @@ def _read(
     if reading.state is State.UNREADABLE and not is_number:
         return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading
-
-
-def _with_noughts(text: str, unit: Unit) -> str:
-    match = _NOUGHTS.fullmatch(text.strip())
-    is_clear = match is not None and (len(match["noughts"]) > 1 or unit.dimension not in _LIKE_AN_O)
-    return text.replace("O", "0") if is_clear else text
 
 
 def _none_of(text: str) -> NumberReading | None:

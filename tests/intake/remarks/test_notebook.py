@@ -51,11 +51,11 @@ def message(item: str, entry: str, unit: str = "") -> tuple[str, str]:
         ),
         (
             "c",
-            "99S",
+            "99O",
             "J/(kg °C)",
             (
                 "query",
-                'class.csv, F2, A01: "99S" cannot be used (its last character is the letter S; likely 995). '
+                'class.csv, F2, A01: "99O" cannot be used (its last character is the letter O; likely 990). '
                 "Correct the cell, or leave it and the answer goes to you.",
             ),
         ),
