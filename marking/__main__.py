@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+# isort: off
+import marking.early_stop  # noqa: F401 - first: what comes next takes its time to load
+
+# isort: on
 import argparse
 import importlib
 import sys

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from rubrics.build_constants import settle_constants
 from rubrics.build_graph import build_graph
-from rubrics.build_questions import question_items
+from rubrics.build_questions import cures_beside, question_items
 from rubrics.faults import Complaint, FormulaError, UnitError
 from rubrics.formulas import Formula, Kind, kind_of, parse_formula
 from rubrics.model import (
@@ -63,7 +63,7 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         if name in items:  # else told by rubrics/soundness_of_estimates.py
             items[name] = replace(items[name], is_read_off=True)
     for name, question in table.questions.items():
-        items |= question_items(name, question)
+        items |= question_items(name, question, cures=cures_beside(name, table.questions))
     settle_constants(items, constants)
     _settle_changes(items, constants)
     return Rubric(
@@ -207,6 +207,7 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
+        may_stand_alone=table.alone,
         counted=tuple(table.counted),
         uncertainty_of=table.uncertainty_of,
         turn_on=(table.turn_on[0], table.turn_on[1]) if table.turn_on else None,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING
@@ -21,8 +22,28 @@ _WAYS = (
 """(direction, word to choose, other wordings)."""
 
 
-def question_items(name: str, table: QuestionTable) -> dict[str, Item]:
-    """Return the boxes of the question *name*, in the order in which they are filled in."""
+_ASKS_FOR_CURE = ("reduce", "improve")
+"""Words in the prompt of a question that asks what would make an error smaller."""
+
+
+def cures_beside(name: str, questions: Mapping[str, QuestionTable]) -> tuple[Idea, ...]:
+    """Return the improvements that other questions than *name* ask for: what an error is that was not made."""
+    return tuple(
+        _idea(idea)
+        for other, table in questions.items()
+        if other != name and not table.sources and any(word in table.prompt for word in _ASKS_FOR_CURE)
+        for idea in table.ideas
+    )
+
+
+def question_items(name: str, table: QuestionTable, cures: tuple[Idea, ...] = ()) -> dict[str, Item]:
+    """Return the boxes of the question *name*, in the order in which they are filled in.
+
+    Args:
+        name: Its name in the file.
+        table: What stands there.
+        cures: The improvements that are asked for beside it.
+    """
     way, because = (name + WAY, name + BECAUSE) if table.parts else ("", "")
     question = Question(
         ideas=tuple(_idea(one) for one in table.ideas),
@@ -31,6 +52,7 @@ def question_items(name: str, table: QuestionTable) -> dict[str, Item]:
         need=table.need,
         prompt=table.prompt,
         sources=tuple(_source(one) for one in table.sources),
+        cures=cures if table.sources else (),
         of=tuple(table.of),
         through=tuple(table.through.items()),
         any_of=table.any_of,

@@ -11,7 +11,6 @@ from samples.sheet import WriteUp
 NUMBER = "spreadsheet number"
 """Typed into a cell that is not text: the spreadsheet keeps the value and forgets the zeros at its end."""
 NOT_MEASURED = "not measured"
-LEFT_BLANK = "left blank"
 _LETTERS = (("0", "O"), ("5", "S"), ("1", "l"))
 """Figures and the letters that are typed for them."""
 _NEEDS = {

@@ -63,7 +63,7 @@ def test_moderation_and_decisions(tmp_path: Path) -> None:
     run_here("record", "export", "--out", str(export), "--record", str(record))
     decided = frames.decisions(export)
     counts = decided["kind"].value_counts()
-    assert set(counts.index) == {"second-mark-given", "pack-handed-in", "moderation-ruled"}
+    assert set(counts.index) == {"second-mark-given", "pack-handed-in", "round-begun", "moderation-ruled"}
     assert counts["pack-handed-in"] == len(decided.loc[decided["kind"] == "pack-handed-in", "cell"].unique()) == 9
     assert decided.iloc[-1][["kind", "who"]].tolist() == ["moderation-ruled", "Dr Hale"]
 

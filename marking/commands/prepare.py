@@ -12,6 +12,7 @@ from pathlib import Path
 
 from marking.commands.counting import counted
 from marking.file_names import file_names
+from marking.intake import path_here
 from marking.intake.blank import write_class_workbook, write_student_workbook
 from marking.intake.people import Roster, read_roster
 from marking.outputs import Put, put_all
@@ -36,7 +37,7 @@ def run(arguments: argparse.Namespace) -> int:
 
         return start_practical(arguments)
     rubric = _practical(arguments.practical)
-    roster = _roster(Path(arguments.roster)) if arguments.roster else Roster()
+    roster = _roster(path_here(Path(arguments.roster))) if arguments.roster else Roster()
     students = roster.students
     wanted = (arguments.out, arguments.each, arguments.print, arguments.kit, arguments.trials)
     before = _last_times(arguments.record, rubric)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+
 from sqlalchemy import delete, func, select
 from sqlalchemy.engine import Connection
 
@@ -64,12 +66,18 @@ def _found(connection: Connection, name: str, student: str, class_name: str | No
 def _overwrite(record: Record) -> None:
     """Take what was deleted off the disk, too: out of the log, and out of pages no longer used."""
     if record.engine.dialect.name == "sqlite":
-        with record.engine.connect() as connection:
-            driver = connection.connection.cursor()
-            driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            driver.execute("VACUUM")
-            driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            driver.close()
+        try:
+            with record.engine.connect() as connection:
+                driver = connection.connection.cursor()
+                driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+                driver.execute("VACUUM")
+                driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+                driver.close()
+        except sqlite3.OperationalError as error:
+            said = f"erased, but the room that it took on the disk could not be overwritten ({error})"
+            raise InputError(
+                record.name, said, "make room, and run writeups record check, which lets it be overwritten"
+            ) from error
         return
     with record.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
         connection.exec_driver_sql("VACUUM (FULL) particulars")

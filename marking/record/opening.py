@@ -22,6 +22,7 @@ APPLICATION = 0x77726974
 NEWEST = "0001"
 """The last step in ``migrations/versions``."""
 _HEAD = b"SQLite format 3\x00"
+_ROOM = "see that there is room on the disk and that you may write there, or name another file after --record"
 _WAIT = 20_000
 """Milliseconds that a writer waits for another."""
 
@@ -37,18 +38,28 @@ def open_record(where: str, *, may_begin: bool) -> Record:
         InputError: There is no record there, it is something else, or it cannot be opened.
     """
     shared = "://" in where
+    is_new = not shared and where != ":memory:" and not Path(where).exists()
     engine = _shared_engine(where) if shared else _file_engine(where, may_begin=may_begin)
     name = engine.url.render_as_string(hide_password=True) if shared else Path(where).name
     try:
         with engine.connect() as connection:
             begun = _bring_up_to_date(connection, may_begin=may_begin, name=name)
     except DatabaseError as error:
+        if is_new:
+            _take_away(Path(where))
         raise InputError(name, f"the record cannot be opened ({_first_line(error)})", _mend(shared=shared)) from error
     return Record(engine, name=name, was_begun=begun)
 
 
+def _take_away(path: Path) -> None:
+    # A record that could not be begun would be refused from now on, for it is empty.
+    for file in (path, path.with_name(f"{path.name}-wal"), path.with_name(f"{path.name}-shm")):
+        if file.is_file() and not file.stat().st_size:
+            file.unlink()
+
+
 def _mend(*, shared: bool) -> str:
-    return "see that the database runs and that you may use it" if shared else "name the file of a record"
+    return "see that the database runs and that you may use it" if shared else _ROOM
 
 
 def _first_line(error: DatabaseError) -> str:
@@ -85,11 +96,17 @@ def _refuse_other_files(path: Path) -> None:
 
 
 def _is_ours(path: Path) -> bool:
-    """Tell whether a database is a record, or one that was cut off before its first table; it is only looked at."""
+    """Tell whether a database is a record, or one that was cut off before its first table; it is only looked at.
+
+    Raises:
+        InputError: It cannot be looked at, for want of room or of leave.
+    """
     with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as connection:
         try:
             (application,) = connection.execute("PRAGMA application_id").fetchone()
             (tables,) = connection.execute("SELECT COUNT(*) FROM sqlite_master").fetchone()
+        except sqlite3.OperationalError as error:
+            raise InputError(path.name, f"the record cannot be opened ({error}); nothing was written", _ROOM) from error
         except sqlite3.DatabaseError:
             return False
     return bool(application == APPLICATION) or (application == 0 and tables == 0)

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."
 _FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
-_STOPPING = ("SIGTERM", "SIGHUP")
-"""Signals that end a run like Ctrl-C does, with what is half made tidied away."""
+_STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
+"""Signals that end a run, with what is half made tidied away. A run in the background may ignore the first."""
 
 
 @dataclass(slots=True)
@@ -44,12 +44,17 @@ def told_in_a_line() -> Iterator[Ending]:
         except OSError as error:
             _say(_disk_words(error, ending.where))
         except Exception as error:
-            _say(_words_of(error))
+            _say(_words_of(error, ending.where))
 
 
-def _words_of(error: Exception) -> str:
-    if _was_interrupted(error):
+def _words_of(error: Exception, out: str) -> str:
+    found = list(_behind(error))
+    if any(isinstance(one, KeyboardInterrupt) for one in found):
         return STOPPED
+    # A full disk that a library told as a fault of its own is a full disk all the same.
+    full = next((one for one in found if isinstance(one, OSError) and one.errno in _FULL), None)
+    if full is not None:
+        return _disk_words(full, out)
     # Loaded only where something has gone wrong: help and the like come without any of the rooms.
     import traceback
 
@@ -61,13 +66,11 @@ def _words_of(error: Exception) -> str:
     return f"{''.join(traceback.format_exception(error))}This is a fault of the program. Nothing was changed."
 
 
-def _was_interrupted(error: BaseException | None) -> bool:
-    """Tell whether it was a Ctrl-C that a library caught, and that it told as a fault of its own."""
+def _behind(error: BaseException | None) -> Iterator[BaseException]:
+    """Yield *error*, what it was raised from, and so on: a library tells a Ctrl-C as a fault of its own."""
     while error is not None:
-        if isinstance(error, KeyboardInterrupt):
-            return True
+        yield error
         error = error.__cause__ or error.__context__
-    return False
 
 
 def _disk_words(error: OSError, out: str) -> str:
@@ -96,7 +99,8 @@ def _stoppable() -> Iterator[None]:
     # A file that could not be written complains once more when it is thrown away; it has been told already.
     sys.unraisablehook = lambda _: None
     for number in numbers:
-        signal.signal(number, signal.default_int_handler)
+        if before[number] is not signal.SIG_IGN or number != signal.SIGINT:
+            signal.signal(number, signal.default_int_handler)
     try:
         yield
     finally:

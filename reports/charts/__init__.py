@@ -2,12 +2,14 @@
 
 from reports.charts.axes import TICK_SIZE, Axis, axis, inset
 from reports.charts.class_charts import CriterionStrips, DotPlot, Histogram, names_of
-from reports.charts.student_charts import Chart, ResultScale, Scatter
+from reports.charts.class_points import ClassPoints
+from reports.charts.student_charts import Chart, ResultScale, Scatter, is_straight
 
 __all__ = [
     "TICK_SIZE",
     "Axis",
     "Chart",
+    "ClassPoints",
     "CriterionStrips",
     "DotPlot",
     "Histogram",
@@ -15,5 +17,6 @@ __all__ = [
     "Scatter",
     "axis",
     "inset",
+    "is_straight",
     "names_of",
 ]

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from marking.cohort.picture import CriterionPicture
-from reports.charts.axes import TICK_SIZE, axis, inset, named
+from reports.charts.axes import TICK_SIZE, Axis, axis, inset, named
 from reports.charts.student_charts import Chart
 from reports.page import BAND, BOLD, INK, REGULAR, SOFT, TABLE_SIZE, WHITE, shortened, width_of, wrapped
 from reports.wording import fill, wording
@@ -160,8 +160,7 @@ class DotPlot(Chart):
         ends = [one.value + side * one.uncertainty for one in self.accepted for side in (-1, 1)]
         drawn = [*self.inside, *ends]  # never empty: the median lies inside its own range
         room = (max(drawn) - min(drawn)) * 0.04
-        most = 8 if size <= TICK_SIZE else 5
-        self.along = inset(axis([min(drawn) - room, max(drawn) + room], 6.0, width - 12.0, most=most), size)
+        self.along = _apart([min(drawn) - room, max(drawn) + room], width - 12.0, size)
         self.label = named(label, self.along)
         self.stacks = Counter(round(self.along.at(value) / (2 * self.dot)) for value in self.inside)
         self.line = size * 1.5
@@ -239,6 +238,16 @@ class DotPlot(Chart):
         if self.high:
             note = fill([words["beyond_high"]], {"count": str(len(self.high))}) + " ▸"
             self.page.drawRightString(self.width, base, note)
+
+
+def _apart(ends: Sequence[float], length: float, size: float) -> Axis:
+    """Return an axis with as many figures as stand clear of each other."""
+    for most in (8, 5, 4, 3, 2):
+        along = inset(axis(ends, 6.0, length, most=most), size)
+        widest = max(width_of(along.short(tick), size) for tick in along.ticks)
+        if widest + size <= along.length * along.step / (along.high - along.low):
+            break
+    return along
 
 
 def names_of(accepted: Sequence[AcceptedValue]) -> list[str]:

@@ -21,6 +21,8 @@ _CROSS, _SMALL_CROSS = 2.4, 1.6
 _CROWD = 15
 NAME_SIZE, _NAME_LINE = 9.0, 11.0
 """Points of words on a chart; only the figures along an axis are smaller."""
+_STRAIGHT = 0.03
+"""Of what the points span upwards: a curve that bends less is a line to the eye."""
 _RING = 6.0
 _POINT = 2.2
 """Radius of a point of the triangle, in points."""
@@ -96,7 +98,7 @@ class Scatter(Chart):
         elif self.is_joined:
             said.append(words["joined"])
         elif self.plot.curve:
-            said.append(words["curve"])
+            said.append(words["line_only" if is_straight(self.plot) else "curve"])
         if self.plot.odd_rows:
             said.append(fill([words["odd"]], {"rows": rows_named([row + 1 for row in self.plot.odd_rows])}))
         return " ".join(said)
@@ -208,6 +210,16 @@ class Scatter(Chart):
         self.page.rect(middle - half, base - 1.5, 2 * half, TICK_SIZE + 1, stroke=0, fill=1)
         self.letter(grey=INK)
         self.page.drawCentredString(middle, base, word)
+
+
+def is_straight(plot: Plot) -> bool:
+    """Tell whether the curve that was fitted looks like a straight line beside the points, as a resistor's does."""
+    if not plot.curve:
+        return False
+    (x1, y1), (x2, y2) = plot.curve[0], plot.curve[-1]
+    rise = (y2 - y1) / (x2 - x1) if x2 != x1 else 0.0
+    away = max(abs(y - y1 - rise * (x - x1)) for x, y in plot.curve)
+    return away <= _STRAIGHT * (max(plot.y) - min(plot.y))
 
 
 class ResultScale(Chart):

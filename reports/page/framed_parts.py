@@ -25,6 +25,8 @@ _HEAD = 12.0
 """Points of the words that stand in the frame's upper edge."""
 _TALL = 26.0
 """Height of a line that a number is written on by hand."""
+_NARROW_GAP = 84.0
+"""The same where it saves a line of its own."""
 _LEAST_GAP = 118.0
 """Width of a gap for a number with its unit's room beside it."""
 
@@ -79,6 +81,9 @@ class AnswerLine(Part):
         super().__init__()
         self.before, self.after, self.last = printable(before), printable(after), printable(last)
         self.size, self.left = size, left
+        self.alt = " ".join(filter(None, (self.before, "…", self.after, "=" if last else "", self.last)))
+
+    role = "Formula"
 
     def own_height(self) -> float:
         """Return the height of all lines, those for the hand taller."""
@@ -86,7 +91,10 @@ class AnswerLine(Part):
         self.lines = wrapped(self.before, room, self.size) if self.before else ("",)
         behind = width_of(self.after, self.size) + 10
         self.gap = min(_LEAST_GAP, room - behind)
-        self.has_own_line = width_of(self.lines[-1], self.size) + 8 + self.gap + behind > room
+        needed = width_of(self.lines[-1], self.size) + 8 + behind
+        if needed + self.gap > room >= needed + _NARROW_GAP:
+            self.gap = room - needed
+        self.has_own_line = needed + self.gap > room
         self.sign = "= " if self.has_own_line and self.before.endswith("=") else ""
         if self.sign:  # no line ends in the sign that the gap belongs to
             self.lines = wrapped(self.before[:-1].rstrip(), room, self.size)

@@ -38,7 +38,6 @@ SOFT = 0.33
 """For what is read second; 7 : 1 on white, so it survives a worn copier."""
 LINE = 0.60
 GRID = 0.84
-TINT = 0.93
 BAND = 0.80
 """A band that is to be seen on a worn copier."""
 WHITE = 1.0
@@ -121,9 +120,10 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 
 _BOUND = re.compile(
     r"(?<=\d) (?=[^\W\d_]|[°%±])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
+    r"|(?<=\bin) (?=[^\s.,]{1,12}[.,](?:\s|$))|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)"
 )
-"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, and behind a sign:
-no line ends in an operator."""
+"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, behind a sign (no
+line ends in an operator), before a last word that is a unit, and inside a symbol of two words: V series = 4 V."""
 _BELOW_STROKE = re.compile(r"/\([^()]{1,16}\)")
 _TWO_WORDS = re.compile(
     r"(?<=[\d\u00a0 ])(c?m[²³]?|dm³|k?Pa|k?J|V|A|N|count) (?=(?:[cdn]?m[²³]?|count/(?:min|s)|s|K|°C|nm)(?:[\s.,;:)]|$))"
@@ -141,7 +141,7 @@ def _bound(string: str) -> str:
 class Sentences(Flowable):
     """Running text, broken into lines for each width."""
 
-    role = "P"
+    role, alt = "P", ""
 
     def __init__(self, string: str, style: Type) -> None:
         """Take the text, ready to print, and how it is set."""
@@ -156,7 +156,7 @@ class Sentences(Flowable):
 
     def draw(self) -> None:
         """Draw the lines, in one ink."""
-        with tagged(self.canv, self.role):
+        with tagged(self.canv, self.role, alt=self.alt):
             self.set_lines()
 
     def set_lines(self) -> None:
@@ -176,6 +176,13 @@ def text(style: Type, string: str) -> Sentences:
     The only place where a paragraph is made.
     """
     return Sentences(printable(string), style)
+
+
+def formula(style: Type, string: str) -> Sentences:
+    """Return *string* as `text` does, as a formula to a screen reader: it has the signs as words of its own."""
+    shown = text(style, string)
+    shown.role, shown.alt = "Formula", shown.string
+    return shown
 
 
 def width_of(string: str, size: float, font: str = REGULAR) -> float:

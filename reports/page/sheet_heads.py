@@ -93,7 +93,7 @@ def later_head(canvas: Canvas, script: Script, rubric: Rubric, look: Look) -> No
 
 def small_head(canvas: Canvas, of: str, rubric: Rubric, look: Look) -> None:
     """Draw title and code small, and a rule below; *of* is the code, empty where the sheet is nobody's yet."""
-    with furniture(canvas):
+    with furniture(canvas, "Header"):
         canvas.setFont(style.REGULAR, style.LABEL_SIZE)
         canvas.setFillGray(style.SOFT)
         code = shortened(printable(of, 40, "…"), look.width * 0.4, style.LABEL_SIZE)
@@ -115,7 +115,7 @@ def foot_line(canvas: Canvas, of: str, rubric: Rubric, look: Look, page: tuple[i
     words = wording("sheet")["labels"]
     number, count = page
     code = printable(of, 40, "…")
-    with furniture(canvas):
+    with furniture(canvas, "Footer"):
         canvas.setFont(style.REGULAR, style.FINE_SIZE)
         canvas.setFillGray(style.SOFT)
         edition = fill([words["edition"]], {"practical": rubric.id, "edition": str(rubric.edition)})

@@ -37,6 +37,8 @@ class Part(Flowable):
 
     role = "P"
     """What it is to a screen reader; empty where it says so itself, piece by piece."""
+    alt = ""
+    """The same in words, where it is a formula."""
 
     def __init__(self) -> None:
         """Start without a width; the column gives it."""
@@ -61,7 +63,7 @@ class Part(Flowable):
     def draw(self) -> None:
         """Draw everything; all print of the part goes into one text object, which halves the work."""
         if self.role:
-            with tagged(self.page, self.role):
+            with tagged(self.page, self.role, alt=self.alt):
                 self._draw_in()
         else:
             self._draw_in()

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
+from xml.sax.saxutils import escape
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
@@ -91,13 +92,14 @@ class TaggedCanvas(Canvas):
             self.is_marked = False
 
     @contextmanager
-    def artifact(self) -> Iterator[None]:
-        """Say that what is drawn is furniture of the page: a rule, a foot, a ground."""
+    def artifact(self, edge: str = "") -> Iterator[None]:
+        """Say that what is drawn is furniture of the page: a rule, a ground, or the *edge* 'Header' or 'Footer'."""
         if self.is_marked:
             yield
             return
         self.is_marked = True
-        self.addLiteral("/Artifact BMC")
+        kind = f"/Artifact <</Type /Pagination /Subtype /{edge}>> BDC" if edge else "/Artifact BMC"
+        self.addLiteral(kind)
         try:
             yield
         finally:
@@ -142,6 +144,9 @@ class TaggedCanvas(Canvas):
             f"/ParentTreeNextKey {len(nums)} >>"
         ).encode()
         catalog.StructTreeRoot = root
+        packet = _Drawn()
+        packet.text = _metadata(str(self._doc.info.title))
+        catalog.Metadata = packet
 
     def _new(self, drawn: _Drawn) -> int:
         name = self._doc.Reference(drawn).name
@@ -175,6 +180,18 @@ class TaggedCanvas(Canvas):
         return number
 
 
+def _metadata(title: str) -> bytes:
+    """Return the stream in which a reader finds the title (ISO 16684-1); it claims no conformance."""
+    packet = (
+        '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
+        '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
+        '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title><rdf:Alt>'
+        f'<rdf:li xml:lang="x-default">{escape(title)}</rdf:li></rdf:Alt></dc:title></rdf:Description></rdf:RDF>'
+        '</x:xmpmeta>\n<?xpacket end="r"?>'
+    ).encode()
+    return b"<< /Type /Metadata /Subtype /XML /Length %d >>\nstream\n%b\nendstream" % (len(packet), packet)
+
+
 def _text_string(words: str) -> str:
     """Return *words* as a text string of the file, in UTF-16 as hexadecimal digits."""
     return f"<{(chr(0xFEFF) + words).encode('utf-16-be').hex().upper()}>"
@@ -201,10 +218,10 @@ def grouped_as(canvas: Canvas, role: str) -> Iterator[None]:
 
 
 @contextmanager
-def furniture(canvas: Canvas) -> Iterator[None]:
-    """Draw what is not read: a rule, a ground, the line at the foot."""
+def furniture(canvas: Canvas, edge: str = "") -> Iterator[None]:
+    """Draw what is not read: a rule, a ground, the line at the 'Header' or 'Footer' of a page."""
     if not isinstance(canvas, TaggedCanvas):
         yield
         return
-    with canvas.artifact():
+    with canvas.artifact(edge):
         yield

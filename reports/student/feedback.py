@@ -158,12 +158,12 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
         return missing_pages(script, rubric, look, whole, comment_blocks(script), cautions)
     points = points_to_mend(script, rubric)
     now = now_blocks(what_now(script, rubric, points), look, top - look.bottom)
-    table = table_blocks(script) if setting.marks is MarksShown.SHOWN and script.criteria else []
+    table = table_blocks(script, look) if setting.marks is MarksShown.SHOWN and script.criteria else []
     parts = _Parts(script, rubric, points, setting)
     if look.is_one_column:
         pages = _one_below_another(parts, now, whole, has_back=bool(table))
         back = replace(whole, top=look.later_top)
-        return pages + (flow([*parts.marks, *table], back, look.later_top) if table else [])
+        return pages + (flow(table, back, look.later_top) if table else [])
     frame = flow(now, whole, look.later_top)
     heights: Heights = {}
     taken = sum(float(part.wrap(look.width, 0)[1]) for block in now for part in block.parts)

@@ -9,7 +9,7 @@ from enum import StrEnum
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
-from reports.charts import ResultScale, Scatter
+from reports.charts import ResultScale, Scatter, is_straight
 from reports.page import (
     BODY,
     FINE,
@@ -221,12 +221,13 @@ def data_blocks(script: Script, look: Look, *, hides_result: bool = False) -> li
 def _plot_captions(plot: Plot) -> list[str]:
     words = wording("sheet")["data"]
     captions = []
+    looks_straight = plot.line is not None or is_straight(plot)
     if plot.line is not None or plot.curve:
-        captions.append(words["fitted_line" if plot.line is not None else "fitted_curve"])
+        captions.append(words["fitted_line" if looks_straight else "fitted_curve"])
     elif len(plot.x) > 2:
         captions.append(words["joined"])
     if plot.odd_rows:
-        trend = words["line" if plot.line is not None else "curve"]
+        trend = words["line" if looks_straight else "curve"]
         captions.append(fill([words["ringed_one" if len(plot.odd_rows) == 1 else "ringed_many"]], {"line": trend}))
     return captions
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from marking.findings import CriterionMark, Script
-from reports.page import Block, Heading, RuleTable
+from reports.page import BODY, Block, Flowable, Heading, Look, RuleTable, Space, text
 from reports.wording import fill, wording
 
-_ROWS_TOGETHER = 14
-"""Rows of one table; a longer one starts anew with its head, so that a page never splits it."""
 _CODE, _MARK = 32.0, 92.0
 """Widths of columns, in points."""
 
@@ -30,13 +28,23 @@ def marks_line(script: Script) -> str:
     return fill([words[name]], slots)
 
 
-def table_blocks(script: Script) -> list[Block]:
-    """Return the table of criteria, in pieces that are never split."""
-    rows = list(script.criteria)
-    pieces = [rows[first : first + _ROWS_TOGETHER] for first in range(0, len(rows), _ROWS_TOGETHER)]
-    heading = Heading(wording("sheet")["headings"]["marks"])
+def table_blocks(script: Script, look: Look) -> list[Block]:
+    """Return the table of criteria, in pieces that are never split; one below another with the line that sums it up."""
+    lead: list[Flowable] = [Heading(wording("sheet")["headings"]["marks"])]
+    if look.is_one_column:
+        lead += [text(BODY, marks_line(script)), Space(6)]
+    room = look.later_top - look.bottom
+    first = room - sum(float(part.wrap(look.width, 0)[1]) for part in lead)
+    pieces: list[list[CriterionMark]] = [[]]
+    for mark in script.criteria:
+        longer = [*pieces[-1], mark]
+        left = first if len(pieces) == 1 else room
+        if pieces[-1] and _table(longer).wrap(look.width, 0)[1] > left:
+            pieces.append([mark])
+        else:
+            pieces[-1] = longer
     return [
-        Block(parts=(heading, _table(piece)) if number == 0 else (_table(piece),), gap=12.0)
+        Block(parts=(*lead, _table(piece)) if number == 0 else (_table(piece),), gap=12.0)
         for number, piece in enumerate(pieces)
     ]
 

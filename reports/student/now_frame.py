@@ -3,7 +3,21 @@
 from __future__ import annotations
 
 from reports.next_step import Now
-from reports.page import BODY, BOLD, STEP, AnswerLine, Block, Flowable, Frame, Look, OpenLines, Space, Type, text
+from reports.page import (
+    BODY,
+    BOLD,
+    STEP,
+    AnswerLine,
+    Block,
+    Flowable,
+    Frame,
+    Look,
+    OpenLines,
+    Space,
+    Type,
+    formula,
+    text,
+)
 from reports.wording import wording
 
 _INDENT = 12.0
@@ -46,7 +60,7 @@ def _own_parts(now: Now, look: Look) -> list[Flowable]:
         parts.append(text(kind, " ".join(now.said)))
     if now.values:
         parts.append(Space(3))
-        parts += [text(kind, line) for line in now.values]
+        parts += [formula(kind, line) if "=" in line else text(kind, line) for line in now.values]
     if now.line is not None:
         parts.append(AnswerLine(now.line.before, now.line.after, now.line.last, size=kind.size))
     else:

@@ -11,9 +11,15 @@ from rubrics.model import Rubric
 
 def bench_line(note: ClassNote, rubric: Rubric) -> str:
     """Return a bench with what is known of it: 'Bench 3: voltmeter low or ammeter high, about 7 %'."""
-    items = [rubric.items[item].quantity if item in rubric.items else item for item in note.items]
+    items = _plain([rubric.items[item].quantity if item in rubric.items else item for item in note.items])
     off = _off(items, note.direction, note.factor, note.factors)
     return fill([wording("summary")["technician"]["bench"]], {"bench": note.bench, "off": off})
+
+
+def _plain(names: Sequence[str]) -> list[str]:
+    """Return names without what a results sheet adds behind a comma, 'concentration of the acid, as given'."""
+    short = [name.partition(", ")[0] for name in names]
+    return short if len(set(short)) == len(short) else list(names)
 
 
 def _off(items: Sequence[str], direction: str, factor: float | None, factors: Sequence[float]) -> str:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from marking.cohort.picture import ClassPicture, StudentResult
 from marking.findings import Agrees, MarkedSet
-from reports.charts import DotPlot, names_of
+from reports.charts import TICK_SIZE, ClassPoints, DotPlot, names_of
 from reports.next_step import wanted_unit
 from reports.page import SMALL, Block, Heading, Space, text
 from reports.teacher.students_called import People
@@ -73,7 +73,7 @@ def result_label(seen: ClassPicture, item: Item | None) -> str:
 def result_blocks(marked: MarkedSet, seen: ClassPicture, people: People, width: float) -> list[Block]:
     """Return the results as dots with the accepted band, and what they say; nothing where there is none."""
     if not seen.results:
-        return []
+        return points_blocks(marked, people, width)
     rubric, words, headings = marked.rubric, wording("summary")["results"], wording("summary")["headings"]
     values = [result.value for result in seen.results]
     parts: list[DotPlot | Space] = []
@@ -84,10 +84,31 @@ def result_blocks(marked: MarkedSet, seen: ClassPicture, people: People, width: 
         beyond = [(one.student, printed(one.value, 3)) for one in seen.results if one.value in (*plot.low, *plot.high)]
         if beyond:
             sentences.insert(0, fill([words["beyond"]], {"named": people.with_each(words["beyond_one"], beyond)}))
-    without = _without(seen, people)
+    # Of several components each has its own answers: who has another one has no result to wait for.
+    is_for_all = rubric.result is not None or rubric.selector is None
+    without = _without(seen, people) if is_for_all else []
     sentences += [fill([words["none"]], {"who": people.listed(without, _FEW)})] if without else []
     heading = Heading(headings["results" if seen.accepted else "results_only"])
     return [Block(parts=(heading, *parts, *(text(SMALL, sentence) for sentence in sentences)), gap=_GAP)]
+
+
+def class_points(marked: MarkedSet, width: float, size: float = TICK_SIZE) -> ClassPoints | None:
+    """Return the points of a class on one graph; None where the practical has a result, no graph, or one student."""
+    plots = {one.write_up.student.code: one.plot for one in marked.scripts if one.plot is not None}
+    chart = ClassPoints(plots, width, size)
+    return chart if chart.is_drawable else None
+
+
+def points_blocks(marked: MarkedSet, people: People, width: float) -> list[Block]:
+    """Return the points of a class with who is off the scale; nothing where there are none."""
+    chart, words = class_points(marked, width), wording("summary")
+    if chart is None:
+        return []
+    said = [fill([words["results"]["points"]], {"count": str(chart.count)})]
+    if chart.beyond:
+        said.insert(0, fill([words["results"]["beyond"]], {"named": people.listed(chart.beyond, _FEW)}))
+    heading = Heading(words["headings"]["results_only"])
+    return [Block(parts=(heading, chart, Space(3), *(text(SMALL, sentence) for sentence in said)), gap=_GAP)]
 
 
 def _without(seen: ClassPicture, people: People) -> list[str]:
@@ -133,8 +154,9 @@ def _agreement(rubric: Rubric, seen: ClassPicture, values: Sequence[float]) -> l
         sentences.append(fill([words["agree"]], {"count": str(count), "all": str(len(told))}))
     if len(seen.accepted) == 1 and rubric.result is not None:
         low, high = (seen.accepted[0].value + side * seen.accepted[0].uncertainty for side in (-1, 1))
-        above, below = sum(value > high for value in values), sum(value < low for value in values)
-        # Only a clear lean is worth a sentence: two in three on one side.
+        # Only a clear lean is worth a sentence: two in three on one side, by more than their own uncertainty.
+        off = [result.value for result in seen.results if result.agrees in (Agrees.NO, Agrees.UNKNOWN)]
+        above, below = sum(value > high for value in off), sum(value < low for value in off)
         for name, count, why in (("above", above, rubric.result.too_high), ("below", below, rubric.result.too_low)):
             if 3 * count > 2 * len(values):
                 sentences.append(fill([words[name]], {"count": str(count), "all": str(len(values)), "why": why or " "}))

@@ -166,7 +166,7 @@ def _one_place(value: float) -> str:
 
 
 def _later_head(canvas: Canvas, rubric: Rubric) -> None:
-    with furniture(canvas):
+    with furniture(canvas, "Header"):
         canvas.setFillGray(style.SOFT)
         canvas.setFont(style.REGULAR, style.LABEL_SIZE)
         line = wrapped(rubric.title, style.WIDTH, style.LABEL_SIZE)[0]
@@ -183,7 +183,7 @@ def _rule(canvas: Canvas, base: float) -> None:
 
 def _foot(canvas: Canvas, rubric: Rubric, number: int, count: int) -> None:
     words = wording("summary")
-    with furniture(canvas):
+    with furniture(canvas, "Footer"):
         canvas.setFont(style.REGULAR, style.FOOT_SIZE)
         canvas.setFillGray(style.SOFT)
         foot = fill([words["foot"]], {"practical": rubric.id, "edition": str(rubric.edition)})

@@ -14,7 +14,7 @@ from reports.charts import DotPlot, names_of
 from reports.page import Block, Column, Heading, Hung, Page, Space, Type, draw, flow, furniture, tagged, text, wrapped
 from reports.page import house_style as style
 from reports.teacher.class_lesson import class_starter
-from reports.teacher.class_results import result_item, result_label, with_results
+from reports.teacher.class_results import class_points, result_item, result_label, with_results
 from reports.wording import fill, wording
 from rubrics.formulas import printed
 
@@ -76,6 +76,8 @@ def _starter(marked: MarkedSet, seen: ClassPicture) -> list[Block]:
 
 
 def _results(marked: MarkedSet, seen: ClassPicture, column: Column) -> list[Block]:
+    if not seen.results:
+        return _points(marked, column)
     if len(seen.results) < 2:
         return []  # one result would be one person's
     values = [result.value for result in seen.results]
@@ -89,6 +91,12 @@ def _results(marked: MarkedSet, seen: ClassPicture, column: Column) -> list[Bloc
     heading = Heading(wording("summary")["projector"]["results"])
     said = [text(_SAID, sentence) for sentence in _accepted(seen)]
     return [Block(parts=(heading, plot, *said), gap=10.0)]
+
+
+def _points(marked: MarkedSet, column: Column) -> list[Block]:
+    chart = class_points(marked, column.width, _FIGURES)
+    heading = Heading(wording("summary")["projector"]["results"])
+    return [Block(parts=(heading, chart), gap=10.0)] if chart is not None else []
 
 
 def _accepted(seen: ClassPicture) -> list[str]:

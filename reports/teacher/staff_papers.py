@@ -125,7 +125,7 @@ def write_papers(path: Path, document: str, papers: Sequence[tuple[str, Sequence
             if number == 1:
                 _title(canvas, title, style.LEFT, style.TOP - 12, style.WIDTH)
             draw(page, canvas)
-            with furniture(canvas):
+            with furniture(canvas, "Footer"):
                 canvas.setFont(style.REGULAR, style.FOOT_SIZE)
                 canvas.setFillGray(style.SOFT)
                 canvas.drawRightString(style.RIGHT, 30, str(number))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from decimal import ROUND_HALF_UP, Decimal
 
-from marking.findings import Agrees, Result, ResultUncertainty
+from marking.findings import Agrees, Result, ResultUncertainty, UncertaintyForm
 from reports.wording.sentences import fill, wording
 from rubrics.formulas import grouped, is_plain, printed, rounded, times_ten_to
 
@@ -76,7 +76,8 @@ def _own(result: Result, sure: ResultUncertainty) -> str:
         share = abs(100.0 * sure.plus_minus / result.value)
         slots = {"value": printed(result.value, 3), "unit": result.unit, "percent": printed(share, _short(share)[0])}
         return fill([words["own_percent"], words["own_percent_bare"]], slots)
-    return fill([words["own"]], {"value": with_plus_minus(result.value, sure.plus_minus, result.unit)})
+    name = "own_line" if sure.form is UncertaintyForm.LINE else "own"
+    return fill([words[name]], {"value": with_plus_minus(result.value, sure.plus_minus, result.unit)})
 
 
 def _comes_from(sure: ResultUncertainty) -> str:

@@ -48,8 +48,6 @@ COLUMN_FUNCTIONS = {
 """Functions of whole columns, with the number of columns they take."""
 VALUES_BEHIND = {"concordant": 1, "at": 1}
 """Functions of columns that take plain values behind their columns: how close, where on the curve."""
-BY_ROW = ("rank", "above")
-"""Functions of a column that give a value for each of its rows."""
 ROW_FUNCTIONS = ("mean", "min", "max")
 """Functions that, given several names, work along one row of a table and pass over blanks."""
 PI = "pi"

@@ -79,6 +79,8 @@ class Question:
     prompt: str = ""
     sources: tuple[ErrorSource, ...] = ()
     """A source with its own direction earns the marks; so do *need* of the ideas, where there are any."""
+    cures: tuple[Idea, ...] = ()
+    """What another question takes as an improvement: told as done, it says that the error was not made."""
     of: tuple[str, ...] = ()
     """Words for what a source moves: 'density', 'c'."""
     through: tuple[tuple[str, int], ...] = ()

@@ -27,6 +27,16 @@ def without_thing(text: str) -> str:
     return match["per"] if match is not None and _is_thing(match["thing"]) else ""
 
 
+def names_things(words: str) -> bool:
+    """Tell whether plain words may say what a number counts: none is a unit, near one, or the name of a quantity."""
+    return bool(re.fullmatch("[A-Za-z]{3,}(?:[ -][A-Za-z]{3,}){0,2}", words)) and _is_thing(words)
+
+
+def holds_unit(words: str) -> bool:
+    """Tell whether one of plain words is a unit, or near one."""
+    return any(candidates(word, Context(), is_bare=False) for word in words.split())
+
+
 def _is_thing(words: str) -> bool:
     """Tell whether no word of a text is a unit, near one, or the name of a quantity."""
     table = spelling_table()

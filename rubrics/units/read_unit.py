@@ -17,7 +17,7 @@ from rubrics.units.counted_things import says_number_of, without_thing
 from rubrics.units.grammar import Expression, Remark, parse
 from rubrics.units.quantities import compose, terms_of
 from rubrics.units.scales import scale_of
-from rubrics.units.signs import MAX_LENGTH, tidy
+from rubrics.units.signs import MAX_LENGTH, tidy, with_per, without_kind_of_current
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import AS_TYPED, OTHER_CASE, Context
 from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Unit, UnitReading, Verdict
@@ -34,6 +34,7 @@ _GAP = "leave a space between words"
 _POWER_GLUED = re.compile(r"(?<=[A-Za-z])(?:sq|squared|cubed)(?![A-Za-z])", re.IGNORECASE)
 _GLUED_POWER = re.compile(r"(?<![A-Za-z])(?:sq(?!u)|square(?!d|s)|cubic|cu(?!b))(?=[A-Za-z])", re.IGNORECASE)
 _PER_GLUED = re.compile("(?:^|(?<=[A-Za-z]))per(?=[a-z])")
+_ELECTRICAL = frozenset(compose(terms_of(symbol)).dimension for symbol in ("V", "A"))
 _HYPHEN = re.compile("(?<=[A-Za-z])-(?=[A-Za-z])")
 _TWICE = re.compile(r"([^()]+?) ?\(([^()]+)\)")
 _TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
@@ -72,6 +73,8 @@ def _is_known(typed: str) -> bool:
     if text and text.casefold() in spelling_table().noted_texts:
         return True
     if text and (twice := _TWICE.fullmatch(text)) and all(_is_known(part) for part in twice.groups()):
+        return True
+    if text and (bare := without_kind_of_current(text)) != text and _is_known(bare):
         return True
     expression = parse(text, spelling_table().phrases) if text else None
     if expression is None:
@@ -164,6 +167,7 @@ def _without_unit(typed: str, text: str, wanted: Unit) -> UnitReading:
 
 def _judge(typed: str, text: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
     context = _context_of(wanted, also)
+    text = with_per(without_kind_of_current(text) if wanted.dimension in _ELECTRICAL else text)
     phrases = spelling_table().phrases
     known: list[Way] = []
     for attempt, mended in _attempts(text):

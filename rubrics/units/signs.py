@@ -17,6 +17,9 @@ _POSSESSIVE = re.compile(r"(?<=[A-Za-zΩ])['’][sS]\b")
 _OUTER_MARKS = " ,;:="
 _IN_FRONT = re.compile(r"^(?:(?:in|units?(?: (?:is|are))?) ?[:=]? )(?=[^ ])", re.IGNORECASE)
 """in m, unit: m; nothing in it belongs to the unit."""
+_FOR_EACH = re.compile("(?<=[A-Za-z0-9)]) (?:an?|each|every) (?=[a-z]{3})")
+"""metres a second; a single letter behind it would be a symbol."""
+_KIND_OF_CURRENT = re.compile(r"(?<=[A-Za-z]) ?\(?(?:[ad]\.? ?c|rms|r\. ?m\. ?s)\.?\)?$", re.IGNORECASE)
 _NOUGHT_FOR_O = re.compile(r"(?<![0-9A-Za-z])0(?=hms?\b)")
 # One sign stands for all that look like it; what is not here keeps its compatibility form (full-width letters, ㎏).
 _LOOK_ALIKE = str.maketrans(
@@ -74,6 +77,16 @@ def tidy(text: str) -> str | None:
         bare = bare[1:-1].strip()
     bare = re.sub(r"\^+", "^", bare.replace("-^", "^-")).rstrip(". ")
     return bare if len(bare) <= MAX_LENGTH else None
+
+
+def with_per(text: str) -> str:
+    """Return a tidied unit with 'per' for the article that says the same: 'metres a second'."""
+    return _FOR_EACH.sub(" per ", text)
+
+
+def without_kind_of_current(text: str) -> str:
+    """Return a tidied unit of p.d. or current without d.c., a.c. or r.m.s. behind it: 'volts d.c' is 'volts'."""
+    return _KIND_OF_CURRENT.sub("", text)
 
 
 def _plain(sign: str) -> str:

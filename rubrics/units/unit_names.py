@@ -15,6 +15,8 @@ MAX_PIECES = 4
 _LONGEST_PIECE = 12
 _SHORTEST_GLUED_NAME = 4
 _SHORTEST_MISSPELT = 4
+_SHORTEST_LACKING = 3
+"""A letter inside a name may lack even here, between its first and its last: ams."""
 _PURE = frozenset({"%", "count", "rad"})
 """Never run together with a unit; ° is, for J/kg°."""
 _NEVER_FIRST = frozenset({"K", "C"})
@@ -265,8 +267,15 @@ def _swaps_milli_and_mega(word: str, spelling: Spelling) -> bool:
     return is_swapped and not (word.isupper() and word[1:] not in defined)
 
 
+def _may_be_meant(name: str, letters: str) -> bool:
+    # uvolts are no volts: a letter too many in front is a prefix, known or not.
+    if len(letters) < _SHORTEST_MISSPELT:
+        return len(name) == len(letters) + 1 and (name[0], name[-1]) == (letters[0], letters[-1])
+    return len(name) >= _SHORTEST_MISSPELT and (name[0] == letters[0] or len(name) == len(letters))
+
+
 def _misspelt(word: str, context: Context) -> list[Candidate]:
-    if len(word) < _SHORTEST_MISSPELT or not word.isascii() or not word.isalpha():
+    if len(word) < _SHORTEST_LACKING or not word.isascii() or not word.isalpha():
         return []
     from rapidfuzz.distance import OSA  # only for words that nothing else explains
 
@@ -275,8 +284,7 @@ def _misspelt(word: str, context: Context) -> list[Candidate]:
     distances = {
         name: OSA.distance(letters, name, score_cutoff=farthest)
         for name in spelling_table().names
-        # uvolts are no volts: a letter too many in front is a prefix, known or not.
-        if len(name) >= _SHORTEST_MISSPELT and (name[0] == letters[0] or len(name) == len(letters))
+        if _may_be_meant(name, letters)
     }
     nearest = min(distances.values(), default=farthest + 1)
     if nearest > farthest:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from marking.checking.short_answers.matching import Proposal, Reading, read_answer
+from marking.checking.short_answers.matching import Proposal, Reading, Why, read_answer
 from rubrics.load import load_catalogue
 from rubrics.model import Question
 
@@ -90,7 +90,7 @@ def score_ideas(answers: Iterable[Labelled]) -> Score:
     pairs = []
     for one in answers:
         found = one.read()
-        ideas = () if found.is_contradictory else found.ideas
+        ideas = found.ideas if found.why in (Why.NONE, Why.PARTLY, Why.NOT_FOUND) else ()
         named = {"source" if idea == "loss" else idea for idea in one.ideas}
         sought = ("source", "direction") if one.asked.sources else [idea.id for idea in one.asked.ideas]
         pairs += [(idea in ideas, idea in named) for idea in sought]

@@ -19,6 +19,8 @@ LEAST_PRECISION = 0.97
 LEAST_RECALL = 0.60
 LEAST_RECALL_IN_PARTS = 0.85
 MOST_TRAPS = 1 / 50
+MOST_ADVERSARIAL = 1 / 25
+"""Of traps that were made of the right words on purpose."""
 WAYS = {"too high": Moves.HIGH, "too low": Moves.LOW, "no change": Moves.SAME}
 
 
@@ -39,10 +41,21 @@ def asked(row: Mapping[str, str]) -> Question:
 def free_text() -> tuple[tuple[bool, bool, bool], ...]:
     """Return for each answer: is it proposed, is it fully right, is it a trap."""
     found = []
-    for row in (*rows("other_hand.csv"), *rows("third_hand.csv")):
+    for row in (*rows("other_hand.csv"), *rows("third_hand.csv"), *rows("fourth_hand.csv")):
         proposal = read_answer(asked(row), row["text"]).proposal
         found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes"))
     return tuple(found)
+
+
+@cache
+def proposed() -> tuple[Mapping[str, str], ...]:
+    """Return a line each of the answers of several hands that are proposed as they stand."""
+    return tuple(
+        row
+        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
+        for row in rows(name)
+        if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
+    )
 
 
 @cache
@@ -57,7 +70,7 @@ def in_parts() -> tuple[tuple[bool, bool], ...]:
 
 def test_a_quarter_are_traps_and_every_question_of_the_catalogue_has_some() -> None:
     """The bank is what it says it is."""
-    assert len(free_text()) >= 600
+    assert len(free_text()) >= 850
     assert sum(trap for _, _, trap in free_text()) / len(free_text()) >= 0.25
 
 
@@ -86,6 +99,22 @@ def test_near_misses_are_told_from_right_answers() -> None:
     assert sum(got for got, full in found if full) / sum(full for _, full in found) >= LEAST_RECALL
 
 
+@pytest.mark.parametrize("kind", ["worse", "denied"])
+def test_what_makes_it_worse_and_what_is_denied_is_left_to_the_teacher(kind: str) -> None:
+    """An improvement that makes the error larger, and a source that the answer itself says was not there."""
+    traps = [row for row in rows("worse_or_denied.csv") if row["kind"] == kind]
+    got = [row["text"] for row in traps if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED]
+    assert len(traps) >= 100
+    assert len(got) / len(traps) <= MOST_ADVERSARIAL, got
+
+
+def test_their_right_neighbours_are_found() -> None:
+    """Right answers in the same words are still proposed."""
+    right = [row for row in rows("worse_or_denied.csv") if row["kind"] == "right"]
+    got = [read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED for row in right]
+    assert sum(got) / len(got) >= LEAST_RECALL_IN_PARTS
+
+
 @pytest.mark.campaign
 @pytest.mark.parametrize(
     "turned",
@@ -100,24 +129,14 @@ def test_near_misses_are_told_from_right_answers() -> None:
 )
 def test_a_right_answer_that_is_turned_round_is_left_to_the_teacher(turned: str) -> None:
     """What is proposed as it stands is hardly ever proposed when it is denied, or left open."""
-    right = [
-        row
-        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
-        for row in rows(name)
-        if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
-    ]
+    right = proposed()
     got = sum(read_answer(asked(row), turned.format(row["text"])).proposal is Proposal.AWARDED for row in right)
     assert got / len(right) <= MOST_TRAPS
 
 
 def test_what_is_not_to_be_done_is_no_improvement() -> None:
     """'Don't' in front of an improvement leaves it to the teacher."""
-    right = [
-        row
-        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
-        for row in rows(name)
-        if row["question"] == "improve" and read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
-    ]
+    right = [row for row in proposed() if row["question"] == "improve"]
     got = sum(read_answer(asked(row), "dont " + row["text"]).proposal is Proposal.AWARDED for row in right)
     assert got / len(right) <= MOST_TRAPS
 

@@ -54,13 +54,15 @@ def test_a_question_is_asked_looked_at_and_answered(department: Served, tmp_path
     code = held.marked.scripts[at].write_up.student.code
     before = held.marked.scripts[at].total
     assert code in department.of(HEAD).get("/questions").text
-    assert "for you to look at" not in department.of(REVIEWER).get("/questions").text
+    assert "For you to look at" not in department.of(REVIEWER).get("/questions").text
     pass_on(department, where)
-    assert "for you to look at" in department.of(REVIEWER).get("/questions").text
+    assert "For you to look at" in department.of(REVIEWER).get("/questions").text
     page = department.of(REVIEWER).get(where).text
     assert html.escape(SAYS, quote=False).replace('"', "&#34;") in page
     assert "<b>the source" not in page
     assert mark.criterion.point in html.unescape(page)
+    for entry in held.marked.scripts[at].write_up.singles.values():
+        assert entry.raw in html.unescape(page)  # all that was written, as the letter says
     assert department.of(REVIEWER).get(f"{where}/letter").status_code == 404
     assert press(department.of(REVIEWER), page, "answer", marks="1", why="").status_code == 409
     answer = press(department.of(REVIEWER), page, "answer", marks="1", why="the source is named in line two")
@@ -185,4 +187,4 @@ def test_whoever_has_a_pack_open_sees_no_first_mark_by_a_question(department: Se
     draw(department)
     pass_on(department, where)
     assert department.of(REVIEWER).get(where).status_code == 404
-    assert "for you to look at" not in department.of(REVIEWER).get("/questions").text
+    assert "For you to look at" not in department.of(REVIEWER).get("/questions").text

@@ -56,6 +56,35 @@ def narrow(page: Page) -> bool:
     return bool(page.evaluate("document.documentElement.scrollWidth <= innerWidth"))
 
 
+def a_question(head: Page, owner: Page, reviewer: Page, address: str) -> list[str]:
+    """Take a question down as *owner*, give it on as *head*, answer it as *reviewer*; return what pages break."""
+    owner.goto(f"{address}/questions?student=P001")
+    broken = faults(owner)
+    owner.click("main ul a")
+    broken += faults(owner)
+    owner.fill("#why", "I named the source")
+    with owner.expect_navigation():
+        owner.click("main form button.first")
+    broken += faults(owner)
+    where = owner.url
+    head.goto(where)
+    broken += faults(head)
+    head.select_option("#reviewer", OTHER)
+    with head.expect_navigation():
+        head.click("button[value=pass]")
+    reviewer.goto(f"{address}/questions")
+    broken += faults(reviewer)
+    press(reviewer, "n")
+    assert reviewer.url == where
+    broken += faults(reviewer)
+    assert narrow(reviewer)
+    reviewer.fill("#why", "it is named in line two")
+    with reviewer.expect_navigation():
+        reviewer.click("button[value=answer]")
+    assert "The mark stays as it is" in reviewer.inner_text("main")
+    return broken + faults(reviewer)
+
+
 @pytest.mark.campaign
 def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_path: Path) -> None:  # noqa: F811
     """Drawn by one, marked by two at once by keyboard, handed in, read, ruled on, signed; each sees their own."""
@@ -135,6 +164,7 @@ def test_a_department_in_several_browsers(browser: Browser, address: str, tmp_pa
     with one.expect_navigation():
         one.click("text=Sign as First marker")
     assert f"First marker: {MARKER}" in one.inner_text("main")
+    broken += a_question(head, one, other, address)
     bench = come_in(browser, address, TECHNICIAN)
     broken += faults(bench)
     bench.goto(f"{address}/password")

@@ -133,12 +133,8 @@ class DrawnLine:
     is_large: bool
     is_on_line: bool
     """Both points lie on the line that follows the readings."""
-    from_table: bool
-    """Both points are rows of the table: they may not lie on the line at all."""
     is_forced: bool
     """It goes through the origin though the readings' own line does not."""
-    joins_ends: bool
-    """It joins the first and the last reading."""
     follows_odd: bool
     """It follows a reading that a stated test calls odd."""
 
@@ -165,9 +161,6 @@ def _judged(x: Values, y: Values, read_off: ReadOff, stated: float | None) -> Dr
     intercept = y1 - gradient * x1
     height, width = float(np.ptp(y[used])), float(np.ptp(x[used]))
     small_y = READ_OFF_SHARE * max(height, float(np.abs(y[used]).max()))
-    small_x = READ_OFF_SHARE * max(width, float(np.abs(x[used]).max()))
-    ends = [int(np.nanargmin(np.where(used, x, np.nan)[0])), int(np.nanargmax(np.where(used, x, np.nan)[0]))]
-    on_end = [abs(y[0, end] - intercept - gradient * x[0, end]) < 0.1 * small_y for end in ends]
     triangle = abs(x2 - x1) / width if width else 0.0
     slope = float(fit.slope[0, 0])
     return DrawnLine(
@@ -177,12 +170,7 @@ def _judged(x: Values, y: Values, read_off: ReadOff, stated: float | None) -> Dr
         triangle=triangle,
         is_large=triangle >= LEAST_TRIANGLE * (1 - 1e-9),
         is_on_line=all(_is_on(fit, x, one, other, small_y) for one, other in ((x1, y1), (x2, y2))),
-        from_table=all(
-            ((np.abs(x - one) < 1e-3 * small_x) & (np.abs(y - other) < 1e-3 * small_y) & used).any()
-            for one, other in ((x1, y1), (x2, y2))
-        ),
         is_forced=_is_forced(fit, intercept, small_y),
-        joins_ends=all(on_end) and not _fits_as_well(fit, gradient),
         follows_odd=bool(odd.any()) and abs(gradient - float(everything.slope[0, 0])) < abs(gradient - slope),
     )
 
@@ -211,7 +199,3 @@ def _is_on(fit: LineFit, x: Values, at: float, height: float, small: float) -> b
 def _is_forced(fit: LineFit, intercept: float, small: float) -> bool:
     own, error = float(fit.intercept[0, 0]), float(np.nan_to_num(fit.intercept_error[0, 0]))
     return abs(intercept) < 0.25 * small and abs(own) > max(DRAWN_ERRORS * error, small)
-
-
-def _fits_as_well(fit: LineFit, gradient: float) -> bool:
-    return abs(gradient - float(fit.slope[0, 0])) <= float(np.nan_to_num(fit.slope_error[0, 0]))

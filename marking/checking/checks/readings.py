@@ -23,7 +23,12 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
             for row, entry in case.entries(one)
             if entry.state is not State.BLANK
         ]
-        yield _enough(criterion, case, _column_line(case, item, given)) if given else _missing(item)
+        if not given:
+            yield _missing(item)
+            continue
+        line = _column_line(case, item, given)
+        line = _without_unit(criterion, case, line) if line.reason is Reason.UNIT_MISSING else line
+        yield _enough(criterion, case, line)
 
 
 def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
@@ -37,6 +42,24 @@ def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
         return line
     facts = dict(line.facts) | {"least": with_unit(number_text(least), item.unit.symbol)}
     return replace(line, outcome=Outcome.WITHHELD, reason=Reason.TOO_LITTLE, facts=facts)
+
+
+def _without_unit(criterion: Criterion, case: Case, line: Line) -> Line:
+    """Return *line*, a reading without its unit: awarded where a criterion further up asks for the unit already.
+
+    One slip costs one mark: 'mass measured' is not left open for what 'with its unit' is there for.
+    """
+    if any(line.item in one.items for one in _reading_criteria_before(criterion, case)):
+        return replace(line, outcome=Outcome.AWARDED, reason=Reason.READING_GIVEN)
+    return line
+
+
+def _reading_criteria_before(criterion: Criterion, case: Case) -> Iterator[Criterion]:
+    for one in case.rubric.criteria:
+        if one.code == criterion.code:
+            return
+        if one.check is criterion.check:
+            yield one
 
 
 def _missing(item: Item) -> Line:

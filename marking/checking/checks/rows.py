@@ -74,8 +74,8 @@ def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
     if values.size:
         facts["span"] = with_unit(number_text(float(np.ptp(values))), item.unit.symbol)
         if criterion.within is None and np.ptp(values) > 0:  # how far readings reach that should agree is no praise
-            facts["lowest"] = with_unit(_as_read(float(values.min())), item.unit.symbol)
-            facts["highest"] = with_unit(_as_read(float(values.max())), item.unit.symbol)
+            facts["lowest"] = _as_read(item, float(values.min()))
+            facts["highest"] = _as_read(item, float(values.max()))
     if criterion.span is not None:
         facts["span_wanted"] = with_unit(number_text(criterion.span, 1), item.unit.symbol)
     if criterion.within is not None:
@@ -89,10 +89,12 @@ def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
     return facts
 
 
-def _as_read(value: float) -> str:
+def _as_read(item: Item, value: float) -> str:
     """Return a reading to all its figures, up to six: 25.65 is not 25.7. A mean that has more is shown to the usual."""
+    if not item.unit.symbol and value.is_integer():
+        return str(round(value))  # counted, not measured
     enough = (n for n in range(_USUAL_FIGURES, _MOST_FIGURES + 1) if math.isclose(float(f"{value:.{n}g}"), value))
-    return number_text(value, next(enough, _USUAL_FIGURES))
+    return with_unit(number_text(value, next(enough, _USUAL_FIGURES)), item.unit.symbol)
 
 
 def _fault(criterion: Criterion, values: Values) -> Reason | None:

@@ -172,6 +172,8 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
         if not is_compared:
             return Direction.NONE
         return Direction.DOWN if text in lists["down_parts"] else Direction.UP
+    if text in lists["amounts"] and at and words[at - 1].text == "too":  # 'too many were counted'
+        return Direction.DOWN if text in lists["small_amounts"] else Direction.UP
     if text in lists["extents"]:  # 'did not rise as much as it should'
         return Direction.UP if at and words[at - 1].text == "as" and _is_not_as(words, at) else Direction.NONE
     if words[at].direction:
@@ -242,13 +244,26 @@ def _said_before(words: Sequence[Word], quantities: Sequence[_Quantity], at: int
         here = [one for one in quantities if one.last == back and _suits(words, one, at)]
         if here:
             return max(here, key=lambda one: one.last - one.first)
-        if back and words[back - 1].text in lists["belonging"] and not _is_linking(word):
-            back -= 2  # 'the mean per quadrat', 'the density of the block'
+        belongs = _begins_belonging(words, back)
+        if belongs is not None:
+            back = belongs - 1  # 'the mean per quadrat', 'the density of the block', 'the time for one swing'
             continue
         if not _is_linking(word) and not word.is_negation:
             return None
         back -= 1
     return _alone(words, at) if back < 0 else None
+
+
+def _begins_belonging(words: Sequence[Word], back: int) -> int | None:
+    """Return where the 'of the block' begins that ends at *back*; None where none does."""
+    lists = known_words()
+    if _is_linking(words[back]):
+        return None
+    for start in (back - 1, back - 2):
+        if start > 0 and words[start].text in lists["belonging"]:
+            between = words[start + 1 : back]
+            return start if all(word.is_passed_over or word.text in lists["numerals"] for word in between) else None
+    return None
 
 
 def _alone(words: Sequence[Word], at: int) -> _Quantity | None:

@@ -6,7 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, read_directions
+from marking.checking.short_answers.improvements import makes_worse
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.reading_words import (
@@ -72,7 +74,6 @@ class Reading:
     """Ids of the ideas found, in the order of the question; those that a contradiction spoils among them."""
     wrong: tuple[str, ...]
     """Ids of wrong ideas found."""
-    is_contradictory: bool
     spans: tuple[tuple[int, int], ...]
     """What it rests on, in order."""
     group: str
@@ -116,9 +117,12 @@ def read_answer(
     """
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
-    proposals = [_by_ideas(question, found, own or {})] if question.ideas or not question.sources else []
+    proposals = []
     if question.sources:
         proposals.append(_by_sources(question, found, parts, off))
+    if question.ideas or not question.sources:
+        is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
+        proposals.append(_by_ideas(question, found, own or {}, says_off=is_open and _says_off(question, found)))
     order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
     best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
     if any(one.proposal is Proposal.UNSURE and one.why not in _HARMLESS for one in proposals):
@@ -160,7 +164,7 @@ def _against(
         return Why.WRONG
     if _denies(question, words, right, denied) or has_turn(words) or _has_opposite(question, words, right):
         return Why.TURN
-    if opens_with_denial(words, right):
+    if opens_with_denial(words, right) or makes_worse(question, words, right):
         return Why.TURN
     if right and is_hedged(words):
         return Why.DIRECTION
@@ -203,12 +207,27 @@ def _is_covered(denied: Match, right: Collection[Match]) -> bool:
     return any((one.idea == denied.idea and spans & set(one.spans)) or spans <= set(one.spans) for one in right)
 
 
-def _by_ideas(question: Question, found: _Found, own: Figures) -> Reading:
+def _cures(question: Question, found: _Found) -> list[Match]:
+    """Return the improvements that stand in an answer about sources of error."""
+    known = {one.id for one in question.sources}
+    here = [one for one in found.right if one.idea not in known]
+    return here + [one for one in all_matches(question.cures, found.words) if not one.is_denied]
+
+
+def _says_off(question: Question, found: _Found) -> bool:
+    """Tell whether the result is said to come out too high or too low: that is what an error does, no improvement."""
+    claims = read_directions(question, found.text, found.words, ()).claims
+    return any(one.is_result and not one.is_vague for one in claims)
+
+
+def _by_ideas(question: Question, found: _Found, own: Figures, *, says_off: bool) -> Reading:
     shown = ideas_shown(question, found.text, own)
     held = {one.idea for one in found.right} | shown
     ideas = tuple(idea.id for idea in question.ideas if idea.id in held)
     why = found.why
     if why is Why.NONE and is_two_ways(found.words):
+        why = Why.DIRECTION
+    if why is Why.NONE and ideas and says_off:
         why = Why.DIRECTION
     if why is Why.NONE and is_contradicted(question, ideas, found.text, own):
         why = Why.FIGURES
@@ -240,7 +259,10 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
     why = found.why
     if why is Why.NONE and (said.is_denied or behind.is_denied or has_turn(read_words(parts.because))):
         why = Why.TURN
-    if why is Why.NONE and sources and (said.is_loose or (claims and not fits)):
+    if why is Why.NONE and is_denied_cause(found.words, named, _cures(question, found)):
+        why = Why.TURN
+    against_reason = speaks_against_reason(found.words, sources)
+    if why is Why.NONE and sources and (said.is_loose or against_reason or (claims and not fits)):
         why = Why.DIRECTION
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
@@ -306,7 +328,6 @@ def _reading(
         proposal=proposal,
         ideas=ideas,
         wrong=wrong,
-        is_contradictory=bool(ideas) and spoilt,
         spans=tuple(sorted(spans)),
         group=_group(found, ideas, wrong, group, why if spoilt else Why.NONE),
         why=why,

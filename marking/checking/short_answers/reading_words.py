@@ -28,7 +28,7 @@ _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
 _SIGNS = {"∝": "proportional"}
 """Signs that stand for words."""
-_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds")
+_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds", "sound_phrases", "dimensions")
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
     "undone_by", "never_slips",
@@ -83,6 +83,12 @@ def opposites_of(word: str) -> frozenset[str]:
         found |= set(other) if word in one else set()
         found |= set(one) if word in other else set()
     return frozenset(found)
+
+
+@cache
+def dimension_of(word: str) -> frozenset[str]:
+    """Return the words for more and less of the one kind that *word* tells of; none for 'larger', of any kind."""
+    return next((frozenset(group) for group in _file()["dimensions"] if word in group), frozenset())
 
 
 @cache

@@ -13,6 +13,7 @@ from itertools import permutations
 from marking.checking.short_answers.reading_words import (
     Direction,
     Word,
+    dimension_of,
     direction_of,
     is_same_word,
     is_slip_of,
@@ -22,6 +23,7 @@ from marking.checking.short_answers.reading_words import (
     stem_of,
     words_like,
 )
+from marking.checking.short_answers.taken_away import is_taken_away
 from rubrics.model import ErrorSource, Idea
 
 WIDEST_GAP = 5
@@ -33,7 +35,7 @@ NOT_AMONG = "-"
 BARRED_REACH = 1
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
-"""Words before a wording in which its own 'not' may stand, or a 'take' takes it away."""
+"""Words before a wording in which its own 'not' may stand."""
 LONGEST_DENIAL = 12
 """Words before a wording in which a 'not' denies it: 'don't do it for five volumes and plot a graph'."""
 
@@ -87,6 +89,8 @@ class _Slot:
     """The words that may stand here."""
     points: Direction
     """Which way all of them point; NONE where they do not."""
+    named: tuple[str, ...] = ()
+    """Those that the wording itself names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +146,7 @@ def _slot(part: str, options: tuple[str, ...]) -> _Slot:
         # Beside words of another kind a direction stands for itself alone: no 'goes up' for 'larger'.
         named = part.split("/")
         options = tuple(one for one in options if one in named or not direction_of(one))
-    return _Slot(options, points)
+    return _Slot(options, points, tuple(part.split("/")))
 
 
 def _fits(written: str, slot: _Slot) -> bool:
@@ -162,9 +166,17 @@ def _is_meant(word: Word, slot: _Slot) -> bool:
 
 @lru_cache(maxsize=65536)  # a class writes the same words again and again
 def _stands_for(written: str, direction: Direction, slot: _Slot) -> bool:
+    if _is_of_another_kind(written, slot):
+        return False
     if slot.points and (direction or written in known_words()["all"] or stem_of(written) in _stems(slot)):
         return direction == slot.points  # 'cooled' is no slip for 'cooler'
     return _fits(written, slot)
+
+
+def _is_of_another_kind(written: str, slot: _Slot) -> bool:
+    # 'A hotter liquid' is no larger one: a word for one kind of more has to be named itself.
+    kind = dimension_of(written) if slot.points else frozenset()
+    return bool(kind) and written not in slot.named and not kind & set(slot.named)
 
 
 def _points(options: tuple[str, ...]) -> Direction:
@@ -192,7 +204,7 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Matc
                 idea=idea,
                 at=positions,
                 spans=spans,
-                is_denied=denied or _is_undone(words, positions),
+                is_denied=denied or is_taken_away(words, positions),
                 is_negated=slots.is_negated,
             )
 
@@ -224,7 +236,7 @@ def _follow(
                 return None
             if _is_meant(word, slot):
                 break
-            if slot.points and number and word.direction == -slot.points:
+            if slot.points and number and word.direction == -slot.points and not _is_of_another_kind(word.text, slot):
                 is_opposite = not is_opposite
                 break
             # Small words between count half: 'the end of the string is not really a node'.
@@ -279,22 +291,3 @@ def _is_denied_behind(words: tuple[Word, ...], last: int) -> bool:
             is_verb = word.text in lists["negated_verbs"] or (number and behind[0].text in lists["verbs_before_not"])
             return bool(is_verb) and after not in lists["undone_by"]
     return False
-
-
-def _is_undone(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
-    """Tell whether it is taken away, or is what something else is put in place of: 'take the lid off'."""
-    lists = known_words()
-    first, last = positions[0], positions[-1]
-    clause = [at for at, word in enumerate(words) if word.clause == words[first].clause]
-    free = [at for at in clause if at not in positions]
-    if any(words[at].text in lists["in_place_of"] for at in free if at < first):
-        return True
-    before = [words[at].text for at in free if first - NEGATION_REACH <= at < first]
-    among = [words[at].text for at in free if first < at < last]
-    if any(text in lists["undoes"] for text in before) or any(text in lists["hinders"] for text in among):
-        return True
-    behind = [words[at].text for at in free if last < at <= last + 2]
-    if behind and behind[0] in lists["lessens"] and (len(behind) == 1 or behind[1] in lists["ends_lessening"]):
-        return True  # 'stir less so that …'
-    taken = any(text in lists["takes"] for text in before)
-    return taken and any(text in lists["away"] for text in (*before, *behind))

@@ -9,7 +9,7 @@ from marking.desk.pages.evening_page import evening_page
 from marking.desk.pages.evidence import evidence_for
 from marking.desk.pages.feedback_page import feedback_page
 from marking.desk.pages.over_time_page import over_time_page
-from marking.desk.pages.script_page import script_page
+from marking.desk.pages.script_page import Written, script_page, written
 from marking.desk.pages.sets_page import sets_page
 from marking.desk.pages.waiting import BY_CRITERION, BY_SCRIPT, Spot, following, mark_at, waiting, whose
 from marking.desk.pages.words_page import WordsRefused, cells_of, given, key_of, spoken_at, words_page
@@ -21,6 +21,7 @@ __all__ = [
     "Spot",
     "Undo",
     "WordsRefused",
+    "Written",
     "about_mark",
     "benches_page",
     "cells_of",
@@ -45,4 +46,5 @@ __all__ = [
     "waiting",
     "whose",
     "words_page",
+    "written",
 ]

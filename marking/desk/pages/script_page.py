@@ -33,6 +33,14 @@ class WrittenTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """All of one student as written."""
+
+    singles: tuple[WrittenCell, ...]
+    tables: tuple[WrittenTable, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarkRow:
     """One criterion."""
 
@@ -62,8 +70,7 @@ class ScriptPage:
     out_of: int
     ruled: str
     """What a department ruled on the total; empty where nothing was."""
-    singles: tuple[WrittenCell, ...]
-    tables: tuple[WrittenTable, ...]
+    written: Written
     marks: tuple[MarkRow, ...]
     comment: str
     comment_number: int
@@ -93,8 +100,7 @@ def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
         pending=script.pending,
         out_of=script.out_of,
         ruled=total_note(script),
-        singles=_singles(held, script),
-        tables=_tables(held, script),
+        written=written(held, script),
         marks=tuple(_mark_rows(held, script)),
         comment=last.text if isinstance(last, CommentWritten) else "",
         comment_number=len(comments) + 1,
@@ -103,6 +109,11 @@ def script_page(held: HeldSet, at: int, button: str) -> ScriptPage | None:
         after=at + 1 if at + 1 < len(held.marked.scripts) else None,
         button=button,
     )
+
+
+def written(held: HeldSet, script: Script) -> Written:
+    """Return all of a write-up as it was written."""
+    return Written(singles=_singles(held, script), tables=_tables(held, script))
 
 
 def _singles(held: HeldSet, script: Script) -> tuple[WrittenCell, ...]:

@@ -21,6 +21,8 @@ _TWO_OF_THREE = re.compile("[1-9][0-9]{2} [0-9]{3}")
 _TENS = re.compile("10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
 _FLAT = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
 _OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
+_SIGN_FOR_POINT = re.compile(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
+_LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])")
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
 
@@ -48,6 +50,8 @@ def doubt(reading: NumberReading, written: Written) -> NumberReading:
         or _one_or_two(reading.value, written)
         or _power_twice(reading.value, written)
         or _share_or_sum(reading, written)
+        or _sign_for_point(reading, written)
+        or _minutes_or_decimal(reading, written)
     )
     return NumberReading(state=State.UNREADABLE, problem=problem) if problem else reading
 
@@ -128,3 +132,27 @@ def _share_or_sum(reading: NumberReading, written: Written) -> str:
     is_percentage = is_percentage or written.item.unit.symbol == "%"
     is_sum = reading.is_fraction and is_percentage and bool(_SUM_OF_TWO.fullmatch(written.text))
     return "a sum that was not worked out, or a fraction of one per cent" if is_sum else ""
+
+
+def _sign_for_point(reading: NumberReading, written: Written) -> str:
+    """Tell of 5Ω2, which is 5.2 Ω on a component, and else a power of the unit that nobody asks for."""
+    match, item = _SIGN_FOR_POINT.fullmatch(written.text), written.item
+    if match is None or not reading.unit_text:
+        return ""
+    if read_unit(reading.unit_text, item.unit, item.recorded_in).verdict is not Verdict.WRONG:
+        return ""
+    return f"may be {match['whole']}.{match['decimals']} {match['sign']}, or two numbers"
+
+
+def _minutes_or_decimal(reading: NumberReading, written: Written) -> str:
+    """Tell of 2.10 for a single time with no unit anywhere: 2 min 10 s may be typed like that."""
+    item, match = written.item, _LIKE_MINUTES.fullmatch(written.text)
+    if match is None or item.unit.dimension != TIME or item.table is not None:
+        return ""
+    if reading.unit_text or written.near.typed.strip():
+        return ""
+    front, behind = int(match["front"]), int(match["behind"])
+    decimal = item.unit.to_si(float(written.text))
+    if _only_the_first(decimal, 60.0 * front + behind, item):
+        return ""
+    return f"no unit: could be {written.text} {item.unit.symbol}, or {front} min {behind} s"

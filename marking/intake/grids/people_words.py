@@ -68,8 +68,6 @@ PEOPLE_WORDS = {
 """Headings, folded, of the columns that are about no item."""
 
 WHO = (Meaning.STUDENT, Meaning.NAME, Meaning.FIRST_NAME, Meaning.SURNAME)
-STUDENT_WORDS = frozenset(word for word, meaning in PEOPLE_WORDS.items() if meaning in WHO)
-"""Headings, folded, by which a heading line is told from a title."""
 _RANKS = {word: rank for rank, word in enumerate(PEOPLE_WORDS)}
 _SOMEBODY = frozenset(
     {"student", "students", "pupil", "pupils", "learner", "learners", "candidate", "candidates", "cand"}

@@ -20,7 +20,8 @@ _CLEAR_LETTERS = (
     (re.compile(r"(?<=[0-9.,])[Oo]+(?=[.,]?[0-9])|(?<![^+-])[Oo](?=[.,][0-9])"), "0"),
     # Behind the figures a capital O may be an ohm or a ring, unless a unit follows.
     (re.compile(r"(?<=[0-9])O+(?= (?![CFK]\b)[A-Za-zµ]| ?[Ω°%])"), "0"),
-    (re.compile(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9])"), "1"),
+    # In front, l may be the sign of a length and .52 its number, unless a unit follows.
+    (re.compile(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9]+ ?[A-Za-zµΩ°%])"), "1"),
 )
 _FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
 _NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + r"(?![A-Za-z0-9]| C\b)")  # 20o C is a temperature

@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from math import log10
 
 from marking.intake.numbers.refusals import RESISTOR_CODE
-from marking.intake.numbers.student_words import is_harmless_front, is_harmless_tail, without_remarks, without_struck
+from marking.intake.numbers.remarks_behind import is_harmless_tail, without_bracket
+from marking.intake.numbers.student_words import is_harmless_front, without_remarks, without_struck
 from marking.intake.numbers.sums import is_sum, value_of_sum
 from marking.intake.numbers.typed_numbers import NumberReading
 from marking.intake.numbers.typed_text import make_plain
@@ -88,6 +90,9 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
     if plain.problem or not plain.plain or len(plain.plain) > MAX_STATEMENT:
         return None
     bare, remark = without_remarks(" ".join(without_struck(plain.plain).split()))
+    bare, in_brackets = without_bracket(bare)
+    if in_brackets:
+        remark = "; ".join(filter(None, (remark, f"({in_brackets}) left out")))
     bare = RESISTOR_CODE.sub(_resistor, bare) if asked.unit.dimension == define_unit("Ω").dimension else bare
     if (mean := _mean(bare)) != bare:
         bare, remark = mean, "; ".join(filter(None, (remark, "the stated mean of what stands in front of it")))
@@ -145,7 +150,7 @@ def _statement(text: str, asked: Asked, read: Reader) -> _Said | None:
         raise _UnclearError("a sum that was not worked out")
     numbers: list[NumberReading] = []
     for segment in segments:
-        numbers += [] if segment in sums else _numbers(segment, read, sums, is_last=segment is segments[-1])
+        numbers += [] if segment in sums else _numbers(segment, asked, read, sums, is_last=segment is segments[-1])
     if not numbers:
         return None
     if any(not _agree(one, numbers[-1], asked) for one in numbers[:-1]):
@@ -156,7 +161,7 @@ def _statement(text: str, asked: Asked, read: Reader) -> _Said | None:
     return _Said(label if is_label else "", _checked(chosen, sums))
 
 
-def _numbers(segment: str, read: Reader, sums: Sequence[str], *, is_last: bool) -> list[NumberReading]:
+def _numbers(segment: str, asked: Asked, read: Reader, sums: Sequence[str], *, is_last: bool) -> list[NumberReading]:
     """Return the numbers of one link of the chain: one, two for one answer in two units, none for algebra."""
     reading = read(segment)
     if reading.state is State.NUMBER:
@@ -171,7 +176,7 @@ def _numbers(segment: str, read: Reader, sums: Sequence[str], *, is_last: bool) 
         pair = [read(match["first"]), read(match["second"])]
         if all(one.unit_text for one in pair) and pair[0].unit_text != pair[1].unit_text:
             return pair
-    if (found := _in_sentence(segment, read)) is not None:
+    if (found := _in_sentence(segment, asked, read)) is not None:
         return [found]
     if is_last:
         raise _UnclearError(reading if reading.problem else "no number in it")
@@ -200,12 +205,29 @@ def _half(reading: NumberReading) -> float:
 
 
 def _checked(reading: NumberReading, sums: Sequence[str]) -> NumberReading:
-    """Return *reading* with a note where the sum in front of it comes to another number."""
+    """Return *reading* with a note where the sum in front of it comes to its figures at another power of ten.
+
+    Raises:
+        _UnclearError: The sum comes to other figures.
+    """
     worth = value_of_sum(sums[-1]) if sums else None
     if worth is None or _is_near(reading, worth):
         return reading
-    note = f"the sum in front of it comes to {worth:.6g}"
-    return replace(reading, notes=(*reading.notes, note))
+    says = f"the sum in front of it comes to {worth:.6g}"
+    if not _has_its_figures(reading, worth):
+        raise _UnclearError(says)
+    return replace(reading, notes=(*reading.notes, says))
+
+
+def _has_its_figures(reading: NumberReading, worth: float) -> bool:
+    """Tell whether a number is what a sum comes to, cut off or rounded, but for the place of its point."""
+    value = reading.value or 0.0
+    if not value or not worth or (value < 0) != (worth < 0):
+        return False
+    power = round(log10(value / worth))
+    return any(
+        abs(value - worth * 10.0**tens) <= 2 * _half(reading) * (1 + 1e-9) for tens in (power - 1, power, power + 1)
+    )
 
 
 def _unit_of(reading: NumberReading, asked: Asked) -> Unit | None:
@@ -242,7 +264,7 @@ def _near_each_other(one: NumberReading, other: NumberReading, first: Unit | Non
     return abs(a - b) <= (max(half_a, half_b) + slack) * (1 + 1e-9)
 
 
-def _in_sentence(text: str, read: Reader) -> NumberReading | None:
+def _in_sentence(text: str, asked: Asked, read: Reader) -> NumberReading | None:
     """Return the one number of a sentence, with the longest unit behind it; None where it has not that shape."""
     match = _FRONT.match(text)
     front, rest = (match["front"], match["rest"]) if match else ("", text)
@@ -254,7 +276,8 @@ def _in_sentence(text: str, read: Reader) -> NumberReading | None:
         if reading.state is not State.NUMBER:
             continue
         has_unit = bool(reading.unit_text) or bool(front)
-        return reading if is_harmless_tail(" ".join(words[end:]), has_unit=has_unit) else None
+        behind, is_count = " ".join(words[end:]), asked.unit.is_pure_number and not asked.unit.symbol
+        return reading if is_harmless_tail(behind, has_unit=has_unit, is_count=is_count) else None
     return None
 
 

@@ -47,6 +47,7 @@ _TRIAL = re.compile(
     re.IGNORECASE,
 )
 _TIMES_TEN = r" ?(?:\btimes|[x×*]) ?(?:ten|10) to the (?:power (?:of )?)?"
+_LARGE = {"hundred": 2, "thousand": 3, "million": 6}
 _SPOKEN = (
     (re.compile(rf"{_TIMES_TEN}(?:minus|negative|-) ?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^-\1"),
     (re.compile(rf"{_TIMES_TEN}(?:plus |positive )?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^\1"),
@@ -54,13 +55,12 @@ _SPOKEN = (
     (re.compile(r"\b([0-9]+) (?:and |& )?a half\b", re.IGNORECASE), r"\1½"),
     (re.compile(r"\b([0-9]+) (?:and |& )?a quarter\b", re.IGNORECASE), r"\1¼"),
     (re.compile(r"\b([0-9]+) (?:and |& )?three[ -]quarters\b", re.IGNORECASE), r"\1¾"),
+    *((re.compile(rf"(?<=[0-9]) {word}\b", re.IGNORECASE), f"×10^{power}") for word, power in _LARGE.items()),
     (re.compile(r"^(?:a )?half (?:of )?an? (?=[a-z])", re.IGNORECASE), "½ "),
     (re.compile(r" ?\bplus (?:or|and|/) minus\b"), " ±"),
 )
 _DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
-_IN_BRACKETS = re.compile(r"(?<=[^ (/]) ?\((?P<words>[^()0-9]*)\)[.!]?$")
-_HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
-_TURNING = frozenset(
+TURNING = frozenset(
     re.findall("[a-z]+", "not less more than under over below above minus squared cubed times per between least most")
 )
 """Words that make another number of the one beside them."""
@@ -95,9 +95,6 @@ def without_remarks(text: str) -> tuple[str, str]:
         if changed != text and any(sign.isnumeric() for sign in changed):
             text = changed
             notes.append(note)
-    if (remark := _IN_BRACKETS.search(text)) and not _TURNING & set(remark["words"].casefold().split()):
-        text = text[: remark.start()]
-        notes.append(f"({remark['words']}) left out")
     return text, "; ".join(dict.fromkeys(notes))
 
 
@@ -105,14 +102,7 @@ def is_harmless_front(words: str) -> bool:
     """Tell whether the words in front of a number leave it as it is: 'It took'."""
     bare = words.casefold().split()
     is_plain = all(re.fullmatch(r"[a-z]+(?:'[a-z]+)?,?", word) for word in bare)
-    return is_plain and any(len(word) > 1 for word in bare) and not _TURNING & set(bare)
-
-
-def is_harmless_tail(words: str, *, has_unit: bool) -> bool:
-    """Tell whether the words behind a number leave it as it is: behind a unit any, else only 'or so' and its like."""
-    bare = [word.strip(",.;!()") for word in words.casefold().split()]
-    is_plain = all(re.fullmatch(r"[a-z]*(?:'[a-z]+)?", word) for word in bare)
-    return is_plain and not _TURNING & set(bare) and (has_unit or set(bare) <= _HEDGES)
+    return is_plain and any(len(word) > 1 for word in bare) and not TURNING & set(bare)
 
 
 def says_none_found(text: str) -> bool:

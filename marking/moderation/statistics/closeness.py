@@ -26,11 +26,6 @@ class Closeness:
     """No farther apart than the tolerance."""
     tolerance: int
 
-    @property
-    def share_within(self) -> float:
-        """Return the share of pairs within tolerance, 0 to 1; 1 where there is no pair."""
-        return self.within / self.pairs if self.pairs else 1.0
-
 
 def usual_tolerance(out_of: int) -> int:
     """Return the usual tolerance between two markers on a maximum of *out_of* marks."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from marking.desk.pages import about_mark, evidence_for, past
+from marking.desk.pages import Written, about_mark, evidence_for, past, written
 from marking.desk.shelf import HeldSet
 from marking.findings import CriterionMark, Script
 from marking.moderation.decisions import Appeal
@@ -89,6 +89,8 @@ class QuestionPage:
     why: str
     """What the student says."""
     evidence: object
+    written: Written
+    """All of the student's work, not what this mark is about alone."""
     history: tuple[object, ...]
     ruled: str
     answer: tuple[str, ...]
@@ -183,6 +185,7 @@ def question_page(
         asked_by=appeal.asked.who,
         why=appeal.asked.why,
         evidence=evidence_for(script, held.rubric, mark.criterion.code),
+        written=written(held, script),
         history=tuple(past(one) for one in about_mark(held, script, mark.criterion.code)),
         ruled=total_note(script),
         answer=tuple(letter),

@@ -62,6 +62,12 @@ def test_all_readings_count_for_the_one_mark() -> None:
     assert marks(script)["R4"] == 1
 
 
+def test_a_missing_unit_waits_once() -> None:
+    """'Three sides measured' does not wait for the unit that 'recorded with unit' already waits for."""
+    script = mark("density-cuboid", changed(CUBOID, w="3.02|"))
+    assert (marks(script)["R1"], marks(script)["R3"]) == (None, 1)
+
+
 def test_missing_reading_says_so() -> None:
     """A reading that is not there is told as missing, not as wrong."""
     (finding,) = found("density-cuboid", changed(CUBOID, m=""), "R4")

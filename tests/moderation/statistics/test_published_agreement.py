@@ -195,6 +195,6 @@ def test_all_marks_alike() -> None:
     assert (found.kappa, found.intraclass, found.trend) == (None, None, None)
     assert found.severity is not None
     assert (found.severity.mean, found.severity.low) == (0.0, 0.0)
-    assert closeness([], [], 1).share_within == 1.0
+    assert closeness([], [], 1).within == closeness([], [], 1).pairs == 0
     assert severity([1], [2]) is None
-    assert math.isclose(found.counts.share_within, 1.0)
+    assert found.counts.within == found.counts.pairs == 11

@@ -10,9 +10,11 @@ from pathlib import Path
 import pytest
 
 from marking.findings import Plot, Result
-from reports.charts.axes import axis, named
+from reports.charts.axes import TICK_SIZE, axis, named
 from reports.charts.class_charts import DotPlot, names_of, sound_range
-from reports.charts.student_charts import ResultScale, Scatter
+from reports.charts.class_points import ClassPoints
+from reports.charts.student_charts import ResultScale, Scatter, is_straight
+from reports.page import width_of
 from reports.student.feedback import write_feedback
 from rubrics.model.practical import AcceptedValue
 from tests.reports.invented import (
@@ -131,3 +133,37 @@ def test_large_and_small_figures_leave_their_power_to_the_name() -> None:
     assert (small.short(small.high), named("area A / m²", small)) == ("400", "area A / 10⁻⁹ m²")
     plain = axis([0.0, 0.9], 0.0, 100.0)
     assert named("current I / A", plain) == "current I / A"
+
+
+@pytest.mark.parametrize(("bend", "is_line"), [(0.0, True), (0.01, True), (0.2, False), (-0.2, False)])
+def test_a_curve_that_does_not_bend_is_called_a_line(bend: float, is_line: bool) -> None:
+    """A resistor's points lie on a line, whatever was fitted to them; a lamp's do not."""
+    xs = [step / 10 for step in range(11)]
+    curve = tuple((x, x + 4 * bend * x * (1 - x)) for x in xs)
+    plot = Plot(x_label="V / V", y_label="I / A", x=tuple(xs), y=tuple(y for _, y in curve), curve=curve)
+    assert is_straight(plot) is is_line
+    assert ("A line goes" in Scatter(plot, 150, 100).figure) is is_line
+
+
+@pytest.mark.parametrize("width", [140.0, 240.0, 400.0])
+@pytest.mark.parametrize("values", [[10.03, 10.38, 10.2], [0.0001, 0.00012], [-57.2, -50.1], [1e6, 1.3e6]])
+def test_figures_under_the_dots_stand_clear_of_each_other(values: list[float], width: float) -> None:
+    """However narrow the column, no figure touches the next."""
+    along = DotPlot(values, (), width, "R / Ω").along
+    apart = along.at(along.ticks[1]) - along.at(along.ticks[0])
+    assert max(width_of(along.short(tick), TICK_SIZE) for tick in along.ticks) < apart
+
+
+def test_a_class_without_one_result_is_shown_by_its_points() -> None:
+    """Every point is on the graph, or its student is named; one student makes no class."""
+    plots = {
+        f"S{number}": Plot(x_label="n", y_label="rate", x=(0.0, 1.0, 2.0), y=(3.0, 2.0 + number / 10, 1.0))
+        for number in range(5)
+    }
+    plots["S9"] = Plot(x_label="n", y_label="rate", x=(0.0, 1.0), y=(3.0, 700.0))
+    chart = ClassPoints(plots, 240)
+    assert chart.is_drawable
+    assert chart.beyond == ["S9"]
+    assert len(chart.inside) == 16
+    assert "16 points of 6 students" in chart.figure
+    assert not ClassPoints({"S1": plots["S1"]}, 240).is_drawable

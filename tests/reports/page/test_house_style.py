@@ -119,3 +119,20 @@ def test_the_fonts_travel_with_their_licence() -> None:
     """Fonts, licence and how they were trimmed stand together."""
     names = {path.name for path in (ROOM / "fonts").iterdir()}
     assert {"DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "LICENSE-DejaVu.txt", "README.md"} <= names
+
+
+@pytest.mark.parametrize(
+    ("string", "kept"),
+    [
+        ("Other numbers: V series = 4.34 V and I series = 0.11 A. Work out R series in Ω.", "R series"),
+        ("Other numbers: c acid = 1.1 mol/dm³, V acid = 41.0 cm³ and c alkali = 1.1 mol/dm³.", "c alkali ="),
+        ("Work out what the calculator shows for the product, which is C d² = 340 878.8 cm².", "C d² ="),
+        ("Work it out once more with the other numbers, then give the answer in Ω.", "in Ω."),
+    ],
+)
+def test_what_belongs_together_is_not_torn(string: str, kept: str) -> None:
+    """A symbol of two words before its value, and a last word that is a unit, at every width of a column."""
+    bound = kept if kept != "R series" else "V series ="
+    for width in range(120, 400, 7):
+        lines = [line.replace("\u00a0", " ") for line in wrapped(string, width, 10)]
+        assert any(bound in line for line in lines), lines

@@ -13,10 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from marking.findings import Cause, Outcome, Script
+from marking.findings import Cause, Moderated, Outcome, Script
 from reports.next_step.what_now import task_for
 from reports.page import house_style as style
 from reports.page.name_faces import face_for
+from reports.student import MarksShown
 from reports.student.feedback import write_feedback, write_feedback_print
 from tests.reports.invented import (
     GRAMS,
@@ -285,3 +286,29 @@ def test_who_is_excused_or_lost_nothing_is_asked_for_nothing(tmp_path: Path, nam
     told = text_of(tmp_path / "sheet.pdf")
     assert "missing" not in told
     assert "Nothing from you" not in told
+
+
+def test_a_sheet_names_the_ruling_that_changed_the_total(tmp_path: Path) -> None:
+    """Where marks are shown: total, what single marks add up to, who ruled, when, which ruling; never the reason."""
+    script = wire_script(ADA)
+    ruled = Moderated(
+        total=script.awarded - 1,
+        before=script.awarded,
+        number=3,
+        slope=1.0,
+        constant=-1.0,
+        who="Dr Hale",
+        when="2026-03-02T09:00:00+00:00",
+        why="a mark generous throughout",
+    )
+    for shown in (MarksShown.SMALL, MarksShown.SHOWN):
+        write_feedback(tmp_path / "sheet.pdf", [replace(script, moderated=ruled)], RUBRICS, marks=shown)
+        told = text_of(tmp_path / "sheet.pdf")
+        assert f"{script.awarded - 1} of {script.out_of}." in told
+        assert f"Your single marks add up to {script.awarded}." in told
+        assert "Dr Hale changed the totals of your whole class on 2026-03-02 (ruling 3)." in told
+        assert "generous" not in told
+    same = replace(ruled, total=script.awarded)
+    for shown, held in ((MarksShown.HIDDEN, ruled), (MarksShown.SHOWN, same)):
+        write_feedback(tmp_path / "sheet.pdf", [replace(script, moderated=held)], RUBRICS, marks=shown)
+        assert "Dr Hale" not in text_of(tmp_path / "sheet.pdf")

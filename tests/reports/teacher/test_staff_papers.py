@@ -19,6 +19,7 @@ from reports.teacher.class_summary import write_class_summary
 from reports.teacher.projector import write_projector_pages
 from reports.teacher.staff_papers import rough_size, write_task_answers, write_technician_note
 from reports.wording.sentences import wording
+from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind
 from tests.reports.invented import a_finding, a_student, an_explanation, heat_set, wire_script, wire_set
 from tests.reports.invented_practicals import RUBRICS, WIRE
@@ -192,3 +193,14 @@ def test_a_mark_that_waits_is_the_teachers() -> None:
     lines = "\n".join(explanation_lines(script, RUBRICS[WIRE], code))
     assert "Not set yet" in lines
     assert "The program sets no mark here" in lines
+
+
+def test_an_instrument_goes_without_what_a_results_sheet_adds() -> None:
+    """'Concentration of the acid, as given' is off as the concentration of the acid."""
+    rubric = load_catalogue()["titration"]
+    items = ("burette", "c_a")
+    note = ClassNote(
+        kind=NoteKind.BENCH, practical=rubric.id, bench="6", students=(), items=items, direction="low",
+        factor=0.88, factors=(0.88, 0.88), chance=0.001, message="",
+    )  # fmt: skip
+    assert bench_line(note, rubric) == "Bench 6: burette low or concentration of the acid low, about 12 %"

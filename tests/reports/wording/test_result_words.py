@@ -35,7 +35,7 @@ def said(**changed: object) -> list[str]:
         (
             "line",
             False,
-            "Your readings lead to 910 ± 30 J/(kg °C). "
+            "The line through your points gives 910 ± 30 J/(kg °C). "
             "The ± comes from the steepest and the flattest line that fit your points.",
         ),
         (

@@ -1,0 +1,94 @@
+"""Words behind a number, and in brackets behind it: which of them leave it as it is.
+
+'21.0 at the start', '4800 daisies' and '23.10 (mean of 2 and 3)' are numbers with a remark. '21.0 celcus' may be one
+with its unit, '21 more' is another number: what could say either stays, and a person is asked.
+"""
+
+from __future__ import annotations
+
+import re
+
+from marking.intake.numbers.student_words import TURNING
+from rubrics.units import holds_unit, names_things
+
+_HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
+_OPENING = frozenset(
+    re.findall(
+        "[a-z]+",
+        "after altogether as at because before by during exactly finally for from initially on once overall precisely "
+        "since that this using when where which while with without",
+    )
+)
+"""A remark begins with one of these; words of another kind may be a unit that nobody knows."""
+_BETWEEN = frozenset(re.findall("[a-z]+", "a an and i in is it my of our the to was we were"))
+"""Short words that hold no unit where a remark has begun."""
+_COUNTING = frozenset(
+    re.findall(
+        "[a-z]+",
+        "couple double dozen dozens each every extra few fold half halves hundred hundreds many million millions "
+        "missing off one other others out pair pairs quarter quarters score tens tenths third thirds thousand thousands triple "
+        "twice two wrong",
+    )
+)
+"""Words that may make another number of the one in front, beside those that turn any."""
+_IN_BRACKETS = re.compile(r"(?P<front>.*[^ (/]) ?\((?P<words>[^()]*)\)[.!]?")
+_OF_ROWS = frozenset(
+    re.findall(
+        "[a-z]+",
+        "and attempt attempts average averaged avg concordant excluding from ignoring last mean of only reading "
+        "readings repeat repeats rough row rows run runs test tests the titre titres trial trials tries try using with without",
+    )
+)
+"""Words that name rows of a table beside whole numbers: (mean of 2 and 3)."""
+_FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
+_MOST_ROWS = 20
+_PLAIN_WORD = re.compile("[a-z]*(?:'[a-z]+)?")
+
+
+def is_harmless_tail(words: str, *, has_unit: bool, is_count: bool = False) -> bool:
+    """Tell whether the words behind a number leave it as it is.
+
+    Args:
+        words: The text behind the number, or behind its unit.
+        has_unit: A unit, or a phrase in front, says what the number is: then any words may follow.
+        is_count: A pure number is asked for; then they may say what was counted.
+    """
+    bare = [word.strip(",.;!()") for word in words.casefold().split()]
+    if not all(_PLAIN_WORD.fullmatch(word) for word in bare) or TURNING & set(bare):
+        return False
+    if has_unit or set(bare) <= _HEDGES:
+        return True
+    if _COUNTING & set(bare):
+        return False
+    if bare[0] in _OPENING:
+        return not holds_unit(" ".join(word for word in bare if word not in _OPENING | _BETWEEN))
+    return is_count and names_things(" ".join(bare))
+
+
+def without_bracket(text: str) -> tuple[str, str]:
+    """Return *text* without a remark in brackets at its end, and that remark; empty where it may be more than one."""
+    match = _IN_BRACKETS.fullmatch(text)
+    if match is None or TURNING & set(match["words"].casefold().split()):
+        return text, ""
+    if any(sign.isdigit() for sign in match["words"]) and not _names_rows(match) and not _says_the_same(match):
+        return text, ""
+    return match["front"], match["words"]
+
+
+def _names_rows(match: re.Match[str]) -> bool:
+    """Tell of '(mean of 2 and 3)': whole numbers among words that name rows."""
+    words = re.findall("[a-z]+", match["words"].casefold())
+    numbers = _FIGURES.findall(match["words"])
+    is_small = all(number.isdigit() and 0 < int(number) <= _MOST_ROWS for number in numbers)
+    is_plain = bool(re.fullmatch("[A-Za-z0-9 ,&#]*", match["words"]))
+    return bool(words) and is_plain and set(words) <= _OF_ROWS and is_small
+
+
+def _says_the_same(match: re.Match[str]) -> bool:
+    """Tell of '(stopwatch said 12.47)' behind 12.5: one number among words, which rounds to the one in front."""
+    inside, front = _FIGURES.findall(match["words"]), _FIGURES.findall(match["front"])
+    words = re.fullmatch("(?P<words>[A-Za-z ,':]+)[0-9.]+[A-Za-z ,]*", match["words"])
+    if words is None or len(inside) != 1 or len(front) != 1:
+        return False
+    decimals, others = len(front[0].partition(".")[2]), len(inside[0].partition(".")[2])
+    return others > decimals and abs(float(inside[0]) - float(front[0])) <= 0.5 * 10.0**-decimals * (1 + 1e-9)

@@ -1,0 +1,1 @@
+"""Who marked which class: the list of a department, read."""
