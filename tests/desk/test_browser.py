@@ -235,3 +235,14 @@ def test_the_round_works_without_script(browser: Browser, address: str) -> None:
         page.get_by_role("button", name="Award").first.press("Enter")
     assert page.url != first
     assert page.get_by_role("button", name="Undo").count() == 1
+
+
+def test_a_key_is_first_for_what_the_page_is_about(browser: Browser) -> None:
+    """Where two marks can be given 2 gives them, whatever way at the head has the same key; elsewhere it leads on."""
+    page = browser.new_page()
+    script = (ROOT / "marking/desk/static/desk.js").read_text(encoding="utf-8")
+    head = '<header><a href="#" data-key="2" onclick="said = \'way\'">Second marking</a></header>'
+    for main, wanted in (('<button data-key="2" onclick="said = \'marks\'">Give 2</button>', "marks"), ("", "way")):
+        page.set_content(f"<script>let said = ''</script>{head}<main>{main}</main><script>{script}</script>")
+        page.keyboard.press("2")
+        assert page.evaluate("said") == wanted
