@@ -104,6 +104,8 @@ def test_every_worked_line_is_true(name: str) -> None:
         for line in (*now.values, *now.said):
             for before, after in changes_of_unit(line):
                 assert in_si(before) == pytest.approx(in_si(after), rel=6e-4), line
+        if sheet.finding.reason is Reason.PLACES_MIXED and sheet.item.resolution and now.answer:
+            _no_digit_is_lost(sheet, now.answer)
         if sheet.finding.reason.startswith("figures-") and sheet.item.formula:
             _rounded_rightly(sheet, now.answer)
         if now.line is None or sheet.finding.reason not in ("wrong-value", "no-answer", "method-not-done"):
@@ -115,6 +117,14 @@ def test_every_worked_line_is_true(name: str) -> None:
             assert value == pytest.approx(sheet.finding.expected * unit_written(sheet), rel=NEAR), now.line
         number, unit = valued(now.answer.rpartition(" = ")[2])
         assert number * factor(unit) == pytest.approx(value, rel=printed_to(number)), now
+
+
+def _no_digit_is_lost(sheet: Sheet, answer: str) -> None:
+    """A reading that is written to the places of the others stays the reading, to half a step of its scale."""
+    number, _unit = valued(answer.rpartition(" = ")[2])
+    written = worked_text(sheet.finding.entry).split(" ")[0].rstrip("°CVAmcgks³²")
+    assert sheet.item.resolution is not None
+    assert number == pytest.approx(float(written), abs=0.51 * sheet.item.resolution), answer
 
 
 def _rounded_rightly(sheet: Sheet, answer: str) -> None:
@@ -345,6 +355,10 @@ def test_no_sheet_speaks_against_itself(name: str) -> None:
             said = re.search(rf"{re.escape(item.quantity)}: .* follows", stands, re.IGNORECASE)
             assert not said or finding.reason not in against["right"], (script.write_up.student.code, stands)
         assert not re.search(r"[5-9]\d\d(\.\d+)? % follows", stands)
+        if any(finding.reason is Reason.CHOICE_UNCLEAR for finding in script.findings):
+            assert "is what your points show" not in stands, script.write_up.student.code
+        for point in points_to_mend(script, rubric):
+            assert not re.match(r"criterion \w+$", point.quantity), "a code is no name"
 
 
 @pytest.mark.parametrize("folder", FOLDERS)
