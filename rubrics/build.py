@@ -207,6 +207,7 @@ def _answer(name: str, table: AnswerTable, found: list[Complaint]) -> Item:
         choices=_choices(table.choices),
         curve=(table.curve[0], table.curve[1]) if table.curve else None,
         blank=Blank(table.blank),
+        may_stand_alone=table.alone,
         counted=tuple(table.counted),
         uncertainty_of=table.uncertainty_of,
         turn_on=(table.turn_on[0], table.turn_on[1]) if table.turn_on else None,

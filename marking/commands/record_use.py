@@ -15,7 +15,7 @@ from marking.compared import mark_versions
 from marking.findings import MarkedSet
 from marking.version import VERSION
 from marking.write_up import ClassSet
-from rubrics.faults import WriteupsError
+from rubrics.faults import InputError, WriteupsError
 from rubrics.model import Rubric
 
 if TYPE_CHECKING:
@@ -121,6 +121,24 @@ def reading_record(where: str | None) -> Iterator[Record | None]:
     from marking.record import open_record
 
     record = open_record(where, may_begin=False)
+    try:
+        yield record
+    finally:
+        record.close()
+
+
+@contextmanager
+def writing_record(where: str | None) -> Iterator[Record]:
+    """Give the record at *where*, which is begun where there is none.
+
+    Raises:
+        InputError: None is named.
+    """
+    if where is None:
+        raise InputError("moderate", "decisions are kept in a record, and none is named", "name one after --record")
+    from marking.record import open_record
+
+    record = open_record(where, may_begin=True)
     try:
         yield record
     finally:

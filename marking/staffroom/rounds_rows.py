@@ -5,6 +5,7 @@ from __future__ import annotations
 from marking.staffroom.pages import RoundRow
 from marking.staffroom.rounds_at_hand import Round
 from marking.staffroom.staff import StaffDesk
+from rubrics.faults import InputError
 
 
 def round_row(desk: StaffDesk, one: Round) -> RoundRow:
@@ -29,7 +30,10 @@ def _state(desk: StaffDesk, one: Round, *, is_back: bool) -> str:
         return "blind"
     if one.is_together:
         return "back" if is_back else "out"
-    state = desk.room.rounds.standing(desk.figures(one))
+    try:
+        state = desk.room.rounds.standing(desk.figures(one))
+    except InputError:
+        return "reading"
     if state.is_locked:
         return "signed"
     return "ruled" if state.rulings else "back" if is_back else "out"

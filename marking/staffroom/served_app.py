@@ -149,13 +149,16 @@ def served_app(
 
 def _read_sets(room: Staffroom, classes: Sequence[ClassLine]) -> None:
     """Read the classes of the list, then what each person has dropped in."""
-    for line in classes:
-        room.shelf.read(line.set, line.marker, line.class_name)
-    for account in room.book.all():
-        folder = room.folder_of(account)
-        if folder.is_dir():
-            for path in sorted(one for one in folder.iterdir() if one.is_dir()):
-                room.shelf.read(path, account.name)
+    try:
+        for line in classes:
+            room.shelf.read(line.set, line.marker, line.class_name)
+        for account in room.book.all():
+            folder = room.folder_of(account)
+            if folder.is_dir():
+                for path in sorted(one for one in folder.iterdir() if one.is_dir()):
+                    room.shelf.read(path, account.name)
+    finally:
+        room.has_read.set()
 
 
 def _routes(room: Staffroom) -> list[BaseRoute]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from jinja2 import Environment
@@ -21,6 +22,7 @@ from marking.staffroom.front_door import House
 from marking.staffroom.rounds_at_hand import MyPack, Round, RoundsAtHand
 from marking.staffroom.rules import may
 from reports.wording import wording
+from rubrics.faults import InputError
 
 _WAYS = (("/", "sets", "s"), ("/second", "second", "2"), ("/moderation", "moderation", "m"))
 _MORE_WAYS = (("/signatures", "signatures", "g"), ("/questions", "questions", "q"), ("/benches", "benches", "b"))
@@ -80,8 +82,17 @@ class StaffDesk(Desk):
         return found
 
     def figures(self, one: Round) -> Figures:
-        """Return what a round shows, with everybody's marks as they stand now."""
-        classes = classes_in(self.room.shelf, one.first.key.practical, self.room.whole)
+        """Return what a round shows, with everybody's marks as they stand now.
+
+        Raises:
+            InputError: A class of it is still being read: nobody decides on or signs what stood there earlier.
+        """
+        key = one.first.key
+        classes = classes_in(self.room.shelf, key.practical, self.room.whole)
+        wanted = {each.kept_as or each.class_name for each in key.cohort}
+        if not self.room.has_read.is_set() and wanted - {each.class_name for each in classes}:
+            words = wording("staffroom")["round"]
+            raise InputError(key.title, words["still_read"], words["look_later"])
         return self.room.rounds.figures(one, classes)
 
     def classes(self, practical: str) -> list[ClassMarks]:
@@ -120,6 +131,8 @@ class Staffroom:
     program: str
     whole: frozenset[str] = frozenset()
     """Classes of which every script is wanted in a sample."""
+    has_read: threading.Event = field(default_factory=threading.Event)
+    """Set once every class was read that was there when the desk was opened."""
 
     def desk_for(self, session: Session) -> StaffDesk:
         """Return the desk of whoever has signed in."""

@@ -74,6 +74,7 @@ class AnswerTable(_Table):
     uncertainty_of: Word | None = None
     turn_on: Annotated[list[Word], Field(min_length=2, max_length=2)] | None = None
     blank: Literal["withheld", "teacher"] = "withheld"
+    alone: bool = False
 
 
 class IdeaTable(_Table):

@@ -112,6 +112,8 @@ class Item:
     """(x, y): the columns whose shape decides between the choices."""
     blank: Blank
     """What an answer that was not given does to its criteria."""
+    may_stand_alone: bool = False
+    """Whether an answer may be read straight off a meter, with none of what it is worked out from."""
     uncertainty: float | None = None
     """Plus-or-minus of one reading that the school quotes, in *unit*; None for half of the resolution."""
     uncertainty_of: str | None = None

@@ -6,13 +6,14 @@
 withheld, and one in two hundred at most be left to the teacher.
 
 *Near*: one answer of a careful student made 1 to 6 % wrong and printed to three or four figures, every earlier step
-standing beside it in writing. Numbers taken off a drawn line are told apart: within a twentieth they stand, for the
-line is on paper.
+standing beside it in writing, and 1 % at least from what the student had written. Numbers taken off a drawn line are
+told apart: within a twentieth they stand, for the line is on paper.
 """
 
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -27,6 +28,7 @@ from tests.benchmarks.careful_classes import CLASS, Page, careful_class, catalog
 
 NEAREST, FARTHEST = 0.01, 0.06
 SHOWN = 5
+_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:[eE][-+]?[0-9]+)?")
 
 
 @dataclass(slots=True, kw_only=True)
@@ -97,8 +99,10 @@ def near_misses(practical: str, how: str, seed: str, size: int = CLASS) -> tuple
     pages = careful_class(practical, how, seed, size)
     spoiled, where = [], {}
     by_student: dict[str, list[Finding]] = {}
+    sheets = {page.student: page for page in pages}
     for finding in values(mark_pages(practical, pages)):
-        if finding.expected and finding.outcome is Outcome.AWARDED and _is_worked_out(practical, finding):
+        is_right = finding.expected and finding.outcome is Outcome.AWARDED
+        if is_right and _is_worked_out(practical, finding) and _has_steps(sheets[finding.student], practical, finding):
             by_student.setdefault(finding.student, []).append(finding)
     for page in pages:
         if page.student in by_student:
@@ -120,12 +124,31 @@ def _is_worked_out(practical: str, finding: Finding) -> bool:
     return item.formula is not None and not item.is_estimate and not item.repeats
 
 
+def _has_steps(page: Page, practical: str, finding: Finding) -> bool:
+    """Tell whether every earlier answer that the formula names stands on the page, of a column in every row."""
+    items = catalogue()[practical].items
+    item = items[finding.item]
+    for name in item.formula.names if item.formula is not None else ():
+        if name not in items or items[name].formula is None:
+            continue
+        wanted = {finding.row} if items[name].table == item.table else {None}
+        if items[name].table is not None and item.table is None:
+            wanted = {row for one, row in page.cells if row is not None and items[one].table == items[name].table}
+        if any((name, row) not in page.cells for row in wanted):
+            return False
+    return True
+
+
 def _spoil(page: Page, finding: Finding, chance: Random) -> Page:
     assert finding.expected is not None  # only those are chosen
-    wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
-    figures = chance.choice((3, 4))
     place = (finding.item, finding.row)
     entry, unit = page.cells[place]
+    wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
+    before = _NUMBER.match(entry)
+    while before is not None and abs(wrong - float(before[0])) < NEAREST * abs(wrong):
+        # With another g this is what stood there, and right.
+        wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
+    figures = chance.choice((3, 4))
     # A unit that stood behind the number stays there.
     inside = entry[len(entry.rstrip("".join(set(entry) - set("0123456789")))) :] if not unit else ""
     text = f"{wrong:.{figures - 1}e}" if not 1e-3 <= abs(wrong) < 1e6 else _plain(wrong, figures)

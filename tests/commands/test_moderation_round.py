@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime
 import json
 import re
 import shutil
@@ -241,7 +242,8 @@ def test_the_sample_department_from_the_draw_to_the_signatures(tmp_path: Path) -
         ("head-of-department", "Dr Hale"),
     ]
     for role, who in signing:
-        done = run_here("moderate", *ROUND, *BACK, *record, "--sign", role, "--by", who, "--out", str(tmp_path / "out"))
+        out = ("--out", str(tmp_path / "out")) if who == "Dr Hale" else ()
+        done = run_here("moderate", *ROUND, *BACK, *record, "--sign", role, "--by", who, *out)
         assert done.status == 0, done.err
     locked = run_here("moderate", *ROUND, *BACK, *record, "--undo", "1", "--by", "Dr Hale", "--reason", "x")
     assert locked.status == 2
@@ -279,3 +281,62 @@ def test_the_sample_department_can_be_sampled_anew(tmp_path: Path) -> None:
     done = run_here("sample", listed, "--seed", "7", "--boundaries", "4,7,10", "--out", str(tmp_path / "round"))
     assert done.status == 0, done.err
     assert len(list((tmp_path / "round/packs").glob("*.xlsx"))) == 5
+
+
+def test_marks_that_stand_in_files_alone_are_kept_before_anything_is_decided(made: Path) -> None:
+    """A record that is begun by a signature or a question: ticks count before and after, and a review outlasts them."""
+    listed = str(made / "department.csv")
+    record = ["--record", str(made / "department.record")]
+    deed = ["moderate", str(made / "round"), "--marked", str(filled(made)), "--department", listed, *record]
+    signing = [("first-marker", who) for who in FIRST_MARK]
+    for role, who in (*signing, ("second-marker", "Mr Vane"), ("head-of-department", "Dr Hale")):
+        done = run_here(*deed, "--sign", role, "--by", who, "--out", str(made / "out"))
+        assert (done.status, done.err) == (0, ""), role
+    before = totals_in(made / "out")
+    assert (set(before), "" in before.values()) == (set(NAMES), False)
+    today = datetime.datetime.now(datetime.UTC).date().isoformat()
+    about = ["appeal", listed, "X01", "K2", *record, "--reason", "it is not named"]
+    asked = run_here(*about, "--by", "Ms Quill", "--released", today, "--reviewer", "Mr Vane")
+    assert (asked.status, asked.err) == (0, "")
+    assert "Mr Vane is to look at it" in asked.out
+    for who, told in (("Dr Hale", "given to Mr Vane"), ("Ms Quill", "did not mark it first")):
+        refused = run_here(*about, "--by", who, "--outcome", "lowered", "--marks", "0")
+        assert refused.status == 2
+        assert told in refused.err
+    letter = made / "letter.pdf"
+    done = run_here(*about, "--by", "Mr Vane", "--outcome", "lowered", "--marks", "0", "--letter", str(letter))
+    assert (done.status, done.err) == (0, "")
+    assert letter.stat().st_size > 0
+    told = run_here(*deed, "--out", str(made / "out"), "--json")
+    assert json.loads(told.out)["locked"] is True
+    after = totals_in(made / "out")
+    assert {code: int(before[code]) - int(after[code]) for code in before} == {**dict.fromkeys(NAMES, 0), "X01": 1}
+    marked = run_here("mark", str(made / "11Kestrel"), *record, "--out", str(made / "res"), "--no-paper")
+    assert "not used" not in marked.err
+    found = (made / "res/findings.csv").read_text(encoding="utf-8")
+    rows = [one for one in csv.DictReader(found.splitlines()) if (one["student"], one["criterion"]) == ("X01", "K2")]
+    assert sum(int(one["marks"]) for one in rows) == 0
+    changed = (made / "11Kestrel/set.csv").read_text(encoding="utf-8").replace("tick P1,,1", "tick P1,,0")
+    (made / "11Kestrel/set.csv").write_text(changed, encoding="utf-8")
+    late = run_here(*deed, "--out", str(made / "out"), "--json")
+    assert json.loads(late.out)["locked"] is True  # closed: a tick that comes later counts for nothing
+    assert totals_in(made / "out") == after
+
+
+def test_a_mark_that_is_changed_before_the_sets_are_closed_takes_the_signatures_away(made: Path) -> None:
+    """Who signed before is told, and signs again what stands now."""
+    record = ["--record", str(made / "department.record")]
+    deed = ["moderate", str(made / "round"), "--marked", str(filled(made)), *record]
+    deed += ["--department", str(made / "department.csv")]
+    assert run_here(*deed, "--sign", "first-marker", "--by", "Ms Quill").status == 0
+    changed = (made / "11Kestrel/set.csv").read_text(encoding="utf-8").replace("tick P1,,1", "tick P1,,0")
+    (made / "11Kestrel/set.csv").write_text(changed, encoding="utf-8")
+    told = run_here(*deed, "--out", str(made / "out"))
+    assert "Signed before, and counts no more since a mark or a decision has changed: Ms Quill." in told.out
+    assert run_here(*deed, "--sign", "first-marker", "--by", "Ms Quill").status == 0
+
+
+def totals_in(folder: Path) -> dict[str, str]:
+    """Return everybody's total after moderation."""
+    with (folder / "final-marks.csv").open(encoding="utf-8", newline="") as file:
+        return {row["student"]: row["moderated_total"] for row in csv.DictReader(file)}

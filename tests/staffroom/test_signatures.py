@@ -153,3 +153,21 @@ def test_a_page_of_ones_own_marks_is_for_oneself(back: tuple[Served, str]) -> No
     assert served.of(HEAD).get(at).status_code == 404
     assert served.of(OUTSIDER).get(at).status_code == 404
     assert served.of("Mr Fenn").get(at).content != served.of(SEVERE).get(at).content
+
+
+def test_nothing_is_signed_while_classes_are_being_read(back: tuple[Served, str]) -> None:
+    """A desk that was opened a moment ago knows the marks of the draw alone; it says so, and takes nothing down."""
+    served, where = back
+    old = served.of(SEVERE).get("/signatures").text
+    at = where.replace("/moderation/", "/signatures/")
+    gone = served.room.shelf._sets.popitem()
+    served.room.has_read.clear()
+    for client, address in ((served.of(SEVERE), "/signatures"), (served.of(HEAD), where)):
+        answer = client.get(address)
+        assert answer.status_code == 409
+        assert "still being read" in answer.text
+    assert "classes are being read" in served.of(HEAD).get("/moderation").text
+    assert press(served.of(SEVERE), old, "", at=at).status_code == 409
+    assert signed(served) == []
+    served.room.shelf._sets.update([gone])
+    assert press(served.of(SEVERE), old, "", at=at).status_code == 303

@@ -92,16 +92,16 @@ class _Work:
         care = Care(figures=np.clip(sure, *CAREFUL_FIGURES))
         own = known.interval(item, known.own, known.exact, care)
         exact = evaluate(formula.tree, known.exact)
+        unrounded = carried = evaluate(formula.tree, known.carried)
         if item.repeats:
             lost = known.unusable(item)
             own = chosen(lost, (np.full((1, 1), np.nan),) * 2, own)
-            exact = np.where(lost, np.nan, exact)
+            exact, carried = np.where(lost, np.nan, exact), np.where(lost, np.nan, unrounded)
         along = known.along(item, formula, care)
-        unrounded = evaluate(formula.tree, known.carried)
         ways = ways_of(item, known.own)
-        direct = _Direct.of(item, printed(cells), (exact, unrounded), [known.direct(item, way) for way in ways])
+        direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways])
         both = (known.exact, known.exact | known.stated_exact)
-        self.chains.learn(item, both)
+        of_another_constant = self.chains.learn(item, both)
         evidence = Evidence(
             item=item,
             formula=formula,
@@ -109,7 +109,8 @@ class _Work:
             intervals=[own, *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
-            by_other_way=direct.is_other,
+            by_other_way=direct.is_other | of_another_constant,
+            may_leave_out=self._may_leave_out(item),
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
@@ -152,6 +153,15 @@ class _Work:
         others = self.chains.off_another_line(item, ways_of(item, known.own))
         near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]
         return any_of([np.zeros((1, 1), np.bool_), *near])
+
+    def _may_leave_out(self, item: Item) -> Mask:
+        """Tell where a mean is asked for, or was not written down before, that may leave out a repeat."""
+        names = [name for name in (item.formula.names if item.formula else ()) if name in self.board.cells]
+        blank = [np.isnan(self.board.cells[name].si) for name in names if self.board.rubric.items[name].repeats]
+        behind: list[Mask] = [
+            one if item.table is not None else np.asarray(one.any(axis=1, keepdims=True)) for one in blank
+        ]
+        return any_of([np.full((1, 1), bool(item.repeats)), *behind])
 
     def _unit_pays(self, item: Item) -> bool:
         return any(c.check is CheckKind.UNIT and item.name in c.items for c in self.board.rubric.criteria)

@@ -42,7 +42,9 @@ class Evidence:
     along: Sequence[Values]
     """The direct value by each way and each mixture of earlier answers as they stand."""
     by_other_way: Mask
-    """What only a way prints that the student goes in no other row."""
+    """What only a way prints, or a value of a constant, that is not the one of the student's other rows."""
+    may_leave_out: Mask
+    """A mean of repeats is behind it that stands nowhere: it may leave out what no other row has."""
     slips: Sequence[Values]
     """What named slips come to where they print the answer, NaN elsewhere."""
     near_line: Mask
@@ -91,8 +93,11 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.
     result = np.where(missing | _beyond(item, exact), int(Judgement.NOT_RECALCULABLE), int(Judgement.WRONG))
     near = Judgement.NEAR_LINE if is_drawn(known.formula) else Judgement.NEAR
-    roughly = reached.roughly & ~far_in_a_plain_column(item, one, direct)
-    result = np.where((reached.near | roughly | known.by_other_way) & ~slip, int(near), result)
+    # What only a habit leads to that no other row of the column shows lies near; what only hidden figures do does not.
+    far = far_in_a_plain_column(item, one, direct)
+    alone = far & ~known.may_leave_out
+    led = reached.near | (reached.own | reached.follows) & alone | reached.roughly & ~far | known.by_other_way
+    result = np.where(led & ~slip, int(near), result)
     result = np.where(known.near_line & ~slip, int(Judgement.NEAR_LINE), result)
     result = np.where(is_right_elsewhere(cells, item, known.intervals), int(Judgement.UNLABELLED), result)
     labelled = known.under_another & ~cells.unlabelled & known.unit_pays
@@ -101,8 +106,8 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     result = np.where(as_asked, int(Judgement.RIGHT_AS_ASKED), result)
     result = np.where(is_rough(cells, direct), int(Judgement.ROUGH), result)
     is_along = any_of([is_direct(one, value) for value in known.along])
-    result = np.where(is_along | reached.follows, int(Judgement.FOLLOWS), result)
-    result = np.where(known.is_own | reached.own, int(Judgement.RIGHT), result)
+    result = np.where(is_along | (reached.follows & ~alone), int(Judgement.FOLLOWS), result)
+    result = np.where(known.is_own | (reached.own & ~alone), int(Judgement.RIGHT), result)
     # The first reading is no intercept, and no more are tangents sines, however near.
     mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(known.formula))
     result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, slips_printed
+from marking.checking.case import Case, Line, basic_facts, slips_printed
 from marking.checking.causes import denies
-from marking.findings import Basis, Outcome
+from marking.findings import Basis, Cause, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
-from rubrics.model import Criterion, Item
+from rubrics.formulas import Formula, terms
+from rubrics.model import Blank, Criterion, Item
 
 _STANDS = {
     Judgement.RIGHT: Basis.OWN_READINGS,
     Judgement.RIGHT_AS_ASKED: Basis.OWN_READINGS,
     Judgement.FOLLOWS: Basis.CARRIED_FORWARD,
 }
+_WORKED_OUT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.ROUGH)
 
 _DECIDED = {
     None: (Outcome.FOR_TEACHER, Reason.METHOD_UNCLEAR),
@@ -32,7 +37,7 @@ def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
         yield _method_line(criterion, case, case.item(name))
 
 
-def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line | None:
+def _proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line | None:
     """Return the line of a step that was not written down and that a later answer proves; None where none does.
 
     Args:
@@ -57,6 +62,47 @@ def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) ->
         entry=entry,
         basis=Basis.OWN_READINGS,
         facts=facts,
+    )
+
+
+def blank_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line:
+    """Return the line of an answer that was not given: proved by a later one, or lost, or for the teacher.
+
+    A column of which no row was written waits where a later answer is right that rests on it.
+    """
+    proved = _proved_line(case, item, row, entry)
+    if proved is not None:
+        return proved
+    line = case.blank_line(item, row, entry)
+    is_empty = item.table is not None and not _is_begun(case, item)
+    return replace(line, outcome=Outcome.FOR_TEACHER) if is_empty and _is_led_to(case, item) else line
+
+
+def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
+    """Tell whether nothing of a column was written, and one of *others* stands by a way that does without it."""
+    if item.table is None or item.blank is not Blank.TEACHER:
+        return False
+    if _is_begun(case, item):
+        return False
+    return any(
+        case.judgement(other, 1) in _STANDS
+        for other in others
+        if other.table is None and other.formula is not None and item.name in other.formula.names
+        if any(item.name not in way.names for way in other.also)
+    )
+
+
+def _is_begun(case: Case, item: Item) -> bool:
+    """Tell whether anything was written of an answer, be it that it was not known."""
+    return any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.entries(item))
+
+
+def _is_led_to(case: Case, item: Item) -> bool:
+    """Tell whether a later answer that is worked out from the whole of a column stands."""
+    return any(
+        case.judgement(later.item, 1) in _STANDS
+        for later in case.judged.values()
+        if later.item.table is None and later.item.formula is not None and item.name in later.item.formula.names
     )
 
 
@@ -99,7 +145,7 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
     worth = [one for one in worth if one[0] not in (Judgement.NOT_GIVEN, Judgement.NO_VALUE)]
     if not worth:
         blank = given[0][1] if given else None
-        return proved_line(case, item, None, blank) or case.blank_line(item, None, blank)
+        return blank_line(case, item, None, blank)
     judgement, row, entry = next((one for one in worth if one[0] in _STANDS), worth[0])
     follows = judgement is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
@@ -114,6 +160,8 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
             basis=_STANDS[judgement],
             facts=case.full_facts(item, at, entry, expected, followed=follows),
         )
+    if _asks_for_sign(criterion, item) and judgement in _WORKED_OUT:
+        return _sign_line(criterion, case, (item, row), entry)
     told = case.certain.get((item.name, case.student, row - 1), ())
     denied = denies(told, criterion.lost_by)
     if denied is None:
@@ -127,4 +175,32 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
         reason=reason,
         entry=entry,
         facts=case.full_facts(item, at, entry, expected, point=criterion.point),
+    )
+
+
+def _asks_for_sign(criterion: Criterion, item: Item) -> bool:
+    """Tell whether the step is a sign alone: no other slip loses it, and nothing is added that could have one."""
+    return criterion.lost_by == (Cause.SIGN,) and item.formula is not None and _is_product(item.formula)
+
+
+def _is_product(formula: Formula) -> bool:
+    return len(list(terms(formula.tree))) == 1
+
+
+def _sign_line(criterion: Criterion, case: Case, at: tuple[Item, int], entry: Entry) -> Line:
+    """Return the line of a sign, which shows in any number, however far off it is."""
+    item, row = at
+    judged = case.judged[item.name]
+    place = (case.student, row - 1)
+    wanted = judged.followed[place] if np.isfinite(judged.followed[place]) else judged.own[place]
+    is_there = float(case.board.cells[item.name].number[place]) * float(wanted) > 0
+    facts = basic_facts(item, case.table_row(item, row), entry)
+    return Line(
+        item=item.name,
+        row=None,
+        outcome=Outcome.AWARDED if is_there else Outcome.WITHHELD,
+        reason=Reason.METHOD_SHOWN if is_there else Reason.METHOD_NOT_DONE,
+        entry=entry,
+        basis=Basis.OWN_READINGS if is_there else Basis.NONE,
+        facts=facts if is_there else {**facts, "point": criterion.point},
     )

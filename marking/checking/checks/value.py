@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, written
-from marking.checking.checks.method import proved_line
+from marking.checking.case import Case, Line, basic_facts, written
+from marking.checking.checks.method import blank_line, is_passed_by
 from marking.checking.checks.teacher import check_teacher
 from marking.findings import Basis, Outcome
 from marking.reasons import Reason
@@ -42,6 +42,8 @@ def check_value(criterion: Criterion, case: Case, in_range: InRange) -> Iterator
             # Not entered, and it may well stand on the graph.
             yield from check_teacher(criterion, case)
             continue
+        if is_passed_by(case, item, [case.item(one) for one in criterion.items]):
+            continue
         for row, entry in case.answer_entries(item):
             line = _value_line(case, item, row, entry, in_range)
             if line is not None:
@@ -55,7 +57,7 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
     if entry is None or entry.state is State.BLANK:
         if not _has_value(case, item, row):
             return None
-        return proved_line(case, item, at, entry) or case.blank_line(item, at, entry)
+        return blank_line(case, item, at, entry)
     if item.is_estimate:
         return in_range(case, item, row, entry)
     if verdict is Judgement.NO_VALUE:
@@ -65,6 +67,11 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
         )
     if verdict in _STANDS:
         return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
+    if verdict is Judgement.NOT_RECALCULABLE and item.may_stand_alone and _stands_alone(case, item, row):
+        facts = basic_facts(item, at, entry)
+        return Line(
+            item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.READING_GIVEN, entry=entry, facts=facts
+        )
     # What the student's own earlier answers lead to is nearest to what was meant.
     followed = case.expected(item, row, entry, followed=True)
     expected = case.expected(item, row, entry, followed=False) if followed is None else followed
@@ -94,6 +101,13 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )
+
+
+def _stands_alone(case: Case, item: Item, row: int) -> bool:
+    """Tell whether nothing at all that an answer is worked out from was written."""
+    items = [case.item(name) for name in (item.formula.names if item.formula else ()) if name in case.rubric.items]
+    entries = [case.entry(one, row if one.table is not None else 1) for one in items]
+    return all(entry is None or entry.state is State.BLANK for entry in entries)
 
 
 def _is_unclear(entry: Entry) -> bool:

@@ -27,7 +27,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Take a question or its answer down; return the exit status."""
     record = open_record(arguments.record, may_begin=True)
     try:
-        classes = department_classes(arguments, known_rubrics(arguments.rubric), record)
+        classes = department_classes(arguments, known_rubrics(arguments.rubric), record, takes_down=True)
         asked = _asked(classes, arguments.student, arguments.criterion)
         if arguments.outcome is not None:
             return _answer(record, asked, arguments)

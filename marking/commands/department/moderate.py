@@ -9,10 +9,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from marking.commands.department.department_use import department_classes
-from marking.commands.department.moderation_deeds import change_record, record_so_far, record_to_read
+from marking.commands.department.moderation_deeds import change_record, decides, record_so_far, record_to_read
 from marking.commands.department.settled_wording import settle
 from marking.commands.mark import known_rubrics
-from marking.commands.record_use import reading_record
+from marking.commands.record_use import reading_record, writing_record
 from marking.moderation.comparing import together
 from marking.moderation.decisions import Ruling, Standing, department_decisions, standing
 from marking.moderation.packs import Key, Returned, read_key, read_packs
@@ -74,9 +74,12 @@ def _now(key: Key, arguments: argparse.Namespace) -> MarksNow | None:
     if arguments.department is None:
         return None
     arguments.practical = key.practical
-    with reading_record(record_so_far(arguments)) as record:
-        classes = department_classes(arguments, known_rubrics(arguments.rubric), record)
-        return marks_now(key, classes, record)
+    rubrics = known_rubrics(arguments.rubric)
+    if decides(arguments):
+        with writing_record(arguments.record) as record:
+            return marks_now(key, department_classes(arguments, rubrics, record, takes_down=True), record)
+    with reading_record(record_so_far(arguments)) as held:
+        return marks_now(key, department_classes(arguments, rubrics, held), held)
 
 
 def _back(
@@ -166,8 +169,10 @@ def _tell(one: Figures, state: Standing, arguments: argparse.Namespace) -> None:
 
 def _tell_waiting(waiting: Sequence[Undecided]) -> None:
     words = wording("moderation")["terminal"]
-    for one in waiting:
-        print(fill([words["no_total"]], {"class_name": one.class_name, "student": one.student}), file=sys.stderr)
+    for class_name in dict.fromkeys(one.class_name for one in waiting):
+        students = [one.student for one in waiting if one.class_name == class_name]
+        slots = {"class_name": class_name, "students": listed(students, most=6)}
+        print(fill([words["no_total"]], slots), file=sys.stderr)
 
 
 def _as_data(one: Figures, state: Standing) -> dict[str, object]:

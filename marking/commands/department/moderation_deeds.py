@@ -6,15 +6,13 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from marking.commands.record_use import maker_of, now
+from marking.commands.record_use import maker_of, now, writing_record
 from marking.commands.serving import prove_account
 from marking.moderation.decisions import Ledger, effect_of
 from marking.moderation.packs import Returned
-from marking.record import open_record
 from marking.rounds import Figures, asked_adjustment, asked_role, asked_ruling, take_down
 from reports.moderation import effect_sentences, ruling_words
 from reports.wording import fill, wording
-from rubrics.faults import InputError
 
 
 def change_record(arguments: argparse.Namespace, one: Figures, as_files: Sequence[Returned]) -> None:
@@ -25,25 +23,25 @@ def change_record(arguments: argparse.Namespace, one: Figures, as_files: Sequenc
     Raises:
         InputError: No record, no name, no reason, an unknown ruling or role, or not this person's turn.
     """
-    if not (arguments.rule or arguments.undo or arguments.sign or arguments.reopen):
-        return
-    words = wording("moderation")["terminal"]
     if _is_shown_only(arguments):
         _show(arguments, one)
-        print(words["shown"])
+        print(wording("moderation")["terminal"]["shown"])
         return
-    if arguments.record is None:
-        raise InputError("moderate", "decisions are kept in a record, and none is named", "name one after --record")
-    record = open_record(arguments.record, may_begin=True)
-    try:
+    if not decides(arguments):
+        return
+    with writing_record(arguments.record) as record:
         account = prove_account(record, arguments.by, now) if arguments.sign else ""
         for pack in as_files:
             key = next(key for key in one.keys if pack.pack in key.packs.values())
             take_down(record, key, pack, maker_of(pack.second_marker))
         ledger = Ledger(record, one.found, maker_of(arguments.by), account=account, closes=one.sets)
         print(_deed(arguments, ledger, one))
-    finally:
-        record.close()
+
+
+def decides(arguments: argparse.Namespace) -> bool:
+    """Tell whether anything is taken down: a ruling that is only shown is not."""
+    asks = arguments.rule or arguments.undo or arguments.sign or arguments.reopen
+    return bool(asks) and not _is_shown_only(arguments)
 
 
 def record_to_read(arguments: argparse.Namespace) -> str | None:

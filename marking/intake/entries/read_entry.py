@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from marking.intake.entries.dashes import DASHES
@@ -33,7 +34,7 @@ from marking.intake.numbers import (
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Unit, UnitReading, Verdict, define_unit, read_unit
+from rubrics.units import Unit, UnitReading, Verdict, read_unit
 
 _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
@@ -49,9 +50,8 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
-_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*(?P<noughts>O+)")
-"""1OO, 0.10O: where a unit stands beside it, no O of it is a unit; a single one may be its ohm or its ring again."""
-_LIKE_AN_O = frozenset(define_unit(symbol).dimension for symbol in ("Ω", "°C", "°"))
+_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
+"""1OO: where a unit stands beside it, no O of it is an ohm or a ring. A single letter at the end is asked about."""
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
@@ -153,8 +153,9 @@ def _read(
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
+    typed = text
     if near.unit is not None and near.typed.strip() and len(text) <= _SHORT:
-        text = _with_noughts(text, near.unit)
+        text = text.replace("O", "0") if _NOUGHTS.fullmatch(text.strip()) else text
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
     unit = near.unit or item.unit
@@ -167,15 +168,11 @@ def _read(
         return _read_number(part, unit, item, vocabulary, comma)
 
     reading = read(text)
+    if text != typed:
+        return replace(reading, notes=(f"read as {text.strip()} (a letter stood for a figure)", *reading.notes))
     if reading.state is State.UNREADABLE and not is_number:
         return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading
-
-
-def _with_noughts(text: str, unit: Unit) -> str:
-    match = _NOUGHTS.fullmatch(text.strip())
-    is_clear = match is not None and (len(match["noughts"]) > 1 or unit.dimension not in _LIKE_AN_O)
-    return text.replace("O", "0") if is_clear else text
 
 
 def _none_of(text: str) -> NumberReading | None:

@@ -14,6 +14,7 @@ from marking.decided import (
     ModerationUndone,
     RoundBegun,
     SetName,
+    SetRead,
     department_set,
 )
 from marking.moderation.comparing import Comparison
@@ -141,7 +142,9 @@ class Ledger:
         found = []
         for name in self._closes:
             known = self._record.decisions(name, about=Closed.about)
-            if not is_closed(known):
+            # Of a class that it has not read the record knows no mark: there is nothing to close.
+            is_read = bool(self._record.decisions(name, about=SetRead.about))
+            if is_read and not is_closed(known):
                 found.append(
                     Closed(
                         id=self._maker.fresh(),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from tests.checking.checks.told import told
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, in_table, mark, mark_class, marks, rows
 
 RIGHT: list[tuple[str, dict[str, str]]] = [
@@ -193,299 +192,6 @@ def test_chain_of_answers(changes: dict[str, str], outcomes: list[str]) -> None:
     assert [row[2] for row in rows("density-cuboid", changed(CUBOID, **changes), "P1", "F1", "P3")] == outcomes
 
 
-FOUR = in_table(
-    L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R="0.90 1.32 1.76 2.16 Ω"
-)
-OFF = in_table(
-    L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R="0.090 0.132 0.176 0.216 Ω"
-)
-"""A power of ten lost in every row."""
-
-
-@pytest.mark.parametrize(
-    ("case", "wanted"),
-    [
-        ({}, ["dT awarded right [21.0 °C] → 21 own-readings", "c awarded right [973 J/(kg °C)] → 973.4 own-readings"]),
-        (
-            {"dT": "62.0", "c": "330"},
-            [
-                "dT withheld wrong-value [62.0 °C] → 21 own-readings",
-                ("c awarded right-carried-forward [330 J/(kg °C)] → 329.7 carried-forward carried=your ΔT of 62.0 °C"),
-            ],
-        ),
-        (
-            {"dT": "12.0", "c": "973"},
-            [
-                "dT withheld wrong-value [12.0 °C] → 21 own-readings",
-                "c awarded right [973 J/(kg °C)] → 973.4 own-readings",
-            ],
-        ),
-        (
-            {"dT": "12.0", "c": "123"},
-            [
-                "dT withheld wrong-value [12.0 °C] → 21 own-readings",
-                "c withheld wrong-value [123 J/(kg °C)] → 1703 carried-forward",
-            ],
-        ),
-        (
-            {"c": "123"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c withheld wrong-value [123 J/(kg °C)] → 973.4 own-readings",
-            ],
-        ),
-        (
-            {"c": "97O"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c for-teacher unreadable [97O J/(kg °C)] → 973.4 own-readings",
-            ],
-        ),
-        ({"c": "?|"}, ["dT awarded right [21.0 °C] → 21 own-readings", "c withheld no-answer [?]"]),
-        (
-            {"dT": ""},
-            ["dT awarded method-shown own-readings proof=c", "c awarded right [973 J/(kg °C)] → 973.4 own-readings"],
-        ),
-        (
-            {"m": "", "c": "973"},
-            ["dT awarded right [21.0 °C] → 21 own-readings", "c for-teacher not-recalculable [973 J/(kg °C)]"],
-        ),
-        (
-            {"E": "30000", "c": "1000"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c for-teacher rough-figure [1000 J/(kg °C)] → 1431 own-readings",
-            ],
-        ),
-        (
-            {"c": "0.973|"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c for-teacher right-if-other-unit [0.973] → 973.4 own-readings",
-            ],
-        ),
-        (
-            {"c": "0.973|kJ/(kg °C)"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c awarded right [0.973 kJ/(kg °C)] → 0.9734 own-readings",
-            ],
-        ),
-        (
-            {"c": "973|kJ/(kg °C)"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c awarded right-as-asked [973 kJ/(kg °C)] → 0.9734 own-readings",
-            ],
-        ),
-        (
-            {"c": "1.2|kJ/(kg °C)"},
-            [
-                "dT awarded right [21.0 °C] → 21 own-readings",
-                "c withheld wrong-value [1.2 kJ/(kg °C)] → 0.9734 own-readings",
-            ],
-        ),
-        (
-            {"c": "973|J/(kg K)"},
-            ["dT awarded right [21.0 °C] → 21 own-readings", "c awarded right [973 J/(kg K)] → 973.4 own-readings"],
-        ),
-        (
-            {"c": "973|j/kg°c"},
-            ["dT awarded right [21.0 °C] → 21 own-readings", "c awarded right [973 j/kg°c] → 973.4 own-readings"],
-        ),
-    ],
-)
-def test_what_is_told_of_a_value(case: dict[str, str], wanted: list[str]) -> None:
-    """Outcome, reason, what was expected and from which figures, for right, carried, wrong and unclear answers."""
-    assert (
-        told("specific-heat-block", changed(HEAT, **case), "P1", "F1", facts=("carried", "proof"), causes=False)
-        == wanted
-    )
-
-
-@pytest.mark.parametrize(
-    ("case", "wanted"),
-    [
-        (
-            {},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 awarded right [1.76 Ω] → 1.76 own-readings",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"V_3": "0.8B"},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 for-teacher not-recalculable [1.76 Ω]",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"I_3": "0.00"},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 for-teacher not-recalculable [1.76 Ω]",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"R_3": "1.6"},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 withheld wrong-value [1.6 Ω] → 1.76 own-readings",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"R_3": "?"},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 withheld no-answer [? Ω]",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"R_3": ""},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 withheld no-answer",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"R_3": "1760|mΩ"},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 3 awarded right [1760 mΩ] → 1760 own-readings",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-        (
-            {"L_3": "", "V_3": "", "I_3": "", "R_3": ""},
-            [
-                "R 1 awarded right [0.90 Ω] → 0.9 own-readings",
-                "R 2 awarded right [1.32 Ω] → 1.32 own-readings",
-                "R 4 awarded right [2.16 Ω] → 2.16 own-readings",
-            ],
-        ),
-    ],
-)
-def test_what_is_told_of_a_row(case: dict[str, str], wanted: list[str]) -> None:
-    """Each row of a column is told with its own number, its own reading and in its own unit."""
-    assert told("wire-resistance", changed(FOUR, **case), "P1", causes=False) == wanted
-
-
-@pytest.mark.parametrize(
-    ("case", "wanted"),
-    [
-        (
-            {"V": "242", "rho": "0.270", "rho_si": "270"},
-            [
-                "V withheld wrong-value [242 cm³] → 24.22 own-readings",
-                ("rho awarded right-carried-forward [0.270 g/cm³] → 0.2702 carried-forward carried=your V of 242 cm³"),
-                (
-                    "rho_si awarded right-carried-forward [270 kg/m³] → 270 carried-forward carried=your ρ "
-                    "of 0.270 g/cm³"
-                ),
-            ],
-        ),
-        (
-            {"V": "24"},
-            [
-                "V awarded right [24 cm³] → 24.22 own-readings",
-                "rho awarded right [2.70 g/cm³] → 2.701 own-readings",
-                "rho_si awarded right [2700 kg/m³] → 2701 own-readings",
-            ],
-        ),
-        (
-            {"V": "24.2|ml", "rho": "2700|kg/m³"},
-            [
-                "V awarded right [24.2 ml] → 24.22 own-readings",
-                "rho awarded right [2700 kg/m³] → 2701 own-readings",
-                "rho_si awarded right [2700 kg/m³] → 2701 own-readings",
-            ],
-        ),
-        (
-            {"m": ""},
-            [
-                "V awarded right [24.2 cm³] → 24.22 own-readings",
-                "rho for-teacher not-recalculable [2.70 g/cm³]",
-                (
-                    "rho_si awarded right-carried-forward [2700 kg/m³] → 2700 carried-forward carried=your ρ "
-                    "of 2.70 g/cm³"
-                ),
-            ],
-        ),
-        (
-            {"V": "", "rho": "", "rho_si": ""},
-            ["V for-teacher no-answer", "rho for-teacher no-answer", "rho_si for-teacher no-answer"],
-        ),
-        (
-            {"V": ""},
-            [
-                "V awarded method-shown own-readings proof=ρ",
-                "rho awarded right [2.70 g/cm³] → 2.701 own-readings",
-                "rho_si awarded right [2700 kg/m³] → 2701 own-readings",
-            ],
-        ),
-        (
-            {"rho": "0.370", "rho_si": "370"},
-            [
-                "V awarded right [24.2 cm³] → 24.22 own-readings",
-                "rho withheld wrong-value [0.370 g/cm³] → 2.702 own-readings",
-                (
-                    "rho_si awarded right-carried-forward [370 kg/m³] → 370 carried-forward carried=your ρ "
-                    "of 0.370 g/cm³"
-                ),
-            ],
-        ),
-    ],
-)
-def test_what_is_told_of_a_chain(case: dict[str, str], wanted: list[str]) -> None:
-    """What was carried is named, and what is expected follows from it."""
-    assert (
-        told("density-cuboid", changed(CUBOID, **case), "P1", "F1", "P3", facts=("carried", "proof"), causes=False)
-        == wanted
-    )
-
-
-@pytest.mark.parametrize(
-    ("case", "wanted"),
-    [
-        ("FOUR;4.29,Ω/m", ["gradient awarded right [4.29 Ω/m] → 4.22 own-readings"]),
-        ("FOUR;4.02,Ω/m", ["gradient awarded right [4.02 Ω/m] → 4.22 own-readings"]),
-        (
-            "OFF;0.429,Ω/m",
-            [("gradient awarded right-carried-forward [0.429 Ω/m] → 0.422 carried-forward carried=your column R")],
-        ),
-        ("OFF;0.460,Ω/m", ["gradient for-teacher near-line [0.460 Ω/m] → 0.422 own-readings"]),
-        ("OFF;4.29,Ω/m", ["gradient awarded right [4.29 Ω/m] → 4.22 own-readings"]),
-        ("OFF;0.9,Ω/m", ["gradient withheld wrong-value [0.9 Ω/m] → 0.422 carried-forward"]),
-    ],
-)
-def test_what_is_told_of_a_gradient(case: str, wanted: list[str]) -> None:
-    """A gradient names the column it follows from."""
-    assert (
-        told(
-            "wire-resistance",
-            {"FOUR": FOUR, "OFF": OFF}[case.split(";")[0]] + "\ngradient,," + case.split(";")[1],
-            "G5",
-            facts=("carried",),
-            causes=False,
-        )
-        == wanted
-    )
-
-
 NEUTRALISATION = """
 V_a,,50.0,cm³
 V_b,,50.0,cm³
@@ -509,3 +215,45 @@ def test_the_class_does_not_say_which_slip_it_was() -> None:
         others = {f"C{n:02}": NEUTRALISATION.replace("-52.3", crowd) for n in range(60)}
         scripts = mark_class("neutralisation-enthalpy", {**looked_at, **others}).scripts[: len(looked_at)]
         assert {script.write_up.student.code: marks(script) for script in scripts} == alone, crowd
+
+
+COUNTS = in_table(d="10.0 20.0 30.0 cm", N="2520 670 325 -", t="2.00 2.00 2.00 min")
+
+
+@pytest.mark.parametrize(
+    ("background", "wanted"),
+    [
+        ("bg,,24,count/min", ("awarded", "reading-given")),
+        ("bg,,24,count/min\nN_b,,120,\nt_b,,5.0,min", ("awarded", "right")),
+        ("bg,,30,count/min\nN_b,,120,\nt_b,,5.0,min", ("withheld", "wrong-value")),
+        ("bg,,24,count/min\nN_b,,120,", ("for-teacher", "not-recalculable")),
+        ("", ("for-teacher", "no-answer")),
+    ],
+    ids=["off a meter", "worked out", "worked out wrongly", "half of it", "blank"],
+)
+def test_what_may_be_read_off_a_meter_stands_alone(background: str, wanted: tuple[str, str]) -> None:
+    """A background rate with no count and no time beside it is a reading; with either it is worked out again."""
+    (line,) = found("inverse-square", f"{COUNTS}\n{background}".strip(), "P4")
+    assert (line.outcome, line.reason) == wanted
+
+
+REAL_IMAGES = in_table(
+    u="18.0 20.0 25.0 30.0 40.0 cm",
+    v="62.8 46.9 31.7 26.4 21.5 cm",
+    inv_u="0.0556 0.0500 0.0400 0.0333 0.0250 1/cm",
+    inv_v="0.0159 0.0213 0.0315 0.0379 0.0465 1/cm",
+)
+
+
+@pytest.mark.parametrize(
+    ("focal", "outcomes"),
+    [
+        ("f,,14.0,cm", {"awarded"}),
+        ("f,,15.5,cm", {"for-teacher", "withheld"}),
+        ("f,,14.0,cm\nf_row,1,14.0,cm", {"awarded", "for-teacher"}),
+    ],
+    ids=["off the line", "wrong", "one row of it"],
+)
+def test_a_column_that_another_way_does_without_is_not_asked_for(focal: str, outcomes: set[str]) -> None:
+    """A focal length off the intercepts needs no values in the rows; a column that was begun is asked for."""
+    assert {line.outcome for line in found("lens-focal-length", f"{REAL_IMAGES}\n{focal}", "F1")} == outcomes

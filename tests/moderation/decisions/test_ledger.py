@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from marking.decided import MarkGiven, SetName
+from marking.decided import MarkGiven, SetName, SetRead
 from marking.moderation.comparing import Comparison, compare
 from marking.moderation.decisions import AppealOutcome, Ledger, Ruling, SigningRole, answer, appeals, ask
 from marking.moderation.decisions.appeals import school_days
@@ -192,10 +192,14 @@ def test_the_heads_signature_closes_the_sets(record: Record, found: Comparison) 
     mark = MarkGiven(
         id="m", who="Ann", when="2026-03-02T09:00:00+00:00", set=NAME, number=1, student="P1", criterion="K1", marks=1
     )
-    Ledger(record, found, maker("Dr Hale"), closes=(NAME,)).sign(SigningRole.HEAD)
+    unread = SetName(class_name="9B", practical="p")
+    when = "2026-03-02T08:00:00+00:00"
+    record.add([SetRead(id="r", who="Ann", when=when, set=NAME, number=1, hashes=("h",))])
+    Ledger(record, found, maker("Dr Hale"), closes=(NAME, unread)).sign(SigningRole.HEAD)
     with pytest.raises(SetClosedError):
         record.add([mark])
-    assert [(type(one).__name__, one.who) for one in record.decisions(NAME)] == [("Closed", "Dr Hale")]
+    assert [(type(one).__name__, one.who) for one in record.decisions(NAME)][1:] == [("Closed", "Dr Hale")]
+    assert record.decisions(unread) == ()
 
 
 @pytest.mark.parametrize(("day", "is_in_time"), [("2026-03-13", True), ("2026-03-16", True), ("2026-03-17", False)])

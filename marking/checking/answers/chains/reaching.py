@@ -18,6 +18,7 @@ from marking.checking.answers.chains.column_habits import constants_not_theirs
 from marking.checking.answers.chains.kept_steps import Ways
 from marking.checking.answers.chains.manners import Manner, seen_in, steps_of
 from marking.checking.answers.chains.named_slips import fits_together
+from marking.checking.answers.chains.other_lines import OtherLines
 from marking.checking.answers.chains.sources import Chosen, Route, Source
 from marking.checking.answers.chains.student_chains import Found, chains
 from marking.checking.answers.worked import is_drawn
@@ -31,17 +32,12 @@ from marking.checking.answers.written import (
     printed,
 )
 from marking.checking.fits import DRAWN_SHARE, Room
-from rubrics.formulas import Call, Formula, Name, walk
+from rubrics.formulas import Formula
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
-
-_Read = tuple[Call | str, frozenset[str]]
-"""What is taken off a graph: a line or one reading of a curve, and the columns that it is drawn from."""
-
-_LINE = "line"
 
 NEAR_SHARE = 0.002
 """How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
@@ -141,14 +137,20 @@ class Chains:
         source = replace(source, is_whole=is_whole)
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def learn(self, item: Item, known: Sequence[Mapping[str, Values]]) -> None:
-        """Take in which value of a constant the rows of a column show: it is the same in every row, and later."""
-        for (name, at), mask in constants_not_theirs(self.board.rubric, item, self._printed(item), known).items():
+    def learn(self, item: Item, known: Sequence[Mapping[str, Values]]) -> Mask:
+        """Take in which value of a constant the rows of a column show: it is the same in every row, and later.
+
+        Returns:
+            What only a value prints that is not the one of the other rows.
+        """
+        found, others = constants_not_theirs(self.board.rubric, item, self._printed(item), known)
+        for (name, at), mask in found.items():
             if mask.any():
                 for sources in (self.own, self.every):
                     source = sources[name]
                     values = [np.where(mask & (one == at), np.nan, value) for one, value in enumerate(source.values)]
                     sources[name] = replace(source, values=tuple(values))
+        return others
 
     def _printed(self, item: Item) -> Printed:
         return printed(self.board.cells[item.name])
@@ -165,7 +167,8 @@ class Chains:
         scaled = self._scaled(item)
         own, follows, near, roughly = (np.zeros(shape, np.bool_) for _ in range(4))
         found = Reached(own=own, follows=follows, near=near, roughly=roughly)
-        routes = [self._route(item, way) for way in ways]
+        lines = OtherLines(self.board, self.own)
+        routes = [lines.route(item, way) for way in ways]
         for position, mask in enumerate(not_theirs or ()):
             routes[position] = replace(routes[position], passes_by=routes[position].passes_by | mask)
         students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
@@ -253,70 +256,9 @@ class Chains:
         least = np.minimum.reduce(np.broadcast_arrays(np.full((1, 1), NO_LIMIT, np.int64), *figures))
         return np.broadcast_to(least, (len(self.board.write_ups), least.shape[1]))
 
-    def _route(self, item: Item, way: Formula) -> Route:
-        """Return *way* with the students who wrote a step of the usual way down that it passes by."""
-        passed = np.zeros((len(self.board.write_ups), 1), np.bool_)
-        steps = self._passed_by(item, way)
-        for name in steps:
-            passed |= self._wrote(name)
-        return Route(way=way, passes_by=passed, is_other_line=self._draws_another(way, self._taken(item, steps)))
-
-    def _passed_by(self, item: Item, way: Formula) -> list[str]:
-        """Return the steps of the usual way to *item* that *way* does without."""
-        usual, behind = item.formula, self._behind(way)
-        assert usual is not None  # only answers with a formula come here
-        return [name for name in usual.names if name not in behind and self.own[name].ways]
-
-    def _taken(self, item: Item, steps: Sequence[str]) -> set[_Read]:
-        """Return what the usual way to *item* and its *steps* take off a graph."""
-        usual = [item.formula] if item.formula is not None else []
-        ways = [*usual, *(way for name in steps for way in self.own[name].ways)]
-        return {one for way in ways for one in _taken_off(way)}
-
     def off_another_line(self, item: Item, ways: Sequence[Formula]) -> list[tuple[Formula, Mask]]:
-        """Return those of *ways* that take off a graph what the usual way to *item* does not, and who may have done so.
-
-        Each with the students, (students, 1), who did not write down what was taken off.
-        """
-        found = [(way, self._takes_another(way, self._taken(item, self._passed_by(item, way)))) for way in ways]
-        return [(way, who) for way, who in found if who.any()]
-
-    def _takes_another(self, way: Formula, taken: set[_Read]) -> Mask:
-        every = np.ones((len(self.board.write_ups), 1), np.bool_)
-        found = every & bool(_taken_off(way) - taken)
-        for name in way.names:
-            for one in self.own[name].ways:
-                found |= ~self._wrote(name) & self._takes_another(one, taken)
-        return found
-
-    def _draws_another(self, way: Formula, taken: set[_Read]) -> Mask:
-        """Tell who may have drawn a line for *way* that is not among what is *taken*: its columns are in writing."""
-        found = np.zeros((len(self.board.write_ups), 1), np.bool_)
-        for kind, columns in _taken_off(way) - taken:
-            found |= (kind == _LINE) & np.logical_and.reduce([self._wrote(name) for name in columns])
-        return found
-
-    def _wrote(self, name: str) -> Mask:
-        """Tell who wrote a reading or an answer down, at least in some rows, (students, 1)."""
-        return np.asarray(np.isfinite(self.board.cells[name].si).any(axis=1, keepdims=True))
-
-    def _behind(self, way: Formula) -> set[str]:
-        """Return everything that *way* rests on."""
-        found = set(way.names)
-        for name in way.names:
-            for one in self.own[name].ways:
-                found |= self._behind(one)
-        return found
-
-
-def _taken_off(way: Formula) -> set[_Read]:
-    """Return what a formula takes off a graph; gradients of one line, whichever way round, are one."""
-    calls = [part for part in walk(way.tree) if isinstance(part, Call) and is_drawn(Formula("", part))]
-    found = set()
-    for call in calls:
-        names = frozenset(name.name for column in call.columns for name in walk(column) if isinstance(name, Name))
-        found.add((call if call.function == "at" else _LINE, names))
-    return found
+        """Return those of *ways* that take off a graph what the usual way to *item* does not; see ``OtherLines``."""
+        return OtherLines(self.board, self.own).off_another_line(item, ways)
 
 
 def surest(pair: tuple[Places, Places]) -> Places:

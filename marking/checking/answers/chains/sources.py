@@ -75,6 +75,8 @@ class Chosen:
     """How these students are known to write numbers."""
     is_rough: bool = False
     """Earlier answers are taken as roughly as they were printed."""
+    is_mixed: bool = False
+    """Each step before, too, may be kept in a way of its own."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
     lines: dict[tuple[str, float, bytes], list[Room] | None] = field(default_factory=dict, compare=False)

@@ -84,6 +84,9 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
                 # What is done in another manner than theirs lies near, and is not known to be theirs.
                 loose += walked
                 walked = [without(one, chosen.manner.bars(*habit)) for one, habit in zip(walked, HABITS, strict=True)]
+            else:
+                mixed = replace(chosen, is_mixed=True)
+                loose.append(without(_walked(route, mixed, None), passed))
             found += walked
             drawn = passed & route.is_other_line[chosen.students]
             if one_habit and drawn.any():
@@ -173,18 +176,29 @@ class _Walk:
 
     def _inner(self, source: Source) -> Ways:
         """Return what an earlier answer comes to, worked out again."""
+        if self.habit is not None or self.chosen.is_mixed:
+            return self._inner_by(source, self.habit)
+        # Whatever is kept of this step, one habit runs through an earlier one.
+        bars = self.chosen.manner.bars
+        return either(*(without(self._inner_by(source, at), bars(*habit)) for at, habit in enumerate(HABITS)))
+
+    def _inner_by(self, source: Source, habit: int | None) -> Ways:
         assert source.item is not None  # only earlier answers have ways
-        key = (source.item.name, self.whole, self.habit)
+        key = (source.item.name, self.whole, habit)
         if key not in self.chosen.known:
-            ways = [_Walk(self.chosen, way, whole=self.whole, habit=self.habit).value(way.tree) for way in source.ways]
+            ways = [_Walk(self.chosen, way, whole=self.whole, habit=habit).value(way.tree) for way in source.ways]
             self.chosen.known[key] = either(*ways)
         return self.chosen.known[key]
 
     def _behind(self, source: Source, printed: Printed, inner: Ways) -> Ways:
         """Return the values that a written answer may stand for: those of its chains that print it."""
         one = printed.at(self.chosen.students, self.chosen.rows if source.is_column else 0 * self.chosen.rows)
-        is_it = one.is_printed_by(inner.low[..., 0], inner.high[..., 0])[..., None]
-        return without(inner, ~is_it)
+        ends = inner.low[..., 0], inner.high[..., 0]
+        is_it = one.is_printed_by(*ends)
+        if not self.chosen.is_mixed:
+            # Nor was this one cut off by a student who rounds; of one figure that says nothing.
+            is_it &= one.is_reached_by(*ends, self.chosen.manner.rounds[:, 0]) | one.is_one_figure
+        return without(inner, ~is_it[..., None])
 
     def _noted(self, source: Source, inner: Ways) -> Ways:
         """Return a step that was not written down as it goes on, kept as the number in its own unit."""
@@ -199,7 +213,10 @@ class _Walk:
         return self.chosen.pick(values, source.item, whole=self.whole)
 
     def _step(self, node: Node) -> Ways:
-        return self.value(node) if isinstance(node, Name | Number) else self._kept(self.value(node))
+        # Gradient and intercept of one line together are where it meets the other axis: read off, not worked out.
+        inner = node.term if isinstance(node, Minus) else node
+        is_read_off = self.has_both and isinstance(inner, Call) and inner.function in _LINES
+        return self.value(node) if is_read_off or isinstance(node, Name | Number) else self._kept(self.value(node))
 
     def _factor(self, node: Node) -> Ways:
         found = self._step(node)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from marking.checking.answers.written.rounding import (
     kept_interval,
+    kept_to,
     magnitude,
     overlaps,
     printed_interval,
@@ -206,3 +207,41 @@ def test_a_step_never_has_more_room_than_its_last_figure(value: float, figures: 
     inwards, outwards = (number - low, high - number) if sign > 0 else (high - number, number - low)
     assert 0 <= inwards <= unit * 1.0001
     assert 0 <= outwards <= unit * 0.5001
+
+
+@pytest.mark.parametrize(
+    ("value", "wanted"),
+    [(-1.2345678, [-1.235, -1.23]), (1.2345678, [1.23, 1.235]), (-7.0, [-7.0, -7.0]), (0.0, [0.0, 0.0])],
+)
+def test_a_number_is_kept_to_its_figures_or_to_one_more(value: float, wanted: list[float]) -> None:
+    """To three or four figures, cut off or rounded, and never to five: -1.2346 is nobody's step."""
+    assert ends(kept_interval(one(value), one(value), places(3))) == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(("value", "figures"), [(0.29, 2), (2.9, 2), (1.15, 3), (8.2, 2)])
+def test_a_number_that_is_short_already_is_not_cut(value: float, figures: int) -> None:
+    """0.29 over a hundredth is 28.999999999999996 in binary arithmetic, and is cut to 0.29 all the same."""
+    rounded, cut = kept_to(one(value), figures)
+    assert [float(rounded[0, 0]), float(cut[0, 0])] == pytest.approx([value, value], rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "shared"),
+    [
+        ((1.0, 2.0), (2.0, 3.0), True),
+        ((2.0, 3.0), (1.0, 2.0), True),
+        ((1e6, 1e6), (1e6 + 1e-4, 1e6 + 1e-4), True),
+        ((1e6 + 1e-4, 1e6 + 1e-4), (1e6, 1e6), True),
+        ((1.0, 2.0), (2.001, 3.0), False),
+        ((2.001, 3.0), (1.0, 2.0), False),
+        ((0.0, 0.0), (0.0, 1.0), True),
+        ((0.0, 1.0), (1.0, 2.0), True),
+        ((-1.0, 0.0), (0.0, 0.0), True),
+    ],
+)
+def test_intervals_that_touch_share_a_value(
+    first: tuple[float, float], second: tuple[float, float], shared: bool
+) -> None:
+    """An end in common is enough, and so is one that only binary arithmetic keeps apart."""
+    values = [one(end) for end in (*first, *second)]
+    assert bool(overlaps(*values)[0, 0]) is shared
