@@ -74,6 +74,8 @@ def _makes_sense(rubric: Rubric, sheets: Sequence[Sheet]) -> NDArray[np.bool_]:
     if band[1] - band[0] > NARROW:  # of whatever material: all that can be said is that it is above zero
         band = (-np.inf, np.inf)
     answer = rubric.items[rubric.result.answer]
+    if answer.formula is None:  # read off a curve, which is no matter of one sheet's sums
+        return np.ones(len(sheets), np.bool_)
     with np.errstate(all="ignore"):
         results = np.concatenate([worked_out(rubric, one.readings)[answer.name][:, :1] for one in sheets])[:, 0]
         size = np.log(answer.unit.from_si(results))
