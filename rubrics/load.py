@@ -74,8 +74,10 @@ def _of_catalogue(file: Traversable) -> Rubric:
 
 
 def without_paper(rubric: Rubric) -> Rubric:
-    """Return *rubric* without the criteria that only the graph on paper shows."""
-    return replace(rubric, criteria=tuple(one for one in rubric.criteria if not one.on_paper))
+    """Return *rubric* without the criteria that only the graph on paper shows; a sheet may still have their boxes."""
+    paper = tuple(one for one in rubric.criteria if one.on_paper)
+    criteria = tuple(one for one in rubric.criteria if not one.on_paper)
+    return replace(rubric, criteria=criteria, unmarked=(*rubric.unmarked, *paper))
 
 
 @cache

@@ -316,6 +316,8 @@ class Rubric:
     worked: tuple[Worked, ...] = ()
     most_rows: int = 200
     """Rows that a student's table may have; what stands in further ones is not read."""
+    unmarked: tuple[Criterion, ...] = ()
+    """Criteria that a set leaves unmarked: in no total, but a sheet may hold boxes for their ticks."""
 
     @property
     def singles(self) -> tuple[Item, ...]:

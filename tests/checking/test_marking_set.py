@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from marking.checking import mark_set
+from marking.intake.entries.typed_ticks import with_ticks
 from marking.write_up import ClassSet, Student, WriteUp
 from rubrics.load import load_catalogue, without_paper
 
@@ -32,4 +33,10 @@ def test_a_rubric_without_paper_stays_as_it_is() -> None:
     """Saying it twice, by option and roster, is saying it once."""
     once = without_paper(BOYLE)
     assert mark_set(once, a_class(False)).rubric == once
-    assert replace(once, criteria=BOYLE.criteria) == BOYLE
+    assert replace(once, criteria=BOYLE.criteria, unmarked=()) == BOYLE
+
+
+def test_a_sheet_with_boxes_for_the_graph_is_still_read() -> None:
+    """The boxes for ticks of an unmarked graph are known to the reader of files."""
+    once = without_paper(BOYLE)
+    assert with_ticks(once).items.keys() == with_ticks(BOYLE).items.keys()

@@ -41,7 +41,7 @@ def with_ticks(rubric: Rubric) -> Rubric:
         fold(name) for item in rubric.items.values() for name in (item.name, item.symbol, item.quantity, *item.headings)
     }
     ticks = {}
-    for criterion in rubric.criteria:
+    for criterion in (*rubric.criteria, *rubric.unmarked):
         is_free = criterion.check.waits and fold(criterion.code) not in names
         heading = tick_heading(criterion)
         if fold(heading) not in names:

@@ -35,6 +35,8 @@ LAST_STEP_SHARE = 0.8
 """Of those who use a wrong formula, those who still put in the last factor, such as 100 for a percentage."""
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
+UNLIKE_TERMS = 0.05
+"""What is left of the weight of a formula turned round inside one term of a sum, which no units would bear out."""
 NAMED_WEIGHT = 4.0
 """A slip that the rubric's author names is one that is seen often."""
 
@@ -96,8 +98,21 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
                 taken.append(variant.tree)
                 found.append((_as_term(rubric, variant), variant.weight))
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
+    found = [(one, UNLIKE_TERMS * weight if _adds_unlike(rubric, one) else weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not _leaves_nothing(one[0], zeros))
+
+
+def _adds_unlike(rubric: Rubric, variant: Variant) -> bool:
+    """Tell whether a rearranged formula adds or subtracts two different quantities: joules less joules per kelvin²."""
+    if variant.cause is not Cause.REARRANGEMENT:
+        return False
+    amounts = {name: Kind(one.unit.dimension) for name, one in (*rubric.items.items(), *rubric.constants.items())}
+    try:
+        kind_of(variant.tree, amounts)
+    except FormulaError:
+        return True
+    return False
 
 
 def _leaves_nothing(variant: Variant, zeros: set[str]) -> bool:
