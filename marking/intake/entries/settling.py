@@ -61,9 +61,10 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
 def _tell_odd_codes(sheaves: dict[str, Sheaf], index: RosterIndex | None, notebook: Notebook) -> None:
     """Take rows out that are no student's: a line of words with no entries. With entries, the teacher is asked."""
     for code in sorted(unlike_the_others(sheaves)):
-        if index is not None and index.find(code) is not None:
-            continue
         sheaf = sheaves[code]
+        # A tidy line without an item says on purpose that somebody belongs to the class.
+        if not sheaf.entries or (index is not None and index.find(code) is not None):
+            continue
         if all(entry.state is State.BLANK for entry in sheaf.entries.values()) and not (sheaf.codes or sheaf.absent):
             del sheaves[code]
             said = f"{quote(code)} is no code like the others, and there are no entries; passed over"

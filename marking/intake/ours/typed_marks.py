@@ -1,7 +1,8 @@
 """What a teacher has typed in a marks.xlsx: ticks on any of its sheets, and marks on the sheet of marks itself.
 
-A tick may stand in a column headed ``tick R1``, or in a line that names it (Ticks, Short answers). On the sheet
-Marks a mark is the teacher's where it is not the one that was written there; findings.csv beside it tells.
+A tick may stand in a column headed ``tick R1``, or in a line that names it (Ticks, Short answers), under entry. On the
+sheet Marks, and under mark in such a line, a mark is the teacher's where it is not the one that was written there;
+findings.csv beside it tells.
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ from rubrics.faults import InputError
 from rubrics.model import Criterion, Rubric
 
 MARKS_SHEET = "Marks"
+MARK = "mark"
+"""Heading of the column that shows what counts, on sheets with a line a mark."""
 FINDINGS = "findings.csv"
 _SEARCHED_ROWS = 5
 """Somebody may have put a title above the headings."""
@@ -127,10 +130,15 @@ class _Sheets:
             said = _said(words, row)
             code = said["item"].removeprefix(PREFIX).strip()
             criterion = self._criterion(said.get("practical", ""), code)
-            if criterion is not None and said["item"].startswith(PREFIX):
-                place = Place(file=self.name, sheet=title, cell=cell_name(number, words.index("entry") + 1))
-                key = (said["student"], criterion[0], criterion[1].code)
-                self._take(key, criterion[1], said["entry"], said.get("why", ""), place)
+            if criterion is None or not said["item"].startswith(PREFIX):
+                continue
+            key = (said["student"], criterion[0], criterion[1].code)
+            for word in ("entry", MARK):
+                # The mark beside is the teacher's own where it is not the one that was written there.
+                if word == MARK and (self.before is None or _is_as_written(said.get(MARK, ""), self.before.get(key))):
+                    continue
+                place = Place(file=self.name, sheet=title, cell=cell_name(number, _column_of(word, words)))
+                self._take(key, criterion[1], said.get(word, ""), said.get("why", ""), place)
 
     def _read_columns(self, title: str, words: Sequence[str], rows: Iterator[tuple[Any, ...]], top: int) -> None:
         for number, row in enumerate(rows, start=top + 1):
@@ -175,6 +183,10 @@ class _Sheets:
             if fold(criterion.code) == fold(word)
         ]
         return found[0] if len(found) == 1 else None
+
+
+def _column_of(word: str, words: Sequence[str]) -> int:
+    return words.index(word) + 1 if word in words else 1
 
 
 def _said(words: Sequence[str], row: Sequence[object]) -> dict[str, str]:

@@ -268,3 +268,9 @@ def test_an_answer_under_a_question_is_not_left_out_in_silence(tmp_path: Path) -
     (query,) = [remark for remark in one.remarks if remark.weight is Weight.QUERY]
     assert '"Your answer for c" like c' in query.message
     assert "Comment" not in query.message
+
+
+def test_who_is_said_to_belong_to_the_class_belongs_to_it(tmp_path: Path) -> None:
+    """A tidy line with a student and no item is no remark, whatever the other codes look like."""
+    lines = [f"{code},m,1 kg" for code in ("A01", "A02", "A03")]
+    assert codes(read(tmp_path, "\n".join(["student,item,entry", *lines, "Amy,,"]))) == ["A01", "A02", "A03", "Amy"]
