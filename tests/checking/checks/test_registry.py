@@ -5,8 +5,7 @@ from __future__ import annotations
 import ast
 from pathlib import Path
 
-import pytest
-
+from marking.checking.checks import second_looks
 from marking.checking.checks.registry import CHECKS, CODE_EFFECTS, RANGES, SECOND_LOOKS
 from marking.findings import Outcome
 from marking.reasons import Reason
@@ -28,24 +27,27 @@ def test_every_kind_has_its_check() -> None:
     assert RANGES
 
 
-@pytest.mark.parametrize("folder", ["marking/checking/checks", "marking/checking/checks/second_looks"])
-def test_the_registry_names_all_that_looks(folder: str) -> None:
-    """What yields lines, or looks at them once more, is called from the registry and from nowhere else by hand."""
-    named = {
-        alias.name
-        for node in ast.walk(ast.parse(REGISTRY.read_text(encoding="utf-8")))
-        if isinstance(node, ast.ImportFrom)
-        for alias in node.names
-    }
-    looking = {
-        node.name
-        for path in (ROOT / folder).glob("*.py")
-        for node in ast.parse(path.read_text(encoding="utf-8")).body
-        if isinstance(node, ast.FunctionDef)
-        and not node.name.startswith("_")
-        and (node.name.startswith(("check_", "with_")) or node.name.endswith("_line"))
-    }
-    assert looking - named == {"blank_line"} & looking  # a blank step, of which value and method both ask
+def named_in_registry() -> set[str]:
+    """Return all that the registry imports."""
+    tree = ast.parse(REGISTRY.read_text(encoding="utf-8"))
+    return {alias.name for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) for alias in node.names}
+
+
+def test_every_check_is_named() -> None:
+    """A function that yields the lines of a criterion is called from the registry."""
+    files = sorted(REGISTRY.parent.glob("*.py"))
+    defined = [node for path in files for node in ast.parse(path.read_text(encoding="utf-8")).body]
+    checks = {one.name for one in defined if isinstance(one, ast.FunctionDef) and one.name.startswith("check_")}
+    assert len(checks) == len(CheckKind)
+    assert checks <= named_in_registry()
+
+
+def test_every_second_look_is_named() -> None:
+    """All that looks at a line once more is called from the registry, and nothing else asks for it."""
+    assert set(second_looks.__all__) <= named_in_registry()
+    others = [path for path in (ROOT / "marking").rglob("*.py") if path != REGISTRY]
+    users = [path for path in others if path.parent.name != "second_looks" and path.name != "__init__.py"]
+    assert [path for path in users if "checks.second_looks" in path.read_text(encoding="utf-8")] == []
 
 
 def test_there_is_never_no_line() -> None:
