@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from marking.checking.case import Case, ExplanationTable
-from marking.checking.causes import Tried, certain_slips, explain, load_priors
+from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
@@ -26,7 +26,8 @@ from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.collector import collector_resting
 from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
 from marking.reasons import Reason
-from marking.write_up import ClassSet, Remark, State, WriteUp
+from marking.write_up import ClassSet, Place, Remark, State, WriteUp
+from rubrics.load import without_paper
 from rubrics.model import Criterion, Role, Rubric
 
 
@@ -37,11 +38,15 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
     marked set says so. Shares choose words, never marks. Ticks wait for ``marking.decided``, where what was found and
     what people decided come together.
 
+    Where the roster leaves the graph on paper unmarked, the marked set has the rubric without it.
+
     Args:
         rubric: The practical.
         class_set: The write-ups.
         settled: What was settled over a whole of which these write-ups are a part; None where they are the whole.
     """
+    if not all(one.student.marks_graph for one in class_set.write_ups):
+        rubric = without_paper(rubric)
     with collector_resting():
         return _mark(rubric, class_set, settled)
 
@@ -54,28 +59,33 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
     scripts: list[Script] = []
     for start in range(0, len(write_ups), BATCH):
         one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()
-        if settled is None:
-            # The whole class is here: what was found to settle the shares is what is told, unless they moved.
-            explained = explain(one.board, one.judged, load_priors(), known=known)
-            settled = settle(rubric, [counted(one, explained)])
-            if settled.priors != load_priors():
-                explained = explain(one.board, one.judged, settled.priors, known=known)
-        else:
-            explained = explain(one.board, one.judged, settled.priors, known=known)
-        certain = certain_slips(one.board, one.judged, _proving(rubric), known)
-        scripts += _scripts(one, explained.explanations, certain, settled)
+        fixed = None
+        if settled is None:  # the whole class is here
+            fixed = explain(one.board, one.judged, load_priors(), known=known)
+            settled = settle(rubric, [counted(one, fixed)])
+        script = _scripts(one, settled, known, fixed)
+        scripts += [script(student) for student in range(len(one.board.write_ups))]
     return MarkedSet(
         rubric=rubric,
         scripts=tuple(scripts),
-        remarks=_still_open(class_set.remarks, scripts),
+        remarks=still_open(class_set.remarks, {source for script in scripts for source in no_values(script)}),
         sources=class_set.sources,
         learned=learned_shares(settled) if settled is not None else (),
     )
 
 
-def _still_open(remarks: Sequence[Remark], scripts: Sequence[Script]) -> tuple[Remark, ...]:
-    """Return the remarks without those on words that stand where no number can: 'very large' beside no current."""
-    stands = {one.source for script in scripts for one in script.findings if one.reason is Reason.NO_VALUE_HERE}
+def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -> Callable[[int], Script]:
+    """Return what makes the script of one of at most BATCH write-ups, by its place, when it is asked for."""
+    return _scripts(laid(rubric, write_ups), settled, Tried(), None)
+
+
+def no_values(script: Script) -> Iterator[Place | None]:
+    """Yield where words stand, and rightly so, since no number can: 'very large' beside no current."""
+    return (one.source for one in script.findings if one.reason is Reason.NO_VALUE_HERE)
+
+
+def still_open(remarks: Sequence[Remark], stands: Container[Place | None]) -> tuple[Remark, ...]:
+    """Return the remarks without those on words that stand where no number can."""
     return tuple(one for one in remarks if one.place is None or one.place not in stands)
 
 
@@ -85,21 +95,31 @@ def _proving(rubric: Rubric) -> frozenset[str]:
     return frozenset(name for criterion in deciding for name in criterion.items)
 
 
-def _scripts(
-    laid: Laid, explanations: ExplanationTable, certain: ExplanationTable, settled: Settled
-) -> Iterator[Script]:
-    board, judged = laid.board, laid.everything
+def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None) -> Callable[[int], Script]:
+    """Return what makes scripts, with what was explained by the *fixed* shares, if it was."""
+    board, judged, rubric = laid.board, laid.everything, laid.board.rubric
+    if fixed is None and settled.priors == load_priors():
+        fixed = explain(board, laid.judged, settled.priors, known=known)
+    if fixed is not None and settled.priors == load_priors():
+        explanations = fixed.explanations
+    else:
+        explanations = explain(board, laid.judged, settled.priors, known=known).explanations
+    proving = _proving(rubric)
+    certain = certain_slips(board, laid.judged, proving, known) if fixed is None else certain_of(fixed, proving)
     accepted = choose_accepted(board, judged, settled.accepted)
     plots = plots_of(board, judged, laid.curves)
     sure = result_uncertainties(board)
-    no_marks = unpaid(board.rubric)
-    for student, write_up in enumerate(board.write_ups):
+    no_marks = unpaid(rubric)
+
+    def script(student: int) -> Script:
+        write_up = board.write_ups[student]
         if not write_up.is_handed_in:
-            yield _empty(board.rubric, write_up)
-        else:
-            case = _case(laid, student, explanations, certain)
-            script = _script(case, accepted[student], plots[student], sure)
-            yield replace(script, findings=(*script.findings, *unpaid_faults(case, no_marks)))
+            return _empty(rubric, write_up)
+        case = _case(laid, student, explanations, certain)
+        found = _script(case, accepted[student], plots[student], sure)
+        return replace(found, findings=(*found.findings, *unpaid_faults(case, no_marks)))
+
+    return script
 
 
 def _case(laid: Laid, student: int, explanations: ExplanationTable, certain: ExplanationTable) -> Case:

@@ -23,9 +23,9 @@ from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
 
-BATCH = 200
-"""Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same, for which
-explanations are tried may depend on who is laid out together: a set is cut at the same places however it is marked."""
+BATCH = 300
+"""Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same: what is
+explained to one student does not depend on who is laid out beside them, remarks on the input stand batch by batch."""
 SAMPLE = 2000
 """Students from whom a larger set is settled."""
 TOGETHER = 20

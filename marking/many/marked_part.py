@@ -6,18 +6,23 @@ findings costs more than to mark.
 
 from __future__ import annotations
 
+import dataclasses
 import threading
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from marking.checking import Counted, Settled, count, mark_set
+from marking.checking import Counted, Settled, count, no_values, scripts_of, still_open
+from marking.collector import collector_resting
 from marking.decided import ticked
-from marking.findings import MarkedSet
+from marking.findings import MarkedSet, Script
 from marking.intake.forms import UnknownName
 from marking.intake.parts import Part, Reader, read_part
-from marking.write_up import Remark, Weight
+from marking.write_up import ClassSet, Place, Remark, Weight
 from reports.tables import findings_text, kept_ticks, marks_text, ordered_scripts, remarks_text
+from rubrics.model import Rubric
 
+AT_ONCE = 50
+"""Students whose scripts are in memory at a time."""
 MOST_TOLD = 20
 """Messages that a part hands on for the terminal."""
 _one_at_a_time = threading.Lock()
@@ -78,16 +83,101 @@ class MarkedPart:
 
 
 def marked_part(work: Work, task: tuple[Mapping[str, Settled], Part]) -> MarkedPart:
-    """Return a part marked with what was settled over the whole."""
+    """Return a part marked with what was settled over the whole.
+
+    All of it is laid out together; its scripts are made, told and let go a few students at a time.
+    """
     settled, part = task
-    with _one_at_a_time:
+    with _one_at_a_time, collector_resting():
         read = read_part(work.reader, part)
-        rubrics = work.reader.rubrics
-        sets = [
-            ticked(mark_set(rubrics[one.practical], one, settled[one.practical])) for one in read.sets if one.write_ups
+        made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
+        found = [
+            told_of(
+                [one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work
+            )
+            for at in range(0, len(read.students), AT_ONCE)
         ]
+        whole = _together(found, read.students, read.unknown)
+        own = {one.rubric.id: one.remarks() for one in made}
+        for name, remarks in own.items():
+            whole.tallies[name].queries += len(_heavy(remarks))
         more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
-        return told_of(sets, read.students, work, (*read.general, *more), read.unknown)
+        return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
+
+
+@dataclass(slots=True, kw_only=True)
+class _Made:
+    """One practical of a part, whose scripts are made when they are asked for."""
+
+    rubric: Rubric
+    read: ClassSet
+    script: Callable[[int], Script]
+    places: Mapping[str, int]
+    """Student to place among the write-ups."""
+    stands: set[Place | None] = field(default_factory=set)
+    told: list[Remark] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, rubric: Rubric, read: ClassSet, settled: Mapping[str, Settled]) -> _Made:
+        """Lay a practical out."""
+        places = {write_up.student.code: place for place, write_up in enumerate(read.write_ups)}
+        script = scripts_of(rubric, read.write_ups, settled[rubric.id])
+        return cls(rubric=rubric, read=read, script=script, places=places)
+
+    def some(self, students: Sequence[str]) -> MarkedSet:
+        """Return some students marked, with the ticks in the input decided."""
+        scripts = tuple(self.script(self.places[code]) for code in students if code in self.places)
+        for one in scripts:
+            self.stands.update(no_values(one))
+        found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.read.sources))
+        self.told += found.remarks
+        return dataclasses.replace(found, remarks=())
+
+    def remarks(self) -> tuple[Remark, ...]:
+        """Return what is to be told of the practical, once all of its scripts were made."""
+        return (*still_open(self.read.remarks, self.stands), *self.told)
+
+
+def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: tuple[UnknownName, ...]) -> MarkedPart:
+    """Return what some students after others came to, without remarks."""
+    tallies: dict[str, Tally] = {}
+    by_criterion: Marks = {}
+    for part in found:
+        for name, tally in part.tallies.items():
+            tallies.setdefault(name, Tally()).add(tally)
+        add_marks(by_criterion, part.by_criterion)
+    return MarkedPart(
+        students=len(students),
+        findings="".join(part.findings for part in found),
+        marks="".join(part.marks for part in found),
+        remarks="",
+        ticks=tuple(tick for part in found for tick in part.ticks),
+        tallies=tallies,
+        by_criterion=by_criterion,
+        unknown=unknown,
+        codes=tuple(code for part in found for code in part.codes),
+    )
+
+
+def _with_remarks(part: MarkedPart, remarks: Sequence[Remark]) -> MarkedPart:
+    heavy = _heavy(remarks)
+    return dataclasses.replace(
+        part,
+        remarks=remarks_text(remarks),
+        told=tuple(heavy[:MOST_TOLD]),
+        attention=len(heavy),
+        notes=len(remarks) - len(heavy),
+    )
+
+
+def _heavy(remarks: Sequence[Remark]) -> list[str]:
+    return [remark.message for remark in remarks if remark.weight is not Weight.NOTE]
+
+
+def add_marks(sums: Marks, more: Marks) -> None:
+    """Count the marks of some students in with those of others."""
+    for key, row in more.items():
+        sums[key] = [one + other for one, other in zip(sums.get(key, [0] * len(row)), row, strict=True)]
 
 
 def counted_parts(work: Work, parts: Sequence[Part]) -> Mapping[str, Counted]:
@@ -100,31 +190,21 @@ def counted_parts(work: Work, parts: Sequence[Part]) -> Mapping[str, Counted]:
         }
 
 
-def told_of(
-    sets: Sequence[MarkedSet],
-    students: Sequence[str],
-    work: Work,
-    general: Sequence[Remark] = (),
-    unknown: tuple[UnknownName, ...] = (),
-) -> MarkedPart:
+def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> MarkedPart:
     """Return marked sets of the same students as the lines of all tables, with what they come to."""
     scripts = list(ordered_scripts(sets, students))
-    remarks = [*general, *(remark for one in sets for remark in one.remarks)]
-    heavy = [remark.message for remark in remarks if remark.weight is not Weight.NOTE]
-    return MarkedPart(
+    part = MarkedPart(
         students=len(students),
         findings=findings_text(scripts),
         marks=marks_text(scripts, work.codes),
-        remarks=remarks_text(remarks),
+        remarks="",
         ticks=kept_ticks(scripts),
         tallies={one.rubric.id: _tally(one) for one in sets},
         by_criterion=_by_criterion(sets),
-        unknown=unknown,
+        unknown=(),
         codes=tuple(students) if work.reader.index is not None or work.reader.typed else (),
-        told=tuple(heavy[:MOST_TOLD]),
-        attention=len(heavy),
-        notes=len(remarks) - len(heavy),
     )
+    return _with_remarks(part, [remark for one in sets for remark in one.remarks])
 
 
 def _tally(one: MarkedSet) -> Tally:

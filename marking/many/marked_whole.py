@@ -12,7 +12,17 @@ from marking.checking import BATCH, Counted, Settled, mark_set, settle, spread
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.hands import Hands
-from marking.many.marked_part import MOST_TOLD, MarkedPart, Marks, Tally, Work, counted_parts, marked_part, told_of
+from marking.many.marked_part import (
+    MOST_TOLD,
+    MarkedPart,
+    Marks,
+    Tally,
+    Work,
+    add_marks,
+    counted_parts,
+    marked_part,
+    told_of,
+)
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from reports.tables import (
     FINDING_COLUMNS,
@@ -48,9 +58,7 @@ class Account:
         """Count a part in."""
         for name, tally in part.tallies.items():
             self.tallies.setdefault(name, Tally()).add(tally)
-        for key, row in part.by_criterion.items():
-            sums = self.by_criterion.setdefault(key, [0] * len(row))
-            self.by_criterion[key] = [one + other for one, other in zip(sums, row, strict=True)]
+        add_marks(self.by_criterion, part.by_criterion)
         self.unknown += part.unknown
         self.ticks += part.ticks
         self.seen |= set(part.codes)

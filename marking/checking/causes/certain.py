@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from marking.checking.answers import Board, Judged
-from marking.checking.causes.explaining import Explanations, Tried, explain
+from marking.checking.causes.explaining import Explained, Explanations, Tried, explain
 from marking.checking.causes.priors import load_priors
 from marking.findings import Cause, Explanation
 
@@ -43,8 +43,14 @@ def certain_slips(
 
     What is *known* to have been tried on this batch with other shares is not worked out again.
     """
-    explained = explain(board, judged, load_priors(), names=names, known=known).explanations
-    return {key: told for key, told in explained.items() if certain_cause(told) is not None}
+    return certain_of(explain(board, judged, load_priors(), names=names, known=known), names)
+
+
+def certain_of(fixed: Explained, names: Collection[str]) -> Explanations:
+    """Return the same out of what was explained by the *fixed* shares."""
+    return {
+        key: told for key, told in fixed.explanations.items() if key[0] in names and certain_cause(told) is not None
+    }
 
 
 def certain_cause(told: Sequence[Explanation]) -> Cause | None:

@@ -42,7 +42,7 @@ UNROUNDED_SHARE = 0.5
 CHUNK = 4096
 """Answers weighed together; bounds the memory, whatever the size of the set."""
 
-TOGETHER = 64
+TOGETHER = 256
 """Answers for which pairs of slips are weighed at a time."""
 COUNTED_IN = 2.0**-30
 """Parts of answers are counted in this: exact for eight million answers, finer than any share needs."""

@@ -64,11 +64,15 @@ def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[W
     pages = answer_pages(rubric, partners)
     if not pages.cells:
         return []
-    own, wrong, figures = _of_all(rubric, partners, pages)
     if len(partners) <= MOST_AT_ONCE:
         first, second = pairs_apart(pages)
         compared = len({*first.tolist(), *second.tolist()}) - 1
+        # In most classes no two groups write enough of the same: then nothing has to be worked out again.
+        if not first.size or agreeing(pages, first, second)[0].sum(axis=1).max() < FEWEST:
+            return []
+        own, wrong, figures = _of_all(rubric, partners, pages)
     else:
+        own, wrong, figures = _of_all(rubric, partners, pages)
         first, second = _sharing(pages, wrong)
         compared = sum(bool(one.bench) for one in partners) - 1
     if not first.size:
