@@ -120,6 +120,8 @@ class Student:
     """How the student's sheets are set: 'large print', 'cream', both, or empty for the usual page."""
     material: str = ""
     """What this student tested, by the roster, where benches have different ones: the name of an accepted value."""
+    marks_graph: bool = True
+    """Whether the graph on paper is marked; the roster says it for the set."""
     codes: tuple[str, ...] = ()
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 

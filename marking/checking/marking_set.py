@@ -27,6 +27,7 @@ from marking.collector import collector_resting
 from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
 from marking.reasons import Reason
 from marking.write_up import ClassSet, Place, Remark, State, WriteUp
+from rubrics.load import without_paper
 from rubrics.model import Criterion, Role, Rubric
 
 
@@ -37,11 +38,15 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
     marked set says so. Shares choose words, never marks. Ticks wait for ``marking.decided``, where what was found and
     what people decided come together.
 
+    Where the roster leaves the graph on paper unmarked, the marked set has the rubric without it.
+
     Args:
         rubric: The practical.
         class_set: The write-ups.
         settled: What was settled over a whole of which these write-ups are a part; None where they are the whole.
     """
+    if not all(one.student.marks_graph for one in class_set.write_ups):
+        rubric = without_paper(rubric)
     with collector_resting():
         return _mark(rubric, class_set, settled)
 

@@ -217,5 +217,6 @@ def _axis(board: Board, judged: Mapping[str, Judged], item: Item) -> np.ndarray[
 
 
 def _label(item: Item) -> str:
-    symbol = "" if item.symbol == item.quantity else f" {item.symbol}"
+    is_said = set(item.symbol.split()) - {"%"} <= set(item.quantity.split())  # 'mean rate of cooling' has its 'rate'
+    symbol = "" if is_said else f" {item.symbol}"
     return f"{item.quantity}{symbol} / {item.unit.symbol}" if item.unit.symbol else f"{item.quantity}{symbol}"

@@ -128,8 +128,8 @@ def tell_results(told: Told, arguments: argparse.Namespace) -> int:
         if told.compared is not None:
             print(compared_words(Path(arguments.compare).name, told.compared))
         print(beside_words(told.reading))
-        if arguments.graph != "paper":
-            print(*_left_out(told.marked, arguments.rubric), sep="\n")
+        for line in _left_out(told.marked, arguments.rubric):
+            print(line)
     return tell(told, as_json=arguments.json)
 
 

@@ -69,9 +69,9 @@ def _kept(one: ClassMarks) -> str:
 
 
 def _as_in(key: Key, one: ClassMarks, class_name: str) -> ClassMarks:
-    """Return a class under the name that the key has for it."""
-    kept_as = next(each.kept_as for each in key.cohort if each.class_name == class_name)
-    return dataclasses.replace(one, class_name=class_name, kept_as=kept_as)
+    """Return a class under the name and with the first marker that the key has for it, whoever has the class today."""
+    known = next(each for each in key.cohort if each.class_name == class_name)
+    return dataclasses.replace(one, class_name=class_name, kept_as=known.kept_as, marker=known.marker)
 
 
 def _reviews(ready: Sequence[Candidate], asked: Iterable[Decision]) -> dict[tuple[str, str], Reviewed]:

@@ -142,6 +142,7 @@ def _pass(desk: StaffDesk, one: Asked, sent: Sent) -> None:
     reviewer = sent.text("reviewer")
     if desk.account.role is not Role.HEAD or reviewer not in _people(desk, one):
         raise HTTPException(403)
+    _as_seen(one, sent)
     pass_on(
         desk.shelf.record,
         one.held.name,
@@ -154,12 +155,9 @@ def _pass(desk: StaffDesk, one: Asked, sent: Sent) -> None:
 
 
 def _answer(desk: StaffDesk, one: Asked, sent: Sent) -> None:
-    words = wording("staffroom")["questions"]
     if one.appeal.reviewer != desk.who:
         raise HTTPException(403)
-    if sent.text("seen") != seen_of(one.appeal, one.mark) or one.mark.marks is None:
-        raise InputError(one.appeal.asked.student, words["moved_on"], words["look_again"])
-    marks, was = sent.number("marks"), one.mark.marks
+    was, marks = _as_seen(one, sent), sent.number("marks")
     outcome = AppealOutcome.RAISED if marks > was else AppealOutcome.LOWERED if marks < was else AppealOutcome.UPHELD
     if sent.text("unclear"):
         outcome = AppealOutcome.UNCLEAR
@@ -177,6 +175,18 @@ def _answer(desk: StaffDesk, one: Asked, sent: Sent) -> None:
         out_of=one.mark.criterion.marks,
         version=version_of(one.script),
     )
+
+
+def _as_seen(one: Asked, sent: Sent) -> int:
+    """Return the mark in question, where it and the question are as the page showed them.
+
+    Raises:
+        InputError: Something has changed since.
+    """
+    if sent.text("seen") != seen_of(one.appeal, one.mark) or one.mark.marks is None:
+        words = wording("staffroom")["questions"]
+        raise InputError(one.appeal.asked.student, words["moved_on"], words["look_again"])
+    return one.mark.marks
 
 
 def letter(desk: StaffDesk, request: Request) -> Response:

@@ -203,12 +203,12 @@ class Scatter(Chart):
         if not odd:
             return
         h, v = odd[0]
-        half = width_of(word, TICK_SIZE) / 2 + 1.5
+        half = width_of(word, NAME_SIZE) / 2 + 1.5
         middle = min(max(h, across.start + half), across.start + across.length - half)
-        base = v + _RING + 3 if v + _RING + 10 < up.start + up.length else v - _RING - 8
+        base = v + _RING + 3 if v + _RING + 12 < up.start + up.length else v - _RING - 9
         self.page.setFillGray(WHITE)
-        self.page.rect(middle - half, base - 1.5, 2 * half, TICK_SIZE + 1, stroke=0, fill=1)
-        self.letter(grey=INK)
+        self.page.rect(middle - half, base - 1.5, 2 * half, NAME_SIZE + 1, stroke=0, fill=1)
+        self.letter(NAME_SIZE, INK)
         self.page.drawCentredString(middle, base, word)
 
 

@@ -65,7 +65,7 @@ class KitTable(Part):
 class TrialGrid(Part):
     """One line of a table to write in: bench (and row), then an empty box for each reading; or its heading."""
 
-    _ROW, _LEAD = 19.0, 44.0
+    _ROW, _LEAD = 16.5, 44.0
 
     def __init__(self, leads: Sequence[str], columns: Sequence[tuple[str, str]], *, is_head: bool = True) -> None:
         """Take the words of the first columns, and (quantity, symbol / unit) of each other one."""

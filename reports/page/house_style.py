@@ -119,11 +119,13 @@ STEP_SIZE, FINE_SIZE = 12.0, 9.0
 
 
 _BOUND = re.compile(
-    r"(?<=\d) (?=[^\W\d_]|[°%±])| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])|(?<=\d,) (?=−?\d[^\s,]*\))"
-    r"|(?<=\bin) (?=[^\s.,]{1,12}[.,](?:\s|$))|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)"
+    r"(?<=\d) (?=[^\W\d_]|[°%±]|\d{3}\b)| (?==)|(?<=[=×÷+−±→]) (?=\S)|(?<=\d) (?=×\W10[⁻⁰¹²³⁴-⁹])"
+    r"|(?<=\d,) (?=−?\d[^\s,]*\))|(?<=\bin) (?=[^\s.,]{1,12}[.,](?:\s|$))"
+    r"|(?<=(?<!\w)[^\W\d_]) (?=[^\s=]{1,10}\s=)|(?<=(?<!\w)\w) (?=[÷×])|(?<=(?<!\d\W)%) (?=[a-z])"
 )
-"""Spaces that no line breaks at: between a number and its unit, between the two numbers of a point, behind a sign (no
-line ends in an operator), before a last word that is a unit, and inside a symbol of two words: V series = 4 V."""
+"""Spaces that no line breaks at: between a number and its unit, inside a number, between the two numbers of a point,
+behind a sign (no line ends in an operator), before a last word that is a unit, inside a symbol of two words, as in
+'V series = 4 V', and inside a product of single letters."""
 _BELOW_STROKE = re.compile(r"/\([^()]{1,16}\)")
 _TWO_WORDS = re.compile(
     r"(?<=[\d\u00a0 ])(c?m[²³]?|dm³|k?Pa|k?J|V|A|N|count) (?=(?:[cdn]?m[²³]?|count/(?:min|s)|s|K|°C|nm)(?:[\s.,;:)]|$))"

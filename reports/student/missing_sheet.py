@@ -125,7 +125,7 @@ def _value_blocks(rubric: Rubric, look: Look, lines: Sequence[str]) -> list[Bloc
     rows: list[Flowable] = list(boxes)
     if len(boxes) >= _PAIRED_FROM and not look.is_one_column:
         rows = [Beside(boxes[first : first + 2], (1, 1)) for first in range(0, len(boxes), 2)]
-    rows += [text(_BY_HAND, line) for line in lines]
+    rows += [Space(5), *(text(_BY_HAND, line) for line in lines)] if lines else []
     if not rows:
         return []
     first = Block(parts=(Heading(wording("sheet")["headings"]["collect"]), Space(2), rows[0]), gap=_GAP)

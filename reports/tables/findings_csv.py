@@ -17,7 +17,7 @@ from pathlib import Path
 
 from marking.class_notes import ClassNote
 from marking.compared import Change
-from marking.findings import Explanation, Finding, MarkedSet
+from marking.findings import Explanation, Finding, MarkedSet, Outcome
 from reports.wording import message
 from rubrics.model import Rubric
 
@@ -82,7 +82,7 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         str(finding.out_of),
         finding.entry,
         finding.unit,
-        number_cell(finding.expected, ".6g"),
+        number_cell(finding.expected, ".6g") or _other_choice(finding),
         finding.basis.value,
         finding.cause.value,
         first.detail if first else "",
@@ -91,6 +91,11 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         "" if finding.source is None else str(finding.source),
         message(finding),
     )
+
+
+def _other_choice(finding: Finding) -> str:
+    """Return the words that the own points lead to, where others were chosen and the mark is withheld."""
+    return finding.facts.get("choice_expected", "") if finding.outcome is Outcome.WITHHELD else ""
 
 
 def number_cell(value: float | None, form: str) -> str:

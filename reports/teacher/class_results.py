@@ -85,7 +85,7 @@ def result_blocks(marked: MarkedSet, seen: ClassPicture, people: People, width: 
         if beyond:
             sentences.insert(0, fill([words["beyond"]], {"named": people.with_each(words["beyond_one"], beyond)}))
     # Of several components each has its own answers: who has another one has no result to wait for.
-    is_for_all = rubric.result is not None or rubric.selector is None
+    is_for_all = rubric.selector is None or bool(rubric.result and rubric.result.or_answers)
     without = _without(seen, people) if is_for_all else []
     sentences += [fill([words["none"]], {"who": people.listed(without, _FEW)})] if without else []
     heading = Heading(headings["results" if seen.accepted else "results_only"])

@@ -159,7 +159,7 @@ def _reference_complaints(rubric: Rubric) -> Iterator[Complaint]:
     for key, name in columns:
         if _table_of(rubric, name) is None:
             yield Complaint(key, f"{name} is no column here", "name a column of a table")
-    if rubric.result is not None and not _is_worked_out(rubric, rubric.result.answer):
+    if rubric.result is not None and not _is_result(rubric, rubric.result.answer):
         problem = f"{rubric.result.answer} is no answer with a formula"
         yield Complaint(("result", "answer"), problem, "name the final answer")
     if rubric.result is not None:
@@ -177,6 +177,12 @@ def _result_complaints(rubric: Rubric, info: ResultInfo) -> Iterator[Complaint]:
     if info.use is not None and info.use not in known:
         problem = f"no accepted value is called {info.use!r} (there are: {', '.join(known)})"
         yield Complaint(("result", "use"), problem, "mend the name")
+
+
+def _is_result(rubric: Rubric, name: str) -> bool:
+    # What the points themselves lead to, as a turn-on p.d., stands beside an accepted value as well.
+    item = rubric.items.get(name)
+    return _is_worked_out(rubric, name) or (item is not None and item.turn_on is not None)
 
 
 def _is_worked_out(rubric: Rubric, name: str) -> bool:

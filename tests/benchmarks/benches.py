@@ -55,10 +55,10 @@ class Score:
     """Sound classes with any bench named."""
 
 
-def score(case: Case, spread: Spread, classes: int) -> Score:
-    """Return how often the bench is found, and how often a sound class is flagged."""
+def score(case: Case, spread: Spread, classes: int, first: int = 0) -> Score:
+    """Return how often the bench is found, and how often a sound class is flagged; *first* is the first seed."""
     found = named = flagged = 0
-    for seed in range(classes):
+    for seed in range(first, first + classes):
         faults = {FAULTY: {case.instrument: case.factor}}
         notes = [note for note in _notes(case.practicals, seed, spread, faults) if note[0] == FAULTY]
         if notes and notes[0][1] == _direction(case, notes[0][2]):

@@ -115,9 +115,9 @@ def mixed_resistors(stand: Stand) -> Reader:
     return resistors(stand, pairs[int(stand.name) % len(pairs)])
 
 
-def cuboid(stand: Stand) -> Reader:
-    """Return a reader of an aluminium block of the bench's own size."""
-    density = stand.part(2.70)
+def cuboid(stand: Stand, nominal: float = 2.70) -> Reader:
+    """Return a reader of a block of the bench's own size, of aluminium unless *nominal* says otherwise."""
+    density = stand.part(nominal)
     sides = {"l": stand.chance.uniform(4, 6.5), "w": stand.chance.uniform(2.5, 4), "h": stand.chance.uniform(1.4, 2.4)}
     mass = density * sides["l"] * sides["w"] * sides["h"]
 

@@ -137,6 +137,7 @@ def test_classes_of_other_years_and_classes_out_of_reach(
     """Another class of the practical is no part of the round; one that is not at hand counts as it was drawn."""
     key, back = drawn
     own = classes_of(key, SAnn0={"V1": 4})
+    own[1] = dataclasses.replace(own[1], marker="Eve")  # who has the class now did not mark it first
     other = dataclasses.replace(own[0], class_name="9A of last year")
     one = read(key, back, [other, *own[1:]], record)
     assert one.found.key.cohort == tuple(sorted(key.cohort, key=lambda each: (each.class_name, each.student)))

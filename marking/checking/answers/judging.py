@@ -101,7 +101,7 @@ class _Work:
         ways = ways_of(item, known.own)
         direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways])
         both = (known.exact, known.exact | known.stated_exact)
-        self.chains.learn(item, both)
+        of_another_constant = self.chains.learn(item, both)
         evidence = Evidence(
             item=item,
             formula=formula,
@@ -109,7 +109,7 @@ class _Work:
             intervals=[own, *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
-            by_other_way=direct.is_other,
+            by_other_way=direct.is_other | of_another_constant,
             may_leave_out=self._may_leave_out(item),
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),

@@ -42,7 +42,7 @@ class Evidence:
     along: Sequence[Values]
     """The direct value by each way and each mixture of earlier answers as they stand."""
     by_other_way: Mask
-    """What only a way prints that the student goes in no other row."""
+    """What only a way prints, or a value of a constant, that is not the one of the student's other rows."""
     may_leave_out: Mask
     """A mean of repeats is behind it that stands nowhere: it may leave out what no other row has."""
     slips: Sequence[Values]

@@ -27,6 +27,10 @@ OFF_ZERO_SHARE = 0.03
 BEYOND_DOUBT = 0.999
 """An intercept outside this interval is not chance; one of this share of the largest reading is no zero error."""
 MISSES_SHARE = 0.05
+_FILLING = frozenset(("a", "an", "the", "it", "it's", "its", "is", "was", "that", "which", "this", "there"))
+_REASON = re.compile(r"\s*(?:[,;:(]|[-–]\s|\b(?:because|since|as|so|cos)\b)\s*", re.IGNORECASE)
+_TAKES_BACK = re.compile(r"\b(?:but|except|not|only|until|then|unless|apart|or|no|yes)\b|n['’]t\b", re.IGNORECASE)
+"""Behind a comma these may make another answer of it, such as 'flat, then steep'."""
 NEARLY_AS_NEAR = 0.25
 """A material that is not much farther off than the nearest stands too."""
 
@@ -60,7 +64,9 @@ def check_nearest(criterion: Criterion, case: Case) -> Iterator[Line]:
 def _nearest_line(case: Case, item: Item, entry: Entry, facts: dict[str, str]) -> Line:
     info, choice = case.rubric.result, find_choice(item, entry.raw)
     values = _own_results(case)
-    if info is None or choice is None or not values:
+    if choice is None:
+        return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_NOT_KNOWN, facts)
+    if info is None or not values:
         return _line(item, entry, Outcome.FOR_TEACHER, Reason.CHOICE_UNCLEAR, facts)
     named = [one for one in info.accepted if one.name == choice.word]
     for value in values:
@@ -83,17 +89,28 @@ def _own_results(case: Case) -> list[float]:
 
 
 def find_choice(item: Item, text: str) -> Choice | None:
-    """Return the choice that *text* stands for, or None: spaces, capitals and final stops do not count."""
-    wanted = _plain(text)
-    for choice in item.choices:
-        if wanted in {_plain(choice.word), *(_plain(other) for other in choice.also)}:
-            return choice
+    """Return the choice that *text* stands for, or None.
+
+    Spaces, capitals, stops and words such as 'it is a' do not count, nor does a reason that is given behind.
+    """
+    for words in dict.fromkeys((text, _without_reason(text))):
+        wanted = _plain(words)
+        for choice in item.choices:
+            if wanted in {_plain(choice.word), *(_plain(other) for other in choice.also)}:
+                return choice
     return None
 
 
+def _without_reason(text: str) -> str:
+    """Return what stands before a reason; the whole where what follows may take it back."""
+    head, _, rest = _REASON.sub("\n", text, count=1).partition("\n")
+    return text if _TAKES_BACK.search(rest) else head
+
+
 def _plain(text: str) -> str:
-    folded = unicodedata.normalize("NFKC", text).casefold().replace("potential difference", "p.d.")
-    return re.sub(r"[\s.,;:!\-–]+", " ", folded.replace("p.d.", "pd")).strip()
+    folded = unicodedata.normalize("NFKC", text).casefold().replace("potential difference", "p.d.").replace("’", "'")
+    words = re.sub(r"[\s.,;:!\-–]+", " ", folded.replace("p.d.", "pd")).split()
+    return " ".join([word for word in words if word not in _FILLING] or words)
 
 
 def _choice_line(case: Case, item: Item, entry: Entry) -> Line:

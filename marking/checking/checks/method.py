@@ -37,7 +37,7 @@ def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
         yield _method_line(criterion, case, case.item(name))
 
 
-def proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line | None:
+def _proved_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> Line | None:
     """Return the line of a step that was not written down and that a later answer proves; None where none does.
 
     Args:
@@ -70,7 +70,7 @@ def blank_line(case: Case, item: Item, row: int | None, entry: Entry | None) -> 
 
     A column of which no row was written waits where a later answer is right that rests on it.
     """
-    proved = proved_line(case, item, row, entry)
+    proved = _proved_line(case, item, row, entry)
     if proved is not None:
         return proved
     line = case.blank_line(item, row, entry)

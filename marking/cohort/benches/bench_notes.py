@@ -26,7 +26,7 @@ def bench_notes(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) 
 
 def _notes(off: OffBench) -> list[ClassNote]:
     at_fault = named(off.suspects)
-    only_one = len(at_fault) == 1
+    only_one = len(at_fault) == 1 and not off.odd_part
     size = at_fault[0].factor if only_one else off.answers
     message = _message(off, at_fault, _trial_words(off))
     return [
@@ -36,10 +36,12 @@ def _notes(off: OffBench) -> list[ClassNote]:
             message=message,
             bench=off.bench,
             students=off.students,
-            items=tuple(one.instrument for one in at_fault),
+            items=(*([off.odd_part] if off.odd_part else []), *(one.instrument for one in at_fault)),
             direction=_direction(size),
             factor=float(np.exp(size)),
-            factors=tuple(float(np.exp(one.factor)) for one in at_fault),
+            factors=tuple(
+                float(np.exp(one)) for one in (*([size] if off.odd_part else []), *(one.factor for one in at_fault))
+            ),
             chance=off.chance,
         )
         for part in off.parts
@@ -51,11 +53,9 @@ def _direction(size: float) -> str:
 
 
 def _message(off: OffBench, at_fault: Sequence[Suspect], trial: str) -> str:
-    instruments = listed(tuple(one.instrument for one in at_fault), last="or")
-    size = at_fault[0].factor if len(at_fault) == 1 else off.answers
     sentences = [
-        f"Bench {off.bench} reads {_direction(size)}, {instruments}: {_evidence(off)}.",
-        _which(off, at_fault),
+        f"{_head(off, at_fault)}: {_evidence(off)}.",
+        _which_part(at_fault) if off.odd_part else _which(off, at_fault),
         trial,
         luck_in_words(off.chance, of="sound classes"),
         "Marks are not touched: every student is marked from their own readings.",
@@ -63,9 +63,26 @@ def _message(off: OffBench, at_fault: Sequence[Suspect], trial: str) -> str:
     return " ".join(sentence for sentence in sentences if sentence)
 
 
+def _head(off: OffBench, at_fault: Sequence[Suspect]) -> str:
+    if off.odd_part:
+        return f"Bench {off.bench}, a part or a meter"
+    size = at_fault[0].factor if len(at_fault) == 1 else off.answers
+    instruments = listed(tuple(one.instrument for one in at_fault), last="or")
+    return f"Bench {off.bench} reads {_direction(size)}, {instruments}"
+
+
+def _which_part(at_fault: Sequence[Suspect]) -> str:
+    meters = listed(tuple(one.instrument for one in at_fault), last="or")
+    return (
+        f"No {meters} that reads off accounts for all that was found there: the part itself may be another one than "
+        "its label says, or a meter was read wrong for it alone."
+    )
+
+
 def _evidence(off: OffBench) -> str:
     """Return what came out how far off, of how many groups."""
-    shown = tuple(_symbols(part, off) for part in off.parts)
+    odd = off.odd_part
+    shown = (_symbol(off.parts[0].rubric.items[odd]),) if odd else tuple(_symbols(part, off) for part in off.parts)
     several = len(shown) > 1 or " and " in shown[0]
     names = (
         listed(shown)
@@ -115,7 +132,8 @@ def _trial_words(off: OffBench) -> str:
         for place in np.flatnonzero(powers) if powers is not None else ():
             mine = part.bench_of == part.benches.index(off.bench)
             is_trial = np.array([not one.students for one in part.partners])
-            tried, found = (part.logs[mine & rows, place] for rows in (is_trial, ~is_trial))
+            whole = part.logs[:, place] + part.references[:, place]
+            tried, found = (whole[mine & rows] for rows in (is_trial, ~is_trial))
             if np.isfinite(tried).any() and np.isfinite(found).any():
                 return _beside_trial(off, part, int(place), float(np.nanmean(tried)), float(np.nanmean(found)))
     return ""

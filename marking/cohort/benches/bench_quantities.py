@@ -12,7 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, lay_out
+from marking.cohort.benches.known_materials import references
 from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
+from marking.cohort.benches.stray_values import without_strays
 from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
@@ -58,6 +60,8 @@ class Quantities:
     names: tuple[str, ...]
     logs: Values
     """Shape (groups, quantities); NaN where there is no value, or one of no bench's kind (a slip)."""
+    references: Values
+    """What *logs* are beside, shape (groups, quantities): the accepted value of a group's own material, else 0."""
     benches: tuple[str, ...]
     bench_of: Places
     """Position in *benches*, one a group."""
@@ -79,6 +83,7 @@ class Quantities:
 class _Column:
     name: str
     logs: Values
+    beside: Values
     kinds: Places
     spread: float
 
@@ -106,7 +111,7 @@ def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool)
     bench_of = np.array([benches.index(one.bench) for one in partners], np.int64)
     is_trial = np.array([not one.students for one in partners])
     plain = _with_given(board, worked_out(rubric, readings), is_trial)
-    columns = _columns(board, plain, bench_of, len(benches), is_trial if beside_trials else None)
+    columns = _columns(board, plain, bench_of, len(benches), is_trial, beside_trials=beside_trials)
     kept = [one for one in columns if _is_common(rubric.items[one.name], one, bench_of)]
     names = {one.name for one in kept}
     kept = [one for one in kept if not _repeats(rubric, one.name, names)]
@@ -117,6 +122,7 @@ def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool)
         partners=partners,
         names=tuple(one.name for one in kept),
         logs=np.column_stack([one.logs for one in kept]),
+        references=np.column_stack([one.beside for one in kept]),
         benches=benches,
         bench_of=bench_of,
         means=np.column_stack([bench_means(one.logs, bench_of, len(benches)) for one in kept]),
@@ -151,9 +157,15 @@ def _ordinary(rubric: Rubric, name: str) -> float:
 
 
 def _columns(
-    board: Board, plain: Mapping[str, Values], bench_of: Places, benches: int, beside: NDArray[np.bool_] | None
+    board: Board,
+    plain: Mapping[str, Values],
+    bench_of: Places,
+    benches: int,
+    is_trial: NDArray[np.bool_],
+    *,
+    beside_trials: bool,
 ) -> list[_Column]:
-    """Return every single item that may be a property of the apparatus, as ratios to the trials *beside* if given."""
+    """Return every single item that may be a property of the apparatus; ratios to the trials if asked for."""
     selected = _selected(board)
     states = {define_unit(symbol).dimension for symbol in STATES}
     columns = []
@@ -161,11 +173,26 @@ def _columns(
         if item.name not in plain or item.is_words or item.unit.dimension in states:
             continue
         logs = logs_of(plain, item.name, len(bench_of))
-        if beside is not None:
-            tried = bench_means(np.where(beside, logs, np.nan), bench_of, benches)
-            logs = np.where(beside, np.nan, logs - tried[bench_of])
-        columns.append(_settled(item.name, logs, bench_of, benches, selected))
+        beside = np.zeros(logs.shape) if beside_trials else _references(board.rubric, item, logs, bench_of)
+        logs = logs - beside
+        if beside_trials:
+            tried = bench_means(np.where(is_trial, logs, np.nan), bench_of, benches)
+            logs = np.where(is_trial, np.nan, logs - tried[bench_of])
+        kept, kinds = _settled(logs, bench_of, benches, selected)
+        centres, ordinary = _centres(kept, bench_of, kinds), _ordinary(board.rubric, item.name)
+        kept = without_strays(kept, bench_of, centres, ordinary, is_trial)
+        spread = _spread(bench_means(kept, bench_of, benches), kinds)
+        columns.append(_Column(name=item.name, logs=kept, beside=beside, kinds=kinds, spread=spread))
     return columns
+
+
+def _references(rubric: Rubric, item: Item, logs: Values, bench_of: Places) -> Values:
+    """Return the accepted value that each group's result belongs to, natural logarithm, else 0."""
+    result = rubric.result
+    if result is None or result.answer != item.name or len(result.accepted) < 2:
+        return np.zeros(logs.shape)
+    accepted = np.array([item.unit.change_to_si(one.value) for one in result.accepted])
+    return references(logs, bench_of, np.log(accepted[accepted > 0]))
 
 
 def _selected(board: Board) -> list[str]:
@@ -175,8 +202,8 @@ def _selected(board: Board) -> list[str]:
     return ["" if entry is None else entry.raw.strip().casefold() for entry in entries]
 
 
-def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: Sequence[str]) -> _Column:
-    """Return a column without slips, with the kind of each bench and the spread between benches."""
+def _settled(logs: Values, bench_of: Places, benches: int, selected: Sequence[str]) -> tuple[Values, Places]:
+    """Return a column without values of another kind than its bench's, and the kind of each bench."""
     kinds = np.full(benches, -1, np.int64)
     kept = np.full(logs.shape, np.nan)
     for word in dict.fromkeys(selected):
@@ -186,8 +213,18 @@ def _settled(name: str, logs: Values, bench_of: Places, benches: int, selected: 
         taken = (found >= 0) & (kinds < 0)
         kinds = np.where(taken, found + kinds.max(initial=-1) + 1, kinds)
         kept = np.where(taken[bench_of] & np.isfinite(own), own, kept)
-    spread = _spread(bench_means(kept, bench_of, benches), kinds)
-    return _Column(name=name, logs=kept, kinds=kinds, spread=spread)
+    return kept, kinds
+
+
+def _centres(logs: Values, bench_of: Places, kinds: Places) -> Values:
+    """Return the middle of each group's kind of bench, groups counting alike."""
+    own = kinds[bench_of]
+    found = np.full(logs.shape, np.nan)
+    for kind in set(own[own >= 0].tolist()):
+        mine = (own == kind) & np.isfinite(logs)
+        if mine.any():
+            found[own == kind] = np.median(logs[mine])
+    return found
 
 
 def _spread(means: Values, kinds: Places) -> float:

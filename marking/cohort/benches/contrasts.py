@@ -21,10 +21,6 @@ Values = NDArray[np.float64]
 
 ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
-ASTRAY = 5.0
-"""A group this many spreads off, whose neighbours at the bench are not, has made a slip of its own."""
-NEIGHBOURS_WELL = 2.0
-"""The neighbours are well if they are off by no more spreads than this."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,16 +172,15 @@ def _by_bench(
     ordinary: float,
 ) -> Measured:
     count = len(part.benches)
-    kept = _without_astray(values, part.bench_of)
-    present = np.isfinite(kept)
+    present = np.isfinite(values)
     where = part.bench_of[present]
     groups = np.bincount(where, minlength=count).astype(np.float64)
     with np.errstate(all="ignore"):
-        factors = np.bincount(where, weights=kept[present], minlength=count) / np.where(groups > 0, groups, np.nan)
-    squares = (kept[present] - factors[where]) ** 2
+        factors = np.bincount(where, weights=values[present], minlength=count) / np.where(groups > 0, groups, np.nan)
+    squares = (values[present] - factors[where]) ** 2
     degrees = int(np.maximum(groups - 1, 0).sum())
     scatter = float(squares.sum()) / degrees if degrees else 0.0
-    above = np.bincount(where, weights=kept[present] > 0, minlength=count) / np.maximum(groups, 1)
+    above = np.bincount(where, weights=values[present] > 0, minlength=count) / np.maximum(groups, 1)
     same = (kinds[:, None] == kinds[None, :]) & (kinds >= 0)[:, None] & is_sound[None, :]
     np.fill_diagonal(same, val=False)
     chosen = factors[is_sound & np.isfinite(factors)]
@@ -200,16 +195,3 @@ def _by_bench(
         usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
         above=above,
     )
-
-
-def _without_astray(values: Values, bench_of: NDArray[np.int64]) -> Values:
-    """Return *values* without groups that are far off while others of their bench are not: a slip of their own."""
-    sizes = np.abs(values)
-    usual = max(1.4826 * float(np.nanmedian(sizes)), 1e-6) if np.isfinite(sizes).any() else 1.0
-    kept = values.copy()
-    for group in np.flatnonzero(sizes > ASTRAY * usual):
-        others = values[(bench_of == bench_of[group]) & (np.arange(values.size) != group)]
-        others = others[np.isfinite(others)]
-        if others.size and abs(float(np.median(others))) < NEIGHBOURS_WELL * usual:
-            kept[group] = np.nan
-    return kept

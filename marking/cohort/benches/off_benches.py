@@ -13,6 +13,8 @@ import numpy as np
 
 from marking.cohort.benches.bench_quantities import Quantities, Trials, quantities_beside_trials, quantities_of
 from marking.cohort.benches.contrasts import Contrast, contrast
+from marking.cohort.benches.instruments import readiness
+from marking.cohort.benches.odd_parts import odd_parts
 from marking.cohort.benches.standing_out import FEWEST_BENCHES, StandsOut, standing_out
 from marking.cohort.benches.suspects import STEADY, Suspect, suspects
 from marking.findings import MarkedSet
@@ -53,6 +55,8 @@ class OffBench:
     """How often a sound class would have any bench as far off."""
     beside_trials: bool
     """Seen beside the technician's trial at the same bench, not beside the other benches."""
+    odd_part: str = ""
+    """Quantity that stands out where no instrument accounts for all that was found: its part may be another one."""
 
 
 def off_benches(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) -> tuple[OffBench, ...]:
@@ -76,7 +80,32 @@ def off_benches(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) 
     for one in seen:
         if one.bench not in found and (off := _with_suspects(one, named)) is not None:
             found[one.bench] = off
-    return tuple(found.values())
+    rest = dict.fromkeys(bench for part in plain for bench in part.benches if bench not in found)
+    return (*found.values(), *(off for bench in rest if (off := _with_odd_part(plain, bench)) is not None))
+
+
+def _with_odd_part(parts: Sequence[Quantities], bench: str) -> OffBench | None:
+    """Return a bench of which one part differs from the other benches', with the instruments it was read with."""
+    odd = next(iter(odd_parts(parts, bench)), None)
+    if odd is None:
+        return None
+    place = odd.part.names.index(odd.item)
+    powers = {name: float(each[place]) for name, each in odd.part.exponents.items() if each[place]}
+    weights = {name: readiness(name) for name in powers}
+    return _off_bench(
+        bench,
+        (odd.part,),
+        suspects=tuple(
+            Suspect(
+                instrument=name, factor=odd.factor / power, share=weights[name] / sum(weights.values()), fit=odd.chance
+            )
+            for name, power in powers.items()
+        ),
+        answers=odd.factor,
+        error=odd.spread,
+        chance=odd.chance,
+        odd_part=odd.item,
+    )
 
 
 def _looks(parts: Sequence[Quantities]) -> list[Contrast]:
@@ -110,18 +139,35 @@ def _with_suspects(one: StandsOut, named: frozenset[str]) -> OffBench | None:
     ranked = tuple(suspect for suspect in ranked if _bears_on(look, suspect.instrument))
     if not ranked or ranked[0].fit < STEADY:
         return None
-    partners = [p for part in look.parts for p in part.partners if p.bench == one.bench]
+    if not all(odd.follows(ranked[0].instrument, ranked[0].factor) for odd in odd_parts(look.parts, one.bench)):
+        return None
+    return _off_bench(one.bench, look.parts, suspects=ranked, answers=one.factor, error=one.error, chance=one.chance)
+
+
+def _off_bench(
+    bench: str,
+    parts: tuple[Quantities, ...],
+    *,
+    suspects: tuple[Suspect, ...],
+    answers: float,
+    error: float,
+    chance: float,
+    odd_part: str = "",
+) -> OffBench:
+    partners = [p for part in parts for p in part.partners if p.bench == bench]
+    beside_trials = parts[0].beside_trials
     return OffBench(
-        bench=one.bench,
-        parts=look.parts,
-        suspects=ranked,
-        answers=one.factor,
-        error=one.error,
+        bench=bench,
+        parts=parts,
+        suspects=suspects,
+        answers=answers,
+        error=error,
         groups=sum(bool(p.students) for p in partners),
-        is_tried=not look.parts[0].beside_trials and any(not p.students for p in partners),
+        is_tried=not beside_trials and any(not p.students for p in partners),
         students=tuple(dict.fromkeys(code for p in partners for code in p.students)),
-        chance=one.chance,
-        beside_trials=look.parts[0].beside_trials,
+        chance=chance,
+        beside_trials=beside_trials,
+        odd_part=odd_part,
     )
 
 

@@ -3,13 +3,17 @@
 Ratios worked out from them, and how likely luck is.
 """
 
+from marking.cohort.evidence.agreement_odds import Digit, Rules, as_alike_by_luck
 from marking.cohort.evidence.odds import luck_in_words
 from marking.cohort.evidence.partners import Partners, partners_of, readings_key
 from marking.cohort.evidence.reworking import exponents_of, instrument_of, logs_of, readings_of, worked_out
 from marking.cohort.evidence.tails import at_least
 
 __all__ = [
+    "Digit",
     "Partners",
+    "Rules",
+    "as_alike_by_luck",
     "at_least",
     "exponents_of",
     "instrument_of",

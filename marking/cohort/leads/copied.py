@@ -1,19 +1,22 @@
 """Pages that are so alike that one may have been copied from the other, with some digits changed.
 
 Two pages of different benches are compared digit by digit. For each digit it is known how often two honest pages
-agree in it; from this comes the likelihood ratio of copying to honest work, and an upper bound for the chance that
-honest pages reach such a ratio (Chernoff's inequality, Annals of Mathematical Statistics 23 (1952) 493).
+agree in it; from this comes the likelihood ratio of copying to honest work. An upper bound for the chance that honest
+pages reach such a ratio (Chernoff's inequality, Annals of Mathematical Statistics 23 (1952) 493) leaves few pairs, for
+which that chance is worked out.
 """
 
 from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.cohort.evidence import Digit, Rules, as_alike_by_luck
 from marking.cohort.leads.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
 from marking.cohort.leads.written_cells import Pages
 
@@ -24,7 +27,7 @@ CHANGED = 0.2
 """Share of the digits that somebody who copies may change; agreement is weighed for this, and found for less too."""
 TILTS = np.array([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0, 12.0])
 """Where the bound is tried; the least of them holds."""
-WORTH_A_LOOK = 3.0
+WORTH_A_LOOK = 1.0
 """Agreement in whole cells, natural logarithm of how seldom by luck, from which on digits are compared one by one."""
 CLOSE = 0.15
 """Values nearer than this share of the class's spread are close: they may well come from the same kind of part."""
@@ -34,6 +37,11 @@ COURSE = 2
 """Rows that settle the course of a column; from then on only noise is left."""
 PLAIN = 0.95
 """A digit that honest pages agree in more often than this says nothing."""
+ODD_DIGIT = 0.01
+"""One such digit in a hundred is another one in honest work too, by a slip of the pen; judged, no source. In a copy in
+which digits were changed a fifth of them are. One in a number counts: more are a point or a unit that slipped."""
+ROUGH = 1000.0
+"""Pairs that may be as many times likelier by a quick bound are looked at more closely."""
 LONGEST = 7
 """Digits of a cell that are compared, counted from the last."""
 MOST_AT_ONCE = 400
@@ -80,11 +88,11 @@ def _among(pages: Pages, limit: float) -> list[Alike]:
     first, second = first[likely], second[likely]
     rough = compared * _luck(pages, variety, first, second, np.broadcast_to(variety.spread, (1, len(pages.cells))))
     found = []
-    for one, two in zip(first[rough <= limit], second[rough <= limit], strict=True):
+    for one, two in zip(first[rough <= ROUGH * limit], second[rough <= ROUGH * limit], strict=True):
         pair = np.array([one]), np.array([two])
         same, both = agreeing(pages, *pair)
         left = _left(pages, variety, _close(pages, variety, *pair)[0], one, two)
-        chance = compared * float(_luck(pages, variety, *pair, left)[0])
+        chance = compared * _exact_luck(pages, variety, *pair, left)
         if chance <= limit:
             items = tuple(dict.fromkeys(pages.cells[cell][0] for cell in np.flatnonzero(same[0])))
             found.append(
@@ -140,7 +148,7 @@ def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left:
     sizes = np.minimum(variety.sizes[first], variety.sizes[second])
     spread = sizes * left / 10.0 ** last.astype(np.float64)
     same, both = agreeing(pages, first, second)
-    bound = np.zeros((first.size, TILTS.size))
+    bound = np.zeros((2, first.size, TILTS.size))
     for cell, above in enumerate(pages.follows):
         tied = np.full(first.size, variety.ties[cell])
         if above >= 0:
@@ -151,7 +159,40 @@ def _luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left:
         # A column that is kept the same says once what it says.
         kept = both[:, cell] if above < 0 else both[:, cell] & ~_kept_same(pages, first, second, cell, above)
         bound += np.where(kept[:, None], shown, 0.0)
-    return np.asarray(np.exp(np.minimum(bound.min(axis=1), 0.0)))
+    return np.asarray(np.exp(np.minimum(bound.min(axis=(0, 2)), 0.0)))
+
+
+def _exact_luck(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left: Values) -> float:
+    """Return how often two honest pages would agree as much as one pair does, copied as it stands or with changes."""
+    cells = list(_digits(pages, variety, first, second, left))
+    chances = (as_alike_by_luck(cells, Rules(changed=CHANGED, plain=PLAIN, odd=odd)) for odd in (0.0, ODD_DIGIT))
+    # Either of the two questions may have been the one to ask.
+    return min(2.0 * min(chances), 1.0)
+
+
+def _digits(pages: Pages, variety: Variety, first: Numbers, second: Numbers, left: Values) -> Iterator[list[Digit]]:
+    """Yield the digits of each cell that says something about one pair, from the first digit on."""
+    one, other = whole_numbers(pages, first, second)
+    last = np.maximum(pages.places[first], pages.places[second])
+    spread = np.minimum(variety.sizes[first], variety.sizes[second]) * left / 10.0 ** last.astype(np.float64)
+    same, both = agreeing(pages, first, second)
+    for cell, above in enumerate(pages.follows):
+        if not both[0, cell] or (above >= 0 and _kept_same(pages, first, second, cell, above)[0]):
+            continue
+        tied = float(variety.ties[cell])
+        if above >= 0 and same[0, above]:
+            tied = max(tied, float(variety.ties_below[cell]))
+        powers = np.clip(last[0, cell] + np.arange(LONGEST) - LOWEST_POWER, 0, POWERS - 1)
+        ties = np.maximum(tied, variety.leading[cell][powers])
+        places, before = [], 1.0
+        for place in range(LONGEST - 1, -1, -1):
+            width = 10.0**place
+            upto = max(float(_agreement(width, spread[0, cell])), float(ties[place]))
+            agrees = np.trunc(abs(one[0, cell]) / width) % 10 == np.trunc(abs(other[0, cell]) / width) % 10
+            free = float(variety.digits[cell][powers[place]])
+            places.append(Digit(by_luck=min(upto / before, 1.0), free=free, agrees=bool(agrees)))
+            before = upto
+        yield places
 
 
 def _kept_same(pages: Pages, first: Numbers, second: Numbers, cell: int, above: int) -> NDArray[np.bool_]:
@@ -160,20 +201,28 @@ def _kept_same(pages: Pages, first: Numbers, second: Numbers, cell: int, above: 
 
 
 def _cell_bound(one: Values, other: Values, spread: Values, tied: Values, free: Values) -> Values:
-    """Return what one cell adds to the logarithm of the bound, digit by digit from the first, shape (pairs, tilts)."""
-    bound = np.zeros((one.size, TILTS.size))
+    """Return what one cell adds to the logarithm of each bound, digit by digit, shape (2, pairs, tilts).
+
+    The first bound is for agreement alone; in the second, odd digits count too.
+    """
+    plainly, oddly = np.zeros((one.size, TILTS.size)), np.zeros((one.size, TILTS.size))
     before = np.ones(one.size)
-    whole = np.ones(one.size, np.bool_)  # so far every digit agrees
+    whole = np.sign(one) == np.sign(other)  # so far every digit agrees
+    unless_odd, odd = whole.copy(), np.zeros(one.size, np.bool_)  # the same, but for an odd digit; that was seen
     for place in range(LONGEST - 1, -1, -1):
         width = 10.0**place
-        start_one, start_other = np.trunc(one / width), np.trunc(other / width)
+        agree = np.trunc(np.abs(one) / width) % 10 == np.trunc(np.abs(other) / width) % 10
         upto = np.maximum(_agreement(width, spread), tied[:, place])
-        by_luck = np.where(whole, np.minimum(upto / before, 1.0), free[:, place])
-        agree = np.where(whole, start_one == start_other, np.abs(start_one) % 10 == np.abs(start_other) % 10)
-        bound += _digit_bound(by_luck, agree)
-        before = np.where(whole, upto, before)
+        step = np.minimum(upto / before, 1.0)
+        plainly += _digit_bound(np.where(whole, step, free[:, place]), agree)
+        by_luck = np.where(unless_odd, step, free[:, place])
+        alone = (by_luck >= PLAIN) & unless_odd & ~odd
+        oddly += np.where(alone[:, None], _odd_bound(agree), _digit_bound(by_luck, agree))
+        odd |= alone & ~agree
+        before = np.where(unless_odd, upto, before)
         whole &= agree
-    return bound
+        unless_odd &= agree | alone
+    return np.stack([plainly, oddly])
 
 
 def _digit_bound(by_luck: Values, agree: NDArray[np.bool_]) -> Values:
@@ -183,6 +232,13 @@ def _digit_bound(by_luck: Values, agree: NDArray[np.bool_]) -> Values:
     usual = np.log(luck * np.exp(TILTS * for_copy) + (1 - luck) * np.exp(TILTS * against))
     seen = TILTS * np.where(agree[:, None], for_copy, against)
     return np.where(tells[:, None], usual - seen, 0.0)
+
+
+def _odd_bound(agree: NDArray[np.bool_]) -> Values:
+    """Return the same for a digit in which nearly all honest pages agree: it speaks where it differs."""
+    for_copy = math.log(CHANGED / ODD_DIGIT)
+    usual = np.log(1 - ODD_DIGIT + ODD_DIGIT * np.exp(TILTS * for_copy))
+    return np.asarray(usual - TILTS * np.where(agree[:, None], 0.0, for_copy))
 
 
 _erf = np.frompyfunc(math.erf, 1, 1)

@@ -19,7 +19,7 @@ from marking.findings import MarkedSet
 from rubrics.formulas import listed
 from rubrics.model import Rubric
 
-COPIED_CHANCE = 0.001
+COPIED_CHANCE = 0.002
 """At most this share of honest write-ups has a lead for readings like another bench's. All four kinds together stay
 within 1 in 500."""
 WORKED_BACK_CHANCE = 0.0005

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from marking.intake.entries.dashes import DASHES
@@ -50,7 +51,7 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
 _NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
-"""1OO: where a unit stands beside it, no O of it is an ohm or a ring."""
+"""1OO: where a unit stands beside it, no O of it is an ohm or a ring. A single letter at the end is asked about."""
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
@@ -152,8 +153,9 @@ def _read(
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
-    if near.unit is not None and near.typed.strip() and len(text) <= _SHORT and _NOUGHTS.fullmatch(text.strip()):
-        text = text.replace("O", "0")
+    typed = text
+    if near.unit is not None and near.typed.strip() and len(text) <= _SHORT:
+        text = text.replace("O", "0") if _NOUGHTS.fullmatch(text.strip()) else text
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
     unit = near.unit or item.unit
@@ -166,6 +168,8 @@ def _read(
         return _read_number(part, unit, item, vocabulary, comma)
 
     reading = read(text)
+    if text != typed:
+        return replace(reading, notes=(f"read as {text.strip()} (a letter stood for a figure)", *reading.notes))
     if reading.state is State.UNREADABLE and not is_number:
         return read_statement(text, asked_of(item, vocabulary), read) or reading
     return reading

@@ -12,7 +12,7 @@ from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.entries.typed_ticks import read_ticks, without_ticks
 from marking.intake.grids import Vocabulary, fold
-from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key
+from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key, unlike_the_others
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 
@@ -46,6 +46,7 @@ def settle_part(
 def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebook: Notebook) -> tuple[WriteUp, ...]:
     """Return the write-ups of a pile, in the order of the roster, then in order of first appearance."""
     sheaves = _by_person(pile, index, notebook)
+    _tell_odd_codes(sheaves, index, notebook)
     handed: list[_Handed] = []
     if index is not None:
         handed += [_Handed(student, sheaves.pop(student.code, None)) for student in index.roster.students]
@@ -55,6 +56,23 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
     ]
     _tell_file_names(handed, notebook)
     return tuple(_write_up(one, vocabulary, notebook) for one in handed)
+
+
+def _tell_odd_codes(sheaves: dict[str, Sheaf], index: RosterIndex | None, notebook: Notebook) -> None:
+    """Take rows out that are no student's: a line of words with no entries. With entries, the teacher is asked."""
+    for code in sorted(unlike_the_others(sheaves)):
+        if index is not None and index.find(code) is not None:
+            continue
+        sheaf = sheaves[code]
+        if all(entry.state is State.BLANK for entry in sheaf.entries.values()) and not (sheaf.codes or sheaf.absent):
+            del sheaves[code]
+            said = f"{quote(code)} is no code like the others, and there are no entries; passed over"
+            mend = "If it is a student, give it a code like the others"
+            notebook.tell(Weight.NOTE, said, mend, place=sheaf.place)
+        elif index is None:  # of a stranger to the roster the teacher hears anyhow
+            said = f"{quote(code)} is no code like the others; marked all the same"
+            mend = "If it is no student, take the row out; if it is one, give it a code like the others"
+            notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=code)
 
 
 def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered
 from marking.intake.forms import own_layout as layout
@@ -23,7 +23,8 @@ from marking.intake.grids import (
     proposed_map,
     text_of,
 )
-from marking.intake.remarks import tell_headings, tell_hidden, tell_strays
+from marking.intake.remarks import quote, tell_headings, tell_hidden, tell_strays
+from marking.write_up import Weight
 from rubrics.faults import InputError
 from rubrics.model import Item, Role
 
@@ -59,6 +60,7 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
         _check_for_form(headings, file, vocabulary)
     gathered = batch.gathered(said)
     for grid, headings in fitting:
+        _tell_answers_left(grid, headings, gathered)
         _read_sheet(grid, headings, gathered, batch, is_ours=bool(practical))
     return {said}
 
@@ -158,6 +160,26 @@ def _check_for_form(headings: HeadingRow, file: str, vocabulary: Vocabulary) -> 
     if meant:
         problem = f"no column is headed {', '.join(name for name in items if name in meant)}, but some look like it"
         raise InputError(file, problem, f"head them so{_as_offer(lines)}")
+
+
+def _tell_answers_left(grid: Grid, headings: HeadingRow, gathered: Gathered) -> None:
+    """Ask about a column that looks like an answer and is headed otherwise: Your answer for c."""
+    items = gathered.vocabulary.rubric.items
+    covered = {heading.item for heading in headings.used}
+    answers = [item for item in _asked_for(gathered.vocabulary) if item.role is not Role.READING]
+    left = [heading for heading in headings.headings if heading.meaning is Meaning.UNKNOWN]
+    lines = proposed_map([heading.text for heading in left], gathered.vocabulary, answers) if left else ""
+    meant = {heading: str(says).split(" ") for heading, says in tomllib.loads(lines).items()}
+    like = [f"{quote(heading)} like {says[0]}" for heading, says in meant.items() if _is_open(says, items, covered)]
+    if like:
+        said = f"columns that are not used, and look like answers: {', '.join(like)}"
+        mend = "Head them by the name of the item, or give a map with --columns"
+        gathered.notebook.tell(Weight.QUERY, said, mend, file=grid.file, sheet=grid.sheet)
+
+
+def _is_open(says: Sequence[str], items: Mapping[str, Item], covered: Set[str | None]) -> bool:
+    # 'c unit' is the unit of an answer, which goes with it.
+    return says[0] in items and says[0] not in covered and says[1:2] != ["unit"]
 
 
 def _asked_for(vocabulary: Vocabulary) -> list[Item]:

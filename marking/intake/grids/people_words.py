@@ -18,6 +18,7 @@ class Meaning(StrEnum):
     PAPER = "paper"
     MARK_CODE = "mark code"
     MATERIAL = "material"
+    GRAPH = "graph"
     PRACTICAL = "practical"
     ROW = "row"
     VALUE = "value"

@@ -20,14 +20,16 @@ _OPENING = frozenset(
     )
 )
 """A remark begins with one of these; words of another kind may be a unit that nobody knows."""
+_SHARING = frozenset({"each", "every", "half", "double", "twice"})
+"""Behind a unit too they make another quantity, or another number: 340 m every second, 3 V each."""
 _BETWEEN = frozenset(re.findall("[a-z]+", "a an and i in is it my of our the to was we were"))
 """Short words that hold no unit where a remark has begun."""
 _COUNTING = frozenset(
     re.findall(
         "[a-z]+",
         "couple double dozen dozens each every extra few fold half halves hundred hundreds many million millions "
-        "missing off one other others out pair pairs quarter quarters score tens tenths third thirds thousand thousands triple "
-        "twice two wrong",
+        "missing off one other others out pair pairs quarter quarters score tens tenths third thirds thousand "
+        "thousands triple twice two wrong",
     )
 )
 """Words that may make another number of the one in front, beside those that turn any."""
@@ -36,7 +38,8 @@ _OF_ROWS = frozenset(
     re.findall(
         "[a-z]+",
         "and attempt attempts average averaged avg concordant excluding from ignoring last mean of only reading "
-        "readings repeat repeats rough row rows run runs test tests the titre titres trial trials tries try using with without",
+        "readings repeat repeats rough row rows run runs test tests the titre titres trial trials tries try using with "
+        "without",
     )
 )
 """Words that name rows of a table beside whole numbers: (mean of 2 and 3)."""
@@ -54,7 +57,7 @@ def is_harmless_tail(words: str, *, has_unit: bool, is_count: bool = False) -> b
         is_count: A pure number is asked for; then they may say what was counted.
     """
     bare = [word.strip(",.;!()") for word in words.casefold().split()]
-    if not all(_PLAIN_WORD.fullmatch(word) for word in bare) or TURNING & set(bare):
+    if not all(_PLAIN_WORD.fullmatch(word) for word in bare) or (TURNING | _SHARING) & set(bare):
         return False
     if has_unit or set(bare) <= _HEDGES:
         return True

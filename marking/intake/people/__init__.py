@@ -9,6 +9,7 @@ from marking.intake.people.people import (
     code_of,
     is_of_the_class,
     says_absent,
+    unlike_the_others,
 )
 from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster
 from marking.intake.people.typed_codes import MARK_CODES, codes_told
@@ -27,4 +28,5 @@ __all__ = [
     "join_rosters",
     "read_roster",
     "says_absent",
+    "unlike_the_others",
 ]

@@ -14,20 +14,29 @@ from marking.write_up import Remark, Source, Student
 
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
 _FEWEST_ALIKE = 2
+_USUAL_KIND = (True, False)
+_FEWEST_USUAL = 3
+_SHORT_WORD = 2
+"""Letters: S 005 is one code with a space in it, Attempt 2 is not."""
 _LONGEST_NAME = 40
 """Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
 _OF_A_CLASS = re.compile(
-    r"(?:class |group |overall |whole class )?"
-    r"(?:(?:mean|average|avg|ave|total|sum|median|mode|range|count|error)s?|s\.?d"
-    r"|st(?:d|andard)?\.? ?dev(?:iation)?s?|std|maximum|minimum|max|min|uncertaint(?:y|ies)|overall)(?: \(.*\))?"
+    r"(?:class |group |overall |whole class |grand )?"
+    r"(?:(?:mean|average|avg|ave|total|sum|median|mode|range|count|error|spread)s?|s\.?d|c\.?v|σ|n ?="
+    r"|st(?:d|andard)?\.? ?dev(?:iation)?s?(?:\.[sp])?|std|maximum|minimum|max|min|uncertaint(?:y|ies)|overall)"
+    r"(?: \(.*\))?"
     r"|(?:%|per ?cent|percentage) (?:error|uncertainty|difference)"
     r"|(?:worked )?examples?(?: \w{1,3})?|e\.?g|sample|demo|demonstration|specimen"
     r"|(?:the )?teacher(?:'?s)?(?: \w+)?|(?:model|correct|right|mark scheme|expected) answers?|answers?|answer key"
     r"|mark scheme|out of|max(?:imum)? marks?"
     r"|(?:accepted|true|expected|text ?book|data ?book|book|published|literature|target|reference|actual|theoretical)"
     r"(?: values?| answers?| results?)?"
+    r"|mittel(?:wert)?|durchschnitt|moyennes?|m[eé]dias?|promedio|gemiddelde?|średnia|medelvärde|medel|gjennomsnitt"
+    r"|gennemsnit|keskiarvo|průměr|átlag|summe|gesamt|somme|suma|soma|totale|totaal|summa"
+    r"|beispiel|exemples?|ejemplos?|esempio|exemplos?|voorbeeld|przykład|exempel|eksempel|muster(?:lösung)?"
+    r"|lehrer(?:in)?|prof(?:esseure?|esora?|essore|essoressa)?|enseignant|docente|leraar|lärare|nauczyciel"
 )
 """First cells of rows that sum up a class, show how it is done, or give what should come out; no student."""
 
@@ -93,6 +102,23 @@ class RosterIndex:
         close = get_close_matches(code_key(code), [key for key in self._by_key if key], n=1, cutoff=0.6)
         student = self._by_key.get(close[0]) if close else None
         return student.code if student is not None else ""
+
+
+def unlike_the_others(codes: Iterable[str]) -> frozenset[str]:
+    """Return the codes that are words, or several words, where nearly all others are one word with a number in it.
+
+    'Mittelwert' and 'Notes: bench 3 was broken' among S001, S002 and S003. Where a class goes by names there is nothing
+    to tell them by.
+    """
+    kinds = {code: _kind(code) for code in codes}
+    usual = [code for code, kind in kinds.items() if kind == _USUAL_KIND]
+    odd = frozenset(kinds.keys() - set(usual))
+    return odd if len(usual) >= max(_FEWEST_USUAL, 2 * len(odd)) else frozenset()
+
+
+def _kind(code: str) -> tuple[bool, bool]:
+    words = [word for word in code.split() if sum(map(str.isalpha, word)) > _SHORT_WORD]
+    return any(map(str.isdigit, code)), bool(words) and len(code.split()) > 1
 
 
 class CodeBook:

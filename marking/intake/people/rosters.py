@@ -18,8 +18,12 @@ from rubrics.faults import InputError
 ROSTER_FILE = "roster.csv"
 """A file of this name in a folder of workbooks is its roster."""
 _CODE_WORDS = frozenset({"code", "number", "id", "candidate"})
-_ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL}
+_ROSTER_WORDS = {"material": Meaning.MATERIAL, "accepted value": Meaning.MATERIAL, "graph": Meaning.GRAPH}
 """Headings that mean this in a roster only; on a sheet of readings a material may be an answer."""
+_GRAPH_UNMARKED = frozenset({"not marked", "unmarked", "none", "no"})
+_GRAPH_MARKED = frozenset({"", "paper", "on paper", "marked", "yes"})
+"""What a column 'graph' may say; one setting of the set, so one line of it is enough."""
+_GRAPH_MEND = "Write paper or not marked, the same in every line"
 PAPER_WORDS = frozenset({"large", "print", "cream", "and"})
 """What a column 'paper' may say: large print, cream, or both."""
 _OLD_PAPER = "reader"
@@ -31,8 +35,8 @@ _MEND = 'write a CSV file whose first line is "student,name,bench"'
 def read_roster(path: Path, name: str | None = None) -> Roster:
     """Return the roster in the CSV file at *path*.
 
-    Its first line names the columns: student, and if wanted name, bench, absent, paper, mark code, and columns with
-    other codes of the same students (any heading with 'code', 'number' or 'id' in it).
+    Its first line names the columns: student, and if wanted name, bench, absent, paper, graph, mark code, and columns
+    with other codes of the same students (any heading with 'code', 'number' or 'id' in it).
 
     Raises:
         InputError: It cannot be read, or has no column of students.
@@ -50,6 +54,8 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
         said = "the column reader is now called paper, for a reader is a person; read as ever"
         notebook.tell(Weight.NOTE, said, "Head it paper", file=file.name)
     students, other_codes, doubled = _read_lines(file, lines[1:], columns, notebook)
+    if not _marks_graph(file, lines[1:], columns, notebook):
+        students = {code: replace(one, marks_graph=False) for code, one in students.items()}
     if not students:
         raise InputError(file.name, "there are no students in this roster", _MEND)
     _tell_alike(notebook, file, students)
@@ -60,6 +66,20 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
         sources=(Source(name=container.name, sha256=container.sha256),),
         doubled=doubled,
     )
+
+
+def _marks_graph(file: CsvFile, lines: list[Record], columns: Mapping[int, Meaning | None], notebook: Notebook) -> bool:
+    """Return whether the graph on paper is marked; told where the lines differ, or cannot be understood."""
+    column = next((at for at, meaning in columns.items() if meaning is Meaning.GRAPH), None)
+    if column is None:
+        return True
+    said = {" ".join(fields[column].casefold().split()) for _, fields in lines if column < len(fields)} - {""}
+    if said and said <= _GRAPH_UNMARKED:
+        return False
+    if not said <= _GRAPH_MARKED:
+        words = f"the column graph says {', '.join(quote(one) for one in sorted(said))}; the graph on paper is marked"
+        notebook.tell(Weight.QUERY, words, _GRAPH_MEND, file=file.name)
+    return True
 
 
 def _read_lines(

@@ -163,3 +163,56 @@ def test_a_line_near_the_student_s_own_points_is_the_teacher_s(gradient: str, ou
     readings = "\n".join(line for line in WIRE.split("\n") if not line.startswith("R,"))
     (finding,) = found("wire-resistance", f"{readings}\n{wrong}\ngradient,,{gradient},Ω/m", "G5")
     assert (finding.outcome, finding.reason) == (outcome, reason)
+
+
+def density(*volumes: str, V: str, rho: str) -> str:
+    """Return the lines of 27.3 g and of readings of a volume, their mean and the density; '' for what is not there."""
+    cells = {f"V_{n}": text for n, text in enumerate(volumes, 1)} | {"V": V}
+    lines = [f"{name},,{text},cm³" for name, text in cells.items() if text]
+    return "\n".join(["m,,27.3,g", *lines, f"rho,,{rho},g/cm³"])
+
+
+@pytest.mark.parametrize(
+    ("volumes", "V", "rho", "wanted"),
+    [
+        (("10.0", "10.2", "10.1"), "10.1", "2.70", (Judgement.RIGHT, Judgement.RIGHT)),
+        (("10.0", "1#2", "10.1"), "10.1", "2.70", (Judgement.FOLLOWS, Judgement.RIGHT)),
+        (("10.0", "1#2", "10.1"), "9.0", "3.03", (Judgement.NOT_RECALCULABLE, Judgement.RIGHT)),
+        (("10.0", "1#2", "10.1"), "9.0", "2.00", (Judgement.NOT_RECALCULABLE, Judgement.WRONG)),
+        (("10.0", "1#2", "10.1"), "", "2.00", (Judgement.NOT_GIVEN, Judgement.NOT_RECALCULABLE)),
+        (("10.0", "1#2", "10.1"), "", "2.72", (Judgement.NOT_GIVEN, Judgement.FOLLOWS)),
+        (("10.0", "10.2", "10.1"), "", "2.00", (Judgement.NOT_GIVEN, Judgement.WRONG)),
+        (("10.0", "10.2", "10.1"), "", "2.70", (Judgement.NOT_GIVEN, Judgement.RIGHT)),
+        (("", "", ""), "10.1", "2.00", (Judgement.NOT_RECALCULABLE, Judgement.WRONG)),
+        (("", "", ""), "10.1", "2.70", (Judgement.NOT_RECALCULABLE, Judgement.RIGHT)),
+    ],
+    ids=[
+        "all-there",
+        "one-unread",
+        "unread-and-mean-astray",
+        "a-mean-astray-does-not-excuse-the-next",
+        "unread-and-no-mean",
+        "the-mean-of-the-others",
+        "no-mean-and-wrong",
+        "no-mean-and-right",
+        "mean-alone-and-wrong",
+        "mean-alone-and-right",
+    ],
+)
+def test_what_rests_on_a_reading_that_cannot_be_read(
+    volumes: tuple[str, ...], V: str, rho: str, wanted: tuple[Judgement, Judgement]
+) -> None:
+    """A wrong answer waits while a reading behind it cannot be read; whoever wrote the step between goes on with it."""
+    lines = density(*volumes, V=V, rho=rho)
+    assert tuple(judgement("density-displacement", lines, item) for item in ("V", "rho")) == wanted
+
+
+def test_what_is_known_of_an_answer_that_was_judged() -> None:
+    """Its value by the readings, to all figures, stands within where careful answers lie, and within 1 % of it."""
+    board = lay_out(load_catalogue()["specific-heat-block"], [mark("specific-heat-block", HEAT).write_up])
+    found = judge(board)["c"]
+    low, high = (float(end[0, 0]) for end in found.own_interval)
+    assert float(found.own[0, 0]) == pytest.approx(20400 / (0.998 * 21.0))
+    assert 0.99 * 973.4 < low < 973.4 < high < 1.01 * 973.4
+    assert float(found.unrounded[0, 0]) == pytest.approx(float(found.own[0, 0]))
+    assert [int(ends[0, 0]) for ends in found.figures] == [3, 3]

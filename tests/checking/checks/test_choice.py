@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from tests.checking.rows import in_table, rows
+from marking.checking.checks.choice import find_choice
+from reports.tables.findings_csv import FINDING_COLUMNS, finding_cells
+from rubrics.load import load_catalogue
+from tests.checking.rows import found, in_table, rows
 
 RESISTOR = in_table(
     V="-4.00 -3.00 -2.00 -1.00 0.00 1.00 2.00 3.00 4.00 V", I="-0.40 -0.31 -0.20 -0.10 0.00 0.10 0.20 0.29 0.40 A"
@@ -143,3 +146,47 @@ def test_what_was_tested_chooses_the_criteria(points: str, component: str, codes
     lines = points + (f"\ncomponent,,{component}," if component else "")
     given = {row[1] for row in rows("iv-characteristic", lines)}
     assert given - {"R1", "R2", "G1", "G2", "G3", "G4", "K1", "V2"} == codes
+
+
+@pytest.mark.parametrize(
+    ("item", "words", "wanted"),
+    [
+        ("proportional", "Yes, because the line is straight", "yes"),
+        ("proportional", "no – it curves", "no"),
+        ("proportional", "No, it isn’t.", "no"),
+        ("proportional", "It is not proportional", "no"),
+        ("proportional", "Yes, but only at first", None),
+        ("proportional", "yes and no", None),
+        ("proportional", "is it?", None),
+        ("shape", "It is a straight line, through the origin", STRAIGHT),
+        ("shape", "A curve which gets less steep.", LESS_STEEP),
+        ("shape", "S-shaped", LESS_STEEP),
+        ("shape", "flat, then steep", TURN_ON),
+        ("shape", "straight line, then levels off", None),
+        ("shape", "straight line but not through the origin", None),
+        ("shape", "wiggly", None),
+    ],
+)
+def test_many_ways_to_say_the_same(item: str, words: str, wanted: str | None) -> None:
+    """Filling words and a reason behind do not count; what may take the answer back leaves it to the teacher."""
+    choice = find_choice(load_catalogue()["iv-characteristic"].items[item], words)
+    assert (choice.word if choice else None) == wanted
+
+
+def test_unknown_words_wait_as_words() -> None:
+    """Neither the shape of the points nor the nearest material is called unsettled over words that nobody knows."""
+    lines = "\n".join([RESISTOR, 'component,,"",', 'shape,,"wiggly",', 'proportional,,"perhaps",'])
+    found_here = [one for one in found("iv-characteristic", lines, "K1") if one.item in {"shape", "proportional"}]
+    assert {(one.outcome, one.reason) for one in found_here} == {("for-teacher", "choice-not-known")}
+    block = "l,,4.00,cm\nw,,3.00,cm\nh,,2.00,cm\nm,,64.8,g\nV,,24.0,cm³\nrho,,2.70,g/cm³\nmaterial,,unobtainium,"
+    found_here = [one for one in found("density-cuboid", block) if one.item == "material" and one.entry]
+    assert {(one.outcome, one.reason) for one in found_here} == {("for-teacher", "choice-not-known")}
+
+
+def test_a_withheld_choice_says_in_the_table_what_the_points_lead_to() -> None:
+    """The column 'expected' of findings.csv."""
+    lines = "\n".join([RESISTOR, f'shape,,"{LESS_STEEP}",', 'proportional,,"yes",'])
+    by_item = {one.item: one for one in found("iv-characteristic", lines, "K1")}
+    column = FINDING_COLUMNS.index("expected")
+    assert finding_cells(by_item["shape"])[column] == STRAIGHT
+    assert finding_cells(by_item["proportional"])[column] == ""

@@ -235,3 +235,42 @@ def test_steps_in_a_row_that_were_not_written_down(energy: str, outcome: str) ->
         lines = lines.replace("-52.3", "-523")
     (line,) = [one for one in found("neutralisation-enthalpy", lines, "P2") if one.item == "m"]
     assert line.outcome == outcome
+
+
+TANK = in_table(
+    f="8.0 10.0 12.5 16.0 20.0 Hz",
+    l="15.1 12.2 9.8 7.6 6.1 cm",
+    n="5 5 5 5 5 -",
+    wl="3.02 2.44 1.96 1.52 1.22 cm",
+)
+"""Speeds of 24.2 to 24.5 cm/s; their mean is 24.36 cm/s."""
+
+
+@pytest.mark.parametrize(
+    ("later", "outcome"),
+    [
+        ("v_mean,,0.244,m/s", "for-teacher"),
+        ("v_mean,,0.300,m/s", "withheld"),
+        ("v_mean,,0.244,m/s\nv,1,?,m/s", "withheld"),  # given up in a row, and blank in the others
+    ],
+    ids=["a right mean", "a wrong mean", "begun"],
+)
+def test_a_column_left_blank_behind_its_mean(later: str, outcome: str) -> None:
+    """A right mean of a column of which nothing was written: a teacher looks; else the column is lost."""
+    assert {one.outcome for one in found("wave-speed", f"{TANK}\n{later}", "P2")} == {outcome}
+
+
+@pytest.mark.parametrize(
+    ("answer", "wanted"),
+    [
+        ("-52.3", ("awarded", "method-shown")),
+        ("-49.7", ("awarded", "method-shown")),  # 5 % small for no reason, and with its sign
+        ("49.7", ("withheld", "method-not-done")),
+        ("52.3", ("withheld", "method-not-done")),
+    ],
+)
+def test_a_sign_shows_in_any_number(answer: str, wanted: tuple[str, str]) -> None:
+    """A step that is a sign alone is there, or is not, however far off the number is."""
+    lines = NEUTRALISATION.replace("-52.3", answer)
+    (line,) = found("neutralisation-enthalpy", lines, "P5")
+    assert (line.outcome, line.reason) == wanted

@@ -7,20 +7,8 @@ import pytest
 from rubrics.faults.errors import RubricError
 from rubrics.load import load_catalogue
 from rubrics.model import CheckKind
-from tests.checking.rows import found, in_table, mark, marks, rubric_of
-
-WIRE = in_table(
-    L="0.100 0.200 0.300 0.400 0.600 0.800 1.000 m",
-    V="0.24 0.41 0.59 0.76 1.12 1.46 1.83 V",
-    I="0.40 0.40 0.40 0.40 0.40 0.40 0.40 A",
-    R="0.600 1.02 1.47 1.90 2.80 3.65 4.58 Ω",
-)
-"""A wire of 4.42 Ω/m with 0.14 Ω in contacts."""
-
-
-def points(x1: str, y1: str, x2: str, y2: str) -> str:
-    """Return the lines of two points."""
-    return f"\nL_a,,{x1},m\nR_a,,{y1},Ω\nL_b,,{x2},m\nR_b,,{y2},Ω"
+from tests.checking.checks.drawn_wire import WIRE, points
+from tests.checking.rows import found, mark, marks, rubric_of
 
 
 def reason(lines: str) -> tuple[str, str]:
@@ -53,26 +41,6 @@ def test_points_that_are_left_out_cost_nothing() -> None:
     assert marks(mark("wire-resistance", lines)) == marks(
         mark("wire-resistance", lines + points("0.400", "1.91", "0.650", "3.01"))
     )
-
-
-@pytest.mark.parametrize(
-    ("gradient", "read_off", "outcome", "why"),
-    [
-        ("4.42", "", "awarded", "right"),
-        ("5.20", "", "withheld", "wrong-value"),
-        ("5.20", points("0.000", "0.20", "0.800", "4.36"), "for-teacher", "gradient-from-own-line"),
-        ("5.20", points("0.150", "0.81", "0.950", "4.34"), "withheld", "wrong-value"),
-        ("0.226", points("0.150", "0.81", "0.950", "4.34"), "withheld", "wrong-value"),
-    ],
-)
-def test_a_gradient_that_follows_from_a_line_off_the_readings(
-    gradient: str, read_off: str, outcome: str, why: str
-) -> None:
-    """Divided rightly on a line that lies off: for the teacher. Run over rise, or of no line: wrong."""
-    (finding,) = found("wire-resistance", f"{WIRE}{read_off}\ngradient,,{gradient},Ω/m", "G5")
-    assert (finding.outcome.value, finding.reason) == (outcome, why)
-    if gradient == "0.226":
-        assert finding.cause.value == "gradient-inverted"
 
 
 def test_points_must_fit_their_axes() -> None:

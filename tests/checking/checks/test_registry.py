@@ -45,7 +45,7 @@ def test_the_registry_names_all_that_looks(folder: str) -> None:
         and not node.name.startswith("_")
         and (node.name.startswith(("check_", "with_")) or node.name.endswith("_line"))
     }
-    assert looking - named == {"proved_line"} & looking  # a blank step, of which value and method both ask
+    assert looking - named == {"blank_line"} & looking  # a blank step, of which value and method both ask
 
 
 def test_there_is_never_no_line() -> None:

@@ -215,3 +215,45 @@ def test_the_class_does_not_say_which_slip_it_was() -> None:
         others = {f"C{n:02}": NEUTRALISATION.replace("-52.3", crowd) for n in range(60)}
         scripts = mark_class("neutralisation-enthalpy", {**looked_at, **others}).scripts[: len(looked_at)]
         assert {script.write_up.student.code: marks(script) for script in scripts} == alone, crowd
+
+
+COUNTS = in_table(d="10.0 20.0 30.0 cm", N="2520 670 325 -", t="2.00 2.00 2.00 min")
+
+
+@pytest.mark.parametrize(
+    ("background", "wanted"),
+    [
+        ("bg,,24,count/min", ("awarded", "reading-given")),
+        ("bg,,24,count/min\nN_b,,120,\nt_b,,5.0,min", ("awarded", "right")),
+        ("bg,,30,count/min\nN_b,,120,\nt_b,,5.0,min", ("withheld", "wrong-value")),
+        ("bg,,24,count/min\nN_b,,120,", ("for-teacher", "not-recalculable")),
+        ("", ("for-teacher", "no-answer")),
+    ],
+    ids=["off a meter", "worked out", "worked out wrongly", "half of it", "blank"],
+)
+def test_what_may_be_read_off_a_meter_stands_alone(background: str, wanted: tuple[str, str]) -> None:
+    """A background rate with no count and no time beside it is a reading; with either it is worked out again."""
+    (line,) = found("inverse-square", f"{COUNTS}\n{background}".strip(), "P4")
+    assert (line.outcome, line.reason) == wanted
+
+
+REAL_IMAGES = in_table(
+    u="18.0 20.0 25.0 30.0 40.0 cm",
+    v="62.8 46.9 31.7 26.4 21.5 cm",
+    inv_u="0.0556 0.0500 0.0400 0.0333 0.0250 1/cm",
+    inv_v="0.0159 0.0213 0.0315 0.0379 0.0465 1/cm",
+)
+
+
+@pytest.mark.parametrize(
+    ("focal", "outcomes"),
+    [
+        ("f,,14.0,cm", {"awarded"}),
+        ("f,,15.5,cm", {"for-teacher", "withheld"}),
+        ("f,,14.0,cm\nf_row,1,14.0,cm", {"awarded", "for-teacher"}),
+    ],
+    ids=["off the line", "wrong", "one row of it"],
+)
+def test_a_column_that_another_way_does_without_is_not_asked_for(focal: str, outcomes: set[str]) -> None:
+    """A focal length off the intercepts needs no values in the rows; a column that was begun is asked for."""
+    assert {line.outcome for line in found("lens-focal-length", f"{REAL_IMAGES}\n{focal}", "F1")} == outcomes

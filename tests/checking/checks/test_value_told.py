@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.checking.checks.told import told
-from tests.checking.rows import CUBOID, HEAT, changed, in_table
+from tests.checking.rows import CUBOID, HEAT, WIRE, changed, in_table
 
 FOUR = in_table(
     L="0.200 0.300 0.400 0.500 m", V="0.45 0.66 0.88 1.08 V", I="0.50 0.50 0.50 0.50 A", R="0.90 1.32 1.76 2.16 Ω"
@@ -298,3 +298,102 @@ def test_what_is_told_of_a_gradient(case: str, wanted: list[str]) -> None:
         )
         == wanted
     )
+
+
+CARRIED = ("carried", "readings", "working")
+
+
+@pytest.mark.parametrize(
+    ("changes", "criterion", "wanted"),
+    [
+        (
+            {"V": "30.0", "rho": "2.18"},
+            "F1",
+            "rho awarded right-carried-forward [2.18 g/cm³] → 2.18 carried-forward carried=your V of 30.0 cm³ "
+            "readings=m = 65.4 g and V = 30.0 cm³ working=65.4 ÷ 30.0",
+        ),
+        (
+            {},
+            "F1",
+            "rho awarded right [2.70 g/cm³] → 2.701 own-readings "
+            "readings=m = 65.4 g and V = 24.2 cm³ working=65.4 ÷ 24.2",
+        ),
+        (
+            {"V": "2#2", "rho": "9.9"},
+            "F1",
+            "rho for-teacher not-recalculable [9.9 g/cm³] readings=m = 65.4 g and V = 24.2 cm³ working=65.4 ÷ 24.2",
+        ),
+        (
+            {"V": "2#2", "rho": "", "rho_si": "9900"},
+            "P3",
+            "rho_si for-teacher not-recalculable [9900 kg/m³] readings=ρ = 2.70 g/cm³ working=2.70",
+        ),
+        (
+            {"rho": "2#7", "rho_si": "9900"},
+            "P3",
+            "rho_si for-teacher not-recalculable [9900 kg/m³] readings=ρ = 2#7 g/cm³",
+        ),
+        (
+            {"rho": "9.9", "rho_si": "9900"},
+            "P3",
+            "rho_si awarded right-carried-forward [9900 kg/m³] → 9900 carried-forward carried=your ρ of 9.9 g/cm³ "
+            "readings=ρ = 9.9 g/cm³ working=9.9",
+        ),
+        (
+            {"V": "", "rho": "9.9"},
+            "F1",
+            "rho withheld wrong-value [9.9 g/cm³] → 2.701 own-readings "
+            "readings=m = 65.4 g and V = 24.2 cm³ working=65.4 ÷ 24.2",
+        ),
+    ],
+    ids=[
+        "follows-from-a-wrong-one",
+        "follows-from-readings",
+        "behind-one-unread",
+        "behind-one-unread-two-steps-back",
+        "the-step-itself-unread",
+        "follows-one-step",
+        "behind-a-blank",
+    ],
+)
+def test_what_an_answer_is_said_to_follow_from(changes: dict[str, str], criterion: str, wanted: str) -> None:
+    """The earlier answer as written, where it follows from that; behind one that cannot be read, the teacher looks."""
+    answers = told("density-cuboid", changed(CUBOID, **changes), criterion, facts=CARRIED, causes=False)
+    assert wanted in answers
+
+
+@pytest.mark.parametrize(
+    ("column", "gradient", "wanted"),
+    [
+        (
+            "0.90 1.32 1.76 2#6 2.64 3.02 3.48 Ω",
+            "9.9",
+            "gradient for-teacher not-recalculable [9.9 Ω/m] readings=your columns R and L",
+        ),
+        (
+            "0.090 0.132 0.176 0.216 0.264 0.302 0.348 Ω",
+            "0.429",
+            "gradient awarded right-carried-forward [0.429 Ω/m] → 0.4293 carried-forward carried=your column R "
+            "readings=your columns R and L",
+        ),
+    ],
+    ids=["a-row-unread", "follows-from-the-column"],
+)
+def test_what_a_gradient_is_said_to_follow_from(column: str, gradient: str, wanted: str) -> None:
+    """A column that was worked out is named as a whole; one row of it that cannot be read leaves it to the teacher."""
+    readings = "\n".join(line for line in WIRE.split("\n") if not line.startswith("R,"))
+    lines = f"{readings}\n{in_table(R=column)}\ngradient,,{gradient},Ω/m"
+    assert told("wire-resistance", lines, "G5", facts=CARRIED, causes=False) == [wanted]
+
+
+def test_a_row_follows_from_its_own_row() -> None:
+    """T² of the second row follows from the T of the second row, and is told so."""
+    lines = in_table(
+        L="0.300 0.500 0.700 m",
+        t10_1="11.0 14.2 16.8 s",
+        t10="11.0 14.2 16.8 s",
+        T="1.10 2.42 1.68 s",
+        T2="1.21 5.86 2.82 s²",
+    )
+    found = [one for one in told("pendulum-g", lines, "P2", facts=("carried",), causes=False) if one.startswith("T2 2")]
+    assert found == ["T2 2 awarded right-carried-forward [5.86 s²] → 5.856 carried-forward carried=your T of 2.42 s"]

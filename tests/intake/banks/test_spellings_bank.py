@@ -56,7 +56,7 @@ resistance is the kilohm and beside a temperature the kelvin. A degree of a chan
 angle is asked, degrees and radians are those of an angle; where a temperature is asked in °C, degrees and C are
 Celsius. Beside its own quantity a symbol is what it is: F, J/C for the volt, A s for the coulomb, a small n for the
 newton. A cycle and a count a second are one number. Where a time is asked h is the hour, where a power is asked kW
-the kilowatt, where an angle is asked a small o its ring. Beside a count 1 and a stroke say, as a dash, that it has none.
+the kilowatt, where an angle is asked a small o its ring. Beside a count 1 and a stroke say as a dash does: none.
 """
 _ASKED_ALL_THE_SAME = frozenset({"K Pa"})
 """A product of two units as it stands, like K g, for which the other bank asks."""

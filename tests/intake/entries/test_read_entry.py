@@ -159,3 +159,47 @@ def test_a_time_that_became_a_time_of_day_says_what_it_may_have_been() -> None:
     value = SheetValue(stored=Stored.DATE, text="02:30:00")
     (note,) = read_entry(value, WrittenUnit(), time, PLACE, vocabulary).notes
     assert "2 min 30 s" in note
+
+
+@pytest.mark.parametrize(
+    ("item", "value", "unit", "wanted"),
+    [
+        ("c", "99O", "J/(kg °C)", None),
+        ("m", "0.10O", "kg", None),
+        ("m", "0.1OO", "kg", 0.1),
+        ("E", "2OOOO", "J", 20000.0),
+        ("T_start", "2O", "°C", None),
+        ("T_start", "2OO", "K", 200.0),
+        ("c", "99O", "", None),
+    ],
+)
+def test_several_noughts_at_the_end_are_no_unit(item: str, value: str, unit: str, wanted: float | None) -> None:
+    """A single letter at the end is asked about; of several beside a unit none is an ohm or a ring, and it is told."""
+    entry = read(item, value, unit)
+    assert entry.value == wanted
+    assert entry.state is UNREADABLE or any("a letter stood for a figure" in note for note in entry.notes)
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("21.0 at the start", 21.0),
+        ("21.0 before the heater was on", 21.0),
+        ("21.0 exactly", 21.0),
+        ("21.0 (mean of 2 and 3)", 21.0),
+        ("21.0 (thermometer said 21.04)", 21.0),
+        ("21.0 celcius", 21.0),
+        ("21.0 celcus", None),
+        ("21.0 at most", None),
+        ("21.0 more", None),
+        ("21.0 in inches", None),
+        ("21.0 from 2", None),
+        ("21.0 (not 22.0)", None),
+        ("21.0 (book says 24.0)", None),
+        ("21.0 blub", None),
+        ("two dozen", None),
+    ],
+)
+def test_plain_remarks_behind_a_number_leave_it_as_it_is(typed: str, value: float | None) -> None:
+    """What may be a unit, or another number, is asked about."""
+    assert read("T_start", typed, "°C").value == value

@@ -32,7 +32,11 @@ def codes(one: ClassSet) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    "name", ["AVG", "SD", "Range", "Max", "Mean", "Total", "EXAMPLE", "Teacher", "Accepted value", "Worked example"]
+    "name",
+    [
+        *("AVG", "SD", "Range", "Max", "Mean", "Total", "EXAMPLE", "Teacher", "Accepted value", "Worked example"),
+        *("Mittelwert", "Moyenne", "Promedio", "Beispiel", "stdev.s", "σ", "n =", "Grand total", "Lehrerin"),
+    ],
 )
 def test_a_row_about_the_class_is_no_student_and_is_told(name: str, tmp_path: Path) -> None:
     """What sums up, shows how, or gives the book's value is passed over with a word."""
@@ -227,3 +231,40 @@ def test_ticks_and_their_reasons_alone_are_read_without_a_word(tmp_path: Path) -
         "R1": (0, "balance read 3 g high")
     }
     assert one.remarks == ()
+
+
+SHORT_LINE = "0.998,20.5,41.5,20400,973"
+
+
+@pytest.mark.parametrize("odd", ["Arithmetisches Mittel", "Marks", "Mr Ash", "Attempt 2"])
+def test_a_code_unlike_the_others_is_asked_about(odd: str, tmp_path: Path) -> None:
+    """Whether words among codes with numbers are a student's, only a person can say."""
+    one = read(tmp_path, "\n".join([HEAD, *(f"{code},{LINE}" for code in ("A01", "A02", "A 03", odd))]))
+    (query,) = [remark for remark in one.remarks if remark.weight is Weight.QUERY]
+    assert odd in query.message
+    assert odd in codes(one)
+
+
+@pytest.mark.parametrize("words", ["Notes: the balance on bench 3 was broken", "Second try", "checked"])
+def test_words_without_entries_are_no_student(words: str, tmp_path: Path) -> None:
+    """What stands below or between the rows is passed over with a word."""
+    one = read(tmp_path, f"{HEAD}\nA01,{LINE}\nA02,{LINE}\n{words}\nA03,{LINE}\n")
+    assert codes(one) == ["A01", "A02", "A03"]
+    assert any(words in remark.message for remark in one.remarks)
+
+
+@pytest.mark.parametrize("names", [("Ada", "Ben Oak", "Cy", "Di"), ("A01", "A02", "Ada"), ("A01", "A02", "Ada", "Ben")])
+def test_a_class_by_names_has_no_odd_codes(names: tuple[str, ...], tmp_path: Path) -> None:
+    """Nothing tells a student from a remark there, and so nothing is said."""
+    one = read(tmp_path, "\n".join([HEAD, *(f"{name},{LINE}" for name in names)]))
+    assert codes(one) == list(names)
+    assert not [remark for remark in one.remarks if "no code like" in remark.message]
+
+
+def test_an_answer_under_a_question_is_not_left_out_in_silence(tmp_path: Path) -> None:
+    """Of a form whose readings are headed like items, the answer is asked for."""
+    head = HEAD.replace(",c", ",Your answer for c,Comment")
+    one = read(tmp_path, f"{head}\nA01,{SHORT_LINE},none\n")
+    (query,) = [remark for remark in one.remarks if remark.weight is Weight.QUERY]
+    assert '"Your answer for c" like c' in query.message
+    assert "Comment" not in query.message

@@ -146,3 +146,23 @@ def test_the_roster_says_how_a_sheet_is_set(typed: str, queries: int) -> None:
     found = read("B01", roster=f"student,name,paper\nB01,Sam Moss,{typed}\n")
     assert work_of(found, "B01").student.paper == typed
     assert len([weight for weight, _ in told(found) if weight == "query"]) == queries
+
+
+@pytest.mark.parametrize(
+    ("column", "marks_graph", "is_told"),
+    [
+        pytest.param(("not marked", "", ""), False, False, id="one line is enough"),
+        pytest.param(("Not  Marked", "none", "no"), False, False, id="said three ways"),
+        pytest.param(("paper", "paper", ""), True, False, id="on paper"),
+        pytest.param(("not marked", "paper", ""), True, True, id="lines that differ"),
+        pytest.param(("yesterday", "", ""), True, True, id="not understood"),
+    ],
+)
+def test_the_roster_says_whether_the_graph_is_marked(
+    column: tuple[str, str, str], marks_graph: bool, is_told: bool
+) -> None:
+    """It is one setting of the set; what is unclear leaves the graph to the teacher and is told."""
+    lines = ["student,name,bench,graph", *(f"B0{number},,1,{said}" for number, said in enumerate(column, start=1))]
+    found = read("B01", roster="\n".join(lines) + "\n")
+    assert {work.student.marks_graph for work in found.write_ups} == {marks_graph}
+    assert bool(told(found)) is is_told

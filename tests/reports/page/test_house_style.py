@@ -127,6 +127,9 @@ def test_the_fonts_travel_with_their_licence() -> None:
         ("Other numbers: V series = 4.34 V and I series = 0.11 A. Work out R series in Ω.", "R series"),
         ("Other numbers: c acid = 1.1 mol/dm³, V acid = 41.0 cm³ and c alkali = 1.1 mol/dm³.", "c alkali ="),
         ("Work out what the calculator shows for the product, which is C d² = 340 878.8 cm².", "C d² ="),
+        ("Five numbers to three figures, 0.00495 and 20 400 among them, and say which is which.", "20 400"),
+        ("The curve is nearly straight between the two of them. Where is % change equal to 0 %?", "% change"),
+        ("You did the product of the two the wrong way round here. It is V ÷ I.", "V ÷ I"),
         ("Work it out once more with the other numbers, then give the answer in Ω.", "in Ω."),
     ],
 )

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -52,9 +54,10 @@ def test_the_roster_chooses_the_look(said: str, look: Look) -> None:
 @pytest.mark.parametrize("paper", ["", "large print", "cream", "large print, cream"])
 @pytest.mark.parametrize("name", SCRIPTS)
 def test_every_look_is_whole(tmp_path: Path, name: str, paper: str) -> None:
-    """Nothing is cut off and nothing overlaps, however large the print and long the name."""
+    """Nothing is cut off and nothing overlaps, however large the print and long the name; nor with the table."""
     script = SCRIPTS[name](a_student("S001", LONGEST_NAME, paper=paper))
-    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
+    script = replace(script, criteria=script.criteria * 2)
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS, marks=MarksShown.SHOWN)
     look = look_of(paper)
     runs = runs_of(tmp_path / "sheet.pdf")
     for run in runs:
@@ -77,6 +80,18 @@ def test_large_print_is_large(tmp_path: Path, name: str) -> None:
     sentences = [run for run in runs if run.string.rstrip().endswith(".") and len(run.string.split()) > 3]
     assert sentences
     assert min(run.size for run in sentences) >= LARGE_PRINT
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_nothing_but_figures_along_an_axis_is_small(tmp_path: Path, name: str) -> None:
+    """On the front of a usual sheet every word has 9 points or more; the step to take has 12."""
+    script = SCRIPTS[name](a_student("S001", "Ada Example"))
+    write_feedback(tmp_path / "sheet.pdf", [script], RUBRICS)
+    runs = [run for run in runs_of(tmp_path / "sheet.pdf") if run.page == 0]
+    if script.write_up.is_handed_in:
+        small = [run.string for run in runs if run.size < 8.99]
+        assert all(re.fullmatch(r"[\d.,− ×⁻⁰-⁹¹²³]+", string) for string in small), small
+    assert any(run.size >= 11.99 for run in runs if run.string.endswith("."))
 
 
 def test_cream_has_a_ground_and_no_italics(tmp_path: Path) -> None:

@@ -21,6 +21,7 @@ PLAIN_SHARE = 2 / 3
 """Of the rows: where so many are what stands written leads to, no other figures were kept on the calculator."""
 UNITS_AWAY = 3.0
 """Of the last place: what is no farther from the direct value may follow from such figures all the same."""
+_NOISE = 1e-6
 MOST_CHOICES = 16
 """Choices of constants that are tried for one column."""
 
@@ -55,28 +56,29 @@ def far_in_a_plain_column(item: Item, one: Printed, values: Sequence[Values]) ->
     count = _count(one, given, values)
     plain = (count >= FEWEST_ROWS) & (count >= PLAIN_SHARE * given.sum(axis=1, keepdims=True))
     with np.errstate(all="ignore"):
-        away = [np.abs(one.number - one.from_si(value)) <= UNITS_AWAY * ten_to(one.last) for value in values]
-    return np.asarray(plain & given & ~any_of(away))
+        room = UNITS_AWAY * ten_to(one.last) * (1 + _NOISE)
+        close = [np.abs(one.number - one.from_si(value)) <= room for value in values]
+    return np.asarray(plain & given & ~any_of(close))
 
 
-def constants_not_theirs(rubric: Rubric, item: Item, one: Printed, known: Sequence[Mapping[str, Values]]) -> _Choices:
-    """Return for each value of a constant in the formula of a column who did not take it, (students, 1)."""
+def constants_not_theirs(
+    rubric: Rubric, item: Item, one: Printed, known: Sequence[Mapping[str, Values]]
+) -> tuple[_Choices, Mask]:
+    """Return for each value of a constant in a column's formula who did not take it, and what only such a one prints.
+
+    The first are of shape (students, 1), the last is of the shape of the board.
+    """
+    nothing = np.zeros(one.number.shape, np.bool_)
     formula = item.formula
     names = [name for name in (formula.names if formula else ()) if name in rubric.constants]
     names = [name for name in names if len(rubric.constants[name].values) > 1]
     if item.table is None or formula is None or not names:
-        return {}
-    units = {name: rubric.constants[name].unit for name in names}
+        return {}, nothing
     choices = list(itertools.product(*(range(len(rubric.constants[name].values)) for name in names)))[:MOST_CHOICES]
-    alternatives = []
-    for choice in choices:
-        picked = {
-            name: np.full((1, 1), units[name].to_si(rubric.constants[name].values[at]))
-            for name, at in zip(names, choice, strict=True)
-        }
-        alternatives.append(
-            [evaluate(formula.tree, {**env, **picked}) for env in known if _is_whole(formula.names, env)]
-        )
+    whole = [env for env in known if all(name in env for name in formula.names)]
+    alternatives = [
+        [evaluate(formula.tree, {**env, **_picked(rubric, names, choice)}) for env in whole] for choice in choices
+    ]
     left_out = not_theirs(item, one, alternatives)
     found: _Choices = {}
     for position, name in enumerate(names):
@@ -84,19 +86,25 @@ def constants_not_theirs(rubric: Rubric, item: Item, one: Printed, known: Sequen
             masks = [mask for mask, choice in zip(left_out, choices, strict=True) if choice[position] == at]
             if masks:
                 found[name, at] = np.asarray(np.logical_and.reduce(masks))
-    return found
+    others = [mask & _prints(one, values) for mask, values in zip(left_out, alternatives, strict=True) if mask.any()]
+    return found, any_of([nothing, *others])
+
+
+def _picked(rubric: Rubric, names: Sequence[str], choice: Sequence[int]) -> dict[str, Values]:
+    constants = [rubric.constants[name] for name in names]
+    values = [one.unit.to_si(one.values[at]) for one, at in zip(constants, choice, strict=True)]
+    return {name: np.full((1, 1), value) for name, value in zip(names, values, strict=True)}
 
 
 _Choices = dict[tuple[str, int], Mask]
 """Constant and the position of one of its values, to students."""
 
 
-def _is_whole(names: Sequence[str], env: Mapping[str, Values]) -> bool:
-    return all(name in env for name in names)
+def _prints(one: Printed, values: Sequence[Values]) -> Mask:
+    with np.errstate(all="ignore"):
+        return any_of([one.is_printed_by(value, value) for value in values])
 
 
 def _count(one: Printed, given: Mask, values: Sequence[Values]) -> NDArray[np.int64]:
     """Return how many rows of each student one of *values* prints, (students, 1)."""
-    with np.errstate(all="ignore"):
-        prints = any_of([one.is_printed_by(value, value) for value in values])
-    return np.asarray((prints & given).sum(axis=1, keepdims=True))
+    return np.asarray((_prints(one, values) & given).sum(axis=1, keepdims=True))

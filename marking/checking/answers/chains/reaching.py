@@ -137,14 +137,20 @@ class Chains:
         source = replace(source, is_whole=is_whole)
         self.every[item.name] = replace(source, values=_different((*written, *own)), span=(low, high), rough=rough)
 
-    def learn(self, item: Item, known: Sequence[Mapping[str, Values]]) -> None:
-        """Take in which value of a constant the rows of a column show: it is the same in every row, and later."""
-        for (name, at), mask in constants_not_theirs(self.board.rubric, item, self._printed(item), known).items():
+    def learn(self, item: Item, known: Sequence[Mapping[str, Values]]) -> Mask:
+        """Take in which value of a constant the rows of a column show: it is the same in every row, and later.
+
+        Returns:
+            What only a value prints that is not the one of the other rows.
+        """
+        found, others = constants_not_theirs(self.board.rubric, item, self._printed(item), known)
+        for (name, at), mask in found.items():
             if mask.any():
                 for sources in (self.own, self.every):
                     source = sources[name]
                     values = [np.where(mask & (one == at), np.nan, value) for one, value in enumerate(source.values)]
                     sources[name] = replace(source, values=tuple(values))
+        return others
 
     def _printed(self, item: Item) -> Printed:
         return printed(self.board.cells[item.name])

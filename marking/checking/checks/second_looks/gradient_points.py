@@ -47,7 +47,7 @@ def _is_gradient(case: Case, item: Item) -> bool:
 
 
 def _run_and_rise(case: Case) -> tuple[float, float]:
-    """Return the lowest and the highest gradient that the two points may stand for, as they were written down."""
+    """Return the lowest and the highest gradient that the two points may stand for, turned round where none is."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
     ends = []
     for name in names:
@@ -57,7 +57,7 @@ def _run_and_rise(case: Case) -> tuple[float, float]:
     if len(ends) != 4 or not np.isfinite(ends).all():
         return np.inf, -np.inf
     (a, b), (c, d), (e, f), (g, h) = ends
-    found_gradients = [
-        (y2 - y1) / (x2 - x1) for x1 in (a, b) for y1 in (c, d) for x2 in (e, f) for y2 in (g, h) if x1 != x2
-    ]
-    return (min(found_gradients), max(found_gradients)) if found_gradients else (np.inf, -np.inf)
+    if a <= f and e <= b:
+        return np.inf, -np.inf  # one above the other, for all that is printed: no run, and no gradient
+    gradients = [(y2 - y1) / (x2 - x1) for x1 in (a, b) for y1 in (c, d) for x2 in (e, f) for y2 in (g, h)]
+    return min(gradients), max(gradients)

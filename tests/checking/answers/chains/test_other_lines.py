@@ -98,3 +98,24 @@ def test_room_of_a_line_that_turns() -> None:
     assert turned is not None
     assert float(still[0][2][0, 0]) == pytest.approx(0.16)  # a fiftieth of the height
     assert [float(turned[0][1][0, 0]), float(turned[0][2][0, 0])] == pytest.approx([-0.3, 0.3])
+
+
+CELL = in_table(I="0.20 0.40 0.60 0.80 1.00 1.20 A", V="1.44 1.32 1.19 1.08 0.96 0.83 V")
+"""Points within 0.01 V of a line that meets the axis at 1.561 V."""
+
+
+@pytest.mark.parametrize(
+    ("emf", "wanted"),
+    [("1.56", RIGHT), ("1.54", RIGHT), ("1.58", RIGHT), ("1.53", NEAR_LINE), ("1.50", NEAR_LINE), ("1.44", WRONG)],
+    ids=[
+        "the line's",
+        "low by half a square",
+        "high by half a square",
+        "lower",
+        "axis from 0.10 A",
+        "the highest p.d.",
+    ],
+)
+def test_what_is_read_off_an_axis_keeps_no_step_short(emf: str, wanted: Judgement) -> None:
+    """Where the line meets an axis is read off: no gradient of two figures stands between."""
+    assert judgement("emf-internal-resistance", f"{CELL}\nemf,,{emf},V", "emf") is wanted
