@@ -117,7 +117,8 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
             return _empty(rubric, write_up)
         case = _case(laid, student, explanations, certain)
         found = _script(case, accepted[student], plots[student], sure)
-        return replace(found, findings=(*found.findings, *unpaid_faults(case, no_marks)))
+        more = tuple(unpaid_faults(case, no_marks))
+        return replace(found, findings=(*found.findings, *more)) if more else found
 
     return script
 

@@ -108,6 +108,8 @@ def idle_ticks(found: MarkedSet) -> Iterator[Remark]:
 
 def ticked(found: MarkedSet) -> MarkedSet:
     """Return a set with the ticks in its workbooks decided, where no record is kept."""
+    if not any(script.write_up.ticks for script in found.scripts):
+        return found
     numbers = iter(range(1, len(found.scripts) * len(found.rubric.criteria) * 2 + 1))
     decided = with_decisions(found, new_ticks(found, (), lambda: str(next(numbers))))
     return dataclasses.replace(decided, remarks=(*decided.remarks, *idle_ticks(found)))

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
@@ -186,7 +186,8 @@ def _metadata(title: str) -> bytes:
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
         '<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
         '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title><rdf:Alt>'
-        f'<rdf:li xml:lang="x-default">{escape(title)}</rdf:li></rdf:Alt></dc:title></rdf:Description></rdf:RDF>'
+        f'<rdf:li xml:lang="x-default">{escape(title, quote=False)}</rdf:li>'
+        "</rdf:Alt></dc:title></rdf:Description></rdf:RDF>"
         '</x:xmpmeta>\n<?xpacket end="r"?>'
     ).encode()
     return b"<< /Type /Metadata /Subtype /XML /Length %d >>\nstream\n%b\nendstream" % (len(packet), packet)

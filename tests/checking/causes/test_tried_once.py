@@ -1,0 +1,71 @@
+"""What was tried on a batch is tried once; only slips that lead near an answer are looked at closely."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from marking.checking.causes import Tried, certain_of, certain_slips, explain, load_priors
+from marking.checking.causes import weighing as weighing_of
+from marking.checking.causes.wrong import Hypothesis, summed, tried
+from marking.findings import Cause
+from tests.checking.causes.wrong_answers_of import block, board_of
+from tests.checking.rows import HEAT, changed
+
+ANSWERS = ("0.997", "3.14", "9734", "973400", "917", "20400", "1.03")
+
+
+def test_what_is_known_changes_nothing() -> None:
+    """Explained with other shares, and by the fixed ones again: alike whether it was tried before or not."""
+    board, judged = board_of(
+        "specific-heat-block", {f"S{number}": changed(HEAT, c=one) for number, one in enumerate(ANSWERS)}
+    )
+    fixed = load_priors()
+    moved = {kind: dict(reversed(list(shares.items()))) for kind, shares in fixed.items()}
+    for shares in moved.values():
+        shares[Cause.UNIT_CONVERSION] = 0.5 * shares.get(Cause.UNIT_CONVERSION, 0.0)
+    known = Tried()
+    for priors in (fixed, moved, fixed):
+        assert explain(board, judged, priors, known=known) == explain(board, judged, priors)
+    alone = certain_slips(board, judged, ["c"])
+    assert alone == certain_slips(board, judged, ["c"], known)
+    assert alone == certain_of(explain(board, judged, fixed), ["c"])
+    assert alone
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    factors=st.lists(st.floats(0.9, 1.1) | st.floats(-1e3, 1e3), min_size=1, max_size=8),
+    steps=st.integers(1, 6),
+    answer=st.sampled_from(ANSWERS),
+)
+def test_what_is_not_near_has_no_chance(factors: list[float], steps: int, answer: str) -> None:
+    """Looked at closely, no slip that was passed over leads to an answer."""
+    wrong = block(answer)
+    predicted = [factor * wrong.number for factor in factors]
+    slips = tried(
+        wrong,
+        [
+            Hypothesis(
+                cause=Cause.SIGN,
+                share=np.ones(len(wrong)),
+                predicted=one,
+                describe=lambda _: ("", {}),
+                steps=steps,
+            )
+            for one in predicted
+        ],
+    )
+    half = weighing_of.STEP_SPREAD * np.maximum(slips.steps[:, None] + wrong.steps_before() - 1, 0)
+    printed = weighing_of._printed(wrong)
+    with np.errstate(all="ignore"):
+        closely = weighing_of._chance(slips.predicted, half, wrong.number, printed)
+    assert weighing_of.chances(slips, []).tolist() == closely.tolist()
+
+
+@given(st.lists(st.floats(0, 1), min_size=1, max_size=40))
+def test_a_column_is_added_up_alike_beside_others_and_alone(column: list[float]) -> None:
+    """To the last binary place."""
+    one = np.array(column)[:, None]
+    assert summed(one)[0] == summed(np.repeat(one, 3, axis=1))[2]

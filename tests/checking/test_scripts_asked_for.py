@@ -1,0 +1,27 @@
+"""Scripts that are made when they are asked for are those of the whole set."""
+
+from __future__ import annotations
+
+from marking.checking import count, mark_set, no_values, scripts_of, settle, still_open
+from tests.checking.rows import HEAT, changed, read_class
+
+
+def test_one_by_one_and_in_any_order_they_are_those_of_the_set() -> None:
+    """Marked with the same settled shares, each script is the one that stands at its place in the set."""
+    lines = {f"S{number}": changed(HEAT, c=one) for number, one in enumerate(("973", "0.997", "9734", "917"))}
+    rubric, class_set = read_class("specific-heat-block", lines)
+    settled = settle(rubric, [count(rubric, class_set.write_ups)])
+    script = scripts_of(rubric, class_set.write_ups, settled)
+    whole = mark_set(rubric, class_set, settled).scripts
+    assert [script(place) for place in (3, 1, 0, 2)] == [whole[place] for place in (3, 1, 0, 2)]
+    assert mark_set(rubric, class_set).scripts == whole  # a class settles its shares itself
+
+
+def test_remarks_stand_but_for_words_where_no_number_can() -> None:
+    """A remark on a cell that rightly holds words goes; one on any other cell, or on none, stays."""
+    rubric, class_set = read_class("specific-heat-block", {"S0": changed(HEAT, c="very large")})
+    places = [one.place for one in class_set.remarks]
+    assert any(places)
+    assert still_open(class_set.remarks, set()) == class_set.remarks
+    assert all(one.place is None for one in still_open(class_set.remarks, set(places)))
+    assert list(no_values(mark_set(rubric, class_set).scripts[0])) == []
