@@ -40,12 +40,12 @@ def line(name: str, hits: int, of: int) -> str:
     return f"{name:66} {hits:6} of {of:6} {hits / of:8.2%}  ({low:.2%} to {high:.2%})"
 
 
-def honest_lines(classes: int) -> Iterator[str]:
+def honest_lines(classes: int, first: int = 0) -> Iterator[str]:
     """Yield how many honest write-ups have a lead, for each practical, over all its meters and ways to set."""
     found: dict[str, list[int]] = {}
     for practical, _, set_up in cases():
         count = found.setdefault(practical, [0, 0])
-        for seed in range(classes):
+        for seed in range(first, first + classes):
             for who, together in ((students(), False), (students(), True), (students(1), False)):
                 write_ups = simulate(practical, seed, set_up=set_up, who=who, together=together)
                 notes = lead_notes(as_marked(practical, write_ups))
@@ -55,30 +55,30 @@ def honest_lines(classes: int) -> Iterator[str]:
         yield line(f"honest with a lead: {practical}", hits, of)
 
 
-def lead_lines(classes: int) -> Iterator[str]:
+def lead_lines(classes: int, first: int = 0) -> Iterator[str]:
     """Yield how many copies and how much that was worked back is found."""
     for practical in PRACTICALS:
         for words, changed in (("exact copy", 0.0), ("a fifth changed", leads.FIFTH)):
-            share = leads.found_share(practical, leads.copy(changed), classes)
+            share = leads.found_share(practical, leads.copy(changed), classes, first)
             yield line(f"{words}: {practical}", round(share * classes), classes)
-    share = leads.found_share("resistor-combinations", leads.work_back, classes)
+    share = leads.found_share("resistor-combinations", leads.work_back, classes, first)
     yield line("worked back: resistor-combinations", round(share * classes), classes)
 
 
-def bench_lines(classes: int) -> Iterator[str]:
+def bench_lines(classes: int, first: int = 0) -> Iterator[str]:
     """Yield how many benches that are off are found, and how many sound classes are flagged."""
     for case in benches.CASES:
-        got = benches.score(case, Spread(reading=SPREAD), classes)
+        got = benches.score(case, Spread(reading=SPREAD), classes, first)
         name = f"{' + '.join(case.practicals)}, {case.instrument} {case.factor - 1:.0%}"
         yield line(f"bench found: {name}", round(got.found * classes), classes)
         yield line(f"sound class flagged: {name}", round(got.flagged * classes), classes)
 
 
-def shape_lines(sets: int) -> Iterator[str]:
+def shape_lines(sets: int, seed: int = 1) -> Iterator[str]:
     """Yield how many shapes are named right; of hopeless sets, how many are left to the teacher."""
     for kind in shapes.KINDS:
         for make in shapes.COMPONENTS:
-            got = shapes.measure(kind, make, sets)
+            got = shapes.measure(kind, make, sets, seed)
             share = got.open if kind == "hopeless" else got.right
             yield line(f"shape, {kind}: {make.__name__}", round(share * sets), sets)
 
@@ -87,12 +87,14 @@ def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--classes", type=int, default=CLASSES, help="classes for each line; a tenth for honest ones")
-    classes = parser.parse_args().classes
+    parser.add_argument("--seed", type=int, default=0, help="seed of the first class")
+    asked = parser.parse_args()
+    classes, first = asked.classes, asked.seed
     for lines in (
-        honest_lines(max(1, classes // 10)),
-        lead_lines(classes),
-        bench_lines(classes),
-        shape_lines(10 * classes),
+        honest_lines(max(1, classes // 10), first),
+        lead_lines(classes, first),
+        bench_lines(classes, first),
+        shape_lines(10 * classes, first + 1),
         lesson.lines(max(1, classes // 10)),
     ):
         for one in lines:
