@@ -107,7 +107,8 @@ def _adds_unlike(rubric: Rubric, variant: Variant) -> bool:
     """Tell whether a rearranged formula adds or subtracts two different quantities: joules less joules per kelvin²."""
     if variant.cause is not Cause.REARRANGEMENT:
         return False
-    amounts = {name: Kind(one.unit.dimension) for name, one in (*rubric.items.items(), *rubric.constants.items())}
+    amounts = {name: Kind(one.unit.dimension) for name, one in rubric.items.items()}
+    amounts |= {name: Kind(one.unit.dimension) for name, one in rubric.constants.items()}
     try:
         kind_of(variant.tree, amounts)
     except FormulaError:
