@@ -71,4 +71,4 @@ def _assignment(name: str, value: object) -> Iterator[str]:
 
 def _key(name: str) -> str:
     # A workbook writes an underscore and an x as an escape, which only a quoted key may hold.
-    return tomlkit.item(name).as_string() if "_x" in name else tomlkit.key(name).as_string()
+    return tomlkit.item(name).as_string() if "_x" in name or "x005F_" in name else tomlkit.key(name).as_string()

@@ -32,7 +32,7 @@ _AWKWARD = [
 TEXTS = st.one_of(st.sampled_from(_AWKWARD), st.text(st.characters(exclude_categories=["Cs"]), max_size=12))
 WHOLE = st.integers(-(10**20), 10**20)
 NUMBERS = st.one_of(WHOLE, st.floats(allow_nan=False, allow_infinity=False))
-NAMES = st.from_regex(r"[A-Za-z][A-Za-z0-9_]{0,5}", fullmatch=True)
+NAMES = st.one_of(st.sampled_from(["x005F_", "_x0041_"]), st.from_regex(r"[A-Za-z][A-Za-z0-9_]{0,5}", fullmatch=True))
 
 
 def documents(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
