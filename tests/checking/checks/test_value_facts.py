@@ -58,3 +58,13 @@ def test_an_answer_within_a_range_is_told_as_it_was_written() -> None:
     rising = in_table(V="0 0.20 0.40 0.60 0.65 0.70 0.75 0.80 V", I="0 0 0 0.001 0.004 0.012 0.030 0.060 A")
     (line,) = found("iv-characteristic", f"component,,diode,\n{rising}\nV_on,,0.62,V\n", "P3")
     assert (line.item, line.entry, line.unit) == ("V_on", "0.62", "V")
+
+
+def test_each_row_is_told_by_its_own_readings() -> None:
+    """The second row of a column that is right throughout."""
+    line = next(one for one in found("iv-characteristic", RESISTOR, "P1") if one.row == 2)
+    assert (line.reason, line.facts["quantity"], line.facts["readings"]) == (
+        "right",
+        "resistance, row 2",
+        "V = 1.00 V and I = 0.10 A",
+    )
