@@ -14,6 +14,7 @@ from rubrics.load import load_catalogue
 from rubrics.model import Moves, Question
 
 FOLDER = Path(__file__).parent
+HANDS = ("other_hand.csv", "third_hand.csv", "fourth_hand.csv", "fifth_hand.csv")
 FULL = "full"
 LEAST_PRECISION = 0.97
 LEAST_RECALL = 0.60
@@ -41,7 +42,7 @@ def asked(row: Mapping[str, str]) -> Question:
 def free_text() -> tuple[tuple[bool, bool, bool], ...]:
     """Return for each answer: is it proposed, is it fully right, is it a trap."""
     found = []
-    for row in (*rows("other_hand.csv"), *rows("third_hand.csv"), *rows("fourth_hand.csv")):
+    for row in (row for name in HANDS for row in rows(name)):
         proposal = read_answer(asked(row), row["text"]).proposal
         found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes"))
     return tuple(found)
@@ -52,7 +53,7 @@ def proposed() -> tuple[Mapping[str, str], ...]:
     """Return a line each of the answers of several hands that are proposed as they stand."""
     return tuple(
         row
-        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
+        for name in (*HANDS, "near_misses.csv")
         for row in rows(name)
         if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
     )
