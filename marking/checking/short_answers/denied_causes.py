@@ -33,7 +33,9 @@ def is_denied_cause(words: Sequence[Word], sources: Sequence[Match], ideas: Sequ
         return True
     if _is_got_right(words):
         return True
-    return any(_is_well_done(words, one) for one in sources)
+    # What an improvement itself names is dealt with: 'until it rolls steadily, so that friction is made up for'.
+    dealt_with = [set(one.at) for one in ideas]
+    return any(_is_well_done(words, one) for one in sources if not any(set(one.at) <= at for at in dealt_with))
 
 
 def _is_got_right(words: Sequence[Word]) -> bool:

@@ -211,6 +211,8 @@ def _bare_way(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -
     text = words[at].text
     if text not in known_words()["ways"] or (at + 1 < len(words) and words[at + 1].text in ("to", "and")):
         return Direction.NONE
+    if at == 0 or words[at - 1].text in known_words()["warming"]:
+        return Direction.NONE  # 'the water warms up'
     before = at - 2 if at > 1 and words[at - 1].text in ("is", "was") else at - 1
     if any(one.last == before and not one.is_vague for one in quantities):
         return direction_of(text)
@@ -259,7 +261,7 @@ def _is_denied(words: Sequence[Word], at: int) -> bool:
     lists = known_words()
     for back in range(at - 1, max(-1, at - 1 - DENIED_WITHIN), -1):
         word = words[back]
-        if word.clause != words[at].clause or word.text in lists["conjunctions"]:
+        if word.clause != words[at].clause or word.text in lists["conjunctions"] or words[back + 1].is_behind_comma:
             return False
         if word.is_negation:
             return words[back + 1].text not in lists["undone_by"]
