@@ -255,6 +255,8 @@ def is_slip_of(written: str, meant: str) -> bool:
     """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""
     if len(meant) < SHORTEST_MISSPELT or abs(len(written) - len(meant)) > _FURTHEST_LENGTH:
         return False
+    if written[-1].isdigit() or meant[-1].isdigit():
+        return False  # 'distance' is no slip for 'distance2'
     as_written = written
     written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
     slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1

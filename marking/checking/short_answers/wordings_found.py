@@ -292,7 +292,7 @@ def _is_denied_behind(words: tuple[Word, ...], last: int) -> bool:
     for number, word in enumerate(behind):
         if word.is_behind_comma or word.text in lists["opens_clause"]:
             return False
-        if not number and word.text in lists["none_of_it"]:
+        if not number and word.is_negation and word.text in lists["none_of_it"]:
             return True  # 'the leads add nothing'
         if word.is_negation:
             after = words[last + number + 2].text if last + number + 2 < len(words) else ""
