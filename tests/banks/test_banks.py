@@ -62,6 +62,7 @@ def test_nothing_is_known_that_is_awarded_wrongly_or_withheld_wrongly() -> None:
         assert verdict.is_fair or verdict.outcome == "look", told(verdict)
 
 
+@pytest.mark.campaign
 def test_marks_of_a_case_do_not_depend_on_the_others() -> None:
     """Every third case of a practical, marked in one class with all of them, comes to what it comes to alone."""
     by_practical: dict[str, dict[str, str]] = {}

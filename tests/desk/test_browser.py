@@ -88,6 +88,7 @@ def begin(browser: Browser, address: str, screen: dict[str, int], *, script: boo
     return page
 
 
+@pytest.mark.campaign
 def test_a_round_by_keyboard_alone(browser: Browser, address: str, tmp_path: Path) -> None:
     """Name, sample set, a cell mended, every mark a key, sheets printed, signed and closed; every page is sound."""
     page = begin(browser, address, SMALL)

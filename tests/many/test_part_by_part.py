@@ -27,6 +27,7 @@ def sorted_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "results"
 
 
+@pytest.mark.campaign
 def test_the_findings_are_those_of_a_set_that_is_held(
     sorted_run: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
+import pytest
+
 from marking.findings import MarkedSet, Script
 from rubrics.model import Rubric
 from tests.banks.cases import bank_cases
@@ -14,6 +16,10 @@ from tests.samples.marked import FOLDERS, marked
 BANK = "bank of "
 SETS = [*FOLDERS, *(f"{BANK}{name}" for name in sorted({case.practical for case in bank_cases()}))]
 """Folders of samples, and the practicals of the banks."""
+TRIED = [
+    pytest.param(name, marks=pytest.mark.campaign) if name.startswith(BANK) else pytest.param(name) for name in SETS
+]
+"""The same as parameters of a test: those of the banks in the campaigns."""
 
 
 @cache

@@ -73,6 +73,7 @@ def test_nobody_signs_for_another(back: tuple[Served, str]) -> None:
     assert (closed_by, {one.state for one in served.room.shelf.sets()}) == ({HEAD}, {"closed"})
 
 
+@pytest.mark.campaign
 def test_what_is_signed_is_what_was_seen(back: tuple[Served, str]) -> None:
     """A ruling between looking and signing is told; once locked, nothing is ruled, drawn or given back."""
     served, where = back
@@ -155,6 +156,7 @@ def test_a_page_of_ones_own_marks_is_for_oneself(back: tuple[Served, str]) -> No
     assert served.of("Mr Fenn").get(at).content != served.of(SEVERE).get(at).content
 
 
+@pytest.mark.campaign
 def test_nothing_is_signed_while_classes_are_being_read(back: tuple[Served, str]) -> None:
     """A desk that was opened a moment ago knows the marks of the draw alone; it says so, and takes nothing down."""
     served, where = back

@@ -206,6 +206,7 @@ def test_blind_means_blind_on_pages_too(department: Served) -> None:
     assert outsider.get(f"/signatures/{name}").status_code == 404
 
 
+@pytest.mark.campaign
 def test_a_head_with_a_pack_of_their_own_is_blind_until_it_is_in(department: Served) -> None:
     """Second marking comes before first marks, whoever has the pack."""
     room = department.room

@@ -61,9 +61,13 @@ _SPOKEN = (
 )
 _DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
 TURNING = frozenset(
-    re.findall("[a-z]+", "not less more than under over below above minus squared cubed times per between least most")
+    (
+        "not less more than under over below above minus squared cubed times per between least most "
+        "crossed struck deleted scribbled ignore ignored disregard void scrap scrapped unmeasured never forgot "
+        "didnt didn't wasnt wasn't couldnt couldn't guess guessed"
+    ).split()
 )
-"""Words that make another number of the one beside them."""
+"""Words that make another number of the one beside them, or take it back."""
 
 
 def without_struck(text: str) -> str:

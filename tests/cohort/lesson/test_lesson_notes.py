@@ -345,6 +345,7 @@ def _cuboid(density: float) -> str:
     return f"l,,5.00,cm\nw,,4.00,cm\nh,,2.00,cm\nm,,{40 * density:.1f},g"
 
 
+@pytest.mark.campaign
 def test_most_decimal_slips_are_told() -> None:
     """Of moved points at least 85 % are told, with parts of one kind and with parts of every kind."""
     for make, practicals in ((alike, tuple(ALIKE)), (mixed, MIXED)):
