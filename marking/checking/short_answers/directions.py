@@ -191,6 +191,9 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
         return Direction.DOWN if text in lists["down_parts"] else Direction.UP
     if text in lists["amounts"] and at and words[at - 1].text == "too":  # 'too many were counted'
         return Direction.DOWN if text in lists["small_amounts"] else Direction.UP
+    if text in lists["weights"]:  # 'too light', and no lamp
+        too = Direction.UP if text == "heavy" else Direction.DOWN
+        return too if at and words[at - 1].text == "too" else Direction.NONE
     if text in lists["extents"]:  # 'did not rise as much as it should'
         return Direction.UP if at and words[at - 1].text == "as" and _is_not_as(words, at) else Direction.NONE
     if words[at].direction:
@@ -209,7 +212,7 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
 def _bare_way(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> Direction:
     # 'Pushes R up', 'density is up a touch'; not 'R up to 5 A'. Beside no quantity the word alone points nowhere.
     text = words[at].text
-    if text not in known_words()["ways"] or (at + 1 < len(words) and words[at + 1].text in ("to", "and")):
+    if text not in known_words()["ways"] or (at + 1 < len(words) and words[at + 1].text == "to"):
         return Direction.NONE
     if at == 0 or words[at - 1].text in known_words()["warming"]:
         return Direction.NONE  # 'the water warms up'

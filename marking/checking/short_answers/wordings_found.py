@@ -272,6 +272,9 @@ def _negations(words: tuple[Word, ...], positions: Sequence[int], reach: int) ->
             after = words[at + 1].text if at + 1 < len(words) else ""
             count += after not in lists["undone_by"]
             count += after in lists["misses"]
+    # 'Hardly the same' is not the same; where a wording holds the word itself, 'hardly changes', it says just that.
+    near = [at for at in range(max(0, first - 1), last + 1) if at not in positions]
+    count += any(words[at].text in lists["barely"] and words[at].clause == clause for at in near)
     return count + _is_denied_behind(words, last)
 
 
@@ -292,7 +295,7 @@ def _is_denied_behind(words: tuple[Word, ...], last: int) -> bool:
     for number, word in enumerate(behind):
         if word.is_behind_comma or word.text in lists["opens_clause"]:
             return False
-        if not number and word.is_negation and word.text in lists["none_of_it"]:
+        if all(one.is_passed_over for one in behind[:number]) and word.is_negation and word.text in lists["none_of_it"]:
             return True  # 'the leads add nothing'
         if word.is_negation:
             after = words[last + number + 2].text if last + number + 2 < len(words) else ""
