@@ -83,6 +83,12 @@ def _of_table(function: str, arguments: tuple[Node, ...], numbers: Numbers) -> f
             return _read_off(numbers.columns[wanted], numbers.columns[given], known) * (1 + numbers.tilt)
         case "slope", (Name(y), Name(x)) if (y, x) == numbers.axes:
             return 1 / _of_table("slope", (Name(x), Name(y)), numbers)
+        case "intercept", (Name(y), Name(x)) if (
+            y,
+            x,
+        ) == numbers.axes:  # where the same drawn line meets the other axis
+            other = (Name(x), Name(y))
+            return -_of_table("intercept", other, numbers) / _of_table("slope", other, numbers)
         case _:
             names = [one.name for one in arguments if isinstance(one, Name)]
             return _of_columns(function, [numbers.columns[name] for name in names], numbers)

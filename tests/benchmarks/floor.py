@@ -38,6 +38,17 @@ LINES_A_SHEET = 24
 READINGS = ("m", "T_start", "T_end", "E")
 
 
+_WAITING = """
+import os, sys
+from subprocess import DEVNULL, Popen
+process = Popen(sys.argv[1:], stdout=DEVNULL, stderr=DEVNULL)
+_, status, used = os.wait4(process.pid, 0)
+process.returncode = os.waitstatus_to_exitcode(status)
+print(process.returncode, used.ru_utime + used.ru_stime, used.ru_maxrss)
+"""
+"""Runs a command, waits for it, and prints how it ended, its seconds of the processor and its most kilobytes."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cost:
     """What one run took."""
@@ -52,12 +63,14 @@ def measured(command: Sequence[str], settings: Mapping[str, str] | None = None) 
     """Run *command* in a process of its own and return what it took; as installed, its modules compiled beforehand."""
     environment = os.environ | dict(settings or {})
     environment.pop("PYTHONDONTWRITEBYTECODE", None)  # pip compiles what it installs; the first run does it here
-    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=environment)
-    _, status, used = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode not in (0, 1):  # 1: done, and something needs attention
-        raise RuntimeError(f"{' '.join(command)} ended with {process.returncode}")
-    return Cost(seconds=used.ru_utime + used.ru_stime, megabytes=used.ru_maxrss / 1024)
+    # Between the two stands a small process: memory is counted from the fork on, and whoever measures may be large.
+    told = subprocess.run(
+        [sys.executable, "-S", "-c", _WAITING, *command], cwd=ROOT, stdout=subprocess.PIPE, env=environment, check=True
+    ).stdout.split()
+    status, seconds, kilobytes = int(told[-3]), float(told[-2]), float(told[-1])
+    if status not in (0, 1):  # 1: done, and something needs attention
+        raise RuntimeError(f"{' '.join(command)} ended with {status}")
+    return Cost(seconds=seconds, megabytes=kilobytes / 1024)
 
 
 def least(commands: Mapping[str, Sequence[str]], runs: int) -> dict[str, Cost]:

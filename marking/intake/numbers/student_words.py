@@ -61,11 +61,12 @@ _SPOKEN = (
 )
 _DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
 TURNING = frozenset(
-    (
+    re.findall(
+        "[a-z']+",
         "not less more than under over below above minus squared cubed times per between least most "
         "crossed struck deleted scribbled ignore ignored disregard void scrap scrapped unmeasured never forgot "
-        "didnt didn't wasnt wasn't couldnt couldn't guess guessed"
-    ).split()
+        "didnt didn't wasnt wasn't couldnt couldn't guess guessed",
+    )
 )
 """Words that make another number of the one beside them, or take it back."""
 
