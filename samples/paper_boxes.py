@@ -6,11 +6,11 @@ import math
 from collections.abc import Mapping, Sequence
 from random import Random
 
-from rubrics.model import CheckKind, GraphInfo, Item, ResultInfo, Rubric
+from rubrics.model import CheckKind, GraphInfo, Item, Question, ResultInfo, Rubric
 from samples.answers import fit_line
 from samples.recording import write_answer
 from samples.sheet import Cell, WriteUp
-from samples.short_answers import answer_in_parts, answer_in_words
+from samples.short_answers import answer_in_parts, answer_in_words, as_students_know_it
 
 SHARE_NOT_TYPED = 0.03
 """Of students, who leave the boxes of the graph empty."""
@@ -42,7 +42,8 @@ def fill_paper_boxes(rubric: Rubric, work: WriteUp, columns: Columns, result: fl
     """
     for item in rubric.items.values():
         if item.question is not None:
-            _answer(item, work.cells, chance)
+            question = as_students_know_it(rubric.id, item.name, item.question)
+            _answer(item, question, work.cells, chance)
     if rubric.graph is not None:
         _of_graph(rubric, rubric.graph, work, columns, chance)
     for criterion in rubric.criteria:
@@ -96,9 +97,7 @@ def columns_of(rubric: Rubric, work: WriteUp) -> Columns:
     return work.numbers.columns
 
 
-def _answer(item: Item, cells: dict[str, Cell], chance: Random) -> None:
-    question = item.question
-    assert question is not None
+def _answer(item: Item, question: Question, cells: dict[str, Cell], chance: Random) -> None:
     if question.sources and question.way and chance.random() < SHARE_IN_PARTS:
         what, way, because = answer_in_parts(question, chance)
         cells[item.name] = (what, "")

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
 from random import Random
 
 from rubrics.model import ErrorSource, Idea, Moves, Question
@@ -20,6 +25,26 @@ SHARE_EMPTY_WORDS = 0.03
 SHARE_BLANK = 0.02
 SHARE_MISSPELT = 0.12
 _WORDS = {Moves.HIGH: "too high", Moves.LOW: "too low", Moves.SAME: "no change"}
+
+
+def as_students_know_it(practical: str, name: str, question: Question) -> Question:
+    """Return *question* with the ideas and wordings that the samples were made with; whole where none are told."""
+    known = _sayings().get(practical, {}).get(name)
+    if known is None:
+        return question
+    return replace(
+        question,
+        sources=tuple(
+            replace(one, wordings=one.wordings[: known[one.id]]) for one in question.sources if one.id in known
+        ),
+        ideas=tuple(replace(one, wordings=one.wordings[: known[one.id]]) for one in question.ideas if one.id in known),
+        wrong=tuple(replace(one, wordings=one.wordings[: known[one.id]]) for one in question.wrong if one.id in known),
+    )
+
+
+@cache
+def _sayings() -> Mapping[str, Mapping[str, Mapping[str, int]]]:
+    return tomllib.loads(Path(__file__).with_name("sayings.toml").read_text(encoding="utf-8"))
 
 
 def answer_in_words(question: Question, chance: Random) -> str:

@@ -5,6 +5,7 @@ import subprocess
 import sys
 import zipfile
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ import pytest
 from rubrics.load import load_catalogue
 from samples.make_samples import FilledSet, fill
 from samples.scenario import FOLDER, SampleSet, sample_sets
+from samples.short_answers import as_students_know_it
 
 ROOT = FOLDER.parent
 MOST_BYTES = 800_000
@@ -105,3 +107,14 @@ def _share_right(filled: FilledSet) -> float:
         if work.cells.get(item, ("", "")) != ("", "")
     }
     return len(given - {(one.student, one.item) for one in filled.planted}) / len(given)
+
+
+def test_a_wider_wording_leaves_the_samples_as_they_are() -> None:
+    """What a rubric is given later is not what the students of the samples say."""
+    question = load_catalogue()["boyle"].items["pattern"].question
+    assert question is not None
+    first = question.ideas[0]
+    wider = replace(first, wordings=(*first.wordings, "something else"))
+    asked = replace(question, ideas=(wider, *question.ideas[1:], replace(first, id="quite-new")))
+    assert as_students_know_it("boyle", "pattern", asked) == as_students_know_it("boyle", "pattern", question)
+    assert as_students_know_it("none-such", "pattern", asked) == asked

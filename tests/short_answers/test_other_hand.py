@@ -14,6 +14,7 @@ from rubrics.load import load_catalogue
 from rubrics.model import Moves, Question
 
 FOLDER = Path(__file__).parent
+HANDS = ("other_hand.csv", "third_hand.csv", "fourth_hand.csv", "fifth_hand.csv")
 FULL = "full"
 LEAST_PRECISION = 0.97
 LEAST_RECALL = 0.60
@@ -21,6 +22,8 @@ LEAST_RECALL_IN_PARTS = 0.85
 MOST_TRAPS = 1 / 50
 MOST_ADVERSARIAL = 1 / 25
 """Of traps that were made of the right words on purpose."""
+MOST_TEMPTING = 1 / 20
+"""Of answers that were written to fit single wordings."""
 WAYS = {"too high": Moves.HIGH, "too low": Moves.LOW, "no change": Moves.SAME}
 
 
@@ -41,7 +44,7 @@ def asked(row: Mapping[str, str]) -> Question:
 def free_text() -> tuple[tuple[bool, bool, bool], ...]:
     """Return for each answer: is it proposed, is it fully right, is it a trap."""
     found = []
-    for row in (*rows("other_hand.csv"), *rows("third_hand.csv"), *rows("fourth_hand.csv")):
+    for row in (row for name in HANDS for row in rows(name)):
         proposal = read_answer(asked(row), row["text"]).proposal
         found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes"))
     return tuple(found)
@@ -52,7 +55,7 @@ def proposed() -> tuple[Mapping[str, str], ...]:
     """Return a line each of the answers of several hands that are proposed as they stand."""
     return tuple(
         row
-        for name in ("other_hand.csv", "third_hand.csv", "near_misses.csv")
+        for name in (*HANDS, "near_misses.csv")
         for row in rows(name)
         if read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED
     )
@@ -113,6 +116,17 @@ def test_their_right_neighbours_are_found() -> None:
     right = [row for row in rows("worse_or_denied.csv") if row["kind"] == "right"]
     got = [read_answer(asked(row), row["text"]).proposal is Proposal.AWARDED for row in right]
     assert sum(got) / len(got) >= LEAST_RECALL_IN_PARTS
+
+
+def test_tempting_answers_are_told_from_plain_ones() -> None:
+    """Answers written against the wordings themselves: of the wrong ones few pass, of the right ones most."""
+    found = [(read_answer(asked(row), row["text"]).proposal, row["fair"] == FULL) for row in rows("tempting.csv")]
+    wrong = [proposal is Proposal.AWARDED for proposal, full in found if not full]
+    right = [proposal for proposal, full in found if full]
+    assert len(wrong) >= 200
+    assert sum(wrong) / len(wrong) <= MOST_TEMPTING
+    assert right.count(Proposal.AWARDED) / len(right) >= LEAST_RECALL_IN_PARTS
+    assert Proposal.WITHHELD not in right
 
 
 @pytest.mark.campaign

@@ -26,6 +26,18 @@ _BESIDE = re.compile(
 """An own number said to be above or below another: '1020, which is higher than 900'."""
 
 
+_ZERO_ERROR = re.compile(r"zero[ -]?error[^\d+\-−–]{0,12}([+\-−–])\s?\d", re.IGNORECASE)
+"""A zero error with its sign: 'a zero error of +0.02 A'."""
+
+
+def way_of_zero_error(text: str) -> Direction:
+    """Return which way a zero error that is told with its sign moves what is read; NONE where none is told."""
+    found = _ZERO_ERROR.search(text)
+    if found is None:
+        return Direction.NONE
+    return Direction.UP if found[1] == "+" else Direction.DOWN
+
+
 def compared_spans(text: str) -> list[tuple[int, int]]:
     """Return (start, end) of each place of *text* where two figures are compared."""
     return [found.span() for pattern in (_COMPARED, _BESIDE) for found in pattern.finditer(text)]

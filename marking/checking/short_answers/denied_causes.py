@@ -31,7 +31,21 @@ def is_denied_cause(words: Sequence[Word], sources: Sequence[Match], ideas: Sequ
     named = {at for one in sources for at in one.at}
     if any(_is_told(words, one) for one in ideas if not named & set(one.at)):
         return True
-    return any(_is_well_done(words, one) for one in sources)
+    if _is_got_right(words):
+        return True
+    # What an improvement itself names is dealt with: 'until it rolls steadily, so that friction is made up for'.
+    dealt_with = [set(one.at) for one in ideas]
+    return any(_is_well_done(words, one) for one in sources if not any(set(one.at) <= at for at in dealt_with))
+
+
+def _is_got_right(words: Sequence[Word]) -> bool:
+    """Tell whether it is said anywhere that it went well: '... but I got it exactly right'."""
+    texts = [word.text for word in words]
+    return any(
+        tuple(texts[at : at + len(phrase)]) == phrase and not _is_not(words, at)
+        for phrase in known_phrases("got_right")
+        for at in range(len(texts) - len(phrase) + 1)
+    )
 
 
 def _is_told(words: Sequence[Word], match: Match) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from marking.checking.short_answers.compared_numbers import compared_spans, ways_of_numbers
+from marking.checking.short_answers.compared_numbers import compared_spans, way_of_zero_error, ways_of_numbers
 from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
 from marking.checking.short_answers.wordings_found import places_of
 from rubrics.model import Question
@@ -61,6 +61,8 @@ class _Quantity:
     sign: int
     is_result: bool
     is_vague: bool = False
+    is_read: bool = False
+    """Whether it is something that is read, on the way to the result."""
 
 
 def read_directions(question: Question, text: str, words: tuple[Word, ...], taken: Collection[int]) -> Directions:
@@ -70,9 +72,10 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
     denied = loose = False
     compared = compared_spans(text)
     last, said = Direction.NONE, None
+    off_by = way_of_zero_error(text)
     for at, word in enumerate(words):
         claims += _also(words, quantities, at, last)
-        way = _way_at(words, at)
+        way = _way_at(words, at) or _bare_way(words, quantities, at)
         inside = any(start <= word.start < end for start, end in compared)
         if way is Direction.NONE or at in taken or inside or _is_inside(quantities, at):
             continue
@@ -80,8 +83,10 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
         way = Direction(-way) if turned else way
         found = _joined(words, said, at) or _attached(words, quantities, at)
         if found is None:
-            said_of_one = _is_about_something_else(words, at) or any(
-                _is_instrument(words, back) for back in range(max(0, at - FARTHEST_AHEAD), at)
+            said_of_one = (
+                _is_about_something_else(words, at)
+                or _is_place(words, at)
+                or any(_is_instrument(words, back) for back in range(max(0, at - FARTHEST_AHEAD), at))
             )
             loose = loose or (bool(word.direction) and not said_of_one)
             continue
@@ -93,6 +98,7 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
         else:
             own = beside is _Beside.OWN or _is_real(words, found)
             last, said = Direction(-way if own else way), (at, found)
+            loose = loose or (found.is_read and bool(off_by) and last == -off_by)
             claims.append(
                 Claim(direction=Direction(last * found.sign), is_result=found.is_result, is_vague=found.is_vague)
             )
@@ -124,18 +130,18 @@ def _numbers_compared(text: str) -> Iterator[Claim]:
 
 def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
     """Return the quantities that are named, the longest name of each place only."""
-    named = [(phrase, 1, True) for phrase in question.of]
-    named += [(phrase, sign, question.any_of) for phrase, sign in question.through]
+    named = [(phrase, 1, True, False) for phrase in question.of]
+    named += [(phrase, sign, question.any_of, True) for phrase, sign in question.through]
     found = [
-        _Quantity(first, last, sign, is_result)
-        for phrase, sign, is_result in named
+        _Quantity(first, last, sign, is_result, is_read=is_read)
+        for phrase, sign, is_result, is_read in named
         for first, last in places_of(phrase, words)
     ]
     lists = known_words()
     found = [_compound(one, words) for one in found]
     taken = {at for one in found for at in range(one.first, one.last + 1)}
     for at, word in enumerate(words):
-        if at not in taken and word.text in lists["results"]:
+        if at not in taken and (word.text in lists["results"] or _is_own_figure(words, at)):
             found.append(_Quantity(at, at, 1, is_result=True))
         elif at not in taken and word.text in lists["pronouns"] and not _is_instrument(words, at):
             found.append(_Quantity(at, at, 1, is_result=True, is_vague=True))
@@ -146,6 +152,17 @@ def _quantities(question: Question, words: tuple[Word, ...]) -> list[_Quantity]:
             o.first <= one.first and one.last <= o.last and (o.last - o.first) > (one.last - one.first) for o in found
         )
     ]
+
+
+def _is_own_figure(words: Sequence[Word], at: int) -> bool:
+    # 'My 997 is more than the true one'; not 'our 5 readings were'.
+    lists = known_words()
+    return (
+        words[at].text[0].isdigit()
+        and 0 < at < len(words) - 1
+        and words[at - 1].text in lists["own"]
+        and words[at + 1].text in lists["comes_to"]
+    )
 
 
 def _compound(one: _Quantity, words: Sequence[Word]) -> _Quantity:
@@ -174,18 +191,35 @@ def _way_at(words: Sequence[Word], at: int) -> Direction:
         return Direction.DOWN if text in lists["down_parts"] else Direction.UP
     if text in lists["amounts"] and at and words[at - 1].text == "too":  # 'too many were counted'
         return Direction.DOWN if text in lists["small_amounts"] else Direction.UP
+    if text in lists["weights"]:  # 'too light', and no lamp
+        too = Direction.UP if text == "heavy" else Direction.DOWN
+        return too if at and words[at - 1].text == "too" else Direction.NONE
     if text in lists["extents"]:  # 'did not rise as much as it should'
         return Direction.UP if at and words[at - 1].text == "as" and _is_not_as(words, at) else Direction.NONE
     if words[at].direction:
-        if _is_part_of_comparison(words, at) or _is_standing(words, at):
+        if _is_part_of_comparison(words, at) or _is_standing(words, at) or _is_flowing(words, at):
             return Direction.NONE
-        # What rises less rises too little.
-        return Direction.DOWN if after == "less" and text in lists["changes"] else words[at].direction
+        # What rises less, or goes up less, rises too little.
+        rises = text in lists["changes"] or text in lists["ways"]
+        return Direction.DOWN if after == "less" and rises else words[at].direction
     if text in lists["ways"]:
         return Direction.NONE
     if text in lists["also_up"]:
         return Direction.UP
     return Direction.DOWN if text in lists["also_down"] else direction_of(text)
+
+
+def _bare_way(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> Direction:
+    # 'Pushes R up', 'density is up a touch'; not 'R up to 5 A'. Beside no quantity the word alone points nowhere.
+    text = words[at].text
+    if text not in known_words()["ways"] or (at + 1 < len(words) and words[at + 1].text == "to"):
+        return Direction.NONE
+    if at == 0 or words[at - 1].text in known_words()["warming"]:
+        return Direction.NONE  # 'the water warms up'
+    before = at - 2 if at > 1 and words[at - 1].text in ("is", "was") else at - 1
+    if any(one.last == before and not one.is_vague for one in quantities):
+        return direction_of(text)
+    return Direction.NONE
 
 
 def _is_part_of_comparison(words: Sequence[Word], at: int) -> bool:
@@ -200,6 +234,19 @@ def _is_standing(words: Sequence[Word], at: int) -> bool:
     lists = known_words()
     before = words[at - 1].text if at else ""
     return words[at].text in lists["positives"] and before in lists["standing"]
+
+
+def _is_flowing(words: Sequence[Word], at: int) -> bool:
+    # 'Not all the water came over.'
+    return words[at].text == "over" and at > 0 and words[at - 1].text in known_words()["moves"]
+
+
+def _is_place(words: Sequence[Word], at: int) -> bool:
+    """Tell whether it only says where something is: 'a few drops under the spout'."""
+    lists = known_words()
+    if words[at].text not in lists["places"] or at + 2 >= len(words) or words[at + 1].text not in lists["determiners"]:
+        return False
+    return not any(word.text in lists["references"] | lists["expected"] for word in words[at + 2 : at + 4])
 
 
 def _is_inside(quantities: Sequence[_Quantity], at: int) -> bool:
@@ -217,7 +264,7 @@ def _is_denied(words: Sequence[Word], at: int) -> bool:
     lists = known_words()
     for back in range(at - 1, max(-1, at - 1 - DENIED_WITHIN), -1):
         word = words[back]
-        if word.clause != words[at].clause or word.text in lists["conjunctions"]:
+        if word.clause != words[at].clause or word.text in lists["conjunctions"] or words[back + 1].is_behind_comma:
             return False
         if word.is_negation:
             return words[back + 1].text not in lists["undone_by"]
@@ -286,7 +333,7 @@ def _is_linking(word: Word) -> bool:
         or word.text in lists["linking"]
         or word.text[0].isdigit()
         or word.text in lists["unit_words"]
-        or bool(word.direction and word.text in lists["ways"])
+        or word.text in lists["ways"]
     )
 
 

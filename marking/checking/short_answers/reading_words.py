@@ -26,9 +26,11 @@ _FURTHEST_LENGTH = 5
 """Letters by which a slip may be longer or shorter: what is further off is none, by the limits below."""
 _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
-_SIGNS = {"∝": "proportional"}
+_SIGNS = {"∝": "proportional", "→": "so", ">": "so"}
 """Signs that stand for words."""
-_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds", "sound_phrases", "dimensions")
+_SHAFTS = ("-", "=")
+"""In front of a '>' they make it an arrow."""
+_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds", "sound_phrases", "got_right", "dimensions", "written_as")
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
     "undone_by", "never_slips",
@@ -67,6 +69,11 @@ def known_words() -> Mapping[str, frozenset[str]]:
     lists = {name: frozenset(words) for name, words in _file().items() if name not in _GROUPS}
     everything = frozenset().union(*(lists[name] for name in _MEANT), *_file()["alike"], *_file()["kinds"])
     return lists | {"all": everything}
+
+
+@cache
+def _written_as() -> Mapping[str, str]:
+    return {short: word for word, *shorts in _file()["written_as"] for short in shorts}
 
 
 @cache
@@ -134,7 +141,8 @@ def read_words(text: str) -> tuple[Word, ...]:
     for start, end, broken in _pieces(text[:LONGEST_ANSWER]):
         word = unicodedata.normalize("NFKC", text[start:end]).casefold()
         word = "".join(sign for sign in word if sign not in _APOSTROPHES)
-        word = _SIGNS.get(word, word)
+        word = _SIGNS.get(text[start:end], word)
+        word = _written_as().get(word, word)
         if not word:
             continue
         clause += broken or word in lists["break"]
@@ -196,7 +204,7 @@ def _pieces(text: str) -> list[tuple[int, int, bool]]:
         if sign.isalnum() or sign in _APOSTROPHES or sign == "%":
             start = at if start < 0 else start
             continue
-        if sign in _SIGNS:
+        if sign in _SIGNS and (sign != ">" or text[at - 1 : at] in _SHAFTS):
             pieces += [(start, at, broken)] if start >= 0 else []
             pieces.append((at, at + 1, broken and start < 0))
             start, broken = -1, False
@@ -247,6 +255,8 @@ def is_slip_of(written: str, meant: str) -> bool:
     """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""
     if len(meant) < SHORTEST_MISSPELT or abs(len(written) - len(meant)) > _FURTHEST_LENGTH:
         return False
+    if written[-1].isdigit() or meant[-1].isdigit():
+        return False  # 'distance' is no slip for 'distance2'
     as_written = written
     written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
     slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1

@@ -18,10 +18,15 @@ def has_turn(words: Sequence[Word]) -> bool:
     """Tell whether something is said to be wrong, or is only what others think: 'it is wrong to say'."""
     texts = [word.text for word in words]
     return any(
-        texts[start : start + len(phrase)] == list(phrase)
+        texts[start : start + len(phrase)] == list(phrase) and not _is_unknown(texts, start + len(phrase))
         for phrase in known_phrases("turns")
         for start in range(len(texts) - len(phrase) + 1)
     ) or _is_not_but(words)
+
+
+def _is_unknown(texts: Sequence[str], behind: int) -> bool:
+    # 'You cant say which one will be next' denies nothing.
+    return texts[behind - 1] == "say" and texts[behind : behind + 1] in (["which"], ["when"], ["what"], ["who"])
 
 
 def _is_not_but(words: Sequence[Word]) -> bool:
@@ -47,7 +52,9 @@ def is_hedged(words: Sequence[Word]) -> bool:
     texts = [word.text for word in words]
     ways = [_way(text) for text in texts]
     either = any(
-        text == "or" and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 5])
+        text == "or"
+        and not _is_either_size(texts, at)
+        and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 5])
         for at, text in enumerate(texts)
     )
     return either or any(
@@ -55,6 +62,13 @@ def is_hedged(words: Sequence[Word]) -> bool:
         for phrase in known_phrases("hedges")
         for start in range(len(texts) - len(phrase) + 1)
     )
+
+
+def _is_either_size(texts: Sequence[str], at: int) -> bool:
+    # 'The same share goes, big pile or small': of things of any size.
+    near = texts[max(0, at - 3) : at + 4]
+    sizes = known_words()["sizes"]
+    return sum(text in sizes for text in near) > 1 and not any(text in ("too", "is", "was", "be") for text in near)
 
 
 def _way(text: str) -> int:

@@ -33,6 +33,8 @@ ANY_ORDER = "~"
 NOT_AMONG = "-"
 """In front of a word: it may not stand among the others, nor just in front of them."""
 BARRED_REACH = 1
+NOTHING = "nothing"
+"""Behind another word of a wording it is a word like others, and denies nothing: 'balance showed nothing'."""
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
 """Words before a wording in which its own 'not' may stand."""
@@ -126,7 +128,7 @@ def _slots_of(wording: str) -> _Slots:
         # A word that stands alone has to be that word: 'leak' is not 'gets'.
         liked = words_like if len(named) > 1 else _itself
         options = tuple(dict.fromkeys(like for one in part.split("/") if one for like in liked(one)))
-        if all(option in lists["negation"] for option in options):
+        if all(option in lists["negation"] for option in options) and not (slots and part == NOTHING):
             negated = True
         elif is_bare:
             slots.append(_Slot((part,), Direction.NONE))
@@ -175,7 +177,11 @@ def _stands_for(written: str, direction: Direction, slot: _Slot) -> bool:
 
 def _is_of_another_kind(written: str, slot: _Slot) -> bool:
     # 'A hotter liquid' is no larger one: a word for one kind of more has to be named itself.
-    kind = dimension_of(written) if slot.points else frozenset()
+    if not slot.points:
+        return False
+    if written in known_words()["ways"] and all(dimension_of(one) for one in slot.named):
+        return True  # 'stops going down' is no shorter
+    kind = dimension_of(written)
     return bool(kind) and written not in slot.named and not kind & set(slot.named)
 
 
@@ -266,6 +272,9 @@ def _negations(words: tuple[Word, ...], positions: Sequence[int], reach: int) ->
             after = words[at + 1].text if at + 1 < len(words) else ""
             count += after not in lists["undone_by"]
             count += after in lists["misses"]
+    # 'Hardly the same' is not the same; where a wording holds the word itself, 'hardly changes', it says just that.
+    near = [at for at in range(max(0, first - 1), last + 1) if at not in positions]
+    count += any(words[at].text in lists["barely"] and words[at].clause == clause for at in near)
     return count + _is_denied_behind(words, last)
 
 
@@ -286,6 +295,8 @@ def _is_denied_behind(words: tuple[Word, ...], last: int) -> bool:
     for number, word in enumerate(behind):
         if word.is_behind_comma or word.text in lists["opens_clause"]:
             return False
+        if all(one.is_passed_over for one in behind[:number]) and word.is_negation and word.text in lists["none_of_it"]:
+            return True  # 'the leads add nothing'
         if word.is_negation:
             after = words[last + number + 2].text if last + number + 2 < len(words) else ""
             is_verb = word.text in lists["negated_verbs"] or (number and behind[0].text in lists["verbs_before_not"])
