@@ -88,6 +88,15 @@ def verdicts(cases: Sequence[BankCase]) -> list[Verdict]:
     return found
 
 
+@cache
+def together(practical: str) -> Mapping[str, tuple[Verdict, ...]]:
+    """Return what becomes of the cases of one practical, by id, all of them marked as one class."""
+    cases = [case for case in bank_cases() if case.practical == practical]
+    scripts = mark_class(practical, {case.id: case.entries for case in cases}).scripts
+    by_code = {script.write_up.student.code: script for script in scripts}
+    return {case.id: tuple(_verdict(case, code, by_code[case.id]) for code in case.fair) for case in cases}
+
+
 def _verdict(case: BankCase, code: str, script: Script) -> Verdict:
     marks = {mark.criterion.code: mark for mark in script.criteria}
     findings = [finding for finding in script.findings if finding.criterion == code]

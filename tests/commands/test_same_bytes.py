@@ -25,7 +25,14 @@ CLASS_SECONDS = 5.0
 """Of the processor, so that a machine that is busy with something else is forgiven; the promise is 3 s."""
 
 
-@pytest.mark.parametrize("sample", ["wire-resistance", "iv-characteristic", "density-displacement-each"])
+@pytest.mark.parametrize(
+    "sample",
+    [
+        "wire-resistance",
+        pytest.param("iv-characteristic", marks=pytest.mark.campaign),
+        pytest.param("density-displacement-each", marks=pytest.mark.campaign),
+    ],
+)
 def test_same_input_same_bytes(sample: str, tmp_path: Path) -> None:
     """Another locale, time zone, folder, second and order of sets change no byte of any file."""
     first = run("mark", str(SAMPLES / sample), "--out", str(tmp_path / "one"), env=ONE_PLACE)

@@ -118,6 +118,7 @@ def test_who_may_not_look_or_answer(department: Served) -> None:
     assert sum(isinstance(one, AppealAnswered) for one in department.record.all_decisions(about="appeal")) == 0
 
 
+@pytest.mark.campaign
 def test_a_stale_page_answers_nothing(department: Served) -> None:
     """The mark changed while somebody looked: the answer is refused, with what was typed kept."""
     where, held, at, mark = ask(department)
@@ -136,6 +137,7 @@ def test_a_stale_page_answers_nothing(department: Served) -> None:
     assert (answered.outcome, answered.was, answered.marks) == ("upheld", "1", 1)
 
 
+@pytest.mark.campaign
 def test_a_closed_set_is_opened_for_the_one_mark(department: Served) -> None:
     """The record says that it was opened, why, and closed again; no line about the set names the student."""
     held, *_ = earned(department)
@@ -154,6 +156,7 @@ def test_a_closed_set_is_opened_for_the_one_mark(department: Served) -> None:
     assert held.state == "closed"
 
 
+@pytest.mark.campaign
 def test_the_window_and_what_is_missing(department: Served) -> None:
     """Ten school days; a mark and words; what was typed stands in the form again; two presses are one question."""
     held, at, script, mark = earned(department)

@@ -36,6 +36,7 @@ def fields_on(served: Served, name: str) -> dict[str, str]:
     return {"token": found["token"], "button": found.get("button", f"b-{name}"), "seen": found.get("seen", "")}
 
 
+@pytest.mark.campaign
 def test_nobody_signs_for_another(back: tuple[Served, str]) -> None:
     """By no role, by no name in the form, out of no turn; the record holds who had signed in."""
     served, where = back

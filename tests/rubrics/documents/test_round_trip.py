@@ -45,7 +45,7 @@ def test_every_practical_of_the_catalogue(name: str, tmp_path: Path) -> None:
     assert (by_sheet.file, len(by_sheet.sha256)) == ("as.xlsx", 64)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(documents(RubricTable))
 def test_any_document_of_the_schema(document: dict[str, Any]) -> None:
     """Every sign in every text, empty texts and lists, numbers of any size: all of it comes back."""
@@ -105,7 +105,7 @@ def wider_format() -> Iterator[None]:
         one.cache_clear()
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.data())
 def test_a_format_with_more_in_it(wider_format: None, data: st.DataObject) -> None:  # noqa: ARG001
     """Keys and parts that the format may gain need no change of the workbook."""
