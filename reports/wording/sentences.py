@@ -30,7 +30,7 @@ _QUESTION = re.compile(r"\?: (.)")
 """Where a quantity is a question, the sentence after it starts afresh: 'Is it proportional? You wrote ...'."""
 _ANSWERS = frozenset(("meant", "expected", "choice_expected"))
 """Facts that would tell a student the answer they are asked to work out."""
-_CHANGE = ("given_unit", "needed_unit", "own_unit", "needed")
+_CHANGE = ("given_unit", "needed_unit", "own_unit", "needed", "change")
 _ROW = re.compile(r", row \d+$")
 _ASIDE = re.compile(r" \([^()]* [^()]*\)")
 """What a results sheet explains of a quantity in brackets, which no sentence has room for."""
@@ -89,7 +89,7 @@ class Slots(dict[str, str]):
     working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
     near, near_wanted, places_wanted, carried, choice, choice_expected, point,
     range_low, range_high, whose, rises, odd, triangle, from_points.
-    From ``Explanation.facts``, where known: input, given, needed, given_unit, needed_unit, own_unit, size, used, right,
+    From ``Explanation.facts``, where known: input, given, needed, change, given_unit, needed_unit, own_unit, size, used, right,
     gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for, missing,
     used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
     From the sheet: count.

@@ -9,7 +9,7 @@ import numpy as np
 from marking.checking.answers import unit_used
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, WrongAnswers
-from rubrics.formulas import printed
+from rubrics.formulas import listed, printed
 from rubrics.model import Item
 from rubrics.units import Unit
 
@@ -42,12 +42,14 @@ class UnitWords:
             facts = {
                 "input": " and ".join(items[name].quantity for name in names),
                 "input_symbol": " and ".join(items[name].symbol for name in names),
-                "given": " and ".join(given),
-                "needed": " and ".join(needed),
+                "given": listed(given),
+                "needed": listed(needed),
                 "given_unit": unit.symbol,
                 "needed_unit": first.unit.symbol,
                 "size": self._size(position),
             }
+            if len(needed) == len(given) and len({items[name].unit.symbol for name in names}) == 1:
+                facts["change"] = listed([f"{one} = {other}" for one, other in zip(given, needed, strict=True)])
             return "; ".join(details), facts
 
         return describe
