@@ -255,7 +255,8 @@ def nothing_in(student: Student, practical: str = WIRE) -> Script:
 
 
 GRAMS = an_explanation(
-    Cause.UNIT_CONVERSION, 0.52, "m: g for kg", input="mass", input_symbol="m", given="998 g", needed="0.998 kg", change="998 g = 0.998 kg",
+    Cause.UNIT_CONVERSION, 0.52, "m: g for kg", input="mass", input_symbol="m", given="998 g", needed="0.998 kg",
+    change="998 g = 0.998 kg",
     given_unit="g", needed_unit="kg", size="1000 times too small",
 )  # fmt: skip
 KILOJOULES = an_explanation(
