@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 from rubrics.units import UnitReading
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """Where an entry stood."""
 
     file: str
@@ -36,8 +36,7 @@ class State(StrEnum):
     """Something was written that cannot be used as it stands: for the teacher."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Struct, frozen=True, kw_only=True):
     """One cell of a write-up."""
 
     raw: str
@@ -107,8 +106,7 @@ class MarkCode(StrEnum):
     NOT_ATTEMPTED = "NA"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Student:
+class Student(Struct, frozen=True, kw_only=True):
     """One line of the roster."""
 
     code: str
@@ -126,8 +124,7 @@ class Student:
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
+class Tick(Struct, frozen=True, kw_only=True):
     """What a teacher has given for one criterion."""
 
     marks: int
@@ -138,8 +135,7 @@ class Tick:
     """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WriteUp:
+class WriteUp(Struct, frozen=True, kw_only=True):
     """Everything one student handed in for one practical."""
 
     student: Student
@@ -172,8 +168,7 @@ class Weight(StrEnum):
     """The whole file was not marked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remark:
+class Remark(Struct, frozen=True, kw_only=True):
     """One thing that the reader has to tell the teacher about the input."""
 
     weight: Weight
@@ -185,16 +180,14 @@ class Remark:
     place: Place | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A file that was read."""
 
     name: str
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassSet:
+class ClassSet(Struct, frozen=True, kw_only=True):
     """One practical's write-ups, as read from one call's inputs."""
 
     practical: str

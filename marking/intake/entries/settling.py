@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.file_names import file_names
 from marking.intake.entries.dashes import settle_dashes
@@ -19,8 +21,7 @@ from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
 _LISTED_ITEMS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class _Handed:
+class _Handed(Struct, frozen=True):
     student: Student
     sheaf: Sheaf | None
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import lru_cache
 from operator import itemgetter
+
+from msgspec import Struct, field
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number
@@ -55,8 +56,7 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     return columns if columns.keys() >= _NEEDED else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnknownName:
+class UnknownName(Struct, frozen=True, kw_only=True):
     """A name of a practical or of an item that is not known, and what was lost to it."""
 
     kind: str
@@ -67,8 +67,7 @@ class UnknownName:
     lines: int
 
 
-@dataclass(slots=True, kw_only=True)
-class TidySheet:
+class TidySheet(Struct, kw_only=True):
     """One tidy file while it is read."""
 
     file: str

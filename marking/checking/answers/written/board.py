@@ -6,9 +6,9 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.written.rounding import (
@@ -28,8 +28,7 @@ _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 _EMPTY_PLACE = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Struct, frozen=True, kw_only=True):
     """One item of the whole class."""
 
     number: Values
@@ -80,8 +79,7 @@ class Cells:
         return self.to_si(low), self.to_si(high)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Struct, frozen=True, kw_only=True):
     """All that a batch of students wrote, item by item."""
 
     rubric: Rubric
