@@ -8,17 +8,17 @@ asked for, which for most cells is never.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 from rubrics.units import UnitReading
 
 Key = TypeVar("Key", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """Where an entry stood."""
 
     file: str
@@ -44,8 +44,7 @@ class State(StrEnum):
     """Something was written that cannot be used as it stands: for the teacher."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Struct, frozen=True, kw_only=True):
     """One cell of a write-up."""
 
     raw: str
@@ -97,8 +96,7 @@ NOWHERE = Place(file="", sheet="", cell="")
 """Where an entry stands that stands for all cells with one and the same text."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """The column of a file in which the entries stand."""
 
     file: str
@@ -110,8 +108,7 @@ class Column:
         return Place(file=self.file, sheet=self.sheet, cell=f"{self.letters}{line}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadCell:
+class ReadCell(Struct, frozen=True, kw_only=True):
     """What some text was understood as, as a cell of one item, whoever wrote it."""
 
     entry: Entry

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 from marking.cells import Entry as Entry
 from marking.cells import Place as Place
@@ -34,8 +35,7 @@ class MarkCode(StrEnum):
     NOT_ATTEMPTED = "NA"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Student:
+class Student(Struct, frozen=True, kw_only=True):
     """One line of the roster."""
 
     code: str
@@ -53,8 +53,7 @@ class Student:
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
+class Tick(Struct, frozen=True, kw_only=True):
     """What a teacher has given for one criterion."""
 
     marks: int
@@ -65,8 +64,7 @@ class Tick:
     """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WriteUp:
+class WriteUp(Struct, frozen=True, kw_only=True):
     """Everything one student handed in for one practical."""
 
     student: Student
@@ -102,8 +100,7 @@ class Weight(StrEnum):
     """The whole file was not marked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remark:
+class Remark(Struct, frozen=True, kw_only=True):
     """One thing that the reader has to tell the teacher about the input."""
 
     weight: Weight
@@ -115,16 +112,14 @@ class Remark:
     place: Place | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A file that was read."""
 
     name: str
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassSet:
+class ClassSet(Struct, frozen=True, kw_only=True):
     """One practical's write-ups, as read from one call's inputs."""
 
     practical: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.checking.case import Case, ExplanationTable
 from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import Board, Judged, judge, lay_out, ten_to
 from marking.checking.causes import Explained, Priors, explain, learn, load_priors
@@ -32,8 +32,7 @@ TOGETHER = 20
 """Students of a sample who stand next to each other, so that a large set is opened in few places."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
+class Laid(Struct, frozen=True, kw_only=True):
     """A batch as arrays, judged."""
 
     board: Board
@@ -44,8 +43,7 @@ class Laid:
     curves: Mapping[tuple[str, str], Shapes]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Counted:
+class Counted(Struct, frozen=True, kw_only=True):
     """What one part of a set adds to what is settled over all of it."""
 
     causes: Mapping[str, Mapping[Cause, float]]
@@ -55,8 +53,7 @@ class Counted:
     """Results by the accepted value that they are nearest to; those near none under ''."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Settled(Struct, frozen=True, kw_only=True):
     """What every part of a set is marked with."""
 
     priors: Priors

@@ -8,8 +8,9 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
@@ -29,8 +30,7 @@ PAYS_FROM, MOST_UNASKED = 150, 4
 takes about a second."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedInputs:
+class MarkedInputs(Struct, frozen=True, kw_only=True):
     """What was read and what it came to, before anything is written."""
 
     rubrics: Catalogue

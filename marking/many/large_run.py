@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import os
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from marking.checking import BATCH, Settled, learned_shares, spread
 from marking.intake.parts import Asked, LargeSet, large_set
@@ -36,8 +36,7 @@ PAYS_FROM = 4_000
 MOST_UNASKED = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Call:
+class Call(Struct, frozen=True, kw_only=True):
     """What a run was asked to do."""
 
     asked: Asked
@@ -107,7 +106,7 @@ def _counts(large: LargeSet, settled: Mapping[str, Settled], account: Account) -
     return [
         {
             "practical": name,
-            **dataclasses.asdict(account.tallies[name]),
+            **structs.asdict(account.tallies[name]),
             "learned": [
                 {"kind": share.kind, "cause": share.cause, "before": share.before, "after": round(share.after, 3)}
                 for share in learned_shares(settled[name])

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 
+from msgspec import Struct, field
 from tqdm import tqdm
 
 from marking.checking import BATCH, Counted, Settled, mark_set, settle, spread
@@ -40,8 +40,7 @@ TOGETHER = 20
 """Students of a sample who stand next to each other."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Account:
+class Account(Struct, kw_only=True):
     """What a large set came to."""
 
     tallies: dict[str, Tally] = field(default_factory=dict)

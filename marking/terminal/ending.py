@@ -10,7 +10,8 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."
@@ -19,8 +20,7 @@ _STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that end a run, with what is half made tidied away. A run in the background may ignore the first."""
 
 
-@dataclass(slots=True)
-class Ending:
+class Ending(Struct):
     """What became of a run."""
 
     status: int = NOTHING_DONE

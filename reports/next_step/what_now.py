@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.findings import Finding, Script
 from marking.reasons import Reason
@@ -33,8 +35,7 @@ _UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_
 """The number stands, and its unit is all there is to mend."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A line to be finished by hand: what stands before the gap, and the units behind it."""
 
     before: str
@@ -43,8 +44,7 @@ class Line:
     """A second gap for the same value in this unit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Now:
+class Now(Struct, frozen=True, kw_only=True):
     """The framed part of a sheet."""
 
     title: str
@@ -151,8 +151,7 @@ def _quoted(wrote: str) -> str:
 # ---- the step in own numbers -----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Own:
+class _Own(Struct, frozen=True, kw_only=True):
     values: tuple[str, ...] = ()
     line: Line | None = None
     answer: str = ""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from msgspec import Struct
 from reportlab import rl_config
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics
@@ -93,8 +93,7 @@ def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str
     return cut(head, len(head)).rstrip() + mark
 
 
-@dataclass(frozen=True, slots=True)
-class Type:
+class Type(Struct, frozen=True):
     """How running text is set."""
 
     size: float

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
+from msgspec.structs import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import Script

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
@@ -62,8 +63,7 @@ class MarksShown(StrEnum):
     """Nothing until the student has replied."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """How one student's sheet is set."""
 
     look: Look = USUAL

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
 from marking.checking.case.lazy_facts import Facts
@@ -16,8 +16,7 @@ from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Role, Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """What a check found about one thing: a finding before its marks are counted."""
 
     item: str
@@ -35,8 +34,7 @@ ExplanationTable = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 """(item, student, row from 0) to what may have happened, likeliest first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One student of a batch."""
 
     board: Board

@@ -6,9 +6,11 @@ The time taken grows in step with the length of the answer, which is cut, and wi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import permutations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.short_answers.reading_words import (
     Direction,
@@ -42,8 +44,7 @@ LONGEST_DENIAL = 12
 """Words before a wording in which a 'not' denies it: 'don't do it for five volumes and plot a graph'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Struct, frozen=True, kw_only=True):
     """One wording found in an answer."""
 
     idea: str
@@ -84,8 +85,7 @@ def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
     return tuple(_Slot((word,), Direction.NONE) for word in words)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Slot:
+class _Slot(Struct, frozen=True, eq=False):
     # Each is itself alone, so that what fits it is looked up without comparing all its words.
     options: tuple[str, ...]
     """The words that may stand here."""
@@ -95,8 +95,7 @@ class _Slot:
     """Those that the wording itself names."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Slots:
+class _Slots(Struct, frozen=True):
     slots: tuple[_Slot, ...]
     is_negated: bool
     barred: tuple[tuple[str, ...], ...] = ()

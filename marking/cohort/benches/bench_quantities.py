@@ -6,9 +6,9 @@ Everything here is in natural logarithms: a meter that reads wrong by a steady f
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, lay_out
@@ -50,8 +50,7 @@ NARROWEST_GAP = 0.10
 """Room between kinds of parts, natural logarithm: steps of 20 % less what parts differ by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantities:
+class Quantities(Struct, frozen=True, kw_only=True):
     """The common quantities of one practical, for every group of a class."""
 
     rubric: Rubric
@@ -79,8 +78,7 @@ class Quantities:
     """The logarithms are of ratios to the technician's trial at the same bench."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _Column(Struct, frozen=True, kw_only=True):
     name: str
     logs: Values
     beside: Values

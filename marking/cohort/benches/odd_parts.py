@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.cohort.benches.bench_quantities import Quantities
 
@@ -27,8 +27,7 @@ WELL_EXPLAINED = 4.0
 """Spreads by which a part may miss what an instrument that reads off makes of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OddPart:
+class OddPart(Struct, frozen=True, kw_only=True):
     """A quantity in which one bench differs."""
 
     part: Quantities

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, constant_values, evaluate
@@ -30,8 +31,7 @@ MEDIAN_OF_SQUARE = 0.455
 """Median of the square of a standard normal value."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DirectAnswer:
+class DirectAnswer(Struct, frozen=True, kw_only=True):
     """One answer of every group; arrays of shape (groups, rows)."""
 
     item: Item

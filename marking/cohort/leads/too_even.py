@@ -12,9 +12,9 @@ everybody, because the figures are round, is no lead.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, lay_out, ten_to
@@ -40,8 +40,7 @@ FLOOR = 1e-3
 """Below this share of what last digits do, a table is as even as can be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TooEven:
+class TooEven(Struct, frozen=True, kw_only=True):
     """A group whose points lie too close to a line."""
 
     group: int

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.leads.row_noise import row_noise
@@ -40,8 +40,7 @@ FEWEST_PAIRS = 20
 """Pairs that agree in the row above, to tell from them how often the next row agrees too."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variety:
+class Variety(Struct, frozen=True, kw_only=True):
     """The standard deviation of each cell over the class and between similar pages; how cells correlate."""
 
     sizes: Values

@@ -8,9 +8,9 @@ make together fits to the last digit too, it may have been the other way round.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate, lay_out
@@ -29,8 +29,7 @@ NEARBY = 3.0
 """Book values within this many standard deviations of an answer could have been hit as well."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkedBack:
+class WorkedBack(Struct, frozen=True, kw_only=True):
     """A group whose readings fit book values to the last digit."""
 
     group: int
@@ -42,8 +41,7 @@ class WorkedBack:
     """How often an honest write-up would fit in as many."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fit:
+class _Fit(Struct, frozen=True, kw_only=True):
     """One figure beside a book value."""
 
     item: str

@@ -9,9 +9,9 @@ from __future__ import annotations
 import itertools
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged, Judgement, judge, lay_out
@@ -37,8 +37,7 @@ LEAST_LUCK = 0.05
 """Answers of one class are near each other: two agree by luck at least this often."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrongAlike:
+class WrongAlike(Struct, frozen=True, kw_only=True):
     """Two groups with the same wrong answers."""
 
     first: int

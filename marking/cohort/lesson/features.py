@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
@@ -30,8 +30,7 @@ NORMAL_OF_MEDIAN = 1.4826
 """Standard deviation of a normal distribution over its median absolute deviation."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reference:
+class Reference(Struct, frozen=True, kw_only=True):
     """What a class shows, one line a sheet."""
 
     features: Values

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
@@ -36,8 +36,7 @@ class SlipKind(StrEnum):
     SWAP = "swap"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True):
     """One thing that may have happened."""
 
     kind: SlipKind

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import floor, log10
+
+from msgspec import Struct
 
 from marking.intake.entries.missing_units import in_limits
 from marking.intake.numbers import NumberReading
@@ -26,8 +27,7 @@ _LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])")
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """A number as it was written, with what stands beside it."""
 
     text: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from operator import itemgetter
+
+from msgspec import Struct, field
 
 from marking.cells import AsRead, Column, Entry, Located, Place, ReadCell, State
 from marking.write_up import MarkCode
@@ -15,8 +16,7 @@ Slot = tuple[str, int]
 """Name of an item and its row."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Sheaf:
+class Sheaf(Struct, kw_only=True):
     """What one code has handed in for one practical."""
 
     code: str
@@ -132,8 +132,7 @@ class Sheaf:
         return any(slot in mine and entry.state is not State.BLANK for slot, entry in other.entries.items())
 
 
-@dataclass(slots=True)
-class Pile:
+class Pile(Struct):
     """All sheaves of one practical, in order of first appearance."""
 
     sheaves: dict[str, Sheaf] = field(default_factory=dict)

@@ -26,6 +26,7 @@ from marking.intake.numbers import (
     Asked,
     NumberReading,
     in_figures,
+    read_blank,
     read_duration,
     read_number,
     read_statement,
@@ -259,8 +260,8 @@ def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None,
 def _words(text: str, item: Item, place: Place) -> Entry:
     # Elsewhere an x says that nothing was given; in a cell for a tick it is one of the words that are asked for.
     is_offered = fold(text) in {fold(choice.word) for choice in item.choices}
-    reading = read_number(text)
-    if reading.state is State.BLANK and not is_offered:
+    reading = read_blank(text)
+    if reading is not None and not is_offered:
         return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
     return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
 

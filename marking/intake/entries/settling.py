@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.cells import AsRead, Entry, Located, Place, State
 from marking.file_names import file_names
@@ -20,8 +22,7 @@ from marking.write_up import Student, Weight, WriteUp
 _LISTED_ITEMS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class _Handed:
+class _Handed(Struct, frozen=True):
     student: Student
     sheaf: Sheaf | None
 

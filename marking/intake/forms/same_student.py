@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import lru_cache
+
+from msgspec import Struct, field
 
 from marking.cells import Column, ReadCell
 from marking.intake.entries import Gathered, Sheaf, WrittenUnit, read_cell
@@ -16,8 +17,7 @@ Written = tuple[Field, Field, Field, bool | None]
 """Item, entry, unit, and whether a comma may be a decimal one: all that decides what a cell is understood as."""
 
 
-@dataclass(frozen=True, slots=True)
-class KnownItem:
+class KnownItem(Struct, frozen=True):
     """An item under one way of naming it, with the row numbers met so far as they were written."""
 
     named: Named
@@ -28,8 +28,7 @@ Names = dict[Field, KnownItem]
 """By what names an item in a file."""
 
 
-@dataclass(frozen=True, slots=True)
-class SameStudent:
+class SameStudent(Struct, frozen=True):
     """Whose lines are being read."""
 
     sheaf: Sheaf

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from difflib import get_close_matches
 from operator import itemgetter
+
+from msgspec import Struct, field
 
 from marking.cells import NOWHERE, Column, Entry, Place, ReadCell, State
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, as_cell
@@ -57,8 +58,7 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     return columns if columns.keys() >= _NEEDED else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnknownName:
+class UnknownName(Struct, frozen=True, kw_only=True):
     """A name of a practical or of an item that is not known, and what was lost to it."""
 
     kind: str
@@ -69,8 +69,7 @@ class UnknownName:
     lines: int
 
 
-@dataclass(slots=True, kw_only=True)
-class TidySheet:
+class TidySheet(Struct, kw_only=True):
     """One tidy file while it is read."""
 
     file: str
@@ -99,7 +98,7 @@ class TidySheet:
     _names: dict[str, Names] = field(default_factory=dict)
     """Practical and text to the item that it names there."""
     _same: SameStudent | None = None
-    _column: Column = field(init=False)
+    _column: Column = Column("", "", "")
     """Of the entries."""
 
     def __post_init__(self) -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
@@ -33,8 +35,7 @@ _UNIT_OF = (
 _BARE_UNIT = frozenset({"unit", "units"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class Heading(Struct, frozen=True, kw_only=True):
     """One column's heading, understood."""
 
     column: int
@@ -54,8 +55,7 @@ class Heading:
         return self.text != self.text.strip() or strip_hidden(self.text) != self.text or "\n" in self.text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadingRow:
+class HeadingRow(Struct, frozen=True, kw_only=True):
     """The headings of a sheet."""
 
     row: int

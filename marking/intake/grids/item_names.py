@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.cells import Entry, Place, ReadCell
 from marking.intake.grids.kept import Kept
@@ -42,8 +44,7 @@ def fold(text: str) -> str:
     return " ".join(bare.split()).rstrip(" :?*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Struct, frozen=True, kw_only=True):
     """An item as some text names it."""
 
     item: Item
@@ -51,8 +52,7 @@ class Named:
     """The unit that stood with the name, as typed."""
 
 
-@dataclass(slots=True)
-class Vocabulary:
+class Vocabulary(Struct):
     """The names by which one practical's items are known, and the units read so far."""
 
     rubric: Rubric

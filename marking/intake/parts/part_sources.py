@@ -10,9 +10,10 @@ import io
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
+
+from msgspec import Struct
 
 from marking.intake.parts.scanning import Block, Lines, Scan, key_of, rows_of
 from marking.intake.people import code_of
@@ -22,8 +23,7 @@ Line = tuple[int, int, str]
 _AT_ONCE = 5_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """Some students' lines, as they stand in the files."""
 
     number: int
@@ -54,8 +54,7 @@ class Source(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class FileSource:
+class FileSource(Struct, frozen=True):
     """Parts cut out of the files: each student's lines are together."""
 
     scan: Scan
@@ -95,8 +94,7 @@ class FileSource:
         return Part(number=number, file=block.file, row=block.row, text=text, students=block.students)
 
 
-@dataclass(frozen=True, slots=True)
-class GatheredSource:
+class GatheredSource(Struct, frozen=True):
     """Parts gathered in a table on the disk: lines of one student lay apart."""
 
     path: Path

@@ -10,10 +10,11 @@ import csv
 import hashlib
 from array import array
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.intake.files import CsvFile, check_quotes, open_quote
 from marking.intake.grids import DecimalHabit, DecimalMarks
@@ -25,8 +26,7 @@ OF_ROSTER = "\0"
 """Starts the key of a student who is in the roster."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(Struct, frozen=True, kw_only=True):
     """Some students of one file whose lines follow each other."""
 
     file: int
@@ -41,8 +41,7 @@ class Block:
     students: int
 
 
-@dataclass(slots=True, kw_only=True)
-class Scan:
+class Scan(Struct, kw_only=True):
     """What one pass over the files shows."""
 
     files: tuple[TidyFile, ...]
@@ -139,8 +138,7 @@ def rows_of(file: TidyFile, lines: Lines) -> Iterator[tuple[int, int, list[str]]
         start = lines.end  # the reader takes no line before it needs it
 
 
-@dataclass(slots=True)
-class _Open:
+class _Open(Struct):
     """The block that is being filled."""
 
     start: int

@@ -6,10 +6,10 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cells import Entry, State, unplaced, unplaced_at
@@ -30,8 +30,7 @@ _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 _EMPTY_PLACE = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Struct, frozen=True, kw_only=True):
     """One item of the whole class."""
 
     number: Values
@@ -82,8 +81,7 @@ class Cells:
         return self.to_si(low), self.to_si(high)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Struct, frozen=True, kw_only=True):
     """All that a batch of students wrote, item by item."""
 
     rubric: Rubric

@@ -11,9 +11,9 @@ import itertools
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import evaluate
 from marking.findings import Cause
@@ -30,8 +30,7 @@ _ROW_COUNT = 4
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+class Variant(Struct, frozen=True, kw_only=True):
     """A wrong formula, and what one would call the slip."""
 
     cause: Cause
