@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import Generic, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rubrics.units import UnitReading
 
@@ -76,20 +77,7 @@ class Entry(Struct, frozen=True, kw_only=True):
 
     def at(self, place: Place) -> Entry:
         """Return what another cell holds in which the very same is written."""
-        return Entry(
-            raw=self.raw,
-            unit_raw=self.unit_raw,
-            state=self.state,
-            place=place,
-            value=self.value,
-            last_place=self.last_place,
-            zeros_unknown=self.zeros_unknown,
-            is_fraction=self.is_fraction,
-            is_declined=self.is_declined,
-            uncertainty=self.uncertainty,
-            unit=self.unit,
-            notes=self.notes,
-        )
+        return replace(self, place=place)
 
 
 NOWHERE = Place(file="", sheet="", cell="")
@@ -132,12 +120,13 @@ Located = tuple[ReadCell, int]
 class AsRead(Mapping[Key, Entry], Generic[Key]):
     """Entries of one student, made when they are asked for; equal to a dict of the same entries."""
 
-    __slots__ = ("_cells", "_made", "column")
+    __slots__ = ("_cells", "_made", "_pairs", "column")
 
     def __init__(self, cells: Mapping[Key, Located], column: Column) -> None:
         """Make nothing yet."""
         self._cells, self.column = cells, column
         self._made: dict[Key, Entry] = {}
+        self._pairs: list[tuple[Key, Entry]] | None = None
 
     def __getitem__(self, key: Key) -> Entry:
         """Return the entry, always the same one."""
@@ -146,6 +135,16 @@ class AsRead(Mapping[Key, Entry], Generic[Key]):
             cell, line = self._cells[key]
             made = self._made[key] = cell.entry.at(self.column.place(line))
         return made
+
+    def get(self, key: Key, default: Entry | None = None) -> Entry | None:  # type: ignore[override]
+        """Return the entry, or *default* where there is none."""
+        return self[key] if key in self._cells else default
+
+    def pairs(self) -> list[tuple[Key, Entry]]:
+        """Return all keys and entries, in order; always the same list, which nobody changes."""
+        if self._pairs is None:
+            self._pairs = [(key, self[key]) for key in self._cells]
+        return self._pairs
 
     def __iter__(self) -> Iterator[Key]:
         """Yield the keys, in their order."""
@@ -182,3 +181,8 @@ def unplaced_at(entries: Mapping[Key, Entry], key: Key) -> Entry | None:
     if isinstance(entries, AsRead):
         return entries.located(key)[0].entry if key in entries else None
     return entries.get(key)
+
+
+def in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:
+    """Return the entries of a column with their rows, from the top."""
+    return column.pairs() if isinstance(column, AsRead) else sorted(column.items())

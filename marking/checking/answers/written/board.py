@@ -12,7 +12,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cells import Entry, State, unplaced, unplaced_at
+from marking.cells import Entry, State, in_rows, unplaced, unplaced_at
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -178,15 +178,17 @@ def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
 def entries_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:
     """Return the entries of *item* with their rows; a single item stands in row 1."""
     if item.table is not None:
-        return sorted((write_up.columns.get(item.name) or {}).items())
-    entry = write_up.singles.get(item.name)
+        column = write_up.columns.get(item.name)
+        return in_rows(column) if column else []
+    entry = entry_at(item, write_up, 1)
     return [] if entry is None else [(1, entry)]
 
 
 def entry_at(item: Item, write_up: WriteUp, row: int) -> Entry | None:
     """Return the entry of *item* in *row* (1 for a single item), or None where the input has none."""
     if item.table is not None:
-        return (write_up.columns.get(item.name) or {}).get(row)
+        column = write_up.columns.get(item.name) or {}
+        return column.get(row)
     return write_up.singles.get(item.name)
 
 
