@@ -10,7 +10,7 @@ from importlib import resources
 from typing import Any
 
 import rtoml
-import snowballstemmer
+import Stemmer
 from msgspec import Struct
 from msgspec.structs import replace
 from rapidfuzz.distance import OSA
@@ -121,8 +121,8 @@ def stem_of(word: str) -> str:
 
 
 @cache
-def _stemmer() -> snowballstemmer.stemmer:
-    return snowballstemmer.stemmer("english")
+def _stemmer() -> Stemmer.Stemmer:
+    return Stemmer.Stemmer("english")
 
 
 def direction_of(word: str) -> Direction:
