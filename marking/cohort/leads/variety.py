@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from marking.cohort.leads.row_noise import row_noise
 from marking.cohort.leads.written_cells import Pages
+from marking.distributions import median
 
 Values = NDArray[np.float64]
 
@@ -140,7 +141,7 @@ def _ratios(scaled: Values, positive: NDArray[np.bool_]) -> Values:
 
 
 def _width(values: Values) -> float:
-    robust = 1.4826 * float(np.median(np.abs(values - np.median(values))))
+    robust = 1.4826 * median(np.abs(values - median(values)))
     plain = float(values.std(ddof=1))
     return min(robust, plain) if robust > 0 else plain
 
@@ -161,7 +162,7 @@ def _size(steps: Values) -> float:
     known = np.abs(steps[np.isfinite(steps)])
     if not known.size:
         return 0.0
-    usual = 1.4826 * float(np.median(known))
+    usual = 1.4826 * median(known)
     return float(np.sqrt((np.minimum(known, FARTHEST * usual) ** 2).mean())) if usual > 0 else float(known.mean())
 
 

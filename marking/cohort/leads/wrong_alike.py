@@ -18,6 +18,7 @@ from marking.checking.answers import Board, Judged, Judgement, judge, lay_out
 from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.variety import agreeing, pairs_apart
 from marking.cohort.leads.written_cells import Pages, answer_pages
+from marking.distributions import median
 from rubrics.model import Rubric
 
 Values = NDArray[np.float64]
@@ -168,7 +169,7 @@ def _luck(own: Values) -> Values:
         sizes = np.abs(column[np.isfinite(column) & (column != 0)])
         if sizes.size > 2:
             logs = np.log(sizes)
-            widths[cell] = 1.4826 * float(np.median(np.abs(logs - np.median(logs))))
+            widths[cell] = 1.4826 * median(np.abs(logs - median(logs)))
     return widths
 
 
