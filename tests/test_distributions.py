@@ -90,5 +90,6 @@ def test_medians(values: list[float]) -> None:
 
 def test_a_median_of_what_is_not_known_is_not_known() -> None:
     """As the library has it, without its warnings."""
-    assert math.isnan(median([])) and math.isnan(median([1.0, math.nan, 3.0]))
+    assert math.isnan(median([]))
+    assert math.isnan(median([1.0, math.nan, 3.0]))
     assert median(np.array([[1, 2], [3, 10]])) == 2.5
