@@ -133,6 +133,7 @@ def direction_of(word: str) -> Direction:
     return Direction.DOWN if word in lists["down"] else Direction.NONE
 
 
+@lru_cache(maxsize=2048)  # an answer is looked at from several sides
 def read_words(text: str) -> tuple[Word, ...]:
     """Return the words of *text*, which is cut at LONGEST_ANSWER characters, in order."""
     lists = known_words()
