@@ -33,7 +33,7 @@ def leave_alone() -> None:
 
 
 _IS_ONE_COMMAND: list[bool] = []
-_SELDOM = 200_000
+_SELDOM = 50_000
 """Objects made and kept between two searches of one command. A file of print is a ring of some ten thousand, so rings
 take a few megabytes at most; by Python's own 700 a class is searched some hundred times for nothing."""
 
