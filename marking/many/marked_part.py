@@ -176,13 +176,17 @@ def add_marks(sums: Marks, more: Marks) -> None:
         sums[key] = [one + other for one, other in zip(sums.get(key, [0] * len(row)), row, strict=True)]
 
 
-def counted_parts(work: Work, parts: Sequence[Part]) -> Mapping[str, Counted]:
-    """Return what some students, cut out of several parts, add to what is settled over the whole."""
+def counted_parts(work: Work, task: tuple[Sequence[str], Sequence[Part]]) -> Mapping[str, Counted]:
+    """Return what some students, cut out of several parts, add to what is settled of some practicals."""
+    names, parts = task
     with _one_at_a_time:
         read = [one for part in parts for one in read_part(work.reader, part).sets]
         return {
-            name: count(rubric, [write_up for one in read if one.practical == name for write_up in one.write_ups])
-            for name, rubric in work.reader.rubrics.items()
+            name: count(
+                work.reader.rubrics[name],
+                [write_up for one in read if one.practical == name for write_up in one.write_ups],
+            )
+            for name in names
         }
 
 

@@ -11,7 +11,7 @@ from marking.intake.entries.missing_units import in_limits
 from marking.intake.numbers import NumberReading
 from marking.write_up import State
 from rubrics.model import Item
-from rubrics.units import TEMPERATURE, Dimension, UnitReading, Verdict, define_unit, read_unit
+from rubrics.units import TEMPERATURE, Dimension, Unit, UnitReading, Verdict, define_unit, read_unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
@@ -124,6 +124,11 @@ def _power_twice(value: float, written: Written) -> str:
     if item.limits is not None and in_limits(value, unit, item) and not in_limits(value / 10.0**power, unit, item):
         return ""
     return f"a power of ten in the number, and {tens[0]} in its unit: counted once or twice, is not sure"
+
+
+def is_power_of_ten(unit: Unit | None) -> bool:
+    """Tell whether a unit begins with a power of ten, which the number beside it may hold already."""
+    return unit is not None and _TENS.match(unit.symbol) is not None
 
 
 def _share_or_sum(reading: NumberReading, written: Written) -> str:
