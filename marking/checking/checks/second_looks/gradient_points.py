@@ -41,9 +41,10 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
 
 def _is_gradient(case: Case, item: Item) -> bool:
     graph = case.rubric.graph
-    if graph is None or not graph.read_off or item.formula is None:
+    tree = item.formula.tree if item.formula is not None else None
+    if graph is None or not graph.read_off or not isinstance(tree, Call):
         return False
-    return item.formula.tree == Call("slope", (Name(graph.y), Name(graph.x)))
+    return tree == Call("slope", (Name(graph.y), Name(graph.x)))
 
 
 def _run_and_rise(case: Case) -> tuple[float, float]:

@@ -13,7 +13,9 @@ from rubrics.model import Criterion
 
 def spared_line(criterion: Criterion, case: Case, line: Line) -> Line:
     """Return *line*; awarded, where it is wrong by nothing but a slip that the criterion spares."""
-    slip = _named_slip(case, line, criterion.spares) if line.reason is Reason.WRONG_VALUE else ""
+    if not criterion.spares or line.reason is not Reason.WRONG_VALUE:
+        return line
+    slip = _named_slip(case, line, criterion.spares)
     if not slip:
         return line
     return replace(
