@@ -66,7 +66,7 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
     Points are plotted as they were written down, or as they should have been: what suits either stands.
     """
     scale = [_number(case, name) for name in boxes]
-    if not np.isfinite(scale).all():
+    if not all(math.isfinite(one) for one in scale):
         return Reason.TEACHER_LOOKS
     found = [_scale(scale, values) for values in _plotted(case, of)]
     order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
@@ -99,8 +99,7 @@ def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
 
 
 def _number(case: Case, name: str) -> float:
-    item = case.item(name)
-    return float((case.board.cells[name].si[case.student, 0] - item.unit.offset) / item.unit.factor)
+    return case.number(case.batch.in_own_unit, name)
 
 
 def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
@@ -125,8 +124,8 @@ def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
 def _points(case: Case) -> list[float] | None:
     """Return x, y, x, y of the two points in SI units; None where one is missing."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
-    found = [float(case.board.cells[name].si[case.student, 0]) for name in names]
-    return found if found and np.isfinite(found).all() else None
+    found = [case.number(case.batch.si, name) for name in names]
+    return found if found and all(math.isfinite(one) for one in found) else None
 
 
 def _drawn(case: Case) -> DrawnLine | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isfinite
 
 import numpy as np
 
@@ -50,6 +51,8 @@ def _is_gradient(case: Case, item: Item) -> bool:
 def _run_and_rise(case: Case) -> tuple[float, float]:
     """Return the lowest and the highest gradient that the two points may stand for, turned round where none is."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
+    if not all(isfinite(case.number(case.batch.si, name)) for name in names):
+        return np.inf, -np.inf
     ends = []
     for name in names:
         cells = case.board.cells[name]
