@@ -87,11 +87,10 @@ class Batch:
         """The fewest and the most significant figures that each number may have."""
         self.figures_behind: Once[tuple[Counts, Counts]] = Once(lambda name: _both(*judged[name].figures))
         """The fewest and the most significant figures of the least precise reading behind each answer."""
-        self.words = Once(lambda name: FormulaWords(rubric, rubric.items[name]))
+        words = Once(lambda name: FormulaWords(rubric, rubric.items[name]))
+        self.words = words  # nothing here holds the batch itself: it has to go without the cycle collector
         """What sentences quote of an answer's formula."""
-        self.earlier: Once[list[Item]] = Once(
-            lambda name: [one for one in self.words[name].inputs if one.name in judged]
-        )
+        self.earlier: Once[list[Item]] = Once(lambda name: [one for one in words[name].inputs if one.name in judged])
         """The answers that were judged among what goes into an item."""
         self.averaged: Once[bool] = Once(lambda name: _is_averaged(rubric, name))
         """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
