@@ -11,8 +11,6 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from msgspec import Struct
-
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."
 _FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
@@ -20,12 +18,19 @@ _STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that end a run, with what is half made tidied away. A run in the background may ignore the first."""
 
 
-class Ending(Struct):
-    """What became of a run."""
+class Ending:
+    """What became of a run; no record like the others, for ``--help`` loads no library of records.
 
-    status: int = NOTHING_DONE
-    where: str = ""
-    """Where it writes, as the person named it."""
+    Attributes:
+        status: What the shell is told.
+        where: Where it writes, as the person named it.
+    """
+
+    __slots__ = ("status", "where")
+
+    def __init__(self) -> None:
+        self.status = NOTHING_DONE
+        self.where = ""
 
 
 @contextmanager

@@ -98,12 +98,21 @@ def _further(script: Script, rubric: Rubric) -> Now:
     return Now(title=words["further"], said=(said,), values=(), line=None, answer="", more=question, is_step=False)
 
 
+Tasks = dict[tuple[str, str], Task]
+"""Student and practical to the task, as far as sheets have been set: what is worked out for a sheet is not worked out
+again for the teacher's list."""
+
+
 def task_for(script: Script, rubric: Rubric) -> Task | None:
     """Return what one script is asked to do, with the answers; None for one that was not handed in."""
     if not script.write_up.is_handed_in:
         return None
     points = points_to_mend(script, rubric)
-    now = what_now(script, rubric, points)
+    return as_task(points, what_now(script, rubric, points))
+
+
+def as_task(points: Sequence[Point], now: Now) -> Task:
+    """Return the task that *now* is, which is the first thing to do about *points*."""
     if not points:
         return Task(about="further", intro=now.title, questions=(now.more,))
     before = now.line.before if now.line else ""

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from enum import StrEnum
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
 from reports.charts import ResultScale, Scatter, is_straight
+from reports.next_step import Tasks
 from reports.page import (
     BODY,
     FINE,
@@ -68,6 +69,8 @@ class Setting(Struct, frozen=True, kw_only=True):
 
     look: Look = USUAL
     marks: MarksShown = MarksShown.SMALL
+    tasks: Tasks = field(default_factory=dict)
+    """Where what the sheet asks for is kept."""
 
 
 # ---- the wide column -----------------------------------------------------------------------------------------

@@ -240,9 +240,11 @@ def _is_deeper(node: Node, limit: int) -> bool:
 
 def walk(node: Node) -> Iterator[Node]:
     """Yield *node* and all nodes below it, from the top."""
-    yield node
-    for child in _children(node):
-        yield from walk(child)
+    left = [node]
+    while left:
+        node = left.pop()
+        yield node
+        left += reversed(_children(node))
 
 
 def replace_name(node: Node, name: str, new: Node) -> Node:

@@ -20,10 +20,9 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
-
-from msgspec import Struct
 
 from tests.benchmarks.floor import FONT, LINES, LINES_A_SHEET, Cost, commands, least, measured
 from tests.benchmarks.huge_sets import write_huge
@@ -41,7 +40,8 @@ AT_ONCE = 4096
 SETTINGS = {"OPENBLAS_NUM_THREADS": "1"}
 
 
-class Size(Struct, frozen=True, kw_only=True):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
     """One set, marked by the program and gone through by the floor."""
 
     write_ups: int

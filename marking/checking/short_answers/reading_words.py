@@ -10,7 +10,7 @@ from importlib import resources
 from typing import Any
 
 import rtoml
-import snowballstemmer
+import Stemmer
 from msgspec import Struct
 from msgspec.structs import replace
 from rapidfuzz.distance import OSA
@@ -121,8 +121,8 @@ def stem_of(word: str) -> str:
 
 
 @cache
-def _stemmer() -> snowballstemmer.stemmer:
-    return snowballstemmer.stemmer("english")
+def _stemmer() -> Stemmer.Stemmer:
+    return Stemmer.Stemmer("english")
 
 
 def direction_of(word: str) -> Direction:
@@ -133,6 +133,7 @@ def direction_of(word: str) -> Direction:
     return Direction.DOWN if word in lists["down"] else Direction.NONE
 
 
+@lru_cache(maxsize=2048)  # an answer is looked at from several sides
 def read_words(text: str) -> tuple[Word, ...]:
     """Return the words of *text*, which is cut at LONGEST_ANSWER characters, in order."""
     lists = known_words()

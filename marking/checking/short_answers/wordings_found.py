@@ -60,12 +60,13 @@ class Match(Struct, frozen=True, kw_only=True):
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
     """Return every place where a wording of *ideas* stands in *words*."""
+    starts: _Starts = {}
     return [
         match
         for idea in ideas
         for wording in idea.wordings
         for slots in _orders_of(wording)
-        for match in _matches(idea.id, slots, words)
+        for match in _matches(idea.id, slots, words, starts)
     ]
 
 
@@ -86,13 +87,18 @@ def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
 
 
 class _Slot(Struct, frozen=True, eq=False):
-    # Each is itself alone, so that what fits it is looked up without comparing all its words.
+    # One for all wordings that ask for the same; each is itself alone, so that what fits it is looked up without
+    # comparing all its words.
     options: tuple[str, ...]
     """The words that may stand here."""
     points: Direction
     """Which way all of them point; NONE where they do not."""
     named: tuple[str, ...] = ()
     """Those that the wording itself names."""
+
+
+_Starts = dict[_Slot, tuple[int, ...]]
+"""Where in an answer the first word of a wording stands, as far as it was looked for: many wordings begin alike."""
 
 
 class _Slots(Struct, frozen=True):
@@ -130,7 +136,7 @@ def _slots_of(wording: str) -> _Slots:
         if all(option in lists["negation"] for option in options) and not (slots and part == NOTHING):
             negated = True
         elif is_bare:
-            slots.append(_Slot((part,), Direction.NONE))
+            slots.append(_bare_slot(part))
         elif not all(option in lists["passed_over"] for option in options):
             slots.append(_slot(part, options))
         before = part
@@ -141,6 +147,12 @@ def _itself(word: str) -> tuple[str, ...]:
     return (word,)
 
 
+@lru_cache(maxsize=4096)
+def _bare_slot(part: str) -> _Slot:
+    return _Slot((part,), Direction.NONE)
+
+
+@lru_cache(maxsize=4096)
 def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     points = _points(options)
     if points is Direction.NONE:
@@ -189,11 +201,13 @@ def _points(options: tuple[str, ...]) -> Direction:
     return directions.pop() if len(directions) == 1 else Direction.NONE
 
 
-def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
+def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts) -> Iterator[Match]:
     if not slots.slots:
         return
     first = slots.slots[0]
-    for start in [at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first)]:
+    if first not in starts:
+        starts[first] = tuple(at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first))
+    for start in starts[first]:
         found = _follow(slots.slots, words, start)
         if found is not None:
             positions, is_opposite = found

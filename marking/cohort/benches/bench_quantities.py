@@ -16,6 +16,7 @@ from marking.cohort.benches.known_materials import references
 from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.benches.stray_values import without_strays
 from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
+from marking.distributions import median
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
@@ -221,7 +222,7 @@ def _centres(logs: Values, bench_of: Places, kinds: Places) -> Values:
     for kind in set(own[own >= 0].tolist()):
         mine = (own == kind) & np.isfinite(logs)
         if mine.any():
-            found[own == kind] = np.median(logs[mine])
+            found[own == kind] = median(logs[mine])
     return found
 
 
@@ -232,7 +233,7 @@ def _spread(means: Values, kinds: Places) -> float:
     for kind in range(int(kinds.max(initial=-1)) + 1):
         mine = means[(kinds == kind) & np.isfinite(means)]
         if mine.size:
-            distances.append(np.abs(mine - np.median(mine)))
+            distances.append(np.abs(mine - median(mine)))
             fitted += 1
     together = np.sort(np.concatenate(distances)) if distances else np.empty(0)
     left_out = int(MAY_BE_OFF * together.size)

@@ -16,6 +16,7 @@ from marking.cohort.evidence import instrument_of
 from marking.cohort.leads.round_settings import kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
+from marking.distributions import median
 from rubrics.formulas import Call, Formula, walk
 from rubrics.model import Item, Role
 
@@ -163,7 +164,7 @@ def _tolerance(item: Item, means: Sequence[float]) -> float:
     steps = steps[np.isfinite(steps)]
     if steps.size < FEWEST_RESIDUALS:
         return 0.0
-    return min(float(np.sqrt(np.median(steps**2) / MEDIAN_OF_SQUARE)), MOST_NOISE)
+    return min(float(np.sqrt(median(steps**2) / MEDIAN_OF_SQUARE)), MOST_NOISE)
 
 
 def _columns(answers: Sequence[DirectAnswer]) -> Iterator[DirectAnswer]:
@@ -190,6 +191,6 @@ def _noisier(answer: DirectAnswer, residuals: Values) -> DirectAnswer:
     extra = LEAST_NOISE**2
     known = answer.noise[np.isfinite(answer.noise)]
     if residuals.size >= FEWEST_RESIDUALS and known.size:
-        seen = float(np.median(residuals**2)) / MEDIAN_OF_SQUARE
-        extra = float(np.clip(seen - np.median(known**2), LEAST_NOISE**2, MOST_NOISE**2))
+        seen = median(residuals**2) / MEDIAN_OF_SQUARE
+        extra = float(np.clip(seen - median(known**2), LEAST_NOISE**2, MOST_NOISE**2))
     return replace(answer, noise=np.sqrt(answer.noise**2 + extra))

@@ -17,6 +17,7 @@ from marking.checking.answers import evaluate, lay_out
 from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.direct_answers import DirectAnswer, direct_answers
 from marking.cohort.leads.sold_values import nearest_sold, sold_in_series
+from marking.distributions import median
 from rubrics.model import Item, Rubric
 
 Values = NDArray[np.float64]
@@ -142,7 +143,7 @@ def _column_books(rubric: Rubric, answer: DirectAnswer, group: int) -> Iterator[
     elif sold_in_series(answer.item):
         known = answer.logs[group][np.isfinite(answer.logs[group])]
         if known.size:
-            book = nearest_sold(answer.item, float(np.exp(np.median(known))))
+            book = nearest_sold(answer.item, float(np.exp(median(known))))
             yield np.full(answer.logs.shape[1], np.log(book)), 1
 
 

@@ -63,11 +63,8 @@ class HeadingRow(Struct, frozen=True, kw_only=True):
     """In the order of the columns; doubles among them, and columns that nobody knows."""
     doubled: tuple[Heading, ...]
     """Headings that say the same as another; none of them is used."""
-
-    @property
-    def used(self) -> tuple[Heading, ...]:
-        """Return the headings that are understood and stand once."""
-        return tuple(h for h in self.headings if h.meaning is not Meaning.UNKNOWN and h not in self.doubled)
+    used: tuple[Heading, ...]
+    """Those that are understood and stand once."""
 
     def column_of(self, meaning: Meaning) -> int | None:
         """Return the column with that meaning; None where there is none."""
@@ -142,7 +139,8 @@ def read_headings(
         for h in settled
         if (counts[h.meaning, h.item, h.row] > 1) or (h.meaning is Meaning.UNKNOWN and texts[fold(h.text)] > 1)
     )
-    return HeadingRow(row=row, headings=settled, doubled=doubled)
+    used = tuple(h for h in settled if h.meaning is not Meaning.UNKNOWN and h not in doubled)
+    return HeadingRow(row=row, headings=settled, doubled=doubled, used=used)
 
 
 def _settle_ticks(headings: list[Heading], vocabulary: Vocabulary) -> list[Heading]:
