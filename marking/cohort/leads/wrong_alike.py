@@ -78,7 +78,7 @@ def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[W
         asked[first] = asked[second] = True
         own, wrong, figures = _of_all(rubric, partners, pages, asked)
     else:
-        own, wrong, figures = _of_all(rubric, partners, pages, np.ones(len(partners), np.bool_))
+        own, wrong, figures = _of_all(rubric, partners, pages)
         first, second = _sharing(pages, wrong)
         compared = sum(bool(one.bench) for one in partners) - 1
     if not first.size:
@@ -141,16 +141,18 @@ def _sharing(pages: Pages, wrong: Flags) -> tuple[NDArray[np.int64], NDArray[np.
     return both[:, 0], both[:, 1]
 
 
-def _of_all(rubric: Rubric, partners: Sequence[Partners], pages: Pages, asked: Flags) -> tuple[Values, Flags, Values]:
+def _of_all(
+    rubric: Rubric, partners: Sequence[Partners], pages: Pages, asked: Flags | None = None
+) -> tuple[Values, Flags, Values]:
     """Return the values of ``_own_values`` for all groups, laid out so many at a time.
 
-    Whether an answer is wrong is told for the groups *asked* for.
+    Whether an answer is wrong is told for the groups *asked* for, all of them where it is None.
     """
     parts = []
     for start in range(0, len(partners), JUDGED_AT_ONCE):
         few = slice(start, start + JUDGED_AT_ONCE)
         board = lay_out(rubric, [one.write_up for one in partners[few]])
-        parts.append(_own_values(board, judge(board, asked[few, None]), pages.of(few)))
+        parts.append(_own_values(board, judge(board, None if asked is None else asked[few, None]), pages.of(few)))
     own, wrong, figures = (np.concatenate(columns) for columns in zip(*parts, strict=True))
     return own, wrong, figures
 
