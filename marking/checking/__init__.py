@@ -11,7 +11,6 @@ from marking.checking.settling_class import (
     count,
     learned_shares,
     rounds,
-    settle,
 )
 
 __all__ = [
@@ -27,6 +26,5 @@ __all__ = [
     "no_values",
     "rounds",
     "scripts_of",
-    "settle",
     "still_open",
 ]

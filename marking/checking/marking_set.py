@@ -6,7 +6,7 @@ from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from marking.checking.case import Case, ExplanationTable
+from marking.checking.case import Batch, Case
 from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
@@ -115,12 +115,13 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
     plots = plots_of(board, judged, laid.curves)
     sure = result_uncertainties(board)
     no_marks = unpaid(rubric)
+    batch = Batch(board, judged, explanations, certain)
 
     def script(student: int) -> Script:
         write_up = board.write_ups[student]
         if not write_up.is_handed_in:
             return _empty(rubric, write_up)
-        case = _case(laid, student, explanations, certain)
+        case = _case(laid, batch, student)
         found = _script(case, accepted[student], plots[student], sure)
         more = tuple(unpaid_faults(case, no_marks))
         return replace(found, findings=(*found.findings, *more)) if more else found
@@ -128,16 +129,15 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
     return script
 
 
-def _case(laid: Laid, student: int, explanations: ExplanationTable, certain: ExplanationTable) -> Case:
+def _case(laid: Laid, batch: Batch, student: int) -> Case:
     board = laid.board
     named = {axes: found.named(student) for axes, found in laid.curves.items()}
     selected = _selected(board.rubric, board.write_ups[student], named)
     return Case(
-        board=board,
+        batch=batch,
         student=student,
-        judged=laid.everything,
-        explanations=explanations,
-        certain=certain,
+        rubric=board.rubric,
+        write_up=board.write_ups[student],
         shapes=named,
         selected=selected,
     )
