@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import evaluate, magnitude, ten_to
 from marking.checking.case import number_text, symbols
