@@ -12,12 +12,12 @@ import csv
 import json
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from marking.class_notes import ClassNote
 from marking.compared import Change
-from marking.findings import Explanation, Finding, MarkedSet, Outcome
+from marking.findings import Cause, Explanation, Finding, MarkedSet, Outcome
 from reports.wording import message
 from rubrics.model import Rubric
 
@@ -41,6 +41,11 @@ FINDING_COLUMNS = (
     "source",
     "message",
 )
+_TYPED = tuple(
+    FINDING_COLUMNS.index(name)
+    for name in ("student", "entry", "unit", "expected", "detail", "alternatives", "source", "message")
+)
+"""Columns in which words may stand that somebody else typed."""
 NOTE_COLUMNS = ("kind", "practical", "bench", "students", "item", "direction", "factor", "chance", "message")
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -70,7 +75,7 @@ def csv_cell(raw: str) -> str:
 
 def finding_cells(finding: Finding) -> tuple[str, ...]:
     """Return one finding as texts, in the order of FINDING_COLUMNS."""
-    first = finding.explanations[0] if finding.explanations else None
+    cause, detail, confidence, others = _cause_cells(finding)
     return (
         finding.student,
         finding.practical,
@@ -84,13 +89,29 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         finding.unit,
         number_cell(finding.expected, ".6g") or _other_choice(finding),
         finding.basis.value,
-        finding.cause.value,
-        first.detail if first else "",
-        number_cell(finding.confidence, ".2f"),
-        _alternatives(finding.explanations[1:]),
+        cause,
+        detail,
+        confidence,
+        others,
         "" if finding.source is None else str(finding.source),
         message(finding),
     )
+
+
+def csv_finding(finding: Finding) -> list[str]:
+    """Return one finding as CSV cells; names of a rubric start with a letter or a digit, and so do our own words."""
+    cells = list(finding_cells(finding))
+    for place in _TYPED:
+        if cells[place]:
+            cells[place] = csv_cell(cells[place])
+    return cells
+
+
+def _cause_cells(finding: Finding) -> tuple[str, str, str, str]:
+    if not finding.explanations:
+        return Cause.NONE.value, "", "", ""
+    first, *others = finding.explanations
+    return first.cause.value, first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
 
 
 def _other_choice(finding: Finding) -> str:
@@ -111,15 +132,12 @@ def _alternatives(explanations: Sequence[Explanation]) -> str:
     return json.dumps(rows, ensure_ascii=False)
 
 
-def in_rubric_order(findings: Iterable[Finding], rubric: Rubric) -> list[Finding]:
-    """Return *findings* by criterion, then item, then row, each in the order of the rubric."""
+def rubric_order(rubric: Rubric) -> Callable[[Finding], tuple[int, int, int]]:
+    """Return what findings are sorted by: criterion, then item, then row, each in the order of the rubric."""
     criteria = {criterion.code: place for place, criterion in enumerate(rubric.criteria)}
     items = {name: place for place, name in enumerate(rubric.items)}
     last = max(len(criteria), len(items))
-    return sorted(
-        findings,
-        key=lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), 0 if f.row is None else f.row),
-    )
+    return lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), f.row or 0)
 
 
 def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
@@ -128,15 +146,15 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
     for number, marked in enumerate(marked_sets):
         for place, script in enumerate(marked.scripts):
             places.setdefault(script.write_up.student.code, []).append((number, place))
+    orders = [rubric_order(marked.rubric) for marked in marked_sets]
     for scripts in places.values():
         for number, place in scripts:
-            marked = marked_sets[number]
-            yield from in_rubric_order(marked.scripts[place].findings, marked.rubric)
+            yield from sorted(marked_sets[number].scripts[place].findings, key=orders[number])
 
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     """Write one line for each thing that was checked."""
-    write_lines(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
+    _write(path, FINDING_COLUMNS, (csv_finding(finding) for finding in ordered_findings(marked_sets)))
 
 
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:
@@ -183,7 +201,11 @@ def _note_cells(note: ClassNote) -> tuple[str, ...]:
 
 def write_lines(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Write a header and *rows*, each cell as every program reads it."""
+    _write(path, columns, (map(csv_cell, row) for row in rows))
+
+
+def _write(path: Path, columns: Sequence[str], rows: Iterable[Iterable[str]]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(columns)
-        writer.writerows(map(csv_cell, row) for row in rows)
+        writer.writerows(rows)

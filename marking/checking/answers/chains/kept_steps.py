@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,7 +67,7 @@ def one_way(values: Values, figures: Places) -> Ways:
 
 def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
     """Return the alternatives of all *parts*."""
-    figures = np.minimum.reduce(np.broadcast_arrays(*[part.figures for part in parts]))
+    figures = reduce(np.minimum, [part.figures for part in parts])
     low = _stacked([part.low for part in parts])
     if all(part.is_sharp for part in parts):
         return fewer(sharp(low, figures), most)
@@ -74,8 +75,12 @@ def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
 
 
 def _stacked(parts: list[Values]) -> Values:
-    shape = np.broadcast_shapes(*[part.shape[1:] for part in parts])
-    return np.concatenate([np.broadcast_to(part, (part.shape[0], *shape)) for part in parts])
+    if len(parts) == 1:
+        return parts[0]
+    if len({part.shape[1:] for part in parts}) > 1:
+        shape = np.broadcast_shapes(*[part.shape[1:] for part in parts])
+        parts = [np.broadcast_to(part, (part.shape[0], *shape)) for part in parts]
+    return np.concatenate(parts)
 
 
 def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) -> Ways:
