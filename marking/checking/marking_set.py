@@ -11,14 +11,15 @@ from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
     BATCH,
+    Counting,
     Laid,
     Settled,
     count,
     counted,
     laid,
     learned_shares,
+    rounds,
     settle,
-    spread,
 )
 from marking.checking.uncertainty import result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
@@ -53,8 +54,11 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
 def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> MarkedSet:
     write_ups = class_set.write_ups
     if settled is None and len(write_ups) > BATCH:
-        sample = [write_ups[place] for place in spread(len(write_ups))]
-        settled = settle(rubric, (count(rubric, sample[at : at + BATCH]) for at in range(0, len(sample), BATCH)))
+        counting = Counting(rubric, len(write_ups))
+        for places in rounds(len(write_ups)):
+            if not counting.is_enough:
+                counting.add(count(rubric, [write_ups[place] for place in places]))
+        settled = counting.settled()
     scripts: list[Script] = []
     for start in range(0, len(write_ups), BATCH):
         one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()

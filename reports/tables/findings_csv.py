@@ -59,6 +59,8 @@ LONGEST_CELL = 32_000
 
 def cell_text(raw: str) -> str:
     """Return *raw* without control characters and no longer than a spreadsheet cell."""
+    if raw.isprintable() and len(raw) <= LONGEST_CELL:
+        return raw  # most of what is written
     shown = _UNPRINTABLE.sub("\N{REPLACEMENT CHARACTER}", _BREAKS.sub(" ", raw))
     return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
 
@@ -99,8 +101,13 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
 
 
 def csv_finding(finding: Finding) -> list[str]:
-    """Return one finding as CSV cells; names of a rubric start with a letter or a digit, and so do our own words."""
-    cells = list(finding_cells(finding))
+    """Return one finding as CSV cells."""
+    return csv_row(finding_cells(finding))
+
+
+def csv_row(row: Sequence[str]) -> list[str]:
+    """Return a row of findings as CSV cells; names of a rubric start with a letter or a digit, as our own words do."""
+    cells = list(row)
     for place in _TYPED:
         if cells[place]:
             cells[place] = csv_cell(cells[place])
@@ -154,7 +161,22 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     """Write one line for each thing that was checked."""
-    _write(path, FINDING_COLUMNS, (csv_finding(finding) for finding in ordered_findings(marked_sets)))
+    write_lines(path, FINDING_COLUMNS, finding_rows(marked_sets))
+
+
+def finding_rows(marked_sets: Sequence[MarkedSet]) -> Iterator[tuple[str, ...]]:
+    """Yield all findings as texts, as `ordered_findings` has them."""
+    return map(finding_cells, ordered_findings(marked_sets))
+
+
+def also_written(path: Path, rows: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Yield the rows of findings, each when it stands in the file too: worked out once for CSV and workbook."""
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(FINDING_COLUMNS)
+        for row in rows:
+            writer.writerow(csv_row(row))
+            yield row
 
 
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:
@@ -201,11 +223,7 @@ def _note_cells(note: ClassNote) -> tuple[str, ...]:
 
 def write_lines(path: Path, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Write a header and *rows*, each cell as every program reads it."""
-    _write(path, columns, (map(csv_cell, row) for row in rows))
-
-
-def _write(path: Path, columns: Sequence[str], rows: Iterable[Iterable[str]]) -> None:
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(columns)
-        writer.writerows(rows)
+        writer.writerows(map(csv_cell, row) for row in rows)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import Cause, Explanation, Finding, Outcome
 from reports.wording.lettering import one_line
@@ -19,8 +20,7 @@ _ROUNDING = 1e-9
 """So that 0.30 counts as three quarters of 0.40."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Chance:
+class _Chance(Struct, frozen=True, kw_only=True):
     """Explanations that a reader cannot tell apart, the likeliest of them, and the probability of all."""
 
     probability: float

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 import string
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
+
+import rtoml
 
 from marking.findings import Basis, Explanation, Finding, Outcome
 from reports.wording.lettering import as_print, cut, one_line
@@ -40,7 +41,7 @@ _OPERATIONS = frozenset("÷×+−√⁻²³")
 @cache
 def wording(name: str) -> Mapping[str, Any]:
     """Return the file *name*.toml of this folder."""
-    return tomllib.loads(resources.files("reports.wording").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+    return rtoml.loads(resources.files("reports.wording").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
 
 
 @cache

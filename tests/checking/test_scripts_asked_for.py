@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
-from marking.checking import count, mark_set, no_values, scripts_of, settle, still_open
+from marking.checking import count, mark_set, no_values, scripts_of, still_open
+from marking.checking.settling_class import settle
 from tests.checking.rows import HEAT, changed, read_class
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from math import isfinite
+
+from msgspec import Struct, field
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
 from marking.checking.case.answer_facts import AnswerFacts
@@ -16,8 +17,7 @@ from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Role, Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """What a check found about one thing: a finding before its marks are counted."""
 
     item: str
@@ -31,8 +31,7 @@ class Line:
     facts: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One student of a batch."""
 
     batch: Batch

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, basic_facts, slips_printed

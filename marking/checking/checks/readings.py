@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
 from marking.findings import Outcome

@@ -12,11 +12,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import reduce
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import (
@@ -55,8 +56,7 @@ LONGEST_CHAIN = 5
 _LINES = ("slope", "intercept")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What the chains of one search come to, an alternative a chain."""
 
     every: Ways

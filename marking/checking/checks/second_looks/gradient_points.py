@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import isfinite
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import Judgement, printed_interval
 from marking.checking.case import Case, Facts, Line, number_text, with_unit

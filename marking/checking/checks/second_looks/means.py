@@ -12,10 +12,11 @@ in different places.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from math import isfinite
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement, entry_at, ten_to
@@ -40,8 +41,7 @@ PROBABILITY = 0.9
 """How sure it is that a mean that equals the one with the odd reading was taken with it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Repeats:
+class _Repeats(Struct, frozen=True, kw_only=True):
     """What one mean was taken of."""
 
     places: list[tuple[Item, int]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from marking.checking.case import Case, Line, slips_printed
 from marking.checking.causes import CERTAIN
