@@ -33,9 +33,9 @@ def leave_alone() -> None:
 
 
 _IS_ONE_COMMAND: list[bool] = []
-_SELDOM = 50_000
-"""Objects made and kept between two searches of one command. A file of print is a ring of some ten thousand, so rings
-take a few megabytes at most; by Python's own 700 a class is searched some hundred times for nothing."""
+_SELDOM = 100_000
+"""Objects made and kept between two searches of one command. A class of thirty ends before the first of them, which
+would take 20 ms; what is in rings by then, most of it of files of print, is some ten megabytes at most."""
 
 
 @contextmanager
