@@ -52,6 +52,10 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         facts["note"] = entry.unit.note
     beside = next((one for one in given if _is_beside_right_number(case, item, one[0])), None)
     if worst not in _FAULTS and beside is not None:
+        if _is_behind_another_label(case, item, beside[0]):
+            # It may follow from that label, just as it stands: 560 g/cm³ from 20 mm³.
+            outcome, reason = Outcome.FOR_TEACHER, Reason.RIGHT_UNDER_OTHER_UNIT
+            return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, facts=facts)
         return _not_of_number(case, item, *beside)
     if worst not in _FAULTS:
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
@@ -97,6 +101,14 @@ def _is_wrong(case: Case, item: Item, row: int) -> bool:
 
 def _is_beside_right_number(case: Case, item: Item, row: int) -> bool:
     return item.name in case.judged and case.judgement(item, row) in (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
+
+
+def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
+    """Tell whether an earlier answer that goes into this one has the right number beside another unit itself."""
+    items = case.board.rubric.items
+    names = item.formula.names if item.formula is not None else ()
+    earlier = [items[name] for name in names if name in items and items[name].formula is not None]
+    return any(_is_beside_right_number(case, one, row if one.table is not None else 1) for one in earlier)
 
 
 def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:
