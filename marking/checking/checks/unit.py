@@ -53,6 +53,10 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         facts["note"] = entry.unit.note
     if worst not in _FAULTS:
         beside = _beside_right_number(case, item, given)
+        if beside is not None and _is_behind_another_label(case, item, beside[0]):
+            # It may follow from that label, just as it stands: 560 g/cm³ from 20 mm³.
+            outcome, reason = Outcome.FOR_TEACHER, Reason.RIGHT_UNDER_OTHER_UNIT
+            return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, facts=facts)
         if beside is not None:
             return _not_of_number(case, item, *beside)
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
@@ -102,6 +106,15 @@ def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]])
         return None
     worth = case.batch.judgements[item.name][case.student]
     return next((one for one in given if worth[one[0] - 1] in _OTHER_UNIT), None)
+
+
+def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
+    """Tell whether an earlier answer that goes into this one has the right number beside another unit itself."""
+    items = case.board.rubric.items
+    names = item.formula.names if item.formula is not None else ()
+    earlier = [items[name] for name in names if name in items and items[name].formula is not None]
+    at = {one.name: row if one.table is not None else 1 for one in earlier if one.name in case.judged}
+    return any(case.judgement(one, at[one.name]) in _OTHER_UNIT for one in earlier if one.name in at)
 
 
 def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:
