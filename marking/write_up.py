@@ -64,6 +64,8 @@ class Entry:
     """The plus-or-minus that was written with the number, in the same unit."""
     unit: UnitReading | None = None
     """How the unit was understood; None where the item has no unit to read (words)."""
+    has_unit_box: bool = False
+    """Whether a box of its own was there for the unit: what is not in it was asked for and not written."""
     notes: tuple[str, ...] = ()
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
 
@@ -81,6 +83,7 @@ class Entry:
             is_declined=self.is_declined,
             uncertainty=self.uncertainty,
             unit=self.unit,
+            has_unit_box=self.has_unit_box,
             notes=self.notes,
         )
 

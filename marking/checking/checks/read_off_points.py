@@ -7,16 +7,18 @@ were not typed, or speak against the line, the teacher looks at the paper.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import DrawnLine, GradientVerdict, ReadOff, judge_drawn
+from marking.checking.answers import DrawnLine, GradientVerdict, ReadOff, judge_drawn, unit_used
 from marking.checking.case import Case, Line
 from marking.findings import Outcome
 from marking.reasons import Reason
+from marking.write_up import Entry
 from rubrics.model import Criterion
+from rubrics.units import Unit, Verdict
 
 HALF = 0.5
 """Of each axis, that the points fill at least; read to a little square of fifty."""
@@ -65,7 +67,7 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
 
     Points are plotted as they were written down, or as they should have been: what suits either stands.
     """
-    found = [_scale(case, boxes, values) for values in _plotted(case, of)]
+    found = [_scale(case, boxes, of, values) for values in _plotted(case, of)]
     order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
     return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
 
@@ -76,8 +78,8 @@ def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
     return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
 
 
-def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> Reason:
-    start, end, square = (_number(case, name) for name in boxes)
+def _scale(case: Case, boxes: tuple[str, ...], of: str, plotted: NDArray[np.float64]) -> Reason:
+    start, end, square = _numbers(case, boxes, of)
     values = plotted[np.isfinite(plotted)]
     if not np.isfinite([start, end, square]).all() or start == end or square <= 0 or values.size < 2:
         return Reason.TEACHER_LOOKS
@@ -94,9 +96,37 @@ def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> 
     return Reason.TEACHER_LOOKS if is_allowed else Reason.SCALE_AWKWARD
 
 
-def _number(case: Case, name: str) -> float:
-    item = case.item(name)
-    return float((case.board.cells[name].si[case.student, 0] - item.unit.offset) / item.unit.factor)
+def _numbers(case: Case, boxes: Sequence[str], of: str) -> list[float]:
+    """Return what stands in *boxes*, in the unit of the item *of*; NaN where nothing does.
+
+    A box without a unit counts in the unit of the other boxes, else in that of the student's own column: an axis that
+    goes from 0 to 100 beside lengths in cm is no axis in metres.
+    """
+    unit = case.item(of).unit
+    entries = [case.entry(case.item(name), 1) for name in boxes]
+    beside = _unit_typed(case, boxes) or _unit_typed(case, (of,))
+    return [
+        unit.from_si(beside.to_si(entry.value))
+        if beside is not None and entry is not None and entry.value is not None and _is_bare(entry)
+        else float((case.board.cells[name].si[case.student, 0] - unit.offset) / unit.factor)
+        for name, entry in zip(boxes, entries, strict=True)
+    ]
+
+
+def _is_bare(entry: Entry) -> bool:
+    return entry.unit is not None and entry.unit.verdict is Verdict.MISSING
+
+
+def _unit_typed(case: Case, names: Sequence[str]) -> Unit | None:
+    """Return the one unit in which the numbers of *names* were typed; None where there is none, or more than one."""
+    typed = {
+        unit_used(item, entry)
+        for item in map(case.item, names)
+        for one in case.readings(item)
+        for _, entry in case.entries(one)
+        if entry.unit is not None and entry.unit.unit is not None
+    }
+    return typed.pop() if len(typed) == 1 else None
 
 
 def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
@@ -120,9 +150,13 @@ def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
 
 def _points(case: Case) -> list[float] | None:
     """Return x, y, x, y of the two points in SI units; None where one is missing."""
-    names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
-    found = [float(case.board.cells[name].si[case.student, 0]) for name in names]
-    return found if found and np.isfinite(found).all() else None
+    graph = case.rubric.graph
+    if graph is None or not graph.read_off:
+        return None
+    found = [0.0] * len(graph.read_off)
+    for first, of in enumerate((graph.x, graph.y)):
+        found[first::2] = map(case.item(of).unit.to_si, _numbers(case, graph.read_off[first::2], of))
+    return found if np.isfinite(found).all() else None
 
 
 def _drawn(case: Case) -> DrawnLine | None:

@@ -80,7 +80,7 @@ def read_entry(
     """
     if not isinstance(value, str) or len(value) > _SHORT:
         return _read_entry(value, unit, item, place, vocabulary, decimal_comma)
-    key = (item.name, value, unit.field, unit.heading, unit.cell, decimal_comma)
+    key = (item.name, value, unit.field, unit.heading, unit.cell, unit.has_box, decimal_comma)
     return vocabulary.read_once(key, place, lambda: _read_entry(value, unit, item, place, vocabulary, decimal_comma))
 
 
@@ -118,10 +118,10 @@ def _read_entry(
         outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
-    return _entry(value, reading, outcome, place)
+    return _entry(value, reading, outcome, place, has_unit_box=unit.is_asked_for)
 
 
-def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, has_unit_box: bool) -> Entry:
     raw = text_of(value)
     if outcome.problem:
         return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
@@ -139,6 +139,7 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
         zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
         uncertainty=reading.uncertainty,
         unit=outcome.reading,
+        has_unit_box=has_unit_box,
         notes=(*notes, *outcome.notes) if outcome.notes else notes,
     )
 

@@ -167,7 +167,12 @@ class TidySheet:
                 text_of(row), lambda: self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
             )
         if number is not None:
-            beside = _beside(unit, named.unit) if isinstance(unit, str) else WrittenUnit(field=unit, heading=named.unit)
+            has_box = "unit" in self.columns
+            beside = (
+                _beside(unit, named.unit, has_box)
+                if isinstance(unit, str)
+                else WrittenUnit(field=unit, heading=named.unit, has_box=has_box)
+            )
             comma = self._decimal_comma(person[0], item_name, entry)
             sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
 
@@ -216,8 +221,8 @@ class TidySheet:
 
 
 @lru_cache(maxsize=1024)
-def _beside(field: str, heading: str) -> WrittenUnit:
-    return WrittenUnit(field=field, heading=heading)
+def _beside(field: str, heading: str, has_box: bool) -> WrittenUnit:
+    return WrittenUnit(field=field, heading=heading, has_box=has_box)
 
 
 def tell_unknown(names: Iterable[UnknownName], batch: Batch, general: Notebook) -> None:
