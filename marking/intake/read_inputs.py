@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from marking.collector import collector_resting
@@ -245,6 +245,8 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
         _tell_missing_columns(gathered)
         with collector_resting():
             write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
+        if not _marks_graph(gathered):
+            write_ups = tuple(replace(one, student=replace(one.student, marks_graph=False)) for one in write_ups)
         tried = settled_trials(trials.batch, practical, [one.student.bench for one in write_ups])
         sets.append(
             ClassSet(
@@ -257,6 +259,15 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
         )
         told = ()  # what belongs to no practical is said once, with the first
     return tuple(sets)
+
+
+def _marks_graph(gathered: Gathered) -> bool:
+    """Return whether the workbooks leave the graph on paper to be marked: one setting of the set."""
+    settings = set(gathered.graph_settings)
+    if len(settings) > 1:
+        said = "one workbook says that the graph on paper is marked, another that it is not; it is marked"
+        gathered.notebook.tell(Weight.QUERY, said, "Write the same in both", file=gathered.sources[0].name)
+    return settings != {False}
 
 
 def _tell_missing_columns(gathered: Gathered) -> None:
