@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.collector import collector_resting
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered, settle
@@ -28,8 +31,7 @@ from rubrics.faults import InputError, unknown_name
 from rubrics.model import Role, Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """What came of one call's inputs."""
 
     sets: tuple[ClassSet, ...]
@@ -213,8 +215,7 @@ def _typed(named: Sequence[InputFile], results: Path | None, rubrics: Mapping[st
     return [read_typed_marks(path, name, rubrics) for path, name in files.items()]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trials:
+class _Trials(Struct, frozen=True, kw_only=True):
     batch: Batch
     sources: list[Source]
 

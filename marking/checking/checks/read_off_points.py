@@ -67,7 +67,10 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
 
     Points are plotted as they were written down, or as they should have been: what suits either stands.
     """
-    found = [_scale(case, boxes, of, values) for values in _plotted(case, of)]
+    scale = _numbers(case, boxes, of)
+    if not all(math.isfinite(one) for one in scale):
+        return Reason.TEACHER_LOOKS
+    found = [_scale(scale, values) for values in _plotted(case, of)]
     order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
     return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
 
@@ -78,10 +81,11 @@ def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
     return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
 
 
-def _scale(case: Case, boxes: tuple[str, ...], of: str, plotted: NDArray[np.float64]) -> Reason:
-    start, end, square = _numbers(case, boxes, of)
+def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
+    """Return what a scale comes to for the values *plotted* on it; *scale* is its start, its end and a large square."""
+    start, end, square = scale
     values = plotted[np.isfinite(plotted)]
-    if not np.isfinite([start, end, square]).all() or start == end or square <= 0 or values.size < 2:
+    if start == end or square <= 0 or values.size < 2:
         return Reason.TEACHER_LOOKS
     low, high = min(start, end), max(start, end)
     slack = 1e-6 * (high - low)
@@ -108,7 +112,7 @@ def _numbers(case: Case, boxes: Sequence[str], of: str) -> list[float]:
     return [
         unit.from_si(beside.to_si(entry.value))
         if beside is not None and entry is not None and entry.value is not None and _is_bare(entry)
-        else float((case.board.cells[name].si[case.student, 0] - unit.offset) / unit.factor)
+        else case.number(case.batch.in_own_unit, name)
         for name, entry in zip(boxes, entries, strict=True)
     ]
 
@@ -156,7 +160,7 @@ def _points(case: Case) -> list[float] | None:
     found = [0.0] * len(graph.read_off)
     for first, of in enumerate((graph.x, graph.y)):
         found[first::2] = map(case.item(of).unit.to_si, _numbers(case, graph.read_off[first::2], of))
-    return found if np.isfinite(found).all() else None
+    return found if all(math.isfinite(one) for one in found) else None
 
 
 def _drawn(case: Case) -> DrawnLine | None:
