@@ -93,7 +93,7 @@ def _missing_unit(case: Case, item: Item, given: list[Entry]) -> Line:
 
 
 def _types_units(case: Case) -> bool:
-    """Tell whether the student typed a unit at least as often as it was left out, each column counted once."""
+    """Tell whether the student typed more units than were left out, each column counted once."""
     typed, left_out = 0, 0
     for other in case.rubric.items.values():
         if other.is_words or other.is_read_off:
@@ -102,7 +102,7 @@ def _types_units(case: Case) -> bool:
         if units and other.unit.symbol:
             is_typed = any(verdict is not Verdict.MISSING for verdict in units)
             typed, left_out = typed + is_typed, left_out + (not is_typed)
-    return typed >= max(left_out, 1)
+    return typed > left_out
 
 
 def _line(item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason) -> Line:

@@ -84,11 +84,11 @@ def test_a_missing_unit_is_named() -> None:
 
 
 def test_units_that_were_hardly_typed_may_stand_on_paper() -> None:
-    """Where fewer units were typed than left out, the teacher looks: the table on paper has its headings."""
-    lines = "l,,5.01,\nw,,4.02,\nh,,3.00,\nm,,163.2,g\n"
-    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["for-teacher"] * 3 + ["awarded"]
-    lines += "V,,60.4,cm³\nrho,,2.70,g/cm³\n"
-    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["withheld"] * 3 + ["awarded"]
+    """Where no more units were typed than left out, the teacher looks: the table on paper has its headings."""
+    lines = "l,,5.01,\nw,,4.02,\nh,,3.00,cm\nm,,163.2,g\n"
+    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["for-teacher"] * 2 + ["awarded"] * 2
+    lines += "V,,60.4,cm³\n"
+    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["withheld"] * 2 + ["awarded"] * 2
 
 
 def test_without_a_box_for_it_a_unit_may_stand_on_paper(tmp_path: Path) -> None:
