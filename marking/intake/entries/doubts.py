@@ -158,6 +158,6 @@ def _minutes_or_decimal(reading: NumberReading, written: Written) -> str:
         return ""
     front, behind = int(match["front"]), int(match["behind"])
     decimal = item.unit.to_si(float(written.text))
-    if _only_the_first(decimal, 60.0 * front + behind, item):
-        return ""
+    if decimal == 60.0 * front + behind or _only_the_first(decimal, 60.0 * front + behind, item):
+        return ""  # ten minutes are 10.00 min either way
     return f"no unit: could be {written.text} {item.unit.symbol}, or {front} min {behind} s"

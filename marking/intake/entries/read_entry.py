@@ -82,7 +82,7 @@ def read_entry(
     """
     if not isinstance(value, str) or len(value) > _SHORT:
         return read_anew(value, unit, item, place, vocabulary, decimal_comma)
-    key = (item.name, value, unit.field, unit.heading, unit.cell, decimal_comma)
+    key = (item.name, value, unit.field, unit.heading, unit.cell, unit.has_box, decimal_comma)
     return vocabulary.read_once(key, place, lambda: read_anew(value, unit, item, place, vocabulary, decimal_comma))
 
 
@@ -97,7 +97,8 @@ def read_anew(
     if isinstance(value, str) and _PLAIN.fullmatch(value) and decimal_comma is not True:
         outcome = _beside_plain(unit, item, vocabulary)
         if outcome is not None:
-            return _entry(value, _read_again(value, decimal_comma=decimal_comma, limits=None), outcome, place)
+            plain = _read_again(value, decimal_comma=decimal_comma, limits=None)
+            return _entry(value, plain, outcome, place, has_unit_box=unit.is_asked_for)
     return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
 
 
@@ -132,7 +133,7 @@ def read_number_entry(
         outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
-    return _entry(value, reading, outcome, place)
+    return _entry(value, reading, outcome, place, has_unit_box=unit.is_asked_for)
 
 
 def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
@@ -154,7 +155,7 @@ def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> Unit
     return outcome
 
 
-def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, has_unit_box: bool) -> Entry:
     raw = text_of(value)
     if outcome.problem:
         return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
@@ -172,6 +173,7 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
         zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
         uncertainty=reading.uncertainty,
         unit=outcome.reading,
+        has_unit_box=has_unit_box,
         notes=(*notes, *outcome.notes) if outcome.notes else notes,
     )
 

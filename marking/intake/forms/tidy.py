@@ -169,7 +169,10 @@ class TidySheet(Struct, kw_only=True):
         if person != self._person:
             self._passed_over = False
             self._person, self._whose = person, self._find_person(*map(text_of, person))
-            self._same = SameStudent.of(*self._whose, self._names, self._column) if self._whose is not None else None
+            has_units = "unit" in self.columns
+            self._same = (
+                SameStudent.of(*self._whose, self._names, self._column, has_unit_box=has_units) if self._whose else None
+            )
         if self._whose is None or self._same is None:
             if not is_empty(person[0]) and not self._passed_over:
                 self._count_unknown("practical", text_of(person[1]).strip(), "practical")

@@ -11,7 +11,7 @@ from marking.intake.people.people import (
     says_absent,
     unlike_the_others,
 )
-from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster
+from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster, says_graph_is_marked
 from marking.intake.people.typed_codes import MARK_CODES, codes_told
 
 __all__ = [
@@ -28,5 +28,6 @@ __all__ = [
     "join_rosters",
     "read_roster",
     "says_absent",
+    "says_graph_is_marked",
     "unlike_the_others",
 ]

@@ -150,6 +150,14 @@ def test_times_may_be_written_in_parts(value: Field, unit: str, wanted: tuple[St
     assert (entry.state, entry.value, unit_of(entry)) == wanted
 
 
+@pytest.mark.parametrize(("value", "state"), [("10.00", NUMBER), ("2.30", UNREADABLE), ("2.5", NUMBER)])
+def test_minutes_to_two_places_without_a_unit(value: str, state: State) -> None:
+    """2.30 may be 2 min 30 s; 10.00 is ten minutes either way."""
+    vocabulary = Vocabulary(load_catalogue()["inverse-square"])
+    item = vocabulary.rubric.items["t_b"]
+    assert read_entry(value, WrittenUnit(), item, PLACE, vocabulary).state is state
+
+
 def test_a_time_that_became_a_time_of_day_says_what_it_may_have_been() -> None:
     """The teacher is shown both readings of 2:30 after a spreadsheet made 02:30:00 of it."""
     vocabulary = Vocabulary(load_catalogue()[BLOCK])
