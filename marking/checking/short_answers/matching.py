@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, Directions, read_directions
@@ -70,8 +71,7 @@ class Why(StrEnum):
     """The figures quoted do not show it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """What an answer was read as."""
 
     proposal: Proposal
@@ -86,8 +86,7 @@ class Reading:
     why: Why = Why.NONE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class Parts(Struct, frozen=True, kw_only=True):
     """An answer in its boxes."""
 
     what: str
@@ -95,8 +94,7 @@ class Parts:
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Found:
+class _Found(Struct, frozen=True, kw_only=True):
     """What stands in a text."""
 
     text: str
@@ -332,8 +330,7 @@ def _clear(claims: list[Claim]) -> list[Claim]:
     return named if any(one.is_result for one in named) else claims
 
 
-@dataclass(frozen=True, slots=True)
-class _Behind:
+class _Behind(Struct, frozen=True):
     claims: tuple[Claim, ...] = ()
     is_denied: bool = False
 

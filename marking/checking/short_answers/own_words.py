@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.checking.short_answers.reading_words import Word, family_of, known_words, read_words
 from marking.checking.short_answers.wordings_found import ANY_ORDER, NOT_AMONG
@@ -12,8 +13,7 @@ _UNSAID = ("up", "down", "ways", "also_up", "also_down", "linking", "references"
 """Lists of ``words.toml`` whose words tell of nothing by themselves."""
 
 
-@dataclass(frozen=True, slots=True)
-class OwnWords:
+class OwnWords(Struct, frozen=True):
     """The words of one idea, as stems and numbers of families: those that it says, and those that it denies."""
 
     said: frozenset[str | int]
