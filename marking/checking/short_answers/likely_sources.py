@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
 
-from marking.checking.short_answers.own_words import OwnWords, denied_in, own_words, places_in, plain_wording
+from marking.checking.short_answers.own_words import OwnWords, denied_in, names_of, own_words, places_in, plain_wording
 from marking.checking.short_answers.reading_words import (
     Direction,
     Word,
@@ -29,7 +29,7 @@ _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direct
 
 
 def likely_source(
-    question: Question, words: Sequence[Word], ways: Collection[Direction]
+    question: Question, words: Sequence[Word], ways: Collection[Direction], reason: Sequence[Word] = ()
 ) -> tuple[ErrorSource, Match] | None:
     """Return the source that *words* tell by its own words, and where they stand; None where none is sure.
 
@@ -37,11 +37,18 @@ def likely_source(
         question: What was asked.
         words: The answer.
         ways: The directions that it tells of the result.
+        reason: What stands in a box of its own for the reason.
     """
     own = _own_words(question)
     denied = denied_in(words)
     places = {source.id: places_in(words, own[source.id], denied, _not_own(question)) for source in question.sources}
-    counts = Counter({name: len({words[at].stem for at in found}) for name, found in places.items()})
+    behind = {one.id: places_in(reason, own[one.id], denied_in(reason), _not_own(question)) for one in question.sources}
+    counts = Counter(
+        {
+            name: len({words[at].stem for at in found} | {reason[at].stem for at in behind[name]}) if found else 0
+            for name, found in places.items()
+        }
+    )
     fits = [one for one in question.sources if one.moves is Moves.EITHER or {_WAYS[one.moves]} == set(ways)]
     best = max(fits, key=lambda one: counts[one.id], default=None)
     if best is None or counts[best.id] < max(FEWEST_WORDS, *counts.values()):
@@ -58,6 +65,8 @@ def _denies_alike(own: OwnWords, words: Sequence[Word], denied: Collection[int])
     lists = known_words()
     if denied:
         return bool(own.denied)
+    if any(names_of(word) & own.denied and not names_of(word) & own.said for word in words):
+        return False  # 'the lamp had settled', for one that had not
     missed = any(word.text in lists["misses"] or word.text in lists["lacks"] for word in words)
     if any(opposites_of(word.text) & own.said for word in words) and not missed:
         return False

@@ -265,7 +265,8 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
         claims.append(Claim(direction=_WAYS[parts.way], is_result=True, is_vague=False))
     told = any(one.is_result for one in claims)
     if told and not named and not found.denied:
-        likely = likely_source(question, found.words, {one.direction for one in claims})
+        reason = read_words(parts.because)
+        likely = likely_source(question, found.words, {one.direction for one in claims}, reason)
         if likely is not None:
             sources, named = [likely[0]], (likely[1],)
     either = _goes_either_way(sources, found.words)
@@ -316,7 +317,8 @@ def _speaks_against(
     if not any(one.is_result and not one.is_vague for one in claims):
         return any(word.direction for word in said.loose)
     # Beside a clear 'c is too high' a 'more' does no harm; 'hotter' and 'faster' have to be what the source says.
-    return any(is_of_a_kind(word.text) and not goes_with(word, sources) for word in said.loose)
+    loose = {*said.loose, *(word for word in words if word.direction)}
+    return any(is_of_a_kind(word.text) and not goes_with(word, sources) for word in loose)
 
 
 def _goes_either_way(sources: Sequence[ErrorSource], words: Sequence[Word]) -> bool:

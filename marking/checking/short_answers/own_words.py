@@ -28,20 +28,20 @@ def own_words(wordings: Iterable[str], not_own: frozenset[str], *texts: str) -> 
     Args:
         wordings: Its wordings.
         not_own: Stems that are nobody's: those of the question itself.
-        texts: What it says in words.
+        texts: What it says in words, shortest first.
     """
     said: set[str | int] = set()
     denied: set[str | int] = set()
     everything = [*texts, *(plain_wording(wording) for wording in wordings)]
-    nots = 0
+    nots = []
     for text in everything:
         words = read_words(text)
         behind = denied_in(words)
-        nots += bool(behind) or any(word.text in known_words()["misses"] for word in words)
+        nots.append(bool(behind) or any(word.text in known_words()["misses"] for word in words))
         for at, word in enumerate(words):
             if _tells(word) and word.stem not in not_own:
                 (denied if at in behind else said).update(names_of(word))
-    return OwnWords(said=frozenset(said), denied=frozenset(denied), needs_not=2 * nots > len(everything))
+    return OwnWords(said=frozenset(said), denied=frozenset(denied), needs_not=nots[0] or 2 * sum(nots) > len(nots))
 
 
 def places_in(

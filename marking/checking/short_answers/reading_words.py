@@ -137,7 +137,7 @@ def _file() -> Mapping[str, Any]:
 def _families() -> tuple[tuple[str, ...], ...]:
     """Return the families of words that mean much the same, less what points one way: that is no matter of wording."""
     file = resources.files("marking.checking.short_answers").joinpath("families.toml")
-    families = tomllib.loads(file.read_text(encoding="utf-8"))["families"]
+    families = rtoml.loads(file.read_text(encoding="utf-8"))["families"]
     return tuple(tuple(word for word in family if not direction_of(word)) for family in families)
 
 
