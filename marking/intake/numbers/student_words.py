@@ -21,7 +21,7 @@ _FIGURES_REMARK = re.compile(
 )
 _NO_UNIT = re.compile(r"[ ,]+\(?(?:no|without) (?:a )?units?\)?\.?$", re.IGNORECASE)
 _CORRECTION = re.compile(
-    r"^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|should be|correction|scrap that|oops)\b[ ,:;.-]*",
+    r"^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|correction|scrap that|oops)\b[ ,:;.-]*",
     re.IGNORECASE,
 )
 _REFERENCE = (
@@ -30,6 +30,19 @@ _REFERENCE = (
 )
 _BUT = r"(?:but|while|whereas|although|though|however|compared (?:to|with)|vs\.?|versus)"
 _COMPARED = re.compile(rf"(?<=[^ ,;(])[ ,;(]+{_BUT}\b.*\b{_REFERENCE}\b.*$", re.IGNORECASE)
+_IN_BRACKETS_COMPARED = re.compile(
+    r" ?\((?:it |the |what it )*(?:text ?book|book|accepted|expected|theoretical|theory|internet|google|website"
+    r"|published|literature|true value|real value|(?:is )?supposed to be|should (?:be|have been))\b[^()]*\)[.!]?$",
+    re.IGNORECASE,
+)
+_WITHDRAWN = re.compile(
+    r"[^()]*[0-9][^()]*\((?:(?:crossed|struck|scribbled) out|deleted|void|scrapped"
+    r"|(?:ignore|disregard|scrap)(?: (?:it|this|that))?"
+    r"|(?:i |we )?(?:did ?n'?t|did not|never|forgot to) (?:measured?|do|did|take|took|record(?:ed)?|read|get|got)"
+    r"(?: (?:it|this|that|one|this one|that one))?"
+    r"|not (?:measured|done|taken|recorded|read))[.!]?\)",
+    re.IGNORECASE,
+)
 _COMPARED_FIRST = re.compile(
     rf"^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)", re.IGNORECASE
 )
@@ -60,10 +73,13 @@ _SPOKEN = (
     (re.compile(r" ?\bplus (?:or|and|/) minus\b"), " ±"),
 )
 _DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
+_BOUND = re.compile(r"\b(?:up|close|near|next) to$", re.IGNORECASE)
+"""In front of a number they make a bound of it."""
 TURNING = frozenset(
     re.findall(
         "[a-z']+",
-        "not less more than under over below above minus squared cubed times per between least most "
+        "not less more than under over below above nearly almost barely just max maximum minus squared "
+        "cubed times per between least most "
         "crossed struck deleted scribbled ignore ignored disregard void scrap scrapped unmeasured never forgot "
         "didnt didn't wasnt wasn't couldnt couldn't guess guessed",
     )
@@ -83,11 +99,17 @@ def says_not_known(text: str) -> bool:
     return not any(sign.isdigit() for sign in _FIGURES_AS_WORDS.sub("", text))
 
 
+def says_withdrawn(text: str) -> bool:
+    """Tell whether a number is taken back in brackets behind it, with nothing in its place: 9.87 (crossed out)."""
+    return bool(_WITHDRAWN.fullmatch(text))
+
+
 def without_remarks(text: str) -> tuple[str, str]:
     """Return *text* without remarks on figures and trials, a corrected entry alone, and what was done."""
     notes = []
     for note, pattern, new in (
         ("remark on figures left out", _FIGURES_REMARK, ""),
+        ("what it is compared with left out", _IN_BRACKETS_COMPARED, ""),
         ("what it is compared with left out", _COMPARED, ""),
         ("what it is compared with left out", _COMPARED_FIRST, ""),
         ("what was corrected left out", _CORRECTION, ""),
@@ -106,6 +128,8 @@ def without_remarks(text: str) -> tuple[str, str]:
 def is_harmless_front(words: str) -> bool:
     """Tell whether the words in front of a number leave it as it is: 'It took'."""
     bare = words.casefold().split()
+    if _BOUND.search(words.strip()):
+        return False
     is_plain = all(re.fullmatch(r"[a-z]+(?:'[a-z]+)?,?", word) for word in bare)
     return is_plain and any(len(word) > 1 for word in bare) and not TURNING & set(bare)
 
@@ -157,6 +181,7 @@ _TENS = {
         ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
     )
 }
+NUMBER_WORDS = frozenset((*_ONES, *_TENS, "zero", "nought"))
 _NUMBER_IN_WORDS = re.compile(
     rf"^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
     rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])"
