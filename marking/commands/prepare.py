@@ -7,9 +7,10 @@ import json
 import shlex
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.commands.counting import counted
 from marking.file_names import file_names
@@ -23,8 +24,7 @@ from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
+class _Told(Struct, frozen=True, kw_only=True):
     # What is written for one option, and what is said of it.
     name: str
     holds: str

@@ -8,8 +8,9 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
@@ -19,6 +20,7 @@ from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading
 from marking.outputs import KEPT, OURS, changed_by_hand, replaced_folder, written_files
+from reports.next_step import Tasks
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.load import Catalogue
 from rubrics.model import Rubric
@@ -29,8 +31,7 @@ PAYS_FROM, MOST_UNASKED = 150, 4
 takes about a second."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedInputs:
+class MarkedInputs(Struct, frozen=True, kw_only=True):
     """What was read and what it came to, before anything is written."""
 
     rubrics: Catalogue
@@ -98,20 +99,20 @@ def _write(
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
-    with _sheets(folder / "feedback", by_student, rubrics, arguments):
+    tasks: Tasks = {}
+    with _sheets(folder / "feedback", by_student, rubrics, arguments, tasks):
         if not arguments.preview:
-            _write_tables(folder, marked, notes, arguments)
+            _write_tables(folder, marked, notes, arguments, tasks)
             if arguments.print:
                 _write_print(folder, marked, by_student, rubrics, notes, arguments)
 
 
 def _write_tables(
-    folder: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], arguments: argparse.Namespace
+    folder: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], arguments: argparse.Namespace, tasks: Tasks
 ) -> None:
     if not arguments.no_paper:
         _write_summary(folder / "class-summary.pdf", marked, notes)
-    write_marks_workbook(folder / MARKS_FILE, marked)
-    write_findings_csv(folder / "findings.csv", marked)
+    write_marks_workbook(folder / MARKS_FILE, marked, tasks=tasks, findings_csv=folder / "findings.csv")
     write_class_notes_csv(folder / "class-notes.csv", notes)
     if before := first_versions(marked):
         write_findings_csv(folder / "first-versions.csv", before)
@@ -137,9 +138,16 @@ def _write_account(
 
 @contextmanager
 def _sheets(
-    folder: Path, by_student: Mapping[str, list[Script]], rubrics: Mapping[str, Rubric], arguments: argparse.Namespace
+    folder: Path,
+    by_student: Mapping[str, list[Script]],
+    rubrics: Mapping[str, Rubric],
+    arguments: argparse.Namespace,
+    tasks: Tasks,
 ) -> Iterator[None]:
-    """Write the feedback sheets, or begin to: they are all there when the block ends."""
+    """Write the feedback sheets, or begin to: they are all there when the block ends.
+
+    What they ask for is put into *tasks*, where this process sets them.
+    """
     if arguments.no_paper:
         yield
         return
@@ -159,7 +167,7 @@ def _sheets(
             yield
         return
     for code, scripts in _told_as_it_goes(chosen):
-        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=marks)
+        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=marks, tasks=tasks)
     yield
 
 

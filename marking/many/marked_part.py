@@ -6,10 +6,10 @@ findings costs more than to mark.
 
 from __future__ import annotations
 
-import dataclasses
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field, structs
 
 from marking.checking import Counted, Settled, count, no_values, scripts_of, still_open
 from marking.collector import collector_resting
@@ -29,8 +29,7 @@ _one_at_a_time = threading.Lock()
 """A worker of a cluster may have several threads; the work has none of its own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class Work(Struct, frozen=True, kw_only=True):
     """What every part is marked with; sent to a worker once."""
 
     reader: Reader
@@ -38,8 +37,7 @@ class Work:
     """Codes of all criteria, the columns of the marks."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Tally:
+class Tally(Struct, kw_only=True):
     """What the write-ups of one practical came to."""
 
     students: int = 0
@@ -61,8 +59,7 @@ Marks = dict[tuple[str, str], list[int]]
 """Practical and criterion to students with all, part and none of the marks, those who wait, and the marks given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedPart:
+class MarkedPart(Struct, frozen=True, kw_only=True):
     """A part, marked."""
 
     students: int
@@ -105,8 +102,7 @@ def marked_part(work: Work, task: tuple[Mapping[str, Settled], Part]) -> MarkedP
         return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
 
 
-@dataclass(slots=True, kw_only=True)
-class _Made:
+class _Made(Struct, kw_only=True):
     """One practical of a part, whose scripts are made when they are asked for."""
 
     rubric: Rubric
@@ -131,7 +127,7 @@ class _Made:
             self.stands.update(no_values(one))
         found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.read.sources))
         self.told += found.remarks
-        return dataclasses.replace(found, remarks=())
+        return structs.replace(found, remarks=())
 
     def remarks(self) -> tuple[Remark, ...]:
         """Return what is to be told of the practical, once all of its scripts were made."""
@@ -161,7 +157,7 @@ def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: tup
 
 def _with_remarks(part: MarkedPart, remarks: Sequence[Remark]) -> MarkedPart:
     heavy = _heavy(remarks)
-    return dataclasses.replace(
+    return structs.replace(
         part,
         remarks=remarks_text(remarks),
         told=tuple(heavy[:MOST_TOLD]),
@@ -180,13 +176,17 @@ def add_marks(sums: Marks, more: Marks) -> None:
         sums[key] = [one + other for one, other in zip(sums.get(key, [0] * len(row)), row, strict=True)]
 
 
-def counted_parts(work: Work, parts: Sequence[Part]) -> Mapping[str, Counted]:
-    """Return what some students, cut out of several parts, add to what is settled over the whole."""
+def counted_parts(work: Work, task: tuple[Sequence[str], Sequence[Part]]) -> Mapping[str, Counted]:
+    """Return what some students, cut out of several parts, add to what is settled of some practicals."""
+    names, parts = task
     with _one_at_a_time:
         read = [one for part in parts for one in read_part(work.reader, part).sets]
         return {
-            name: count(rubric, [write_up for one in read if one.practical == name for write_up in one.write_ups])
-            for name, rubric in work.reader.rubrics.items()
+            name: count(
+                work.reader.rubrics[name],
+                [write_up for one in read if one.practical == name for write_up in one.write_ups],
+            )
+            for name in names
         }
 
 

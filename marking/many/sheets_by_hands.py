@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from marking.findings import Script
 from marking.many.hands import processes
@@ -19,8 +20,7 @@ AT_ONCE = 20
 """Students a task."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printing:
+class Printing(Struct, frozen=True, kw_only=True):
     """What all sheets of a run have in common."""
 
     folder: Path

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-from importlib import resources
 
 SHELLS = ("bash", "zsh", "fish", "tcsh", "powershell")
 
@@ -31,6 +30,8 @@ def shell_words(shell: str) -> str:
 
 
 def _practicals(prefix: str, **_: object) -> list[str]:
+    from importlib import resources
+
     from argcomplete.completers import FilesCompleter
 
     folder = resources.files("rubrics") / "catalogue"

@@ -136,7 +136,22 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     """Write one line for each thing that was checked."""
-    write_lines(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
+    write_lines(path, FINDING_COLUMNS, finding_rows(marked_sets))
+
+
+def finding_rows(marked_sets: Sequence[MarkedSet]) -> Iterator[tuple[str, ...]]:
+    """Yield all findings as texts, as `ordered_findings` has them."""
+    return map(finding_cells, ordered_findings(marked_sets))
+
+
+def also_written(path: Path, rows: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Yield the rows of findings, each when it stands in the file too: worked out once for CSV and workbook."""
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(FINDING_COLUMNS)
+        for row in rows:
+            writer.writerow(map(csv_cell, row))
+            yield row
 
 
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:

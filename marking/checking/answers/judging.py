@@ -7,9 +7,9 @@ lead to; either earns the mark. All students of a batch are judged at once.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
@@ -43,8 +43,7 @@ def _judged(board: Board) -> dict[str, Judged]:
     return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Direct:
+class _Direct(Struct, frozen=True, kw_only=True):
     """What the answers to one item come to with nothing rounded, by the ways that their students go."""
 
     own: list[Values]

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
@@ -50,8 +52,7 @@ COUNTED_IN = 2.0**-30
 Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explained:
+class Explained(Struct, frozen=True, kw_only=True):
     """What may have happened in a batch."""
 
     explanations: Explanations
@@ -59,8 +60,7 @@ class Explained:
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What was tried on some wrong answers, whatever its shares are."""
 
     slips: Slips
@@ -120,7 +120,7 @@ def explain(
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
         for chunk in _chunks(wrong.students, CHUNK):
-            part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
+            part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             listed, sums = _explain(part, priors[kind], known)
             for position, explanations in enumerate(listed):
                 found[name, int(part.students[position]), int(part.rows[position])] = explanations

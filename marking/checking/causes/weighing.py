@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import is_drawn, magnitude, printed_interval, rounded_interval
@@ -188,8 +188,7 @@ def _chance(predicted: Values, half: Values, number: Values, printed: Sequence[_
     return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Printed:
+class _Printed(Struct, frozen=True, kw_only=True):
     """What printed answers stand for, in one way of counting trailing zeros; arrays of shape (answers,)."""
 
     share: Values

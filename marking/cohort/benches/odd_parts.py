@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.cohort.benches.bench_quantities import Quantities
+from marking.distributions import median
 
 FEWEST_GROUPS = 2
 """One figure of one group may be that group's slip."""
@@ -27,8 +28,7 @@ WELL_EXPLAINED = 4.0
 """Spreads by which a part may miss what an instrument that reads off makes of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OddPart:
+class OddPart(Struct, frozen=True, kw_only=True):
     """A quantity in which one bench differs."""
 
     part: Quantities
@@ -68,7 +68,7 @@ def _of_practical(part: Quantities, bench: str) -> Iterator[OddPart]:
         mine = mine[np.isfinite(mine)]
         if mine.size < FEWEST_GROUPS or others.size < max(FEWEST_BENCHES, LEAST_ALIKE * (kinds >= 0).sum()):
             continue
-        away = mine - float(np.median(others))
+        away = mine - median(others)
         factor, spread = float(away.mean()), max(float(part.spread[number]), float(part.ordinary[number]))
         chance = math.erfc(abs(factor) / spread / math.sqrt(2.0)) * len(part.benches) * len(part.names)
         if abs(factor) >= LEAST and abs(np.sign(away).sum()) == away.size and chance <= CHANCE:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.cohort.leads.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
@@ -40,8 +41,7 @@ MOST_AT_ONCE = 400
 """Groups that are compared with each other at a time, in the order of the class; a year group is several classes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Alike:
+class Alike(Struct, frozen=True, kw_only=True):
     """Two pages that are alike."""
 
     first: int

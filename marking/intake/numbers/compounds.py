@@ -25,8 +25,10 @@ def read_compound(text: str, wanted: Unit) -> NumberReading | None:
         text: The entry as typed.
         wanted: Fixes the quantity.
     """
+    if wanted.dimension not in _MEASURED_SO or not text.strip()[-1:].isalpha():
+        return None
     plain = make_plain(text)
-    match = _PARTS.fullmatch(plain.plain) if wanted.dimension in _MEASURED_SO else None
+    match = _PARTS.fullmatch(plain.plain)
     if match is None:
         return None
     units = [read_unit(match[name], wanted) for name in ("first", "second")]

@@ -5,12 +5,14 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.cells import Entry, State, in_rows, unplaced, unplaced_at
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -18,7 +20,7 @@ from marking.checking.answers.written.rounding import (
     rounded_interval,
     trusted_place,
 )
-from marking.write_up import Entry, State, WriteUp
+from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, Verdict
 
@@ -28,8 +30,7 @@ _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 _EMPTY_PLACE = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Struct, frozen=True, kw_only=True):
     """One item of the whole class."""
 
     number: Values
@@ -80,8 +81,7 @@ class Cells:
         return self.to_si(low), self.to_si(high)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Struct, frozen=True, kw_only=True):
     """All that a batch of students wrote, item by item."""
 
     rubric: Rubric
@@ -106,53 +106,89 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
 
 
 def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
-    shape = (len(write_ups), rows)
-    number, factor = np.full(shape, np.nan), np.full(shape, item.unit.factor)
-    offset = np.full(shape, item.unit.offset)
-    finest, coarsest = np.full(shape, _EMPTY_PLACE, np.int64), np.full(shape, _EMPTY_PLACE, np.int64)
-    unknown, given, unlabelled, unclear = (np.zeros(shape, np.bool_) for _ in range(4))
+    """Return the cells of one item; what is the same entry in many cells is looked at once."""
+    known: dict[int, int] = {}
+    entries: list[Entry] = []
+    places: list[int] = []
+    which: list[int] = []
     for student, write_up in enumerate(write_ups):
-        for row, entry in entries_of(item, write_up):
-            at = (student, row - 1)
-            given[at] = entry.state is not State.BLANK
-            if entry.value is None or not is_usable(item, entry):
-                continue
-            number[at] = entry.value
-            unit = unit_used(item, entry)
-            factor[at], offset[at] = unit.factor, unit.offset
-            finest[at], coarsest[at] = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
-            unknown[at] = entry.zeros_unknown
-            reading = entry.unit
-            unclear[at] = reading is not None and reading.unit is None and bool(reading.typed)
-            unlabelled[at] = reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
+        for row, entry in _unplaced_of(item, write_up):
+            position = known.get(id(entry))
+            if position is None:
+                position = known[id(entry)] = len(entries)
+                entries.append(entry)
+            places.append(student * rows + row - 1)
+            which.append(position)
+    at, chosen = np.array(places, np.int64), np.array(which, np.int64)
+
+    def spread(values: Sequence[float], elsewhere: float, kind: type[np.generic] = np.float64) -> NDArray[Any]:
+        found = np.full(len(write_ups) * rows, elsewhere, kind)
+        found[at] = np.array(values, kind)[chosen]
+        return found.reshape(len(write_ups), rows)
+
+    worked = [entry.value if is_usable(item, entry) and entry.value is not None else None for entry in entries]
+    usable = [value is not None for value in worked]
+    units = [unit_used(item, entry) if is_so else item.unit for entry, is_so in zip(entries, usable, strict=True)]
+    ends = [
+        entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE) if is_so else (_EMPTY_PLACE, _EMPTY_PLACE)
+        for entry, is_so in zip(entries, usable, strict=True)
+    ]
+    number = spread([np.nan if value is None else value for value in worked], np.nan)
+    finest = spread([one for one, _ in ends], _EMPTY_PLACE, np.int64)
+    coarsest = spread([one for _, one in ends], _EMPTY_PLACE, np.int64)
     return Cells(
         number=number,
-        factor=factor,
-        offset=offset,
+        factor=spread([unit.factor for unit in units], item.unit.factor),
+        offset=spread([unit.offset for unit in units], item.unit.offset),
         finest=finest,
         coarsest=coarsest,
-        unknown_zeros=unknown,
-        given=given,
-        unlabelled=unlabelled,
-        unclear=unclear,
+        unknown_zeros=spread(_told(entries, usable, lambda entry: entry.zeros_unknown), False, np.bool_),
+        given=spread([entry.state is not State.BLANK for entry in entries], False, np.bool_),
+        unlabelled=spread(_told(entries, usable, _is_unlabelled), False, np.bool_),
+        unclear=spread(_told(entries, usable, _is_unclear), False, np.bool_),
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
 
 
+def _told(entries: Sequence[Entry], usable: Sequence[bool], tell: Callable[[Entry], bool]) -> list[bool]:
+    return [is_so and tell(entry) for entry, is_so in zip(entries, usable, strict=True)]
+
+
+def _is_unlabelled(entry: Entry) -> bool:
+    reading = entry.unit
+    return reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
+
+
+def _is_unclear(entry: Entry) -> bool:
+    reading = entry.unit
+    return reading is not None and reading.unit is None and bool(reading.typed)
+
+
+def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
+    """Return the entries of *item* with their rows, for whoever does not ask where they stand."""
+    if item.table is not None:
+        column = write_up.columns.get(item.name)
+        return () if not column else zip(column, unplaced(column), strict=True)
+    single = unplaced_at(write_up.singles, item.name)
+    return () if single is None else ((1, single),)
+
+
 def entries_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:
     """Return the entries of *item* with their rows; a single item stands in row 1."""
     if item.table is not None:
-        return sorted((write_up.columns.get(item.name) or {}).items())
-    entry = write_up.singles.get(item.name)
+        column = write_up.columns.get(item.name)
+        return in_rows(column) if column else []
+    entry = entry_at(item, write_up, 1)
     return [] if entry is None else [(1, entry)]
 
 
 def entry_at(item: Item, write_up: WriteUp, row: int) -> Entry | None:
     """Return the entry of *item* in *row* (1 for a single item), or None where the input has none."""
     if item.table is not None:
-        return (write_up.columns.get(item.name) or {}).get(row)
+        column = write_up.columns.get(item.name) or {}
+        return column.get(row)
     return write_up.singles.get(item.name)
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
 from marking.checking.causes.slips.digit_answers import Meant, meant_answers
@@ -37,8 +37,7 @@ SCALES = (1.0, 1.5, 1.5**2, 1.5**3)
 """By how much a reading is changed to see how the answer goes with it; any ratio will do."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Struct, frozen=True, kw_only=True):
     """One slip found backwards, for every answer of a batch."""
 
     cause: Cause

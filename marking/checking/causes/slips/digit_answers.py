@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, magnitude, ten_to
@@ -27,8 +27,7 @@ LOST_SHARE = 0.05
 DOUBLED_SHARE = 0.05
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meant:
+class Meant(Struct, frozen=True, kw_only=True):
     """What each answer would have been without one slip of the pen."""
 
     cause: Cause

@@ -7,9 +7,9 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places
@@ -102,8 +102,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwappedInput:
+class SwappedInput(Struct, frozen=True, kw_only=True):
     """An input of the formula with two neighbouring digits swapped."""
 
     name: str

@@ -11,9 +11,11 @@ import itertools
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
 from marking.findings import Cause
@@ -30,8 +32,7 @@ _ROW_COUNT = 4
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+class Variant(Struct, frozen=True, kw_only=True):
     """A wrong formula, and what one would call the slip."""
 
     cause: Cause
@@ -60,14 +61,17 @@ def same_value(first: Node, second: Node) -> bool:
 
 
 def _fingerprint(tree: Node) -> float:
-    # Seeded by the name, so that a name has the same value in every formula.
-    values = {}
-    for node in walk(tree):
-        if isinstance(node, Name):
-            source = random.Random(node.name)
-            values[node.name] = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
-    value = evaluate(tree, values)
+    value = evaluate(tree, {node.name: _drawn(node.name) for node in walk(tree) if isinstance(node, Name)})
     return float(value.ravel()[0])
+
+
+@lru_cache(maxsize=1024)
+def _drawn(name: str) -> NDArray[np.float64]:
+    """Return numbers for a name, shape (1, rows), the same in every formula: they are seeded by it."""
+    source = random.Random(name)
+    found = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
+    found.setflags(write=False)
+    return found
 
 
 def _agree(first: float, second: float) -> bool:

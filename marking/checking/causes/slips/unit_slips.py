@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
@@ -37,8 +38,7 @@ NOTHING_SHARE = 2e-3
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Raw:
+class _Raw(Struct, frozen=True):
     """A hypothesis before its share is settled."""
 
     weight: Values

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.findings import Cause
@@ -18,8 +18,7 @@ Description = tuple[str, Mapping[str, str]]
 """The detail of the finding, and the facts its sentence may quote."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hypothesis:
+class Hypothesis(Struct, frozen=True, kw_only=True):
     """One slip, worked out for every answer of a batch."""
 
     cause: Cause

@@ -28,6 +28,7 @@ from marking.checking.answers import (
     rounded_interval,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
+from marking.distributions import median
 from marking.write_up import Entry
 from rubrics.formulas import Node
 from rubrics.model import Item, Role
@@ -138,7 +139,7 @@ class WrongAnswers:
         with np.errstate(all="ignore"):
             steps = written.right() / written._base()
         steady = np.isfinite(steps) & (steps != 0)
-        step = float(np.median(steps[steady])) if steady.any() else 1.0
+        step = median(steps[steady]) if steady.any() else 1.0
         return np.array([1.0 if np.isclose(step, 1.0, rtol=1e-6) else step])
 
     def _base(self) -> Values:
