@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from marking.intake.numbers.student_words import NUMBER_WORDS, TURNING
-from rubrics.units import holds_unit, names_things
+from rubrics.units import holds_unit, is_like_unit, names_things
 
 _HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
 _OPENING = frozenset(
@@ -78,7 +78,7 @@ def is_chatter(words: str) -> bool:
     if not bare or not all(_PLAIN_WORD.fullmatch(word) and len(word) > 2 for word in bare):
         return False
     barred = TURNING | _SHARING | _COUNTING | _PREFIXES | NUMBER_WORDS
-    return not barred & set(bare) and not holds_unit(" ".join(bare))
+    return not barred & set(bare) and not is_like_unit(" ".join(bare))
 
 
 def without_bracket(text: str) -> tuple[str, str]:
