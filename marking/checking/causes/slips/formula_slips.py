@@ -158,11 +158,19 @@ def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> It
         if earlier is None or earlier.role is not Role.ANSWER or earlier.formula is None:
             continue
         for inner in variants(earlier.formula):
+            if _is_reading_alike(rubric, earlier, inner.tree):
+                continue  # that reading taken for this one is a slip of quantities
             if inner.cause in (Cause.SIGN, Cause.WRONG_QUANTITY, Cause.MISSING_FACTOR):
                 tree = replace_name(formula.tree, name, inner.tree)
                 if tree != formula.tree and not any(same_value(tree, other) for other in taken):
                     taken.append(tree)
                     yield Variant(cause=inner.cause, tree=tree, weight=inner.weight, missing=inner.missing)
+
+
+def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
+    """Tell whether *tree* is nothing but a reading of the dimension and table of an *earlier* answer."""
+    other = rubric.items.get(tree.name) if isinstance(tree, Name) else None
+    return other is not None and other.unit.dimension == earlier.unit.dimension and other.table == earlier.table
 
 
 class _Held:

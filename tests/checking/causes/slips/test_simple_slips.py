@@ -12,7 +12,7 @@ from marking.checking.causes.slips.backwards import matches
 from marking.checking.causes.slips.digit_answers import meant_answers
 from marking.findings import Cause, Finding
 from tests.checking.causes.wrong_answers_of import block
-from tests.checking.rows import found
+from tests.checking.rows import HEAT, changed, found
 
 SURE = 0.8
 CUBOID_IN_MM = "l,,51,mm\nw,,89,mm\nh,,26,mm\nV,,{},mm³\n"
@@ -138,3 +138,9 @@ def test_rows_that_speak_for_each_other_are_open_together() -> None:
     rows = [one for one in found("spring-extension", lines, "P1") if one.explanations]
     assert len(rows) == 6
     assert not any(one.cause is Cause.POWER_OF_TEN and (one.confidence or 0.0) >= SURE for one in rows)
+
+
+def test_one_slip_is_told_once() -> None:
+    """The final temperature for the rise is another reading, and not a formula beside it."""
+    finding = of("specific-heat-block", changed(HEAT, c="493"), "c")
+    assert [one.detail for one in finding.explanations if one.cause is Cause.WRONG_QUANTITY] == ["T_end for dT"]
