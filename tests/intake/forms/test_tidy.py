@@ -210,3 +210,13 @@ def test_a_practical_that_is_not_known_is_answered_with_the_nearest() -> None:
     """In whatever case, and with spaces for its strokes."""
     with pytest.raises(InputError, match=f"nearest is {BLOCK}"):
         read_files({"class.csv": "student,practical,item,entry,unit\nA01,Specific Heat Blok,m,998,g\n"})
+
+
+def test_a_file_without_a_column_for_units_does_not_speak_for_one_that_has_it() -> None:
+    """The same text, item and empty unit: in one file the unit was not asked for, in the other it was left out."""
+    without = f"student,practical,item,entry\nA01,{BLOCK},m,998\nA02,{BLOCK},m,998\n"
+    beside = f"student,practical,item,entry,unit\nB01,{BLOCK},m,997,\nB02,{BLOCK},m,998,\n"
+    for files in ({"1.csv": without, "2.csv": beside}, {"1.csv": beside, "2.csv": without}):
+        (found,) = read_files(files)
+        boxes = {code: entry_of(found, code, "m").has_unit_box for code in ("A01", "A02", "B01", "B02")}
+        assert boxes == {"A01": False, "A02": False, "B01": True, "B02": True}
