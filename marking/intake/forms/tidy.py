@@ -134,8 +134,8 @@ class TidySheet(Struct, kw_only=True):
             self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
-            if is_whole and count == width and self._same is not None and whose(fields) == person:
-                item, row, entry, unit = what(fields)
+            if count == width and self._same is not None and whose(fields) == person:
+                item, row, entry, unit = what(fields if is_whole else [*fields, ""])
                 comma = self._decimal_comma(self._person[0], item, entry) if has_commas else None
                 if self._same.put((item, entry, unit, comma), row, self._row):
                     continue

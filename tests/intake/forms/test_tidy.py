@@ -214,9 +214,11 @@ def test_a_practical_that_is_not_known_is_answered_with_the_nearest() -> None:
 
 def test_a_file_without_a_column_for_units_does_not_speak_for_one_that_has_it() -> None:
     """The same text, item and empty unit: in one file the unit was not asked for, in the other it was left out."""
-    without = f"student,practical,item,entry\nA01,{BLOCK},m,998\nA02,{BLOCK},m,998\n"
-    beside = f"student,practical,item,entry,unit\nB01,{BLOCK},m,997,\nB02,{BLOCK},m,998,\n"
+    lines = [(code, BLOCK, item, text) for code in "12" for item, text in (("E", "20400"), ("m", f"99{code}"))]
+    headings = ("student", "practical", "item", "entry")
+    without = csv_text([headings, *((f"A{code}", *rest) for code, *rest in lines)])
+    beside = csv_text([(*headings, "unit"), *((f"B{code}", *rest, "") for code, *rest in lines)])
     for files in ({"1.csv": without, "2.csv": beside}, {"1.csv": beside, "2.csv": without}):
         (found,) = read_files(files)
-        boxes = {code: entry_of(found, code, "m").has_unit_box for code in ("A01", "A02", "B01", "B02")}
-        assert boxes == {"A01": False, "A02": False, "B01": True, "B02": True}
+        boxes = {code: entry_of(found, code, "m").has_unit_box for code in ("A1", "A2", "B1", "B2")}
+        assert boxes == {"A1": False, "A2": False, "B1": True, "B2": True}
