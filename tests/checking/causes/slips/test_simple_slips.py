@@ -53,6 +53,8 @@ def of(practical: str, lines: str, item: str) -> Finding:
         ),
         # Twice the gradient is asked for, and the gradient given: a factor left out, not another reading.
         ("freefall-g", FREEFALL + "gradient,,4.87,m s⁻²\ng,,4.87,m s⁻²", "g", "missing-factor"),
+        # The diameter in the box of the radius: another reading, though half of it was asked for.
+        ("density-cylinder-sphere", "solid,,cylinder,\nd_mean,,12.0,mm\nr,,12.0,mm", "r", "wrong-quantity"),
         # One of two volumes added up.
         (
             "neutralisation-enthalpy",
