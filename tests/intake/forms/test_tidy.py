@@ -196,3 +196,17 @@ def test_many_unknown_names_are_told_together() -> None:
     found = read_tidy([*lines, ("A01", "m", "", "998", "g")])
     (remark,) = [remark for remark in found.remarks if "not used" in remark.message]
     assert all(words in remark.message for words in ("40 names", '"u0"', "40 lines"))
+
+
+def test_needed_columns_may_bear_another_usual_heading() -> None:
+    """Pupil, quantity and value are what student, item and entry are; where both stand, the other is nobody's."""
+    (found,) = read_files({"class.csv": f"pupil,practical,quantity,value,unit\nA01,{BLOCK},m,998,g\n"})
+    assert entry_of(found, "A01", "m").value == 998
+    (found,) = read_files({"class.csv": f"student,practical,item,entry,value,unit\nA01,{BLOCK},m,998,12,g\n"})
+    assert entry_of(found, "A01", "m").value == 998
+
+
+def test_a_practical_that_is_not_known_is_answered_with_the_nearest() -> None:
+    """In whatever case, and with spaces for its strokes."""
+    with pytest.raises(InputError, match=f"nearest is {BLOCK}"):
+        read_files({"class.csv": "student,practical,item,entry,unit\nA01,Specific Heat Blok,m,998,g\n"})
