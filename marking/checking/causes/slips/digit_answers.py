@@ -26,6 +26,8 @@ CHANGED_SHARE = 0.40
 """Of slips in copying: one digit of the answer read as another."""
 LOST_SHARE = 0.05
 DOUBLED_SHARE = 0.05
+FEWEST_MEANT = 2
+"""Figures that a number has at the least, whose zeros at the end only hold places."""
 
 
 class Meant(Struct, frozen=True, kw_only=True):
@@ -60,6 +62,8 @@ def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
 def _both_ways(slip: Meant) -> Iterator[Meant]:
     """Yield what was meant, with the zeros at the end of a whole number counted, and with them only holding a place."""
     zeros = _zeros_at_the_end(as_digits(slip.number, slip.last)) * (slip.last >= 0)
+    # Nobody means one figure who writes several: 10 000 is not 8100.
+    zeros = np.clip(zeros, 0, np.maximum(magnitude(slip.number) - slip.last + 1 - FEWEST_MEANT, 0))
     yield replace(slip, chance=np.where(zeros > 0, 0.5, 1.0) * slip.chance)
     if zeros.any():
         yield replace(slip, last=slip.last + zeros, chance=np.where(zeros > 0, 0.5, 0.0) * slip.chance)
@@ -113,7 +117,7 @@ def _zero_changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
     for low in range(int(length.max()) - 1):
         unit = 10**low
         own = digits // unit % 10
-        possible = (own != 0) & (digits % unit == 0) & (low + 1 < length) & (last >= 0)
+        possible = (own != 0) & (digits % unit == 0) & (low + FEWEST_MEANT < length) & (last >= 0)
         meant = (digits - own * unit).astype(np.float64)
         number = np.where(possible, _signed(wrong, meant, last), np.nan)
         # One that counts is among the digits that were changed.

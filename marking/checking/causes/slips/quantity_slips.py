@@ -9,7 +9,7 @@ import numpy as np
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
-from rubrics.formulas import Formula, Name, Number, factors
+from rubrics.formulas import Call, Formula, Name, Number, factors
 from rubrics.model import Item
 from rubrics.units import TEMPERATURE
 
@@ -179,7 +179,13 @@ def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
 
 
 def _is_twin_times_constants(formula: Formula, twin: str, wrong: WrongAnswers) -> bool:
-    """Tell whether *formula* is an item with nothing but constants beside it: 2 × the gradient."""
+    """Tell whether *formula* is a step before with nothing but constants beside it: 2 × the gradient.
+
+    A reading is none, and no more is its mean: a diameter in the box of the radius is another reading.
+    """
+    earlier = wrong.board.rubric.items[twin].formula
+    if earlier is None or (isinstance(earlier.tree, Call) and earlier.tree.function == "mean"):
+        return formula.tree == Name(twin)
     parts = [part for part, _ in factors(formula.tree)]
     others = [part for part in parts if part != Name(twin)]
     known = wrong.board.rubric.constants

@@ -53,6 +53,8 @@ def of(practical: str, lines: str, item: str) -> Finding:
         ),
         # Twice the gradient is asked for, and the gradient given: a factor left out, not another reading.
         ("freefall-g", FREEFALL + "gradient,,4.87,m s⁻²\ng,,4.87,m s⁻²", "g", "missing-factor"),
+        # The diameter in the box of the radius: another reading, though half of it was asked for.
+        ("density-cylinder-sphere", "solid,,cylinder,\nd_mean,,12.0,mm\nr,,12.0,mm", "r", "wrong-quantity"),
         # One of two volumes added up.
         (
             "neutralisation-enthalpy",
@@ -144,3 +146,9 @@ def test_one_slip_is_told_once() -> None:
     """The final temperature for the rise is another reading, and not a formula beside it."""
     finding = of("specific-heat-block", changed(HEAT, c="493"), "c")
     assert [one.detail for one in finding.explanations if one.cause is Cause.WRONG_QUANTITY] == ["T_end for dT"]
+
+
+def test_no_single_figure_was_meant_by_several() -> None:
+    """1060 was not meant as 1000, which would stand for all from 500 to 1500."""
+    places = {int(one.last[0]) for one in meant_answers(block("1060")) if one.number[0] == 1000.0 and one.chance[0] > 0}
+    assert places <= {0, 1, 2}
