@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class NoteKind(StrEnum):
@@ -21,8 +22,7 @@ class NoteKind(StrEnum):
     """Students to teach something again."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassNote:
+class ClassNote(Struct, frozen=True, kw_only=True):
     """One line of class-notes.csv; it touches no mark."""
 
     kind: NoteKind

@@ -1,4 +1,4 @@
-"""Chances of the usual distributions, one number at a time: Student's t, F, and the incomplete gamma function.
+"""Chances of the usual distributions, one number at a time: Student's t, F, the incomplete gamma function; medians.
 
 The library that has them all takes as long to load as a class to mark, and as much memory again. What is needed here
 are two functions that every table of chances rests on, the incomplete beta and gamma functions, worked out as the
@@ -9,6 +9,7 @@ them against that library.
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -20,6 +21,15 @@ _CLOSE = 1e-16
 """Relative size of a term that changes nothing any more."""
 _MOST_TERMS = 20_000
 """Far more than any practical needs: the number grows with the root of the degrees of freedom."""
+
+
+def median(values: ArrayLike) -> float:
+    """Return the middle of all *values*, of any shape; NaN where one of them is NaN, or there is none.
+
+    The same number as ``numpy.median``, which takes six times as long for a class and loads masked arrays beside it.
+    """
+    listed = np.ravel(values).tolist()
+    return float(statistics.median(listed)) if listed and not any(map(math.isnan, listed)) else math.nan
 
 
 def beta_share(a: float, b: float, x: float) -> float:

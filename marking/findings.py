@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 from marking.reasons import Reason
 from marking.write_up import Place, Remark, Source, WriteUp
@@ -50,8 +51,7 @@ class Cause(StrEnum):
     UNEXPLAINED = "unexplained"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
+class Explanation(Struct, frozen=True, kw_only=True):
     """One cause that could have printed an answer."""
 
     cause: Cause
@@ -62,8 +62,7 @@ class Explanation:
     """What the wording may quote; the keys of each cause stand in reports/wording/README of facts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """One thing that was checked; one line of findings.csv."""
 
     student: str
@@ -105,8 +104,7 @@ class Finding:
         return min(1.0, sum(one.probability for one in self.explanations if one.cause is self.cause))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ruling:
+class Ruling(Struct, frozen=True, kw_only=True):
     """What a person decided on the marks of one criterion, beside what the program made of it."""
 
     marks: int
@@ -121,8 +119,7 @@ class Ruling:
     """File, sheet and cell of a tick; empty for what was decided at the desk."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionMark:
+class CriterionMark(Struct, frozen=True, kw_only=True):
     """What one criterion came to for one student."""
 
     criterion: Criterion
@@ -135,8 +132,7 @@ class CriterionMark:
     """A person has looked, and left it for later."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plot:
+class Plot(Struct, frozen=True, kw_only=True):
     """A student's data, ready to draw; nothing is worked out after this."""
 
     x_label: str
@@ -175,8 +171,7 @@ class Agrees(StrEnum):
     """There is no accepted value."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ResultUncertainty:
+class ResultUncertainty(Struct, frozen=True, kw_only=True):
     """How well the final value is known from the student's own readings."""
 
     plus_minus: float
@@ -197,8 +192,7 @@ class ResultUncertainty:
     """Farther off than the practical's usual errors can do: a slip comes first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Result:
+class Result(Struct, frozen=True, kw_only=True):
     """A student's final value beside nature's."""
 
     value: float
@@ -212,8 +206,7 @@ class Result:
     """None where the readings cannot tell."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Since:
+class Since(Struct, frozen=True, kw_only=True):
     """What became of one student's slips since an earlier practical."""
 
     before: str
@@ -224,8 +217,7 @@ class Since:
     """Slips of this practical that an earlier one had."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrendPoint:
+class TrendPoint(Struct, frozen=True, kw_only=True):
     """How many students of a class made each kind of slip in one practical."""
 
     title: str
@@ -235,8 +227,7 @@ class TrendPoint:
     counts: Mapping[Cause, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moderated:
+class Moderated(Struct, frozen=True, kw_only=True):
     """What a department ruled on the marks of a whole class, as it comes out for one script."""
 
     total: int
@@ -254,8 +245,7 @@ class Moderated:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Script:
+class Script(Struct, frozen=True, kw_only=True):
     """One write-up, marked."""
 
     write_up: WriteUp
@@ -306,8 +296,7 @@ class Script:
         return sum(mark.criterion.marks for mark in self.criteria)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LearnedShare:
+class LearnedShare(Struct, frozen=True, kw_only=True):
     """How a set's own wrong answers moved the share that a cause starts with."""
 
     kind: str
@@ -317,8 +306,7 @@ class LearnedShare:
     after: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedSet:
+class MarkedSet(Struct, frozen=True, kw_only=True):
     """One practical's set, marked."""
 
     rubric: Rubric

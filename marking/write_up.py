@@ -3,86 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 
-from rubrics.units import UnitReading
+from msgspec import Struct, field
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """Where an entry stood."""
-
-    file: str
-    sheet: str
-    """Empty for a CSV file."""
-    cell: str
-    """As a spreadsheet would show it, e.g. D7; for CSV too."""
-
-    def __str__(self) -> str:
-        """Return file, sheet and cell, e.g. '7B.xlsx, Results!D7'."""
-        return f"{self.file}, {self.sheet}!{self.cell}" if self.sheet else f"{self.file}, {self.cell}"
-
-
-class State(StrEnum):
-    """What a cell turned out to hold."""
-
-    NUMBER = "number"
-    WORDS = "words"
-    """Text where the item asks for words (a choice, a conclusion)."""
-    BLANK = "blank"
-    """Nothing, a dash, 'n/a': not given, and not a zero."""
-    UNREADABLE = "unreadable"
-    """Something was written that cannot be used as it stands: for the teacher."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
-    """One cell of a write-up."""
-
-    raw: str
-    """Exactly as written, trailing zeros and unit included."""
-    unit_raw: str
-    """The unit exactly as written, whether beside the number or in a column of its own; may be empty."""
-    state: State
-    place: Place
-    value: float | None = None
-    """The number, in the unit that was written (or, where none was, in the unit of the item); else None."""
-    last_place: tuple[int, int] | None = None
-    """Power of ten of the last significant digit: (finest, coarsest) reading of the text.
-
-    '0.50' is (-2, -2); '9.97e2' is (0, 0); '1000' is (0, 3), for its zeros may or may not count.
-    None unless the state is NUMBER.
-    """
-    zeros_unknown: bool = False
-    """True where a spreadsheet has thrown trailing zeros away: significant figures cannot be told."""
-    is_fraction: bool = False
-    """True where it was written as 18½ or 1/5, which has neither decimal places nor significant figures."""
-    is_declined: bool = False
-    """True for a blank that says so: '?', 'I don't know', a struck-out entry. No later answer proves such a step."""
-    uncertainty: float | None = None
-    """The plus-or-minus that was written with the number, in the same unit."""
-    unit: UnitReading | None = None
-    """How the unit was understood; None where the item has no unit to read (words)."""
-    notes: tuple[str, ...] = ()
-    """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
-
-    def at(self, place: Place) -> Entry:
-        """Return what another cell holds in which the very same is written."""
-        return Entry(
-            raw=self.raw,
-            unit_raw=self.unit_raw,
-            state=self.state,
-            place=place,
-            value=self.value,
-            last_place=self.last_place,
-            zeros_unknown=self.zeros_unknown,
-            is_fraction=self.is_fraction,
-            is_declined=self.is_declined,
-            uncertainty=self.uncertainty,
-            unit=self.unit,
-            notes=self.notes,
-        )
+from marking.cells import Entry as Entry
+from marking.cells import Place as Place
+from marking.cells import State as State
+from marking.cells import unplaced
 
 
 class MarkCode(StrEnum):
@@ -107,8 +35,7 @@ class MarkCode(StrEnum):
     NOT_ATTEMPTED = "NA"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Student:
+class Student(Struct, frozen=True, kw_only=True):
     """One line of the roster."""
 
     code: str
@@ -126,8 +53,7 @@ class Student:
     """Mark codes, such as LATE or FAULT; they stand beside the marks; some leave a mark to the teacher."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
+class Tick(Struct, frozen=True, kw_only=True):
     """What a teacher has given for one criterion."""
 
     marks: int
@@ -138,8 +64,7 @@ class Tick:
     """Whether it was typed in a marks.xlsx, which keeps it from run to run."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WriteUp:
+class WriteUp(Struct, frozen=True, kw_only=True):
     """Everything one student handed in for one practical."""
 
     student: Student
@@ -155,10 +80,13 @@ class WriteUp:
     @property
     def is_handed_in(self) -> bool:
         """Tell whether anything at all was written."""
-        entries = [*self.singles.values(), *(e for column in self.columns.values() for e in column.values())]
         # A column of crosses says nothing of a student who was not there.
         is_ticked = any(tick.marks for tick in self.ticks.values())
-        return is_ticked or any(entry.state is not State.BLANK for entry in entries)
+        return is_ticked or _is_written(self.singles) or any(map(_is_written, self.columns.values()))
+
+
+def _is_written(entries: Mapping[str, Entry] | Mapping[int, Entry]) -> bool:
+    return any(entry.state is not State.BLANK for entry in unplaced(entries))
 
 
 class Weight(StrEnum):
@@ -172,8 +100,7 @@ class Weight(StrEnum):
     """The whole file was not marked."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remark:
+class Remark(Struct, frozen=True, kw_only=True):
     """One thing that the reader has to tell the teacher about the input."""
 
     weight: Weight
@@ -185,16 +112,14 @@ class Remark:
     place: Place | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A file that was read."""
 
     name: str
     sha256: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassSet:
+class ClassSet(Struct, frozen=True, kw_only=True):
     """One practical's write-ups, as read from one call's inputs."""
 
     practical: str

@@ -7,8 +7,9 @@ by something harmless, so that the rest of the file is still looked through.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from rubrics.build_constants import settle_constants
 from rubrics.build_graph import build_graph

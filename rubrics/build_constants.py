@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from rubrics.faults import FormulaError
 from rubrics.formulas import Formula, Kind, kind_of

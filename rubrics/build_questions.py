@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING
+
+import rtoml
 
 from rubrics.model import BECAUSE, WAY, Blank, Choice, ErrorSource, Evidence, Idea, Item, Moves, Question, Role
 from rubrics.units import define_unit
@@ -125,7 +126,7 @@ def box_of_words(
 def always_ignored() -> tuple[str, ...]:
     """Return the wordings that earn nothing and spoil nothing, whatever the question."""
     text = (resources.files("rubrics") / "ignored.toml").read_text(encoding="utf-8")
-    return tuple(tomllib.loads(text)["ignore"])
+    return tuple(rtoml.loads(text)["ignore"])
 
 
 def _idea(table: IdeaTable) -> Idea:

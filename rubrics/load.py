@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from rubrics.build import build_rubric
 from rubrics.checked_tables import checked_table

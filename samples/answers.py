@@ -6,7 +6,8 @@ Plain arithmetic, on purpose not the formula language of the rubrics: two ways t
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from samples.recording import Way
 
@@ -14,8 +15,7 @@ Line = tuple[float, float]
 """Gradient and intercept."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Numbers:
+class Numbers(Struct, kw_only=True):
     """The numbers that a student holds when an answer is worked out."""
 
     value: dict[str, float] = field(default_factory=dict)
@@ -33,8 +33,7 @@ class Numbers:
         return self.value[name]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """One answer that is asked for."""
 
     item: str

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from random import Random
+
+from msgspec import Struct
 
 Apparatus = Mapping[str, float]
 Readings = Mapping[str, float | tuple[float, ...]]
@@ -35,8 +36,7 @@ DIODE_STEPS_V = (-5.0, -2.0, 0.3, 0.5, 0.55, 0.6, 0.65, 0.7, 0.73, 0.75)
 COMPONENTS = ("fixed resistor", "filament lamp", "diode")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Practical:
+class Practical(Struct, frozen=True, kw_only=True):
     """A practical as it happens in the room."""
 
     set_up: Callable[[int, Random], Apparatus]

@@ -8,7 +8,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rubrics.formulas import OPERATIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 
@@ -30,8 +31,7 @@ def as_it_is(value: float) -> float:
     return value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Numbers:
+class Numbers(Struct, frozen=True, kw_only=True):
     """What the student has in front of them, all in one system of units."""
 
     single: Mapping[str, float]

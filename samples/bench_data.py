@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from rubrics.formulas import Formula, parse_formula
 
@@ -16,8 +17,7 @@ ANY = ""
 """Stands for every kind."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Take:
+class Take(Struct, frozen=True, kw_only=True):
     """How one reading comes about."""
 
     name: str
@@ -38,8 +38,7 @@ class Take:
         return self.formulas.get(kind, self.formulas.get(ANY))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchData:
+class BenchData(Struct, frozen=True, kw_only=True):
     """One practical as it happens in the room."""
 
     practical: str

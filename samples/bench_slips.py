@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rubrics.formulas import Call, Formula, Name, Node, Operation, walk
 from rubrics.model import Item, Role
@@ -26,8 +27,7 @@ _LOOK_ALIKE = {"1": "7", "7": "1", "4": "9", "9": "4", "0": "6", "6": "0", "3": 
 Values = dict[int | None, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wrong:
+class Wrong(Struct, frozen=True, kw_only=True):
     """One slip in an answer."""
 
     cause: str

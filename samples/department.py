@@ -16,9 +16,10 @@ import json
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
 
 from marking.__main__ import main as writeups
 from marking.checking import mark_set
@@ -53,8 +54,7 @@ Truth = Mapping[str, Mapping[str, int]]
 """Code of a student to criterion to what is earned."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SchoolClass:
+class SchoolClass(Struct, frozen=True, kw_only=True):
     """One class of the department."""
 
     name: str

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from random import Random
 from tomllib import loads
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rubrics.model import Item, Rubric
 from samples.arithmetic import Numbers, work_out
@@ -25,8 +27,7 @@ SHARE_REPEATS = 0.7
 Figure = float | list[float]
 
 
-@dataclass(slots=True, kw_only=True)
-class Desk:
+class Desk(Struct, kw_only=True):
     """What one student has in front of them."""
 
     rubric: Rubric

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from random import Random
+
+from msgspec import Struct
 
 DISPLAY_FIGURES = 8
 """What a calculator shows; it drops zeros at the end."""
@@ -13,8 +14,7 @@ PLAIN = (1e-3, 1e6)
 """Numbers outside this range are written with a power of ten."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Habits:
+class Habits(Struct, frozen=True, kw_only=True):
     """What one student always does."""
 
     figures: int | None = 3

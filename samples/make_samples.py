@@ -9,9 +9,10 @@ import argparse
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
 
 from marking.intake.blank import write_class_workbook, write_student_workbook
 from marking.write_up import Student
@@ -30,8 +31,7 @@ from samples.write_ups import write_up
 Entries = Mapping[str, Mapping[str, Cell]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilledSet:
+class FilledSet(Struct, frozen=True, kw_only=True):
     """A class's write-ups, and what was put into them."""
 
     sample: SampleSet

@@ -7,8 +7,10 @@ lies close to the right one is not planted: it would be within what careful roun
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from samples.answers import Numbers, Question, fit_line
 from samples.recording import write_answer
@@ -31,8 +33,7 @@ SHARE_PLACES_DROPPED = 0.15
 _LOOK_ALIKE = {"1": "7", "7": "1", "4": "9", "9": "4", "0": "6", "6": "0", "3": "8", "8": "3", "5": "6", "2": "5"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planted:
+class Planted(Struct, frozen=True, kw_only=True):
     """One mistake that was put into a write-up."""
 
     student: str
@@ -45,8 +46,7 @@ class Planted:
     detail: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True):
     """One wrong way to an answer."""
 
     cause: str

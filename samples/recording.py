@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from random import Random
+
+from msgspec import Struct
 
 Written = tuple[str, str]
 """A number and its unit, as a student writes them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """One unit in which an item is written down."""
 
     spellings: tuple[str, ...]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.write_up import Student
 from samples.bench_data import bench_data
@@ -13,8 +15,7 @@ from samples.bench_data import bench_data
 FOLDER = Path(__file__).resolve().parent
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mess:
+class Mess(Struct, frozen=True, kw_only=True):
     """One cell that was filled in untidily; the figure meant is the right one."""
 
     student: str
@@ -24,8 +25,7 @@ class Mess:
     kind: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SampleSet:
+class SampleSet(Struct, frozen=True, kw_only=True):
     """One class that did one practical."""
 
     folder: str

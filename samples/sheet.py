@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from random import Random
+
+from msgspec import Struct, field
 
 from samples.answers import Numbers
 from samples.mistakes import Planted
@@ -14,8 +15,7 @@ Cell = Written | dict[int, Written]
 """What stands for an item; for an item of a table, by row."""
 
 
-@dataclass(slots=True)
-class WriteUp:
+class WriteUp(Struct):
     """What one student hands in, while it is being written."""
 
     student: str

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from random import Random
+
+from msgspec.structs import replace
 
 from rubrics.model import ErrorSource, Idea, Moves, Question
 

@@ -6,18 +6,17 @@ import io
 import re
 import zipfile
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import openpyxl
+from msgspec import Struct
 
 _SHEETS = {False: ("Results", "xl/worksheets/sheet2.xml"), True: ("Readings", "xl/worksheets/sheet3.xml")}
 """By whether the item stands in a table: name of the sheet and its part of the workbook."""
 _HEADING_ROW = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Typed:
+class Typed(Struct, frozen=True, kw_only=True):
     """One cell that was typed as a number."""
 
     student: str

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import special, stats
 
-from marking.distributions import beta_share, f_limit, gamma_rest, gamma_share, t_below, t_limit, t_limits
+from marking.distributions import beta_share, f_limit, gamma_rest, gamma_share, median, t_below, t_limit, t_limits
 
 FREEDOM = st.one_of(st.integers(1, 400), st.floats(1.0, 400.0))
 EASY = settings(deadline=None, max_examples=300)
@@ -79,3 +79,17 @@ def test_arrays_are_worked_out_element_by_element() -> None:
 def test_the_printed_table(freedom: int, limit: float) -> None:
     """Two-sided 95 %: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2 (from memory)."""
     assert round(t_limit(freedom, 0.975), 3) == limit
+
+
+@EASY
+@given(st.lists(st.floats(-1e12, 1e12), min_size=1, max_size=40))
+def test_medians(values: list[float]) -> None:
+    """To the last bit, so that what rests on them has the same bytes whichever worked them out."""
+    assert median(np.array(values)) == float(np.median(values))
+
+
+def test_a_median_of_what_is_not_known_is_not_known() -> None:
+    """As the library has it, without its warnings."""
+    assert math.isnan(median([]))
+    assert math.isnan(median([1.0, math.nan, 3.0]))
+    assert median(np.array([[1, 2], [3, 10]])) == 2.5

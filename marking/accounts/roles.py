@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from rubrics.faults import InputError
 
@@ -23,8 +24,7 @@ class Role(StrEnum):
     TECHNICIAN = "technician"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Account:
+class Account(Struct, frozen=True, kw_only=True):
     """One person who may sign in."""
 
     id: str

@@ -6,8 +6,8 @@ import datetime
 import hashlib
 import secrets
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from sqlalchemy import ColumnElement, delete, insert, or_, select, update
 from sqlalchemy.engine import Engine
 
@@ -22,8 +22,7 @@ _NOTED = datetime.timedelta(minutes=1)
 """How often it is written down that a session is in use."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Session:
+class Session(Struct, frozen=True, kw_only=True):
     """Somebody who has signed in."""
 
     token: str

@@ -1,18 +1,30 @@
 """A set of write-ups and its rubric in, marks and findings out. Never knows files, pages or decisions of a teacher."""
 
 from marking.checking.marking_set import mark_set, no_values, scripts_of, still_open
-from marking.checking.settling_class import BATCH, Counted, Settled, count, learned_shares, settle, spread
+from marking.checking.settling_class import (
+    BATCH,
+    SAMPLE,
+    TOGETHER,
+    Counted,
+    Counting,
+    Settled,
+    count,
+    learned_shares,
+    rounds,
+)
 
 __all__ = [
     "BATCH",
+    "SAMPLE",
+    "TOGETHER",
     "Counted",
+    "Counting",
     "Settled",
     "count",
     "learned_shares",
     "mark_set",
     "no_values",
+    "rounds",
     "scripts_of",
-    "settle",
-    "spread",
     "still_open",
 ]

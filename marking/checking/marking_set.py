@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
-from dataclasses import replace
 
-from marking.checking.case import Case, ExplanationTable
+from msgspec.structs import replace
+
+from marking.checking.case import Batch, Case
 from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
     BATCH,
+    Counting,
     Laid,
     Settled,
     count,
     counted,
     laid,
     learned_shares,
+    rounds,
     settle,
-    spread,
 )
 from marking.checking.uncertainty import ResultUncertainties, result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
@@ -54,8 +56,11 @@ def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None
 def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> MarkedSet:
     write_ups = class_set.write_ups
     if settled is None and len(write_ups) > BATCH:
-        sample = [write_ups[place] for place in spread(len(write_ups))]
-        settled = settle(rubric, (count(rubric, sample[at : at + BATCH]) for at in range(0, len(sample), BATCH)))
+        counting = Counting(rubric, len(write_ups))
+        for places in rounds(len(write_ups)):
+            if not counting.is_enough:
+                counting.add(count(rubric, [write_ups[place] for place in places]))
+        settled = counting.settled()
     scripts: list[Script] = []
     for start in range(0, len(write_ups), BATCH):
         one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()
@@ -110,12 +115,13 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
     plots = plots_of(board, judged, laid.curves)
     sure = result_uncertainties(board)
     no_marks = unpaid(rubric)
+    batch = Batch(board, judged, explanations, certain)
 
     def script(student: int) -> Script:
         write_up = board.write_ups[student]
         if not write_up.is_handed_in:
             return _empty(rubric, write_up)
-        case = _case(laid, student, explanations, certain)
+        case = _case(laid, batch, student)
         found = _script(case, accepted[student], plots[student], sure)
         more = tuple(unpaid_faults(case, no_marks))
         return replace(found, findings=(*found.findings, *more)) if more else found
@@ -123,16 +129,15 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
     return script
 
 
-def _case(laid: Laid, student: int, explanations: ExplanationTable, certain: ExplanationTable) -> Case:
+def _case(laid: Laid, batch: Batch, student: int) -> Case:
     board = laid.board
     named = {axes: found.named(student) for axes, found in laid.curves.items()}
     selected = _selected(board.rubric, board.write_ups[student], named)
     return Case(
-        board=board,
+        batch=batch,
         student=student,
-        judged=laid.everything,
-        explanations=explanations,
-        certain=certain,
+        rubric=board.rubric,
+        write_up=board.write_ups[student],
         shapes=named,
         selected=selected,
     )

@@ -13,8 +13,8 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
     It stands undecided only while a line that waits for the teacher could still change it.
     """
-    stands = sum(line.outcome is Outcome.AWARDED for line in lines)
-    waits = sum(line.outcome is Outcome.FOR_TEACHER for line in lines)
+    outcomes = [line.outcome for line in lines]
+    stands, waits = outcomes.count(Outcome.AWARDED), outcomes.count(Outcome.FOR_TEACHER)
     if not lines:
         return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
     least = _marks(criterion, stands, len(lines))

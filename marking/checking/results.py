@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
@@ -25,8 +26,7 @@ FEWEST_TO_KNOW = 3
 """Results from which on most of a class tell what was tested."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
+class Chosen(Struct, frozen=True, kw_only=True):
     """The accepted value that a student is compared with."""
 
     value: AcceptedValue
@@ -34,8 +34,7 @@ class Chosen:
     """Whether roster, rubric or most of the class say that it is this one; else a result far off says nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Usual:
+class Usual(Struct, frozen=True, kw_only=True):
     """The accepted value of a class."""
 
     value: AcceptedValue

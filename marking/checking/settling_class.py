@@ -2,17 +2,18 @@
 
 Parts of a set are counted one by one, the counts are put together, and every part is marked with what they settle: so
 parts that are marked apart come to the same as the whole. All counts are exact in any order and for parts of any size.
-A very large set is settled from a sample of stated size that is spread over all of it; shares choose words, never
-marks, and a vote among two thousand is not decided by the next.
+A very large set is settled from a sample that is spread over all of it: of 2000 students, and of fewer where these have
+shown enough wrong answers of every kind. A share of the causes of a hundred is known to five points at worst (one
+standard error, 1 / (2 √100)); shares choose words, never marks, and a vote among hundreds is not decided by the next.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import Board, Judged, judge, lay_out, ten_to
 from marking.checking.causes import Explained, Priors, explain, learn, load_priors
@@ -27,13 +28,14 @@ BATCH = 300
 """Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same: what is
 explained to one student does not depend on who is laid out beside them, remarks on the input stand batch by batch."""
 SAMPLE = 2000
-"""Students from whom a larger set is settled."""
+"""Students from whom a larger set is settled, at most."""
+ENOUGH = 100
+"""Wrong answers of each kind after which no more students of a larger set are looked at."""
 TOGETHER = 20
 """Students of a sample who stand next to each other, so that a large set is opened in few places."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
+class Laid(Struct, frozen=True, kw_only=True):
     """A batch as arrays, judged."""
 
     board: Board
@@ -44,8 +46,7 @@ class Laid:
     curves: Mapping[tuple[str, str], Shapes]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Counted:
+class Counted(Struct, frozen=True, kw_only=True):
     """What one part of a set adds to what is settled over all of it."""
 
     causes: Mapping[str, Mapping[Cause, float]]
@@ -55,8 +56,7 @@ class Counted:
     """Results by the accepted value that they are nearest to; those near none under ''."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Settled(Struct, frozen=True, kw_only=True):
     """What every part of a set is marked with."""
 
     priors: Priors
@@ -98,17 +98,46 @@ def counted(one: Laid, explained: Explained) -> Counted:
     return Counted(causes=explained.counts, nearest=nearest_accepted(one.board, one.everything))
 
 
-def settle(rubric: Rubric, parts: Iterable[Counted]) -> Settled:
-    """Return what the parts of a set settle together."""
-    causes: dict[str, dict[Cause, float]] = {}
-    nearest: Counter[str] = Counter()
-    for part in parts:
+class Counting:
+    """What the students of a set have added so far, round by round, in the order of ``rounds``."""
+
+    def __init__(self, rubric: Rubric, students: int) -> None:
+        """Begin with a set of so many students."""
+        self._rubric, self._is_sample = rubric, students > SAMPLE
+        self._causes: dict[str, dict[Cause, float]] = {}
+        self._nearest: Counter[str] = Counter()
+        self.rounds = 0
+        """Rounds that were counted."""
+
+    def add(self, part: Counted) -> None:
+        """Count a round in, unless those before were enough."""
+        if self.is_enough:
+            return
+        self.rounds += 1
         for kind, own in part.causes.items():
-            sums = causes.setdefault(kind, {})
+            sums = self._causes.setdefault(kind, {})
             for cause, total in own.items():
                 sums[cause] = sums.get(cause, 0.0) + total
-        nearest.update(part.nearest)
-    return Settled(priors=learn(load_priors(), causes), accepted=usual_accepted(rubric, nearest))
+        self._nearest.update(part.nearest)
+
+    @property
+    def is_enough(self) -> bool:
+        """Tell whether no more students have to be looked at."""
+        if not self._is_sample or not self.rounds:
+            return False
+        return all(sum(own.values()) >= ENOUGH for own in self._causes.values())
+
+    def settled(self) -> Settled:
+        """Return what all of it settles."""
+        return Settled(priors=learn(load_priors(), self._causes), accepted=usual_accepted(self._rubric, self._nearest))
+
+
+def settle(rubric: Rubric, parts: Sequence[Counted]) -> Settled:
+    """Return what the parts of a class, all of which are looked at, settle together."""
+    counting = Counting(rubric, 0)
+    for part in parts:
+        counting.add(part)
+    return counting.settled()
 
 
 def learned_shares(settled: Settled) -> tuple[LearnedShare, ...]:
@@ -121,10 +150,14 @@ def learned_shares(settled: Settled) -> tuple[LearnedShare, ...]:
     )
 
 
-def spread(students: int, most: int = SAMPLE) -> list[int]:
-    """Return the places, from 0, of at most *most* of so many students: small groups at equal distances."""
-    if students <= most:
-        return list(range(students))
-    groups = most // TOGETHER
-    starts = (students // TOGETHER * number // groups * TOGETHER for number in range(groups))
-    return [start + place for start in starts for place in range(TOGETHER)]
+def rounds(students: int) -> list[list[int]]:
+    """Return the places, from 0, of those who settle a set of so many *students*, a batch at a time.
+
+    All of them, or of a larger set small groups at equal distances; each round is spread over the whole set.
+    """
+    if students <= SAMPLE:
+        return [list(range(first, min(first + BATCH, students))) for first in range(0, students, BATCH)]
+    groups = SAMPLE // TOGETHER
+    starts = [students // TOGETHER * number // groups * TOGETHER for number in range(groups)]
+    count = -(-SAMPLE // BATCH)
+    return [[start + place for start in starts[one::count] for place in range(TOGETHER)] for one in range(count)]

@@ -6,9 +6,10 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.commands.counting import counted
 from marking.file_names import file_names
@@ -22,8 +23,7 @@ from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
+class _Told(Struct, frozen=True, kw_only=True):
     # What is written for one option, and what is said of it.
     name: str
     holds: str

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 import datetime
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import structs
 
 from marking.compared import mark_versions
 from marking.findings import MarkedSet
@@ -69,7 +70,7 @@ class Keeper:
         self._kept[rubric.id] = kept
         reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
         marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
-        return dataclasses.replace(marked, remarks=(*marked.remarks, *asked))
+        return structs.replace(marked, remarks=(*marked.remarks, *asked))
 
     def decided(self, found: MarkedSet) -> MarkedSet:
         """Return other findings about a set that was marked here, with the same decisions."""

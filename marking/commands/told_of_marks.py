@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.commands.counting import counted
@@ -22,8 +22,7 @@ MOST_SHOWN = 20
 """Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """What came of a run."""
 
     out: Path
@@ -44,7 +43,7 @@ def tell(told: Told, *, as_json: bool) -> int:
     # While the lesson is on: what can still be measured again.
     attention += [_where(note) + note.message for note in told.notes if note.kind is NoteKind.LESSON]
     if as_json:
-        more = {} if told.compared is None else {"changes": [dataclasses.asdict(change) for change in told.compared]}
+        more = {} if told.compared is None else {"changes": [structs.asdict(change) for change in told.compared]}
         found = {"roster": told.reading.roster, "trials": told.reading.trials, "kept": list(told.kept)}
         print(json.dumps({"out": str(out), "attention": attention, **found, **more, **account_of(marked, None)}))
         return 1 if attention else 0

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import MarkedSet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedAgain:
+class MarkedAgain(Struct, frozen=True, kw_only=True):
     """One student's mark for one criterion, before and now."""
 
     class_name: str

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import MarkedSet, Script
 from rubrics.model import Criterion, Rubric
@@ -12,8 +12,7 @@ from rubrics.model import Criterion, Rubric
 TOTAL = "total"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class Change(Struct, frozen=True, kw_only=True):
     """One mark that differs between two editions; None stands for a mark that a teacher still decides."""
 
     student: str
@@ -75,7 +74,7 @@ def _why(was: Criterion | None, now: Criterion | None, old: Rubric, new: Rubric)
         return "criterion added"
     if now is None:
         return "criterion removed"
-    keys = [field.name for field in dataclasses.fields(Criterion)]
+    keys = Criterion.__struct_fields__
     told = [f"{key} changed" for key in keys if key != "point" and getattr(was, key) != getattr(now, key)]
     told += [f"{name} changed" for name in now.items if name in old.items and old.items[name] != new.items[name]]
     # An answer may also follow from something that has changed further up.

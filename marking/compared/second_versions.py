@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.findings import MarkedSet, Script
 from marking.write_up import ClassSet, MarkCode, State, Student, WriteUp
 from rubrics.model import Criterion
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shift:
+class Shift(Struct, frozen=True, kw_only=True):
     """One criterion whose marks differ between two versions; None stands for marks a teacher still decides."""
 
     criterion: Criterion
@@ -27,7 +26,7 @@ def completed(second: ClassSet, first: ClassSet) -> ClassSet:
     """
     before = {one.student.code: one for one in first.write_ups}
     works = [_completed(one, before.get(one.student.code)) for one in second.write_ups]
-    return dataclasses.replace(second, write_ups=tuple(works))
+    return structs.replace(second, write_ups=tuple(works))
 
 
 def _completed(second: WriteUp, first: WriteUp | None) -> WriteUp:
@@ -39,7 +38,7 @@ def _completed(second: WriteUp, first: WriteUp | None) -> WriteUp:
         for name, column in second.columns.items()
         if any(entry.state is not State.BLANK for entry in column.values())
     }
-    return dataclasses.replace(
+    return structs.replace(
         second,
         singles={**second.singles, **first.singles, **singles},
         columns={**second.columns, **first.columns, **columns},
@@ -68,10 +67,10 @@ def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
             continue
         # The first file knows who this is; a second one may come without a roster.
         student = _present(script.write_up.student, newer.write_up.student)
-        work = dataclasses.replace(newer.write_up, student=student)
+        work = structs.replace(newer.write_up, student=student)
         earlier = script if script.write_up.is_handed_in else None
-        scripts.append(dataclasses.replace(newer, write_up=work, earlier=earlier))
-    return dataclasses.replace(
+        scripts.append(structs.replace(newer, write_up=work, earlier=earlier))
+    return structs.replace(
         first,
         scripts=(*scripts, *later.values()),
         remarks=(*first.remarks, *second.remarks),
@@ -82,7 +81,7 @@ def _joined(first: MarkedSet, second: MarkedSet) -> MarkedSet:
 def _present(first: Student, second: Student) -> Student:
     """Return the student of both versions, who is no longer absent: work and the code for none never stand together."""
     codes = tuple(dict.fromkeys(code for code in (*first.codes, *second.codes) if code != MarkCode.ABSENT))
-    return dataclasses.replace(first, absent=False, codes=codes)
+    return structs.replace(first, absent=False, codes=codes)
 
 
 def shifts(script: Script) -> Iterator[Shift]:
@@ -102,5 +101,5 @@ def first_versions(marked: Sequence[MarkedSet]) -> list[MarkedSet]:
     for one in marked:
         earlier = tuple(script.earlier for script in one.scripts if script.earlier is not None)
         if earlier:
-            found.append(dataclasses.replace(one, scripts=earlier))
+            found.append(structs.replace(one, scripts=earlier))
     return found

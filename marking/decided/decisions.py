@@ -6,13 +6,12 @@ and ids come from whoever makes a decision.
 
 from __future__ import annotations
 
-import dataclasses
-from dataclasses import dataclass
 from typing import ClassVar
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class SetName:
+
+class SetName(Struct, frozen=True, kw_only=True, order=True):
     """One class's write-ups of one practical."""
 
     class_name: str
@@ -33,8 +32,7 @@ def department_set(practical: str) -> SetName:
     return SetName(class_name=DEPARTMENT, practical=practical)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Decision:
+class Decision(Struct, frozen=True, kw_only=True):
     """What every decision says."""
 
     name: ClassVar[str]
@@ -71,8 +69,7 @@ class Decision:
     """Version of the program."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkGiven(Decision):
+class MarkGiven(Decision, frozen=True, kw_only=True):
     """So many marks for a criterion: where the mark waited, or against what was worked out, which takes a reason."""
 
     name: ClassVar[str] = "mark-given"
@@ -84,16 +81,14 @@ class MarkGiven(Decision):
     """Fingerprint of what was written when it was decided; see ``state.seen``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PutOff(Decision):
+class PutOff(Decision, frozen=True, kw_only=True):
     """Looked at, and left for later."""
 
     name: ClassVar[str] = "put-off"
     about: ClassVar[str] = "mark"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakenBack(Decision):
+class TakenBack(Decision, frozen=True, kw_only=True):
     """The last decision about this mark that stands is taken back; the one before it counts again."""
 
     name: ClassVar[str] = "taken-back"
@@ -101,8 +96,7 @@ class TakenBack(Decision):
     changes_marks: ClassVar[bool] = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellMended(Decision):
+class CellMended(Decision, frozen=True, kw_only=True):
     """What a cell should say; the file itself is never changed."""
 
     name: ClassVar[str] = "cell-mended"
@@ -113,8 +107,7 @@ class CellMended(Decision):
     """As the teacher types it, number and unit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CommentWritten(Decision):
+class CommentWritten(Decision, frozen=True, kw_only=True):
     """A teacher's own words on a student's sheet; empty words take the comment off."""
 
     name: ClassVar[str] = "comment-written"
@@ -123,8 +116,7 @@ class CommentWritten(Decision):
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SentenceMended(Decision):
+class SentenceMended(Decision, frozen=True, kw_only=True):
     """What a student's sheet says of something found, in a teacher's words; empty words bring the program's back."""
 
     name: ClassVar[str] = "sentence-mended"
@@ -135,8 +127,7 @@ class SentenceMended(Decision):
     """Fingerprint of what was written; see ``state.seen``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkMarked(Decision):
+class WorkMarked(Decision, frozen=True, kw_only=True):
     """What a student's work came to when it was last marked, where that is something new; no person decides it.
 
     By these lines the record tells of earlier practicals, whose files may be gone.
@@ -153,8 +144,7 @@ class WorkMarked(Decision):
     """Kinds of check that found everything right."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetRead(Decision):
+class SetRead(Decision, frozen=True, kw_only=True):
     """Files of a set were read for the first time; they are known by their contents, wherever they are moved."""
 
     name: ClassVar[str] = "set-read"
@@ -164,40 +154,35 @@ class SetRead(Decision):
     """SHA-256 of each file not seen before, in order."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Signed(Decision):
+class Signed(Decision, frozen=True, kw_only=True):
     """A teacher has looked through the marks of the set and puts a name to them."""
 
     name: ClassVar[str] = "signed"
     about: ClassVar[str] = "set"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Closed(Decision):
+class Closed(Decision, frozen=True, kw_only=True):
     """No mark of the set changes from now on."""
 
     name: ClassVar[str] = "closed"
     about: ClassVar[str] = "set"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reopened(Decision):
+class Reopened(Decision, frozen=True, kw_only=True):
     """Marks may change again, for the reason given."""
 
     name: ClassVar[str] = "reopened"
     about: ClassVar[str] = "set"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Erased(Decision):
+class Erased(Decision, frozen=True, kw_only=True):
     """All that was personal about a student of a class was erased; the set names the class and no practical."""
 
     name: ClassVar[str] = "erased"
     about: ClassVar[str] = "person"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModerationRuled(Decision):
+class ModerationRuled(Decision, frozen=True, kw_only=True):
     """What becomes of a marker's first marks, or of a criterion, after a round of moderation.
 
     The cell holds the word of the round: rulings of each are numbered from 1.
@@ -222,8 +207,7 @@ class ModerationRuled(Decision):
     """Whose marks it is about, as the record calls them; empty in what an older program wrote."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundBegun(Decision):
+class RoundBegun(Decision, frozen=True, kw_only=True):
     """The first decision of a round is taken: from now on this round counts for its classes, and no earlier one.
 
     The cell holds the word of the round, as in every decision on moderation.
@@ -236,8 +220,7 @@ class RoundBegun(Decision):
     """As the record calls them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModerationUndone(Decision):
+class ModerationUndone(Decision, frozen=True, kw_only=True):
     """An earlier ruling does not stand any more."""
 
     name: ClassVar[str] = "moderation-undone"
@@ -247,8 +230,7 @@ class ModerationUndone(Decision):
     """Number of the ruling."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModerationSigned(Decision):
+class ModerationSigned(Decision, frozen=True, kw_only=True):
     """A first marker, a second marker or the head of department puts a name to a version of the moderated marks."""
 
     name: ClassVar[str] = "moderation-signed"
@@ -261,16 +243,14 @@ class ModerationSigned(Decision):
     """Under which account its maker had signed in; empty where the name was typed and nothing proves it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModerationReopened(Decision):
+class ModerationReopened(Decision, frozen=True, kw_only=True):
     """Signed marks may be moderated again, for the reason given."""
 
     name: ClassVar[str] = "moderation-reopened"
     about: ClassVar[str] = "moderation"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondMarkGiven(Decision):
+class SecondMarkGiven(Decision, frozen=True, kw_only=True):
     """A second marker's mark for one criterion of a script that is known by its code alone; the last one counts.
 
     The cell holds the pack and the code: '1f0c9a77e2b4d650/KT42'.
@@ -282,8 +262,7 @@ class SecondMarkGiven(Decision):
     marks: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondRemarkWritten(Decision):
+class SecondRemarkWritten(Decision, frozen=True, kw_only=True):
     """What a second marker says about a script; empty words take it off."""
 
     name: ClassVar[str] = "second-remark-written"
@@ -292,8 +271,7 @@ class SecondRemarkWritten(Decision):
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackHandedIn(Decision):
+class PackHandedIn(Decision, frozen=True, kw_only=True):
     """A second marker has marked every script of a pack, and marks none of it again."""
 
     name: ClassVar[str] = "pack-handed-in"
@@ -303,24 +281,21 @@ class PackHandedIn(Decision):
     """Hash over all that was given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackGivenBack(Decision):
+class PackGivenBack(Decision, frozen=True, kw_only=True):
     """A pack that was handed in may be marked again, for the reason given."""
 
     name: ClassVar[str] = "pack-given-back"
     about: ClassVar[str] = "second-pack"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AppealAsked(Decision):
+class AppealAsked(Decision, frozen=True, kw_only=True):
     """A student asks for a review of one mark; the day counts."""
 
     name: ClassVar[str] = "appeal-asked"
     about: ClassVar[str] = "appeal"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AppealPassedOn(Decision):
+class AppealPassedOn(Decision, frozen=True, kw_only=True):
     """A question is given to one teacher, who did not mark it first and may look at this work from now on."""
 
     name: ClassVar[str] = "appeal-passed-on"
@@ -329,8 +304,7 @@ class AppealPassedOn(Decision):
     reviewer: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AppealAnswered(Decision):
+class AppealAnswered(Decision, frozen=True, kw_only=True):
     """A teacher who did not mark it first has looked at the mark, seeing everything."""
 
     name: ClassVar[str] = "appeal-answered"
@@ -373,9 +347,9 @@ KINDS: dict[str, type[Decision]] = {
 }
 """A new kind is one more line here."""
 
-_SHARED = frozenset(field.name for field in dataclasses.fields(Decision))
+_SHARED = frozenset(Decision.__struct_fields__)
 
 
 def own_fields(kind: type[Decision]) -> tuple[str, ...]:
     """Return the names of the fields in which a kind says what it decides."""
-    return tuple(field.name for field in dataclasses.fields(kind) if field.name not in _SHARED)
+    return tuple(name for name in kind.__struct_fields__ if name not in _SHARED)

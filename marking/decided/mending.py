@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+
+from msgspec import structs
 
 from marking.decided.decisions import CellMended, Decision
 from marking.intake.entries import SINGLE, WrittenUnit, read_entry, settle_units
@@ -49,7 +50,7 @@ def with_mended_cells(class_set: ClassSet, rubric: Rubric, decisions: Iterable[D
         for one in class_set.remarks
         if one.place is None or one.weight is not Weight.QUERY or (one.student, str(one.place)) not in settled
     ]
-    return dataclasses.replace(class_set, write_ups=tuple(works), remarks=(*remarks, *told))
+    return structs.replace(class_set, write_ups=tuple(works), remarks=(*remarks, *told))
 
 
 def entries_of(work: WriteUp) -> dict[Slot, Entry]:
@@ -78,7 +79,7 @@ def _mended(work: WriteUp, mends: Mapping[Slot, CellMended], vocabulary: Vocabul
     entries |= {slot: settled[slot] for slot in mends}
     columns = {name: {row: entries[name, row] for row in column} for name, column in work.columns.items()}
     singles = {name: entries[name, SINGLE] for name in work.singles}
-    return dataclasses.replace(work, singles=singles, columns=columns)
+    return structs.replace(work, singles=singles, columns=columns)
 
 
 def _remark(entry: Entry, mend: CellMended) -> Remark:

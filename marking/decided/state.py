@@ -6,13 +6,13 @@ place of the lines that say the contrary, and keeps all lines as they were found
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import json
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field, structs
 
 from marking.decided.decisions import (
     CommentWritten,
@@ -36,8 +36,7 @@ Thing = tuple[str, str, str]
 """Student, criterion, version."""
 
 
-@dataclass(slots=True)
-class Ruled:
+class Ruled(Struct):
     """What has been decided about one mark, so far."""
 
     standing: list[MarkGiven] = field(default_factory=list)
@@ -89,7 +88,7 @@ def with_decisions(
     things = ruled(taken)
     comments = {one.student: one.text for one in taken if isinstance(one, CommentWritten)}
     scripts = tuple(
-        dataclasses.replace(
+        structs.replace(
             moderated(_script(script, things), adjustment), comment=comments.get(script.write_up.student.code, "")
         )
         for script in found.scripts
@@ -98,7 +97,7 @@ def with_decisions(
     spoken = {student for student, _, _ in mends}
     scripts = tuple(_in_words(one, mends) if one.write_up.student.code in spoken else one for one in scripts)
     remarks = (remark for script in scripts for remark in _remarks(script, things))
-    return dataclasses.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
+    return structs.replace(found, scripts=scripts, remarks=(*found.remarks, *remarks))
 
 
 def seen(script: Script, criterion: str) -> str:
@@ -128,9 +127,9 @@ def _in_words(script: Script, mends: Mapping[Thing, SentenceMended]) -> Script:
         mend = mends.get((code, finding.criterion, sentence_of(finding)))
         if mend is None or not mend.text or mend.saw not in ("", written.get(finding.criterion, "")):
             return finding
-        return dataclasses.replace(finding, told=mend.text)
+        return structs.replace(finding, told=mend.text)
 
-    return dataclasses.replace(script, findings=tuple(map(told, script.findings)), found=tuple(map(told, script.found)))
+    return structs.replace(script, findings=tuple(map(told, script.findings)), found=tuple(map(told, script.found)))
 
 
 def version_of(script: Script) -> str:
@@ -151,7 +150,7 @@ def _script(script: Script, things: Mapping[Thing, Ruled]) -> Script:
             lines = _shown(mark, ruling, lines)
             mark = _marked(mark, ruling)
         elif thing is not None and thing.is_put_off:
-            mark = dataclasses.replace(mark, is_put_off=True)
+            mark = structs.replace(mark, is_put_off=True)
         marks.append(mark)
         shown += lines
     if not script.criteria:
@@ -159,7 +158,7 @@ def _script(script: Script, things: Mapping[Thing, Ruled]) -> Script:
     as_found = script.as_found
     # What no criterion pays for is told whatever was decided.
     shown += [one for one in as_found if not one.criterion]
-    return dataclasses.replace(
+    return structs.replace(
         script,
         earlier=earlier,
         criteria=tuple(marks),
@@ -183,7 +182,7 @@ def _ruling(script: Script, mark: CriterionMark, thing: Ruled | None) -> Ruling 
 
 def _marked(mark: CriterionMark, ruling: Ruling) -> CriterionMark:
     outcome = Outcome.AWARDED if ruling.marks == mark.criterion.marks else Outcome.WITHHELD
-    return dataclasses.replace(mark, outcome=outcome, marks=ruling.marks, ruling=ruling)
+    return structs.replace(mark, outcome=outcome, marks=ruling.marks, ruling=ruling)
 
 
 def _shown(mark: CriterionMark, ruling: Ruling, lines: Sequence[Finding]) -> list[Finding]:
@@ -197,7 +196,7 @@ def _shown(mark: CriterionMark, ruling: Ruling, lines: Sequence[Finding]) -> lis
     if is_none:
         against.add(Outcome.AWARDED)
     first = next((line for line in lines if line.outcome in against), lines[0])
-    decided = dataclasses.replace(
+    decided = structs.replace(
         first,
         outcome=Outcome.AWARDED if is_full else Outcome.WITHHELD,
         reason=Reason.TEACHER_TICKED,
@@ -206,7 +205,7 @@ def _shown(mark: CriterionMark, ruling: Ruling, lines: Sequence[Finding]) -> lis
         explanations=() if is_full else first.explanations,
         facts={"point": mark.criterion.point, **first.facts},
     )
-    others = [dataclasses.replace(line, marks=0, out_of=0) for line in lines if line.outcome not in against]
+    others = [structs.replace(line, marks=0, out_of=0) for line in lines if line.outcome not in against]
     return [decided, *others]
 
 
@@ -283,12 +282,12 @@ def ruling_for(
 def moderated(script: Script, ruling: ModerationRuled | None) -> Script:
     """Return a script with what *ruling* makes of its total; as it is where none does, or where marks still wait."""
     if ruling is None or not script.criteria or script.pending:
-        return dataclasses.replace(script, moderated=None)
+        return structs.replace(script, moderated=None)
     given = sum(mark.marks or 0 for mark in script.eye)
     most = sum(mark.criterion.marks for mark in script.eye)
     # A line is fitted on whole scripts; where fewer marks could be had there, no more than those can come out.
     fitted = adjusted_mark(given, slope=ruling.slope, constant=ruling.constant, out_of=ruling.out_of)
-    return dataclasses.replace(
+    return structs.replace(
         script,
         moderated=Moderated(
             total=script.awarded - given + min(most, fitted),

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Iterator, Sequence
+
+from msgspec import structs
 
 from marking.decided.decisions import Decision, MarkGiven, SetName
 from marking.decided.state import version_of, with_decisions
@@ -112,4 +113,4 @@ def ticked(found: MarkedSet) -> MarkedSet:
         return found
     numbers = iter(range(1, len(found.scripts) * len(found.rubric.criteria) * 2 + 1))
     decided = with_decisions(found, new_ticks(found, (), lambda: str(next(numbers))))
-    return dataclasses.replace(decided, remarks=(*decided.remarks, *idle_ticks(found)))
+    return structs.replace(decided, remarks=(*decided.remarks, *idle_ticks(found)))

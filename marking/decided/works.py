@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.cohort.picture import named_cause
 from marking.decided.decisions import Decision, SetName, WorkMarked
@@ -11,8 +12,7 @@ from marking.findings import Cause, CriterionMark, Finding, MarkedSet, Outcome, 
 from rubrics.model import CheckKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Given:
+class Given(Struct, frozen=True, kw_only=True):
     """What one criterion came to."""
 
     criterion: str
@@ -21,16 +21,14 @@ class Given:
     out_of: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True, order=True):
     """A kind of slip, and the kind of check that showed it."""
 
     cause: Cause
     check: CheckKind
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class Work(Struct, frozen=True, kw_only=True):
     """One student's work in one practical."""
 
     marks: tuple[Given, ...]

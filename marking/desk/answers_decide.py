@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from urllib.parse import quote, urlencode
 
+from msgspec import Struct
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -43,8 +43,7 @@ from marking.record import (
 GIVE, GIVE_ALL, LATER, UNDO = "give", "give-all", "later", "undo"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
+class Seen(Struct, frozen=True, kw_only=True):
     """One mark as a page showed it."""
 
     at: int

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from msgspec import structs
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -63,8 +63,8 @@ def one_sheet(desk: Desk, request: Request) -> Response:
         raise HTTPException(404)
     script = desk.shelf.marked_over_time(held).scripts[at]
     if request.query_params.get("paper") == LARGE:
-        student = dataclasses.replace(script.write_up.student, paper=LARGE)
-        script = dataclasses.replace(script, write_up=dataclasses.replace(script.write_up, student=student))
+        student = structs.replace(script.write_up.student, paper=LARGE)
+        script = structs.replace(script, write_up=structs.replace(script.write_up, student=student))
     rubrics = {held.rubric.id: held.rubric}
     return as_file(lambda path: write_feedback(path, [script], rubrics, marks=shown), f"sheet-{at + 1}.pdf", PDF)
 
@@ -97,7 +97,7 @@ def paper(desk: Desk, request: Request) -> Response:
         raise HTTPException(404)
     write, kind = PAPERS[name]
     desk.shelf.notes_on(held)
-    told = dataclasses.replace(held, marked=desk.shelf.marked_over_time(held))
+    told = structs.replace(held, marked=desk.shelf.marked_over_time(held))
     return as_file(lambda path: write(path, told, _shown(request)), name, kind)
 
 

@@ -11,8 +11,8 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -39,8 +39,7 @@ HEADERS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Secret:
+class Secret(Struct, frozen=True):
     """The secret of a session, and what is derived from it so that none gives another away."""
 
     text: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -17,8 +17,7 @@ MOST_TEXT = 20_000
 """Bytes of one field."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sent:
+class Sent(Struct, frozen=True, kw_only=True):
     """A form that came in."""
 
     fields: Mapping[str, str]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from msgspec import Struct, field
 from starlette.responses import HTMLResponse
 
 from marking.decided import (
@@ -35,8 +35,7 @@ def environment(*rooms: str) -> Environment:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """A part of a desk that a department shares, as the head of each page leads to it."""
 
     address: str
@@ -44,8 +43,7 @@ class Way:
     key: str
 
 
-@dataclass(slots=True, kw_only=True)
-class Desk:
+class Desk(Struct, kw_only=True):
     """One desk, of one teacher."""
 
     shelf: SetsAtHand

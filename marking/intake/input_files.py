@@ -6,8 +6,9 @@ import os
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from marking.intake.files import SPREADSHEET_SUFFIXES
 from marking.intake.forms import TRIAL_FILES
@@ -19,8 +20,7 @@ _LOCK_PREFIXES = ("~$", ".~lock.", "._")
 _DRIVE = re.compile(r"(?P<letter>[A-Za-z]):/(?P<rest>.*)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InputFile:
+class InputFile(Struct, frozen=True, kw_only=True):
     """One file to read."""
 
     path: Path
@@ -28,16 +28,14 @@ class InputFile:
     """Without its folder, or below the folder that was given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
+class Beside(Struct, frozen=True, kw_only=True):
     """What lies beside the inputs without having been named."""
 
     rosters: tuple[InputFile, ...] = ()
     trials: tuple[InputFile, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InputFiles:
+class InputFiles(Struct, frozen=True, kw_only=True):
     """The files that were given, or found in the folders that were given."""
 
     files: tuple[InputFile, ...]
@@ -97,8 +95,7 @@ def list_inputs(paths: Sequence[Path]) -> InputFiles:
     )
 
 
-@dataclass(slots=True)
-class _Found:
+class _Found(Struct):
     files: dict[Path, str] = field(default_factory=dict)
     rosters: dict[Path, str] = field(default_factory=dict)
     trials: dict[Path, str] = field(default_factory=dict)

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from msgspec import Struct
+
 from marking.collector import collector_resting
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered, settle
 from marking.intake.files import Container, Kind, open_container
@@ -28,8 +30,7 @@ from rubrics.faults import InputError, unknown_name
 from rubrics.model import Role, Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """What came of one call's inputs."""
 
     sets: tuple[ClassSet, ...]
@@ -213,8 +214,7 @@ def _typed(named: Sequence[InputFile], results: Path | None, rubrics: Mapping[st
     return [read_typed_marks(path, name, rubrics) for path, name in files.items()]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Trials:
+class _Trials(Struct, frozen=True, kw_only=True):
     batch: Batch
     sources: list[Source]
 

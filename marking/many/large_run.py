@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import os
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
-from marking.checking import BATCH, Settled, learned_shares, spread
+from msgspec import Struct, structs
+
+from marking.checking import BATCH, learned_shares
 from marking.intake.parts import Asked, LargeSet, large_set
 from marking.many.cluster import cluster
 from marking.many.hands import Hands, hands
 from marking.many.marked_part import Work
-from marking.many.marked_whole import Account, rows_left_out, settled_over, write_whole
+from marking.many.marked_whole import Account, SettledWhole, rows_left_out, settled_over, write_whole
 from marking.many.parquet import parquet_from_csv
 from marking.outputs import OURS, replaced_folder, written_files
 from reports.tables import codes_of
@@ -36,8 +36,7 @@ PAYS_FROM = 4_000
 MOST_UNASKED = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Call:
+class Call(Struct, frozen=True, kw_only=True):
     """What a run was asked to do."""
 
     asked: Asked
@@ -103,14 +102,14 @@ def _refuse_strangers(out: Path, large: LargeSet, account: Account, call: Call) 
         raise InputError(out.name, said, "name another folder after --out, or add --replace where they may go")
 
 
-def _counts(large: LargeSet, settled: Mapping[str, Settled], account: Account) -> list[dict[str, object]]:
+def _counts(large: LargeSet, settled: SettledWhole, account: Account) -> list[dict[str, object]]:
     return [
         {
             "practical": name,
-            **dataclasses.asdict(account.tallies[name]),
+            **structs.asdict(account.tallies[name]),
             "learned": [
                 {"kind": share.kind, "cause": share.cause, "before": share.before, "after": round(share.after, 3)}
-                for share in learned_shares(settled[name])
+                for share in learned_shares(settled.by_practical[name])
             ],
         }
         for name in large.reader.rubrics
@@ -118,7 +117,7 @@ def _counts(large: LargeSet, settled: Mapping[str, Settled], account: Account) -
     ]
 
 
-def _account(large: LargeSet, counts: Sequence[object], call: Call) -> dict[str, object]:
+def _account(large: LargeSet, counts: Sequence[object], account: Account, call: Call) -> dict[str, object]:
     rubrics = large.reader.rubrics.values()
     return {
         "program": {"name": "writeups", "version": call.program},
@@ -126,13 +125,13 @@ def _account(large: LargeSet, counts: Sequence[object], call: Call) -> dict[str,
         "rubrics": [{"id": one.id, "edition": one.edition, "sha256": one.sha256} for one in rubrics],
         "options": call.options,
         "counts": counts,
-        "settled_from": {"students": len(spread(large.students)), "of": large.students},
+        "settled_from": {"students": account.looked_at, "of": large.students},
         "not_looked_at": list(NOT_LOOKED_AT),
     }
 
 
-def _write_account(folder: Path, large: LargeSet, settled: Mapping[str, Settled], account: Account, call: Call) -> None:
-    told = _account(large, _counts(large, settled, account), call)
+def _write_account(folder: Path, large: LargeSet, settled: SettledWhole, account: Account, call: Call) -> None:
+    told = _account(large, _counts(large, settled, account), account, call)
     told |= {"ticks_kept": len(account.ticks), "wrote": written_files(folder)}
     text = json.dumps(told, indent=2, ensure_ascii=False)
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
@@ -142,7 +141,7 @@ def _tell(out: Path, large: LargeSet, account: Account, counts: Sequence[Mapping
     status = 1 if account.attention else 0
     if call.as_json:
         found = {"roster": large.roster, "trials": "", "kept": []}
-        told = _account(large, counts, call) | {"options": None}
+        told = _account(large, counts, account, call) | {"options": None}
         print(json.dumps({"out": str(out), "attention": account.told, **found, **told}))
         return status
     if large.roster:

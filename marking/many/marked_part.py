@@ -6,10 +6,10 @@ findings costs more than to mark.
 
 from __future__ import annotations
 
-import dataclasses
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field, structs
 
 from marking.checking import Counted, Settled, count, no_values, scripts_of, still_open
 from marking.collector import collector_resting
@@ -29,8 +29,7 @@ _one_at_a_time = threading.Lock()
 """A worker of a cluster may have several threads; the work has none of its own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class Work(Struct, frozen=True, kw_only=True):
     """What every part is marked with; sent to a worker once."""
 
     reader: Reader
@@ -38,8 +37,7 @@ class Work:
     """Codes of all criteria, the columns of the marks."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Tally:
+class Tally(Struct, kw_only=True):
     """What the write-ups of one practical came to."""
 
     students: int = 0
@@ -61,8 +59,7 @@ Marks = dict[tuple[str, str], list[int]]
 """Practical and criterion to students with all, part and none of the marks, those who wait, and the marks given."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkedPart:
+class MarkedPart(Struct, frozen=True, kw_only=True):
     """A part, marked."""
 
     students: int
@@ -87,26 +84,26 @@ def marked_part(work: Work, task: tuple[Mapping[str, Settled], Part]) -> MarkedP
 
     All of it is laid out together; its scripts are made, told and let go a few students at a time.
     """
-    settled, part = task
     with _one_at_a_time, collector_resting():
-        read = read_part(work.reader, part)
-        made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
-        found = [
-            told_of(
-                [one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work
-            )
-            for at in range(0, len(read.students), AT_ONCE)
-        ]
-        whole = _together(found, read.students, read.unknown)
-        own = {one.rubric.id: one.remarks() for one in made}
-        for name, remarks in own.items():
-            whole.tallies[name].queries += len(_heavy(remarks))
-        more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
-        return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
+        return _marked(work, *task)  # what it made is gone before the collector looks for it
 
 
-@dataclass(slots=True, kw_only=True)
-class _Made:
+def _marked(work: Work, settled: Mapping[str, Settled], part: Part) -> MarkedPart:
+    read = read_part(work.reader, part)
+    made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
+    found = [
+        told_of([one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work)
+        for at in range(0, len(read.students), AT_ONCE)
+    ]
+    whole = _together(found, read.students, read.unknown)
+    own = {one.rubric.id: one.remarks() for one in made}
+    for name, remarks in own.items():
+        whole.tallies[name].queries += len(_heavy(remarks))
+    more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
+    return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
+
+
+class _Made(Struct, kw_only=True):
     """One practical of a part, whose scripts are made when they are asked for."""
 
     rubric: Rubric
@@ -131,7 +128,7 @@ class _Made:
             self.stands.update(no_values(one))
         found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.read.sources))
         self.told += found.remarks
-        return dataclasses.replace(found, remarks=())
+        return structs.replace(found, remarks=())
 
     def remarks(self) -> tuple[Remark, ...]:
         """Return what is to be told of the practical, once all of its scripts were made."""
@@ -161,7 +158,7 @@ def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: tup
 
 def _with_remarks(part: MarkedPart, remarks: Sequence[Remark]) -> MarkedPart:
     heavy = _heavy(remarks)
-    return dataclasses.replace(
+    return structs.replace(
         part,
         remarks=remarks_text(remarks),
         told=tuple(heavy[:MOST_TOLD]),
@@ -180,14 +177,21 @@ def add_marks(sums: Marks, more: Marks) -> None:
         sums[key] = [one + other for one, other in zip(sums.get(key, [0] * len(row)), row, strict=True)]
 
 
-def counted_parts(work: Work, parts: Sequence[Part]) -> Mapping[str, Counted]:
-    """Return what some students, cut out of several parts, add to what is settled over the whole."""
-    with _one_at_a_time:
-        read = [one for part in parts for one in read_part(work.reader, part).sets]
-        return {
-            name: count(rubric, [write_up for one in read if one.practical == name for write_up in one.write_ups])
-            for name, rubric in work.reader.rubrics.items()
-        }
+def counted_parts(work: Work, task: tuple[Sequence[str], Sequence[Part]]) -> Mapping[str, Counted]:
+    """Return what some students, cut out of several parts, add to what is settled of some practicals."""
+    with _one_at_a_time, collector_resting():
+        return _counted(work, *task)
+
+
+def _counted(work: Work, names: Sequence[str], parts: Sequence[Part]) -> Mapping[str, Counted]:
+    read = [one for part in parts for one in read_part(work.reader, part).sets]
+    return {
+        name: count(
+            work.reader.rubrics[name],
+            [write_up for one in read if one.practical == name for write_up in one.write_ups],
+        )
+        for name in names
+    }
 
 
 def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> MarkedPart:

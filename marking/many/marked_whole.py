@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 
+from msgspec import Struct, field
 from tqdm import tqdm
 
-from marking.checking import BATCH, Counted, Settled, mark_set, settle, spread
+from marking.checking import SAMPLE, TOGETHER, Counting, Settled, mark_set, rounds
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.hands import Hands
@@ -36,12 +36,8 @@ from reports.tables import (
 )
 from rubrics.model import Rubric
 
-TOGETHER = 20
-"""Students of a sample who stand next to each other."""
 
-
-@dataclass(slots=True, kw_only=True)
-class Account:
+class Account(Struct, kw_only=True):
     """What a large set came to."""
 
     tallies: dict[str, Tally] = field(default_factory=dict)
@@ -53,6 +49,8 @@ class Account:
     told: list[str] = field(default_factory=list)
     attention: int = 0
     notes: int = 0
+    looked_at: int = 0
+    """Students from whom the set was settled."""
 
     def add(self, part: MarkedPart) -> None:
         """Count a part in."""
@@ -74,29 +72,47 @@ class Account:
         self.notes += len(remarks) - len(heavy)
 
 
-def settled_over(large: LargeSet, hands: Hands) -> dict[str, Settled]:
-    """Return what is settled over all of *large*, by practical: from all students, or a sample spread over them."""
-    counts: dict[str, list[Counted]] = {name: [] for name in large.reader.rubrics}
-    for found in hands.each(counted_parts, _sample(large)):
+class SettledWhole(Struct, frozen=True, kw_only=True):
+    """What is settled over all of a large set."""
+
+    by_practical: Mapping[str, Settled]
+    students: int
+    """Who were looked at for it."""
+
+
+def settled_over(large: LargeSet, hands: Hands) -> SettledWhole:
+    """Return what is settled over all of *large*: from all students, or a sample spread over them.
+
+    A round that was given out before the ones in front of it were enough is not counted in, so that it is the same
+    whoever works on how many rounds at once.
+    """
+    every = rounds(large.students)
+    counts = {name: Counting(rubric, large.students) for name, rubric in large.reader.rubrics.items()}
+    for found in hands.each(counted_parts, _rounds_wanted(large, every, counts)):
         for name, one in found.items():
-            counts[name].append(one)
-    return {name: settle(rubric, counts[name]) for name, rubric in large.reader.rubrics.items()}
+            counts[name].add(one)
+    looked_at = large.students
+    if large.students > SAMPLE:
+        looked_at = sum(map(len, every[: max(one.rounds for one in counts.values())]))
+    return SettledWhole(by_practical={name: one.settled() for name, one in counts.items()}, students=looked_at)
 
 
-def _sample(large: LargeSet) -> Iterator[list[Part]]:
-    places = spread(large.students)
-    if len(places) == large.students:
-        yield from ([part] for part in large.source.parts())
+def _rounds_wanted(
+    large: LargeSet, every: Sequence[Sequence[int]], counts: Mapping[str, Counting]
+) -> Iterator[tuple[tuple[str, ...], list[Part]]]:
+    """Yield the parts to be counted a round at a time, with the practicals of which more is wanted."""
+    if large.students <= SAMPLE:
+        yield from ((tuple(counts), [part]) for part in large.source.parts())
         return
-    starts = places[::TOGETHER]
-    at_once = BATCH // TOGETHER
-    for first in range(0, len(starts), at_once):
-        yield [large.source.some(start, TOGETHER) for start in starts[first : first + at_once]]
+    for places in every:
+        wanted = tuple(name for name, one in counts.items() if not one.is_enough)
+        if wanted:
+            yield wanted, [large.source.some(start, TOGETHER) for start in places[::TOGETHER]]
 
 
-def write_whole(large: LargeSet, work: Work, settled: Mapping[str, Settled], hands: Hands, folder: Path) -> Account:
+def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands, folder: Path) -> Account:
     """Mark all parts of *large* and write their tables into *folder*; return what they came to."""
-    account = Account()
+    account = Account(looked_at=settled.students)
     book = ManyMarks(folder / "marks.xlsx", work.codes)
     with (
         (folder / "findings.csv").open("w", encoding="utf-8", newline="") as findings,
@@ -107,14 +123,14 @@ def write_whole(large: LargeSet, work: Work, settled: Mapping[str, Settled], han
         findings.write(heading(FINDING_COLUMNS))
         marks.write(heading([*MARK_COLUMNS, *work.codes]))
         remarks.write(heading(REMARK_COLUMNS) + remarks_text(large.remarks))
-        for part in _marked(large, settled, hands):
+        for part in _marked(large, settled.by_practical, hands):
             findings.write(part.findings)
             marks.write(part.marks)
             remarks.write(part.remarks)
             book.add(part.marks)
             account.add(part)
             bar.update(part.students)
-        absent = _missing(large, work, settled, account)
+        absent = _missing(large, work, settled.by_practical, account)
         if absent is not None:
             findings.write(absent.findings)
             marks.write(absent.marks)

@@ -9,9 +9,9 @@ from __future__ import annotations
 import contextlib
 import getpass
 import os
+import platform
 import re
 import shutil
-import socket
 import tempfile
 import time
 from collections.abc import Iterator
@@ -166,7 +166,7 @@ def _myself() -> str:
         who = getpass.getuser()
     except (KeyError, OSError):
         who = "somebody"
-    return f"{who} on {socket.gethostname()} (process {os.getpid()}, since {time.strftime('%H:%M')})"
+    return f"{who} on {platform.node()} (process {os.getpid()}, since {time.strftime('%H:%M')})"
 
 
 def _said_by(holder: Path) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import filecmp
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.outputs.folder_lock import held, new_part, remove, resolved, usual_mode
 from rubrics.faults import InputError
@@ -17,8 +18,7 @@ _OUR_PAPER = b"(writeups)"
 _READ_OF_PAPER = 4_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Put:
+class Put(Struct, frozen=True, kw_only=True):
     """One file to write."""
 
     path: Path

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import Work
 from marking.findings import Cause
 from marking.over_time.histories import Practical
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassRow:
+class ClassRow(Struct, frozen=True, kw_only=True):
     """One class in one practical."""
 
     practical: str

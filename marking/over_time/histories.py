@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.decided import (
     Decision,
@@ -16,8 +16,7 @@ from marking.decided import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Practical:
+class Practical(Struct, frozen=True, kw_only=True):
     """One practical of one class."""
 
     name: SetName
@@ -43,4 +42,4 @@ def with_live(told: Sequence[Practical], name: SetName, works: Mapping[str, Work
     """Return *told* with one practical as it stands at this moment, which is newer than the record's lines."""
     if all(one.name != name for one in told):
         return (*told, Practical(name=name, day="", works=works))
-    return tuple(dataclasses.replace(one, works=works) if one.name == name else one for one in told)
+    return tuple(structs.replace(one, works=works) if one.name == name else one for one in told)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import (
     CellMended,
@@ -18,8 +19,7 @@ MOST_CLASSES = 4
 """The latest ones; more are not read before a lesson."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True):
     """Something that several students lost marks by."""
 
     point: str
@@ -29,8 +29,7 @@ class Fault:
     students: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LastTime:
+class LastTime(Struct, frozen=True, kw_only=True):
     """One class's round of the practical."""
 
     class_name: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections import Counter
 from collections.abc import Mapping, Sequence
+
+from msgspec import structs
 
 from marking.decided import (
     SetName,
@@ -68,7 +69,7 @@ def with_history(marked: MarkedSet, name: SetName, told: Sequence[Practical], ti
         now = Practical(name=name, day="", works=works)
     scripts = tuple(_with_since(script, now, earlier, titles) for script in marked.scripts)
     trend = tuple(_point(one, titles) for one in (*earlier, now) if one.works)
-    return dataclasses.replace(marked, scripts=scripts, trend=trend if len(trend) > 1 else ())
+    return structs.replace(marked, scripts=scripts, trend=trend if len(trend) > 1 else ())
 
 
 def _with_since(script: Script, now: Practical, earlier: Sequence[Practical], titles: Mapping[str, str]) -> Script:
@@ -79,7 +80,7 @@ def _with_since(script: Script, now: Practical, earlier: Sequence[Practical], ti
         (titles.get(one.name.practical, one.name.practical), one.works[code]) for one in earlier if code in one.works
     ]
     found = since(before, now.works[code])
-    return script if found is None else dataclasses.replace(script, since=found)
+    return script if found is None else structs.replace(script, since=found)
 
 
 def _point(one: Practical, titles: Mapping[str, str]) -> TrendPoint:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import Work
 from rubrics.model import CheckKind, Criterion, Rubric
@@ -18,8 +19,7 @@ STRANDS: Mapping[str, frozenset[CheckKind]] = {
 WORDS = "explaining"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strand:
+class Strand(Struct, frozen=True, kw_only=True):
     """What one strand came to in one work."""
 
     name: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import (
     Erased,
@@ -12,8 +13,7 @@ from marking.record.events import FIRST, Event, hash_of, seal_of
 from marking.record.store import Whole
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Break:
+class Break(Struct, frozen=True, kw_only=True):
     """One place at which the record is not as it was written."""
 
     place: int

@@ -7,12 +7,12 @@ checks, and the seal tells nobody what it was.
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import hmac
 import json
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.decided import (
     KINDS,
@@ -27,8 +27,7 @@ _UNKEEPABLE = re.compile(r"[\x00\ud800-\udfff]")
 """Signs that no database keeps as text."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Particulars:
+class Particulars(Struct, frozen=True, kw_only=True):
     """What of a decision may be about a person."""
 
     student: str
@@ -40,8 +39,7 @@ class Particulars:
     input: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
+class Event(Struct, frozen=True, kw_only=True):
     """One line of the record."""
 
     place: int
@@ -68,7 +66,7 @@ class Event:
     """None where they were erased."""
 
 
-LINE_FIELDS = tuple(field.name for field in dataclasses.fields(Event) if field.name not in ("hash", "particulars"))
+LINE_FIELDS = tuple(name for name in Event.__struct_fields__ if name not in ("hash", "particulars"))
 
 
 def hash_of(event: Event) -> str:
@@ -78,7 +76,7 @@ def hash_of(event: Event) -> str:
 
 def seal_of(particulars: Particulars, salt: str) -> str:
     """Return the seal over *particulars*; *salt* is empty where the line is about no student."""
-    return hmac.new(salt.encode(), _bytes(dataclasses.astuple(particulars)), hashlib.sha256).hexdigest()
+    return hmac.new(salt.encode(), _bytes(structs.astuple(particulars)), hashlib.sha256).hexdigest()
 
 
 def _bytes(values: object) -> bytes:
@@ -116,7 +114,7 @@ def as_event(decision: Decision, place: int, person: str, salt: str, before: str
         hash="",
         particulars=particulars,
     )
-    return dataclasses.replace(event, hash=hash_of(event))
+    return structs.replace(event, hash=hash_of(event))
 
 
 def as_decision(event: Event) -> Decision | None:

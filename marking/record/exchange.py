@@ -6,11 +6,12 @@ were and with which hash they ended.
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+import msgspec
+from msgspec import structs
 from sqlalchemy import insert
 
 from marking.record.chain import breaks
@@ -27,9 +28,9 @@ def export_lines(record: Record) -> Iterator[str]:
     held = record.whole()
     yield _json({"format": FORMAT})
     for person in held.persons:
-        yield _json({"person": dataclasses.asdict(person)})
+        yield _json({"person": structs.asdict(person)})
     for line in held.lines:
-        said = {"line": dataclasses.asdict(line)}
+        said = {"line": msgspec.to_builtins(line)}
         yield _json(said | ({"owner": held.owners[line.place]} if line.place in held.owners else {}))
     yield _json({"end": len(held.lines), "hash": held.lines[-1].hash if held.lines else FIRST})
 
@@ -50,7 +51,7 @@ def import_lines(record: Record, texts: Iterable[str], name: str) -> int:
             raise InputError(record.name, f"holds decisions that {name} has not", "import into a new record")
         for person in coming.persons:
             if person.person not in known:
-                connection.execute(insert(persons).values(**dataclasses.asdict(person)))
+                connection.execute(insert(persons).values(**structs.asdict(person)))
         for line in coming.lines[len(held.lines) :]:
             write(connection, line, coming.owners.get(line.place, ""))
     return len(coming.lines) - len(held.lines)

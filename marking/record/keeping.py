@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import contextlib
-import dataclasses
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from marking.compared import mark_versions
 from marking.decided import (
@@ -35,8 +35,7 @@ _FEWEST_SHARED = 0.5
 """Share of students that two sets have in common before one is asked about as the other, moved and renamed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Maker:
+class Maker(Struct, frozen=True, kw_only=True):
     """What a decision takes from outside: who decides, when, with which program, and ids nobody else has."""
 
     who: str
@@ -46,8 +45,7 @@ class Maker:
     program: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class Kept(Struct, frozen=True, kw_only=True):
     """A set as it stands in its record."""
 
     name: SetName
@@ -99,7 +97,7 @@ def keep(
     adjustment = adjustment_in(record, name)
     marked = with_decisions(found, known, adjustment)
     known = keep_works(record, marked, known, maker, name=name)
-    marked = dataclasses.replace(marked, remarks=(*marked.remarks, *remarks))
+    marked = structs.replace(marked, remarks=(*marked.remarks, *remarks))
     return Kept(name=name, found=found, marked=marked, decisions=known, adjustment=adjustment)
 
 
@@ -157,7 +155,7 @@ def without_erased(
         if work.student.code not in gone
     ]
     left = tuple(work for work in first.write_ups if work.student.code not in gone)
-    return dataclasses.replace(first, write_ups=left), tuple(told)
+    return structs.replace(first, write_ups=left), tuple(told)
 
 
 def _files_of(work: WriteUp) -> set[str]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 
+from msgspec import Struct
 from sqlalchemy import ColumnElement, Connection, Engine, Row, Select, and_, insert, select, text
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
@@ -49,8 +49,7 @@ class SetClosedError(WriteupsError):
         super().__init__(f"{name}: the marks are closed. Reopen them, with a reason, to change one.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Person:
+class Person(Struct, frozen=True, kw_only=True):
     """Who stands behind a stand-in, until it is erased."""
 
     person: str
@@ -59,8 +58,7 @@ class Person:
     salt: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Whole:
+class Whole(Struct, frozen=True, kw_only=True):
     """Everything that a record holds."""
 
     lines: tuple[Event, ...]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.moderation.joint import SECOND_STAGE
 from marking.moderation.packs import Key, KeyLine, Pack, common_pack, key_lines, names_to_hide, packs
@@ -24,8 +24,7 @@ from rubrics.faults import InputError
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """What a moderator asks for."""
 
     seed: str
@@ -41,8 +40,7 @@ class Asked:
     """Markers of whom a second stage is wanted."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MadeRound:
+class MadeRound(Struct, frozen=True, kw_only=True):
     """A round that nobody has marked yet."""
 
     key: Key
@@ -72,7 +70,7 @@ def make_round(classes: Sequence[ClassMarks], asked: Asked, name: str) -> MadeRo
         stage, rule = 0, SamplingRule()
     else:
         rule = SamplingRule(boundaries=tuple(sorted(set(asked.boundaries))))
-        rule = dataclasses.replace(rule, each_marker=asked.each) if asked.each else rule
+        rule = structs.replace(rule, each_marker=asked.each) if asked.each else rule
         stage, sample = _sample(classes, ready, rule, asked, name)
         both = packs(rubric, sample, names, asked.seed)
         made = [pack for pack, _ in both]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field, structs
 
 from marking.decided import AppealAnswered, AppealAsked, Decision, SetName
 from marking.moderation.comparing import Reviewed
@@ -13,8 +13,7 @@ from marking.moderation.sampling import Candidate, ClassMarks, Undecided, candid
 from marking.record import Record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarksNow:
+class MarksNow(Struct, frozen=True, kw_only=True):
     """Everybody of a round, as the marks stand now."""
 
     cohort: tuple[Person, ...]
@@ -71,7 +70,7 @@ def _kept(one: ClassMarks) -> str:
 def _as_in(key: Key, one: ClassMarks, class_name: str) -> ClassMarks:
     """Return a class under the name and with the first marker that the key has for it, whoever has the class today."""
     known = next(each for each in key.cohort if each.class_name == class_name)
-    return dataclasses.replace(one, class_name=class_name, kept_as=known.kept_as, marker=known.marker)
+    return structs.replace(one, class_name=class_name, kept_as=known.kept_as, marker=known.marker)
 
 
 def _reviews(ready: Sequence[Candidate], asked: Iterable[Decision]) -> dict[tuple[str, str], Reviewed]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.decided import SetName
 from marking.moderation.comparing import Comparison, compare
@@ -15,8 +15,7 @@ from marking.rounds.marks_now import MarksNow
 from rubrics.faults import InputError
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figures:
+class Figures(Struct, frozen=True, kw_only=True):
     """A round of moderation with what it shows and suggests."""
 
     keys: tuple[Key, ...]
@@ -39,7 +38,7 @@ def figures(keys: Sequence[Key], returned: Sequence[Returned], now: MarksNow | N
         now: Everybody as the marks stand now; None for as they stood when the scripts were drawn.
     """
     if now is not None:
-        keys = [dataclasses.replace(key, cohort=now.cohort) for key in keys]
+        keys = [structs.replace(key, cohort=now.cohort) for key in keys]
     else:
         now = MarksNow(cohort=keys[0].cohort)
     found = compare(keys, returned, now.reviews)

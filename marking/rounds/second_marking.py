@@ -9,8 +9,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from marking.decided import (
     Decision,
@@ -31,8 +32,7 @@ PACK_LETTERS = 16
 """Of a pack's hash, in the record and in addresses."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Marked:
+class Marked(Struct, frozen=True, kw_only=True):
     """How far a pack is."""
 
     pack: str
@@ -133,8 +133,7 @@ def _in_order(key: Key, marks: Mapping[str, int]) -> Mapping[str, int]:
     return {line.code: marks[line.code] for line in key.scheme if line.code in marks}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True):
     """One mark as a second marker gives it, on the page as it was seen."""
 
     code: str

@@ -6,8 +6,8 @@ Whoever is to look sees that one mark with all its evidence, and nothing else of
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
 
+from msgspec import Struct
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -30,8 +30,7 @@ LONGEST = 500
 LEADERS = (Role.TEACHER, Role.HEAD)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """One question with the mark that it is about."""
 
     appeal: Appeal

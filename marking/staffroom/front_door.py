@@ -6,8 +6,8 @@ As on a desk of one teacher, a page never checks for itself. Visitors find style
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
@@ -22,8 +22,7 @@ VISITOR_BYTES = 10_000
 """Of a request by somebody who has not signed in: name and password."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class House:
+class House(Struct, frozen=True, kw_only=True):
     """Under which addresses the desk is asked for."""
 
     hosts: frozenset[str]

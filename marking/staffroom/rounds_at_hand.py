@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import threading
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from marking.decided import (
     Decision,
@@ -37,8 +37,7 @@ from marking.rounds import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+class Round(Struct, frozen=True, kw_only=True):
     """A first stage with its second, or scripts that all mark together."""
 
     name: str
@@ -61,8 +60,7 @@ class Round:
         return self.first.key.markers
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MyPack:
+class MyPack(Struct, frozen=True, kw_only=True):
     """One pack of one second marker."""
 
     word: str
@@ -96,7 +94,7 @@ class RoundsAtHand:
                 if name is None:
                     rounds[path.name] = Round(name=path.name, stages=(later,))
                 else:
-                    rounds[name] = dataclasses.replace(rounds[name], stages=(*rounds[name].stages, later))
+                    rounds[name] = structs.replace(rounds[name], stages=(*rounds[name].stages, later))
         return tuple(rounds[name] for name in sorted(rounds))
 
     def get(self, name: str) -> Round | None:

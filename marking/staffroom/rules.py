@@ -14,7 +14,8 @@ Whose sets and whose packs somebody finds there is settled in ``staff.py``, by t
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.accounts import Role
 
@@ -26,8 +27,7 @@ LEADING = frozenset({Role.HEAD})
 APPARATUS = frozenset({Role.TECHNICIAN, Role.HEAD})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(Struct, frozen=True, kw_only=True):
     """Who may look at an address, and who may send something to it."""
 
     look: frozenset[Role]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import secrets
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -81,8 +81,7 @@ _TAKEN: Mapping[str, Take] = {
 _BEFORE_OWN_PASSWORD = frozenset({"/password", "/sign-out"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ServedFolders:
+class ServedFolders(Struct, frozen=True, kw_only=True):
     """Where a shared desk finds and keeps files."""
 
     sets: Path

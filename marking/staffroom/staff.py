@@ -5,10 +5,10 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from jinja2 import Environment
+from msgspec import Struct, field
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
@@ -28,8 +28,7 @@ _WAYS = (("/", "sets", "s"), ("/second", "second", "2"), ("/moderation", "modera
 _MORE_WAYS = (("/signatures", "signatures", "g"), ("/questions", "questions", "q"), ("/benches", "benches", "b"))
 
 
-@dataclass(slots=True, kw_only=True)
-class StaffDesk(Desk):
+class StaffDesk(Desk, kw_only=True):
     """The desk as one person has it."""
 
     account: Account
@@ -114,8 +113,7 @@ class StaffDesk(Desk):
         )
 
 
-@dataclass(slots=True, kw_only=True)
-class Staffroom:
+class Staffroom(Struct, kw_only=True):
     """Everything of a shared desk that is the same for all."""
 
     shelf: Shelf

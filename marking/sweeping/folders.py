@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.file_names import file_names
 from marking.outputs import KEPT, OURS, is_ours, put_file
@@ -18,8 +19,7 @@ TABLES = frozenset({".csv", ".txt", ".tsv"})
 WORKBOOKS = frozenset({".xlsx", ".xlsm"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Swept:
+class Swept(Struct, frozen=True, kw_only=True):
     """What became of one file."""
 
     path: Path

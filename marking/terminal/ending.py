@@ -10,7 +10,6 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 
 DONE, NOTHING_DONE = 0, 2
 STOPPED = "Stopped. What stood in the place of the results stands there still, or all of the new ones do."
@@ -19,13 +18,19 @@ _STOPPING = ("SIGINT", "SIGTERM", "SIGHUP")
 """Signals that end a run, with what is half made tidied away. A run in the background may ignore the first."""
 
 
-@dataclass(slots=True)
 class Ending:
-    """What became of a run."""
+    """What became of a run; no record like the others, for ``--help`` loads no library of records.
 
-    status: int = NOTHING_DONE
-    where: str = ""
-    """Where it writes, as the person named it."""
+    Attributes:
+        status: What the shell is told.
+        where: Where it writes, as the person named it.
+    """
+
+    __slots__ = ("status", "where")
+
+    def __init__(self) -> None:
+        self.status = NOTHING_DONE
+        self.where = ""
 
 
 @contextmanager

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import os
-from importlib import resources
 
 SHELLS = ("bash", "zsh", "fish", "tcsh", "powershell")
 
@@ -15,9 +14,14 @@ def practicals(action: argparse.Action) -> argparse.Action:
     return action
 
 
+def is_completing() -> bool:
+    """Tell whether a shell asks what may come next."""
+    return "_ARGCOMPLETE" in os.environ
+
+
 def offer_completion(parser: argparse.ArgumentParser) -> None:
     """Answer a shell that asks what may come next, and end; do nothing where none asks."""
-    if "_ARGCOMPLETE" in os.environ:
+    if is_completing():
         import argcomplete
 
         argcomplete.autocomplete(parser)
@@ -31,6 +35,8 @@ def shell_words(shell: str) -> str:
 
 
 def _practicals(prefix: str, **_: object) -> list[str]:
+    from importlib import resources
+
     from argcomplete.completers import FilesCompleter
 
     folder = resources.files("rubrics") / "catalogue"

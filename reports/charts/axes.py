@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from reports.page import width_of
 from rubrics.formulas import printed
@@ -20,8 +22,7 @@ _LARGEST = 1e100
 """Beyond this the difference of two values may not be a number any more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A stretch of numbers along a stretch of paper."""
 
     low: float

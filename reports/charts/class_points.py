@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.findings import Plot
 from reports.charts.axes import TICK_SIZE, Axis, axis, is_drawable

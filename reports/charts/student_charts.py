@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 
+from msgspec.structs import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import Plot, Result

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.write_up import Student
@@ -60,8 +60,7 @@ _GRADES = (
 """From roomy to close; the roomiest that keeps to one leaf is used."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Parts:
+class _Parts(Struct, frozen=True, kw_only=True):
     front: tuple[Block, ...]
     answers: tuple[Block, ...]
     questions: tuple[Block, ...]

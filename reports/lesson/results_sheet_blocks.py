@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from reports.page import (
     BODY,
@@ -52,8 +53,7 @@ BY_HAND = Type(9, 21, INK)
 _CHOICE_PARTING = "   ·   "
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Roominess:
+class Roominess(Struct, frozen=True, kw_only=True):
     """How much room is left for a hand, in points."""
 
     row: float

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import pairwise
+
+from msgspec import Struct
 
 from marking.write_up import WriteUp
 from reports.next_step.drawing_lots import draw
@@ -21,8 +22,7 @@ _LATER = (1, 2, 3)
 _FIGURES = 3
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Between:
+class Between(Struct, frozen=True, kw_only=True):
     """Two neighbouring points with the value asked for between them; numbers in the units of their items."""
 
     found: Item

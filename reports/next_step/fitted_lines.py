@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import Plot, Script
 from reports.next_step.drawing_lots import draw
@@ -22,8 +23,7 @@ MOST_SCATTER = 0.5
 """Share of the scatter of y that a line may leave unexplained before it is no picture of the points."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OffLine:
+class OffLine(Struct, frozen=True, kw_only=True):
     """What an answer takes off a straight line."""
 
     x: Item
@@ -43,8 +43,7 @@ class OffLine:
         return axis_words(self.x)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Triangle:
+class Triangle(Struct, frozen=True, kw_only=True):
     """A gradient from two points, as they are printed."""
 
     points: tuple[str, str]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from marking.findings import Finding, Script
 from reports.next_step.between_points import another_between, answer_of, between
@@ -31,8 +32,7 @@ _SHAPES = {
 _UPS = (0.1, 0.2, 0.4)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnLines:
+class OwnLines(Struct, frozen=True, kw_only=True):
     """A step off a graph in the student's own numbers."""
 
     values: tuple[str, ...]

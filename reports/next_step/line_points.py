@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+
+from msgspec import Struct
 
 from marking.findings import Plot
 from rubrics.formulas import printed
@@ -17,8 +18,7 @@ _NEAR = 0.01
 """By how much the gradient of the printed points may miss that of the line."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinePoints:
+class LinePoints(Struct, frozen=True, kw_only=True):
     """Two points on a fitted line, as they are printed: both to the same place along an axis."""
 
     exact_low: tuple[Decimal, Decimal]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from marking.findings import Cause, Finding, Script
 from marking.reasons import Reason
@@ -24,16 +25,14 @@ _OTHERS = (0.9113579, 1.0857913, 1.1246719, 0.9419373)
 """Factors that leave a number with many digits."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Next:
+class Next(Struct, frozen=True, kw_only=True):
     """The question, and whether it is made from the student's own step."""
 
     question: Question
     is_own: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Asked:
+class _Asked(Struct, frozen=True, kw_only=True):
     """What a task is made from."""
 
     script: Script

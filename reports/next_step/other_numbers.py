@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+
+from msgspec import Struct
 
 from reports.next_step.drawing_lots import draw
 from reports.next_step.own_numbers import Odd, without
@@ -35,8 +36,7 @@ CALCULATOR = 7
 _STEEPEST_ANGLE = 80
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Another:
+class Another(Struct, frozen=True, kw_only=True):
     """A step with other numbers."""
 
     values: tuple[str, ...]

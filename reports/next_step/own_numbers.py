@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.findings import Cause, Finding, Script
 from marking.write_up import Entry, State, WriteUp
@@ -63,8 +65,7 @@ def given_numbers(rubric: Rubric, write_up: WriteUp, item: Item, row: int | None
     return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Odd:
+class Odd(Struct, frozen=True, kw_only=True):
     """A reading that lies far from the others of a mean, and is left out of it."""
 
     name: str

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+
+from msgspec import Struct
 
 from reports.next_step.working_units import (
     WorkingUnits,
@@ -45,8 +46,7 @@ _LONG_COLUMN = 6
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Given:
+class Given(Struct, frozen=True, kw_only=True):
     """A number that goes into a step, in the unit it was written in."""
 
     value: Decimal
@@ -54,8 +54,7 @@ class Given:
     unit: Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetOut:
+class SetOut(Struct, frozen=True, kw_only=True):
     """A step ready to print; every number in it has been worked out."""
 
     formula: str

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from reports.next_step.drawing_lots import draw
 from reports.wording import fill, wording
 from rubrics.formulas import printed, rounded
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """One question of a task."""
 
     text: str
@@ -23,8 +23,7 @@ class Question:
     """Writing lines under it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
+class Task(Struct, frozen=True, kw_only=True):
     """The paper at the foot of a feedback sheet."""
 
     about: str

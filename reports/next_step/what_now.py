@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.findings import Finding, Script
 from marking.reasons import Reason
@@ -33,8 +35,7 @@ _UNIT_ALONE = (Reason.UNIT_MISSING, Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_
 """The number stands, and its unit is all there is to mend."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """A line to be finished by hand: what stands before the gap, and the units behind it."""
 
     before: str
@@ -43,8 +44,7 @@ class Line:
     """A second gap for the same value in this unit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Now:
+class Now(Struct, frozen=True, kw_only=True):
     """The framed part of a sheet."""
 
     title: str
@@ -98,12 +98,21 @@ def _further(script: Script, rubric: Rubric) -> Now:
     return Now(title=words["further"], said=(said,), values=(), line=None, answer="", more=question, is_step=False)
 
 
+Tasks = dict[tuple[str, str], Task]
+"""Student and practical to the task, as far as sheets have been set: what is worked out for a sheet is not worked out
+again for the teacher's list."""
+
+
 def task_for(script: Script, rubric: Rubric) -> Task | None:
     """Return what one script is asked to do, with the answers; None for one that was not handed in."""
     if not script.write_up.is_handed_in:
         return None
     points = points_to_mend(script, rubric)
-    now = what_now(script, rubric, points)
+    return as_task(points, what_now(script, rubric, points))
+
+
+def as_task(points: Sequence[Point], now: Now) -> Task:
+    """Return the task that *now* is, which is the first thing to do about *points*."""
     if not points:
         return Task(about="further", intro=now.title, questions=(now.more,))
     before = now.line.before if now.line else ""
@@ -151,8 +160,7 @@ def _quoted(wrote: str) -> str:
 # ---- the step in own numbers -----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Own:
+class _Own(Struct, frozen=True, kw_only=True):
     values: tuple[str, ...] = ()
     line: Line | None = None
     answer: str = ""

@@ -10,8 +10,9 @@ import itertools
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from rubrics.formulas import Call, Name, Node, plain_value, walk
 from rubrics.units import NO_DIMENSION, Unit, define_unit
@@ -31,8 +32,7 @@ _OTHER_NAMES = {"ml": "cm³", "mL": "cm³", "l": "dm³", "L": "dm³", "litre": "
 _NEW_TOKEN, _OTHER_ANSWER = 10, 5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkingUnits:
+class WorkingUnits(Struct, frozen=True, kw_only=True):
     """The unit of each number that goes in, and of the number that comes out."""
 
     inputs: Mapping[str, Unit]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass, replace
 from itertools import groupby
 
+from msgspec import Struct
+from msgspec.structs import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page.flowable import Flowable
@@ -18,8 +19,7 @@ ANY_HEIGHT = 10_000.0
 """Offered to a flowable that is asked for its height."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Column:
+class Column(Struct, frozen=True, kw_only=True):
     """A place that blocks flow into, in points from the lower left corner of the page."""
 
     left: float
@@ -28,8 +28,7 @@ class Column:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(Struct, frozen=True, kw_only=True):
     """What must not be torn apart: a heading and its first line, a point and its steps."""
 
     parts: tuple[Flowable, ...]
@@ -37,8 +36,7 @@ class Block:
     """Space above it, unless it starts a column."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class Placed(Struct, frozen=True, kw_only=True):
     """A flowable and the lower left corner it is drawn at."""
 
     flowable: Flowable

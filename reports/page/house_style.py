@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from msgspec import Struct
 from reportlab import rl_config
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics
@@ -78,6 +78,7 @@ class _Printed(dict[int, str]):
 _printed = _Printed()
 
 
+@lru_cache(maxsize=2048)  # what is the same on every sheet is looked through once
 def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str:
     """Return *text* as it can be printed: one line, hidden characters gone, signs without a glyph as [U+65E5], cut.
 
@@ -93,8 +94,7 @@ def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str
     return cut(head, len(head)).rstrip() + mark
 
 
-@dataclass(frozen=True, slots=True)
-class Type:
+class Type(Struct, frozen=True):
     """How running text is set."""
 
     size: float
@@ -126,6 +126,8 @@ _BOUND = re.compile(
 """Spaces that no line breaks at: between a number and its unit, inside a number, between the two numbers of a point,
 behind a sign (no line ends in an operator), before a last word that is a unit, inside a symbol of two words, as in
 'V series = 4 V', and inside a product of single letters."""
+_THOUSANDTH = 0.001
+"""As the library of print has it: width in thousandths, times size."""
 _BELOW_STROKE = re.compile(r"/\([^()]{1,16}\)")
 _TWO_WORDS = re.compile(
     r"(?<=[\d\u00a0 ])(c?m[²³]?|dm³|k?Pa|k?J|V|A|N|count) (?=(?:[cdn]?m[²³]?|count/(?:min|s)|s|K|°C|nm)(?:[\s.,;:)]|$))"
@@ -206,19 +208,32 @@ def shortened(string: str, width: float, size: float, font: str = REGULAR) -> st
 def wrapped(string: str, width: float, size: float, font: str = REGULAR) -> tuple[str, ...]:
     """Return *string*, printable, as lines no wider than *width*; a word that is too long is cut into pieces."""
     lines: list[str] = []
+    taken, space = 0.0, _advance(" ", font)
     for word in _pieces(_bound(printable(string)).split(" "), width, size, font):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_of(longer, size, font) <= width:
-            lines[-1] = longer
+        own = _advance(word, font)
+        if lines and _THOUSANDTH * size * (taken + space + own) <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+            taken += space + own
         else:
             lines.append(word)
+            taken = own
     return tuple(lines)
+
+
+@lru_cache(maxsize=16384)  # the words of a subject come again and again
+def _advance(word: str, font: str) -> float:
+    """Return the width of *word* in thousandths of its size, as the font has it.
+
+    Our faces have 2048 units a size, so every width is a whole number of 256ths: sums of them are exact, in whatever
+    order they are made, and a line is as wide as its words and spaces together.
+    """
+    return round(256 * width_of(word, 1000, font)) / 256
 
 
 def _pieces(words: Iterable[str], width: float, size: float, font: str) -> Iterable[str]:
     for word in words:
         rest = word
-        while width_of(rest, size, font) > width and len(rest) > 1:
+        while _THOUSANDTH * size * _advance(rest, font) > width and len(rest) > 1:
             count = next(n for n in range(len(rest) - 1, 0, -1) if n == 1 or width_of(rest[:n], size, font) <= width)
             hyphen = rest.rfind("-", 0, count)
             count = hyphen + 1 if hyphen > 0 else count

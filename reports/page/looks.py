@@ -6,8 +6,8 @@ set anew for the width that is left, in one column.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
+from msgspec import Struct
+from msgspec.structs import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.page import house_style as style
@@ -25,8 +25,7 @@ _CREAM = (0.988, 0.965, 0.894)
 """Pale enough for 7 : 1 against the softer grey, and still white enough on a grey printer."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
+class Look(Struct, frozen=True, kw_only=True):
     """The measure of a sheet, in points before it is drawn larger."""
 
     scale: float = 1.0

@@ -10,12 +10,12 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import groupby
 from pathlib import Path
 
+from msgspec import Struct
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFError, TTFont, shapeStr
 from reportlab.pdfgen.canvas import Canvas
@@ -57,8 +57,7 @@ _LARGER = 2.0
 _FROM_RIGHT = ("R", "AL")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Face:
+class Face(Struct, frozen=True, kw_only=True):
     """A file with the letters of a name."""
 
     path: str

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 
+from msgspec.structs import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import Script
-from reports.next_step import what_now
+from reports.next_step import Tasks, as_task, what_now
 from reports.page import (
     Block,
     Column,
@@ -65,7 +65,12 @@ _BELOW_FRAME = 14.0
 
 
 def write_feedback(
-    path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], *, marks: MarksShown = MarksShown.SMALL
+    path: Path,
+    scripts: Sequence[Script],
+    rubrics: Mapping[str, Rubric],
+    *,
+    marks: MarksShown = MarksShown.SMALL,
+    tasks: Tasks | None = None,
 ) -> None:
     """Write the sheet of one student, set as the roster asks; several practicals follow one another.
 
@@ -74,9 +79,10 @@ def write_feedback(
         scripts: One student's scripts, at least one.
         rubrics: Practical to rubric, for all practicals of *scripts*.
         marks: How much of the marks the sheet shows.
+        tasks: What the sheet asks for is put in here.
     """
     canvas = _document(path, scripts, rubrics)
-    _draw_student(canvas, scripts, rubrics, marks)
+    _draw_student(canvas, scripts, rubrics, marks, tasks)
     canvas.save()
 
 
@@ -124,9 +130,16 @@ def _document(path: Path, scripts: Sequence[Script], rubrics: Mapping[str, Rubri
     return style.new_canvas(str(path), f"{titles}: {scripts[0].write_up.student.code}", titles)
 
 
-def _draw_student(canvas: Canvas, scripts: Sequence[Script], rubrics: Mapping[str, Rubric], marks: MarksShown) -> int:
+def _draw_student(
+    canvas: Canvas,
+    scripts: Sequence[Script],
+    rubrics: Mapping[str, Rubric],
+    marks: MarksShown,
+    tasks: Tasks | None = None,
+) -> int:
     """Draw all pages of one student and return how many there are."""
-    setting = Setting(look=look_of(scripts[0].write_up.student.paper), marks=marks)
+    look = look_of(scripts[0].write_up.student.paper)
+    setting = Setting(look=look, marks=marks, tasks={} if tasks is None else tasks)
     sheets = [(script, rubrics[script.write_up.practical]) for script in scripts]
     laid_out = [(script, rubric, _pages(script, rubric, setting)) for script, rubric in sheets]
     count = sum(len(pages) for _, _, pages in laid_out)
@@ -157,7 +170,9 @@ def _pages(script: Script, rubric: Rubric, setting: Setting) -> list[Page]:
         cautions = caution_blocks(script, rubric, ())
         return missing_pages(script, rubric, look, whole, comment_blocks(script), cautions)
     points = points_to_mend(script, rubric)
-    now = now_blocks(what_now(script, rubric, points), look, top - look.bottom)
+    first = what_now(script, rubric, points)
+    setting.tasks[script.write_up.student.code, rubric.id] = as_task(points, first)
+    now = now_blocks(first, look, top - look.bottom)
     table = table_blocks(script, look) if setting.marks is MarksShown.SHOWN and script.criteria else []
     parts = _Parts(script, rubric, points, setting)
     if look.is_one_column:

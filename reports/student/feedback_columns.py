@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct, field
 
 from marking.compared import Shift, shifts
 from marking.findings import Finding, Outcome, Plot, Script
 from marking.reasons import Reason
 from reports.charts import ResultScale, Scatter, is_straight
+from reports.next_step import Tasks
 from reports.page import (
     BODY,
     FINE,
@@ -62,12 +64,13 @@ class MarksShown(StrEnum):
     """Nothing until the student has replied."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """How one student's sheet is set."""
 
     look: Look = USUAL
     marks: MarksShown = MarksShown.SMALL
+    tasks: Tasks = field(default_factory=dict)
+    """Where what the sheet asks for is kept."""
 
 
 # ---- the wide column -----------------------------------------------------------------------------------------

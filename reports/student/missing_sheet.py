@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import Script
 from marking.write_up import MarkCode
@@ -45,8 +46,7 @@ _NEARLY_EMPTY = 0.3
 """Share of a last page: less is not worth a leaf."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Room:
+class _Room(Struct, frozen=True, kw_only=True):
     """How much room is left for a hand."""
 
     rows: int

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from msgspec import Struct
+from msgspec.structs import asdict
 from reportlab.pdfgen.canvas import Canvas
 
 from marking.findings import CriterionMark, Finding, Outcome, Script
@@ -23,8 +24,7 @@ _TOGETHER = 6
 """Lines that stay with their heading; more go overleaf where they have to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """A section of the page: its heading, and lines of a label and what is said."""
 
     heading: str

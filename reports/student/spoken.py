@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import Finding, Script
 from reports.next_step import what_now
@@ -12,8 +13,7 @@ from reports.wording import message, points_to_mend, standing
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spoken:
+class Spoken(Struct, frozen=True, kw_only=True):
     """One sentence of a sheet."""
 
     part: str

@@ -54,6 +54,8 @@ LONGEST_CELL = 32_000
 
 def cell_text(raw: str) -> str:
     """Return *raw* without control characters and no longer than a spreadsheet cell."""
+    if raw.isprintable() and len(raw) <= LONGEST_CELL:
+        return raw  # most of what is written
     shown = _UNPRINTABLE.sub("\N{REPLACEMENT CHARACTER}", _BREAKS.sub(" ", raw))
     return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
 
@@ -136,7 +138,22 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
     """Write one line for each thing that was checked."""
-    write_lines(path, FINDING_COLUMNS, (finding_cells(finding) for finding in ordered_findings(marked_sets)))
+    write_lines(path, FINDING_COLUMNS, finding_rows(marked_sets))
+
+
+def finding_rows(marked_sets: Sequence[MarkedSet]) -> Iterator[tuple[str, ...]]:
+    """Yield all findings as texts, as `ordered_findings` has them."""
+    return map(finding_cells, ordered_findings(marked_sets))
+
+
+def also_written(path: Path, rows: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Yield the rows of findings, each when it stands in the file too: worked out once for CSV and workbook."""
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(FINDING_COLUMNS)
+        for row in rows:
+            writer.writerow(map(csv_cell, row))
+            yield row
 
 
 def write_class_notes_csv(path: Path, notes: Iterable[ClassNote]) -> None:

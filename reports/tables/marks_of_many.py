@@ -9,8 +9,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.findings import MarkedSet, Script
 from marking.write_up import Remark
@@ -25,8 +26,7 @@ MARK_COLUMNS = ("student", "practical", "awarded", "pending", "out_of", "name", 
 REMARK_COLUMNS = ("weight", "file", "cell", "student", "item", "message")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionTally:
+class CriterionTally(Struct, frozen=True, kw_only=True):
     """How a large set did on one criterion."""
 
     rubric: Rubric

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +16,8 @@ from marking.cohort.picture import picture
 from marking.compared import shifts
 from marking.findings import CriterionMark, Finding, MarkedSet, Script
 from marking.reasons import Reason
-from reports.next_step import task_for
-from reports.tables.findings_csv import FINDING_COLUMNS, cell_text, finding_cells, ordered_findings
+from reports.next_step import Task, Tasks, task_for
+from reports.tables.findings_csv import FINDING_COLUMNS, also_written, cell_text, finding_rows
 from reports.tables.item_figures import statistics_rows
 from reports.wording import fill, ruling_note, wording
 from rubrics.model import Rubric
@@ -103,20 +103,29 @@ class Book:
         return number + 1
 
 
-def write_marks_workbook(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
+def write_marks_workbook(
+    path: Path,
+    marked_sets: Sequence[MarkedSet],
+    *,
+    tasks: Tasks | None = None,
+    findings_csv: Path | None = None,
+) -> None:
     """Write marks, findings, criteria, remarks of the reader and the answers of the tasks.
 
     Args:
         path: The workbook to write.
         marked_sets: One for each practical.
+        tasks: Those that are known from the sheets; the others are worked out.
+        findings_csv: Where the findings are written to as well, as `write_findings_csv` does it.
     """
     book = Book(path)
     _marks(book, marked_sets)
-    _findings(book, ordered_findings(marked_sets))
+    rows = finding_rows(marked_sets)
+    _findings(book, rows if findings_csv is None else also_written(findings_csv, rows))
     _criteria(book, marked_sets)
     _statistics(book, marked_sets)
     _remarks(book, marked_sets)
-    _answers(book, marked_sets)
+    _answers(book, marked_sets, tasks or {})
     _ticks(book, marked_sets)
     _short_answers(book, marked_sets)
     _resubmitted(book, marked_sets)
@@ -209,15 +218,17 @@ def _mark_row(script: Script, codes: Sequence[str]) -> list[str | int | None]:
     ]
 
 
-def _findings(book: Book, findings: Iterable[Finding]) -> None:
+def _findings(book: Book, rows: Iterable[tuple[str, ...]]) -> None:
     sheet = book.sheet("findings", FINDING_COLUMNS, [_WIDTHS.get(name, 10) for name in FINDING_COLUMNS], frozen=1)
-    end = 0
-    for end, finding in enumerate(findings, start=1):
-        if end > MOST_FINDINGS:
-            book.put(sheet, end, 0, wording("workbook")["notes"]["rest"])
-            break
-        for column, (name, cell) in enumerate(zip(FINDING_COLUMNS, finding_cells(finding), strict=True)):
-            book.put(sheet, end, column, float(cell) if name in _NUMBERS and cell else cell)
+    number = 0
+    for number, row in enumerate(rows, start=1):
+        if number > MOST_FINDINGS:
+            continue  # to the last, for they may be written elsewhere too
+        for column, (name, cell) in enumerate(zip(FINDING_COLUMNS, row, strict=True)):
+            book.put(sheet, number, column, float(cell) if name in _NUMBERS and cell else cell)
+    end = min(number, MOST_FINDINGS + 1)
+    if number > MOST_FINDINGS:
+        book.put(sheet, end, 0, wording("workbook")["notes"]["rest"])
     sheet.autofilter(0, 0, max(end, 1), len(FINDING_COLUMNS) - 1)
 
 
@@ -274,13 +285,18 @@ def _remarks(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     )
 
 
-def _answers(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
+def _answers(book: Book, marked_sets: Sequence[MarkedSet], tasks: Mapping[tuple[str, str], Task]) -> None:
     """Write the teacher's answers to every student's task; they are on no student's sheet."""
     head = wording("workbook")["columns"]["answers"]
     sheet = book.sheet("answers", head, [10, 22, 20, 10, 80, 50], frozen=1)
     book.fill(
         sheet,
-        (row for marked in marked_sets for script in marked.scripts for row in _answer_rows(script, marked.rubric)),
+        (
+            row
+            for marked in marked_sets
+            for script in marked.scripts
+            for row in _answer_rows(script, marked.rubric, tasks)
+        ),
     )
 
 
@@ -382,8 +398,10 @@ def tick_row(script: Script, mark: CriterionMark) -> tuple[str | int | None, ...
     )
 
 
-def _answer_rows(script: Script, rubric: Rubric) -> list[tuple[str, str, str, int, str, str]]:
-    task = task_for(script, rubric)
+def _answer_rows(
+    script: Script, rubric: Rubric, tasks: Mapping[tuple[str, str], Task]
+) -> list[tuple[str, str, str, int, str, str]]:
+    task = tasks.get((script.write_up.student.code, rubric.id)) or task_for(script, rubric)
     if task is None:
         return []
     code = script.write_up.student.code

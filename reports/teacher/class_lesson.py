@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import BY_FORMULA, FEWEST_SHARING, PLACES, Band, ClassPicture, SharedCause, slip_of
@@ -27,8 +29,7 @@ _LAST = "figures"
 """The kind of slip that is taught after all others: figures and units come right once the step does."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CauseWords:
+class CauseWords(Struct, frozen=True, kw_only=True):
     """How the class summary speaks of a slip that several share."""
 
     name: str

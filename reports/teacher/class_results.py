@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.cohort.picture import ClassPicture, StudentResult
 from marking.findings import Agrees, MarkedSet

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from reports.page import BODY, NOTE, Block, Heading, Hung, PointHead, text
 from reports.teacher.staff_papers import write_papers
@@ -13,8 +14,7 @@ from reports.wording import fill, wording
 _GAP = 14.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Occasion:
+class Occasion(Struct, frozen=True, kw_only=True):
     """One practical of the student."""
 
     title: str
@@ -29,8 +29,7 @@ class Occasion:
     """Whether the total is another one than single marks come to."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EveningPage:
+class EveningPage(Struct, frozen=True, kw_only=True):
     """One student over practicals."""
 
     at: int

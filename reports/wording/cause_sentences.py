@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import Cause, Explanation, Finding, Outcome
 from reports.wording.lettering import one_line
@@ -19,8 +20,7 @@ _ROUNDING = 1e-9
 """So that 0.30 counts as three quarters of 0.40."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Chance:
+class _Chance(Struct, frozen=True, kw_only=True):
     """Explanations that a reader cannot tell apart, the likeliest of them, and the probability of all."""
 
     probability: float
@@ -35,10 +35,10 @@ def message(finding: Finding) -> str:
     """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
     if finding.told:
         return finding.told
-    reason = wording("reasons")[finding.reason]
-    sentences = [fill(reason["message"], Slots(finding))]
+    reason, slots = wording("reasons")[finding.reason], Slots(finding)
+    sentences = [fill(reason["message"], slots)]
     if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
-        sentences.append(explain(finding))
+        sentences.append(_explained(slots, _told_apart(finding, slots)))
     if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
         sentences.append(wording("sheet")["teacher_decides"])
     return " ".join(sentence for sentence in sentences if sentence)
@@ -51,8 +51,11 @@ def explain(finding: Finding, *, hides_answer: bool = False) -> str:
         finding: About a wrong answer.
         hides_answer: Keep back what the student is to work out: the figure meant, the value in the other unit.
     """
-    slots = Slots(finding, hides_answer=hides_answer)
-    chances = _told_apart(finding)
+    slots = Slots(finding)
+    return _explained(Slots(finding, hides_answer=True) if hides_answer else slots, _told_apart(finding, slots))
+
+
+def _explained(slots: Slots, chances: Sequence[_Chance]) -> str:
     causes = _by_cause(chances)
     if not causes:
         return fill(wording("causes")[Cause.UNEXPLAINED]["check"], slots)
@@ -71,7 +74,7 @@ def explain(finding: Finding, *, hides_answer: bool = False) -> str:
         return _both(*rivals)
     if telling or own[0][0] >= LIKELY * total:
         told = (telling[0] if telling else own[0][1]).explanation
-        return fill(words[level], Slots(finding, told, hides_answer=hides_answer)) + _second(told)
+        return fill(words[level], slots.explained(told)) + _second(told)
     return fill(words[level], slots)  # the cause is known, the way it happened is not
 
 
@@ -83,7 +86,7 @@ def _second(explanation: Explanation) -> str:
 
 def told_cause(finding: Finding) -> Cause:
     """Return the cause that the sentence names, UNEXPLAINED where it names none or two different ones."""
-    chances = _told_apart(finding)
+    chances = _told_apart(finding, Slots(finding))
     causes = _by_cause(chances)
     if not causes or causes[0][1] < LIKELY:
         return Cause.UNEXPLAINED
@@ -92,11 +95,11 @@ def told_cause(finding: Finding) -> Cause:
     return causes[0][0]
 
 
-def _told_apart(finding: Finding) -> list[_Chance]:
-    """Return the explanations that a reader can tell apart, likeliest first."""
+def _told_apart(finding: Finding, slots: Slots) -> list[_Chance]:
+    """Return the explanations that a reader can tell apart, likeliest first; *slots* are those of the finding."""
     alike: dict[str, _Chance] = {}
     for explanation in finding.explanations:
-        words, facts = wording("causes")[explanation.cause], Slots(finding, explanation)
+        words, facts = wording("causes")[explanation.cause], slots.explained(explanation)
         phrase = fill(words["pair"], facts)
         # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
         key = explanation.facts.get("used") or fill(words["sure"], facts)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.findings import Cause, Finding, Outcome, Script
 from marking.reasons import Reason
@@ -36,8 +38,7 @@ SAME_KIND = 2
 """Things of one kind that are named one by one; more are summed up."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class Point(Struct, frozen=True, kw_only=True):
     """One thing to mend: findings that one look will mend together."""
 
     findings: tuple[Finding, ...]

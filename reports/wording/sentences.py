@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 import string
-import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
+
+import rtoml
 
 from marking.findings import Basis, Explanation, Finding, Outcome
 from reports.wording.lettering import as_print, cut, one_line
@@ -40,13 +41,14 @@ _OPERATIONS = frozenset("÷×+−√⁻²³")
 @cache
 def wording(name: str) -> Mapping[str, Any]:
     """Return the file *name*.toml of this folder."""
-    return tomllib.loads(resources.files("reports.wording").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+    return rtoml.loads(resources.files("reports.wording").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
 
 
 @cache
-def _parts_of(template: str) -> tuple[tuple[str, str], ...]:
-    """Return a template as texts, each with the slot behind it; the last may have none."""
-    return tuple((text, name or "") for text, name, _, _ in string.Formatter().parse(template))
+def _parts_of(template: str) -> tuple[tuple[str, str, bool], ...]:
+    """Return a template as texts, each with the slot behind it and whether it is raised; the last may have none."""
+    parts = ((text, name or "") for text, name, _, _ in string.Formatter().parse(template))
+    return tuple((text, name.lower(), name[:1].isupper()) for text, name in parts)
 
 
 def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
@@ -56,27 +58,26 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     """
     for template in templates:
         parts: list[str] = []
-        for text, name in _parts_of(template):
-            fact = _as_named(name, _known(slots, name.lower())) if name else ""
-            if name and not fact:
+        for text, name, is_raised in _parts_of(template):
+            parts.append(text)
+            if not name:
+                continue
+            try:
+                fact = slots[name]  # not get(): Slots are made on the first look
+            except KeyError:
                 break
-            parts += (text, fact)
+            if not fact:
+                break
+            parts.append(_raised(fact) if is_raised else fact)
         else:
             filled = "".join(parts)
             return _QUESTION.sub(lambda found: f"? {found[1].upper()}", filled) if "?: " in filled else filled
     return ""
 
 
-def _known(slots: Mapping[str, str], name: str) -> str:
-    try:
-        return slots[name]  # not get(): Slots are made on the first look
-    except KeyError:
-        return ""
-
-
-def _as_named(name: str, fact: str) -> str:
-    """Return *fact*, with a capital where the slot has one and *fact* starts with a word, not with a symbol."""
-    if name[0].isupper() and len(fact) > 1 and fact[0].islower() and (fact[1].islower() or fact[1] == "."):
+def _raised(fact: str) -> str:
+    """Return *fact* with a capital where it starts with a word, not with a symbol."""
+    if len(fact) > 1 and fact[0].islower() and (fact[1].islower() or fact[1] == "."):
         return fact[0].upper() + fact[1:]
     return fact
 
@@ -96,24 +97,38 @@ class Slots(dict[str, str]):
     From the sheet: count.
     """
 
-    __slots__ = ("_explanation", "_finding", "_hides_answer")
+    __slots__ = ("_explanation", "_finding", "_hides_answer", "_of_finding")
 
-    def __init__(self, finding: Finding, explanation: Explanation | None = None, *, hides_answer: bool = False) -> None:
-        """Take the finding, the explanation whose facts may be quoted, and whether the answer is kept back."""
+    def __init__(
+        self,
+        finding: Finding,
+        explanation: Explanation | None = None,
+        *,
+        hides_answer: bool = False,
+        of_finding: Slots | None = None,
+    ) -> None:
+        """Take the finding, the explanation whose facts may be quoted, and whether the answer is kept back.
+
+        *of_finding*, the slots of the same finding without an explanation, spares making those of the finding anew.
+        """
         super().__init__()
         self._finding, self._explanation, self._hides_answer = finding, explanation, hides_answer
+        self._of_finding = of_finding
 
     def __missing__(self, name: str) -> str:
         if self._hides_answer and (name in _ANSWERS or (name == "needed" and self["own_unit"])):
             return ""
-        found = (self._explained(name) if self._explanation is not None else "") or self._told(name)
+        found = "" if self._explanation is None else self._explained(name, self._explanation.facts)
+        if not found:
+            found = self._told(name) if self._of_finding is None else self._of_finding[name]
         self[name] = found
         return found
 
-    def _explained(self, name: str) -> str:
-        if self._explanation is None:
-            return ""
-        facts = self._explanation.facts
+    def explained(self, explanation: Explanation) -> Slots:
+        """Return these slots with what is known of one explanation."""
+        return Slots(self._finding, explanation, hides_answer=self._hides_answer, of_finding=self)
+
+    def _explained(self, name: str, facts: Mapping[str, str]) -> str:
         if name in _CHANGE and not _is_one_quantity(facts.get("given_unit", ""), facts.get("needed_unit", "")):
             return ""  # from mol/dm³ to mol is no change of unit that anybody could make
         if name == "box_for":
@@ -132,40 +147,77 @@ class Slots(dict[str, str]):
         return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
     def _told(self, name: str) -> str:
-        finding = self._finding
-        match name:
-            case "place" | "quantity":
-                return self._fact("quantity") or _place(finding)
-            case "own":
-                return "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
-            case "entry":
-                return self._typed(finding.entry)
-            case "unit_typed":
-                return self._typed(finding.unit)
-            case "wrote":
-                return self._fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
-            case "readings" | "columns":
-                # 'your columns R and L' reads otherwise than 'V = 3.0 V'.
-                found = self._fact("readings")
-                return found if (name == "columns") is found.startswith("your ") else ""
-            case "formula":
-                return _named_formula(self._fact("formula"))
-            case "working":
-                # A number alone is no step, as where only the unit changes.
-                return found if _OPERATIONS.intersection(found := self._fact("working")) else ""
-            case "places_wanted":
-                # The eight of a spreadsheet are asked of nobody.
-                return "" if len(found := self._fact(name)) > 1 or found > MOST_PLACES else _counted(name, found)
-            case _:
-                return _counted(name, self._fact(name))
+        special = _OF_FINDING.get(name)
+        return _counted(name, self.fact(name)) if special is None else special(self)
+
+    def place(self) -> str:
+        """Return what the finding is about, with its row."""
+        return self.fact("quantity") or _place(self._finding)
+
+    def own(self) -> str:
+        """Return what an answer has to follow from."""
+        return "figures" if self._finding.basis is Basis.CARRIED_FORWARD else "readings"
+
+    def entry(self) -> str:
+        """Return what was typed in the cell."""
+        return self._typed(self._finding.entry)
+
+    def unit_typed(self) -> str:
+        """Return what was typed as the unit."""
+        return self._typed(self._finding.unit)
+
+    def wrote(self) -> str:
+        """Return what was written, with its unit."""
+        return self.fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
+
+    def readings(self) -> str:
+        """Return the readings behind an answer where they are single figures."""
+        found = self.fact("readings")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
+        return "" if found.startswith("your ") else found
+
+    def columns(self) -> str:
+        """Return the readings behind an answer where they are whole columns."""
+        found = self.fact("readings")
+        return found if found.startswith("your ") else ""
+
+    def formula(self) -> str:
+        """Return the formula as a sentence names it."""
+        return _named_formula(self.fact("formula"))
+
+    def working(self) -> str:
+        """Return the working; a number alone is no step, as where only the unit changes."""
+        return found if _OPERATIONS.intersection(found := self.fact("working")) else ""
+
+    def places_wanted(self) -> str:
+        """Return how many decimal places are wanted; the eight of a spreadsheet are asked of nobody."""
+        found = self.fact("places_wanted")
+        return "" if len(found) > 1 or found > MOST_PLACES else _counted("places_wanted", found)
 
     def _typed(self, text: str) -> str:
         """Return what was typed: as print, or sign by sign where a teacher has to see how it was meant."""
         is_unclear = self._finding.outcome is Outcome.FOR_TEACHER
         return cut(one_line(text), LONGEST_FACT) if is_unclear else _quoted(text)
 
-    def _fact(self, name: str) -> str:
-        return _quoted(self._finding.facts.get(name, ""))
+    def fact(self, name: str) -> str:
+        """Return a fact of the finding as it is quoted; empty where it is not known."""
+        found = self._finding.facts.get(name, "")
+        return _quoted(found) if found else ""
+
+
+_OF_FINDING: Mapping[str, Callable[[Slots], str]] = {
+    "place": Slots.place,
+    "quantity": Slots.place,
+    "own": Slots.own,
+    "entry": Slots.entry,
+    "unit_typed": Slots.unit_typed,
+    "wrote": Slots.wrote,
+    "readings": Slots.readings,
+    "columns": Slots.columns,
+    "formula": Slots.formula,
+    "working": Slots.working,
+    "places_wanted": Slots.places_wanted,
+}
+"""Slots that are made in a way of their own; any other is the fact of that name."""
 
 
 @cache

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from rubrics.documents.sheet_grids import Grid, Place, Spot
 from rubrics.documents.sheet_layout import VALUE, holders_of
@@ -13,8 +14,7 @@ from rubrics.documents.typed_cells import Cell, read_back
 from rubrics.faults import Key
 
 
-@dataclass(slots=True)
-class Read:
+class Read(Struct):
     """What the sheets hold."""
 
     document: dict[str, Any] = field(default_factory=dict)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from rubrics.faults import Fault, Key, RubricError, Where, key_lines, line_of
 
@@ -15,8 +16,7 @@ MAX_BYTES = 200_000
 _ZIP = b"PK\x03\x04"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """A rubric file, read but not yet understood."""
 
     name: str

@@ -8,11 +8,11 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import cast
 from xml.etree.ElementTree import ParseError
 
 import openpyxl
+from msgspec import Struct
 from openpyxl.cell.read_only import ReadOnlyCell
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.exceptions import InvalidFileException
@@ -49,8 +49,7 @@ if not openpyxl.DEFUSEDXML:
     raise ImportError("defusedxml is needed to read workbooks safely, and openpyxl does not find it")
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(Struct, frozen=True, order=True):
     """A cell of a workbook, in reading order."""
 
     number: int
@@ -64,8 +63,7 @@ class Place:
         return f"{self.sheet}!{get_column_letter(self.column)}{self.row}"
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A cell with its place; an empty one has no value."""
 
     value: Cell | bool

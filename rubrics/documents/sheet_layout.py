@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from pydantic import BaseModel
 
 from rubrics.documents.sheet_shape import (
@@ -31,8 +31,7 @@ VALUE = "value"
 """Heading of the second column where a row is one key."""
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
+class Filled(Struct, frozen=True):
     """A sheet with its rows."""
 
     sheet: Sheet

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import types
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from msgspec import Struct
 from pydantic import BaseModel
 
 from rubrics.documents.schema import RubricTable
@@ -50,8 +50,7 @@ class Rows(StrEnum):
     NESTED = "a table of a list that belongs to another table"
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One key of a sheet; dotted where it lies in a table of its own."""
 
     path: Path
@@ -65,8 +64,7 @@ class Column:
         return ".".join(self.path)
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A sheet of the workbook."""
 
     name: str

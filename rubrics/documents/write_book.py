@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime
 import io
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import Any
 
+import rtoml
 from xlsxwriter import Workbook
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
@@ -33,7 +33,7 @@ _GREY, _RULE = "#595959", "#BFBFBF"
 @cache
 def words() -> Mapping[str, Any]:
     """Return the words of the workbook, see words.toml."""
-    return tomllib.loads((resources.files("rubrics.documents") / "words.toml").read_text(encoding="utf-8"))
+    return rtoml.loads((resources.files("rubrics.documents") / "words.toml").read_text(encoding="utf-8"))
 
 
 class _Book:

@@ -5,7 +5,7 @@ A wrong answer of a student is never an exception, and a broken file is never a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
 class WriteupsError(Exception):
@@ -41,8 +41,7 @@ class FormulaError(WriteupsError, ValueError):
     """A formula in a rubric that does not parse, or whose dimensions do not fit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class Fault(Struct, frozen=True, kw_only=True):
     """One fault of a rubric file."""
 
     file: str

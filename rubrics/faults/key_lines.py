@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Key = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """Where a key stands: on a line of a text, or in a cell of a workbook."""
 
     order: tuple[int, ...]

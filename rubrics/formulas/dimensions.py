@@ -8,7 +8,8 @@ a rise of 40 °C in every rubric at once. Source of the distinction: SI Brochure
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rubrics.faults import FormulaError
 from rubrics.formulas.formula import COLUMN_FUNCTIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
@@ -16,8 +17,7 @@ from rubrics.formulas.printing import plain_text
 from rubrics.units import NO_DIMENSION, Dimension
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """What a node stands for: its dimension, and whether it is a point on a scale."""
 
     dimension: Dimension

@@ -12,6 +12,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from rubrics.faults import FormulaError
 
 MAX_TEXT = 500
@@ -53,30 +55,26 @@ ROW_FUNCTIONS = ("mean", "min", "max")
 PI = "pi"
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A number written in the formula."""
 
     value: float
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(Struct, frozen=True):
     """An item, a constant of the rubric, or pi."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Minus:
+class Minus(Struct, frozen=True):
     """A term with its sign turned."""
 
     term: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Operation:
+class Operation(Struct, frozen=True):
     """Two terms and one of ``+ - * /``."""
 
     sign: str
@@ -84,16 +82,14 @@ class Operation:
     right: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Power:
+class Power(Struct, frozen=True):
     """A term raised to a whole number."""
 
     base: Node
     exponent: int
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(Struct, frozen=True):
     """A function and its arguments."""
 
     function: str
@@ -244,9 +240,11 @@ def _is_deeper(node: Node, limit: int) -> bool:
 
 def walk(node: Node) -> Iterator[Node]:
     """Yield *node* and all nodes below it, from the top."""
-    yield node
-    for child in _children(node):
-        yield from walk(child)
+    left = [node]
+    while left:
+        node = left.pop()
+        yield node
+        left += reversed(_children(node))
 
 
 def replace_name(node: Node, name: str, new: Node) -> Node:

@@ -7,8 +7,9 @@ into these records. Nothing here knows of students.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from rubrics.formulas import Formula
 from rubrics.model.questions import Question
@@ -65,8 +66,7 @@ class CheckKind(StrEnum):
         return self in (CheckKind.TEACHER, CheckKind.IDEAS)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Struct, frozen=True, kw_only=True):
     """One of the words that an item asks for."""
 
     word: str
@@ -76,8 +76,7 @@ class Choice:
     """Other wordings that are read as this one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Item:
+class Item(Struct, frozen=True, kw_only=True):
     """One thing that a student writes down."""
 
     name: str
@@ -152,8 +151,7 @@ class Item:
         return bool(self.choices) or self.question is not None or self.part_of is not None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Constant:
+class Constant(Struct, frozen=True, kw_only=True):
     """A number that every student is given, such as g; several values may be in use at one school."""
 
     name: str
@@ -165,8 +163,7 @@ class Constant:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Criterion:
+class Criterion(Struct, frozen=True, kw_only=True):
     """One line of the mark scheme."""
 
     code: str
@@ -203,8 +200,7 @@ class Criterion:
     """Whether each reading is a whole number of steps of its instrument: 23.05, not 23.07."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AcceptedValue:
+class AcceptedValue(Struct, frozen=True, kw_only=True):
     """What nature or the maker says, with where it was read."""
 
     name: str
@@ -218,8 +214,7 @@ class AcceptedValue:
     """Answer that gives this value for each student, from the conditions that they measured."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ResultInfo:
+class ResultInfo(Struct, frozen=True, kw_only=True):
     """How the final value stands beside the accepted one."""
 
     answer: str
@@ -240,8 +235,7 @@ class ResultInfo:
     """Name of the accepted value that the class is compared with; None: chosen once from what it recorded."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GraphInfo:
+class GraphInfo(Struct, frozen=True, kw_only=True):
     """Which graph the practical asks for."""
 
     x: str
@@ -256,8 +250,7 @@ class GraphInfo:
     """Whether the line asked for is that of the straight part: points past its end are left out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NamedSlip:
+class NamedSlip(Struct, frozen=True, kw_only=True):
     """A slip that the rubric's author knows of and no one-step change of the formula gives."""
 
     answer: str
@@ -266,8 +259,7 @@ class NamedSlip:
     detail: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Apparatus:
+class Apparatus(Struct, frozen=True, kw_only=True):
     """One line of the technician's list."""
 
     name: str
@@ -280,8 +272,7 @@ class Apparatus:
     """It is used up: every bench needs it anew each lesson."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Worked:
+class Worked(Struct, frozen=True, kw_only=True):
     """An example worked through by the author: what a student may write, and what is then right."""
 
     entries: Mapping[str, tuple[str, ...]]
@@ -289,8 +280,7 @@ class Worked:
     answers: Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rubric:
+class Rubric(Struct, frozen=True, kw_only=True):
     """A practical, whole."""
 
     id: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 WAY = "_way"
 BECAUSE = "_because"
@@ -38,8 +39,7 @@ class Evidence(StrEnum):
     """The first is smaller than each of the others."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Idea:
+class Idea(Struct, frozen=True, kw_only=True):
     """Something that a short answer may say, right or wrong."""
 
     id: str
@@ -53,8 +53,7 @@ class Idea:
     """The columns that they are taken from: y, or x and y."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ErrorSource:
+class ErrorSource(Struct, frozen=True, kw_only=True):
     """A source of error, the direction that it moves the result in, and why."""
 
     id: str
@@ -65,8 +64,7 @@ class ErrorSource:
     wordings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Struct, frozen=True, kw_only=True):
     """What a short answer is asked for."""
 
     ideas: tuple[Idea, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from rubrics.formulas import Call, Formula, Name
 from rubrics.model.practical import Blank, Item, Role

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 MAX_WORDS = 6
 """Factors in one unit; kg m² s⁻³ A⁻¹ has four."""
@@ -32,8 +34,7 @@ class Remark(Enum):
     SPACED_POWER = "write the power next to its symbol"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Factor:
+class Factor(Struct, frozen=True, kw_only=True):
     """One word with its power."""
 
     word: str
@@ -52,8 +53,7 @@ class Factor:
         return -self.written if self.is_below else self.written
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expression:
+class Expression(Struct, frozen=True, kw_only=True):
     """A unit's shape."""
 
     factors: tuple[Factor, ...]
@@ -72,8 +72,7 @@ class Expression:
         return replace(self, factors=tuple(factors))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Phrases:
+class Phrases(Struct, frozen=True, kw_only=True):
     """The words of the grammar that are data."""
 
     before: Mapping[str, int]
@@ -119,8 +118,7 @@ def _without_tens(text: str) -> tuple[str, int]:
     return text[match.end() :] if first else text[: match.start()], int(match["raised"] or match["flat"])
 
 
-@dataclass(frozen=True, slots=True)
-class _Token:
+class _Token(Struct, frozen=True):
     text: str
     is_spaced: bool
     """A space stood in front of it."""

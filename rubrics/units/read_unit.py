@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from rubrics.units.comparison import ANGLES, is_same_quantity, is_same_scale, relation
 from rubrics.units.counted_things import says_number_of, without_thing

@@ -6,14 +6,15 @@ holds the two against each other.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+import rtoml
+from msgspec import Struct
 
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_record import NO_DIMENSION, Dimension
@@ -26,8 +27,7 @@ TEN = "10"
 _BASE = ("[length]", "[mass]", "[time]", "[current]", "[temperature]", "[amount]", "[luminosity]")
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """One symbol in coherent SI units: x of it is x * factor + offset."""
 
     factor: Fraction
@@ -71,7 +71,7 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 @cache
 def _written() -> Mapping[str, Scale]:
-    lines = tomllib.loads(Path(__file__).with_name("scales.toml").read_text(encoding="utf-8"))
+    lines = rtoml.loads(Path(__file__).with_name("scales.toml").read_text(encoding="utf-8"))
     found = {}
     for symbol, (factor, (length, mass, time, current, temperature, amount, luminosity), offset) in lines.items():
         dimension = (length, mass, time, current, temperature, amount, luminosity)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+import rtoml
+from msgspec import Struct
 
 from rubrics.units.grammar import Phrases
 
@@ -27,8 +28,7 @@ _SHORT_WORD = 3
 """Letters of the shortest word that a prefix may precede: msec."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spelling:
+class Spelling(Struct, frozen=True):
     """One word that stands for a unit."""
 
     text: str
@@ -41,8 +41,7 @@ class Spelling:
     """Put together by rule, and seldom met: GC, microA. Nothing is run together from it, nor near it by misspelling."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpellingTable:
+class SpellingTable(Struct, frozen=True, kw_only=True):
     """Everything spellings.toml says."""
 
     defined: Mapping[str, str]
@@ -77,7 +76,7 @@ class SpellingTable:
 @cache
 def spelling_table() -> SpellingTable:
     """Return the table; the file is read at the first call."""
-    data = tomllib.loads(Path(__file__).with_name("spellings.toml").read_text(encoding="utf-8"))
+    data = rtoml.loads(Path(__file__).with_name("spellings.toml").read_text(encoding="utf-8"))
     prefixes: dict[str, str] = data["prefixes"]
     usual = dict(_prefixed(data["symbols"], prefixes))
     rare = dict(_rarely_prefixed(data, usual))

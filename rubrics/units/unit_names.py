@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rubrics.units.quantities import Terms, merge, terms_of
 from rubrics.units.spellings import Spelling, Style, spelling_table
@@ -42,8 +44,7 @@ _COULOMB = "C alone is the coulomb"
 _DEGREE = "say which degree"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Candidate:
+class Candidate(Struct, frozen=True, kw_only=True):
     """One thing that a word may stand for."""
 
     terms: Terms
@@ -61,8 +62,7 @@ class Candidate:
     """Likelier another thousand, unless it is asked for."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Context:
+class Context(Struct, frozen=True, kw_only=True):
     """What is wanted, as far as it changes how a word is read."""
 
     has_temperature: bool = False

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 Amount = TypeVar("Amount", float, NDArray[np.float64])
@@ -18,8 +19,7 @@ NO_DIMENSION: Dimension = (0, 0, 0, 0, 0, 0, 0)
 TEMPERATURE: Dimension = (0, 0, 0, 0, 1, 0, 0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
+class Unit(Struct, frozen=True, kw_only=True):
     """A unit in our own spelling, with what arithmetic needs of it.
 
     A value x in this unit is ``x * factor + offset`` in coherent SI units. Only a temperature
@@ -71,8 +71,7 @@ class Verdict(StrEnum):
     """Nothing was written where a unit is needed."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitReading:
+class UnitReading(Struct, frozen=True, kw_only=True):
     """How one typed unit was understood."""
 
     typed: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice, product
+
+from msgspec import Struct
 
 from rubrics.units.grammar import Expression, Factor, Remark
 from rubrics.units.quantities import Terms, merge
@@ -20,8 +21,7 @@ _SCALES = (["°C"], ["K"], ["°F"])
 _POWERED_NAME = "powers go with symbols"
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way to read a whole text."""
 
     terms: Terms

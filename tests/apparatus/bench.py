@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from tests.apparatus.figures import Rounding, figures_in, written_to_places
 from tests.apparatus.units import converted
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
+class Key(Struct, frozen=True, kw_only=True):
     """One box of the write-up."""
 
     item: str
     row: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantity:
+class Quantity(Struct, frozen=True, kw_only=True):
     """A number with its unit."""
 
     value: float
@@ -30,8 +29,7 @@ class Quantity:
         return converted(self.value, self.unit, unit)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """A reading as it was written down."""
 
     key: Key
@@ -56,8 +54,7 @@ Route = Callable[[Numbers, Keep], float]
 """A way of working: the numbers that go in, and how a step is kept; returns the answer."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Working:
+class Working(Struct, frozen=True, kw_only=True):
     """How one answer is worked out."""
 
     numbers: Numbers

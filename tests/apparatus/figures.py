@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import decimal
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+
+from msgspec import Struct
 
 CALCULATOR_DIGITS = 12
 """Digits that a school calculator works with; beyond them stands only the noise of binary arithmetic."""
@@ -38,8 +39,7 @@ class Form(StrEnum):
     RAISED = "9.97 × 10²"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hand:
+class Hand(Struct, frozen=True, kw_only=True):
     """How a student keeps the steps of a calculation."""
 
     figures: int | None

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
 
 from tests.apparatus.bench import Bench, Key, Quantity, Working
 from tests.apparatus.figures import CAREFUL_HANDS, Form, Hand, Rounding, on_display, written, written_to_places
@@ -21,8 +22,7 @@ SHARE_KEEPING_CONVERSIONS = 0.3
 """Students who shorten a reading when they turn it into another unit: 227.97 g to 0.228 kg."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class Cell(Struct, frozen=True, kw_only=True):
     """One line of tidy CSV but for the student."""
 
     key: Key
@@ -30,8 +30,7 @@ class Cell:
     unit: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Struct, frozen=True, kw_only=True):
     """An answer as it was worked out and written."""
 
     key: Key
@@ -45,8 +44,7 @@ class Answer:
     """Significant figures meant; None for the whole display, or a difference to its natural decimals."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Habits:
+class Habits(Struct, frozen=True, kw_only=True):
     """What one student always does."""
 
     hand: Hand
@@ -60,8 +58,7 @@ class Habits:
     likes_standard_form: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One student's page."""
 
     student: str

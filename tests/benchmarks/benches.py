@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.cohort.benches.bench_notes import bench_notes
 from tests.cohort.simulated import STUDENTS, Spread, as_marked, simulate
@@ -19,8 +20,7 @@ CLASSES = 100
 READING_SPREADS = (0.002, 0.005, 0.010)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One fault, in the practicals that show it."""
 
     practicals: tuple[str, ...]
@@ -44,8 +44,7 @@ CASES = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class Score(Struct, frozen=True, kw_only=True):
     """How one case went."""
 
     found: float

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from tests.apparatus import Bench, Key, Quantity, Working
 from tests.apparatus.figures import (
@@ -34,8 +35,7 @@ SPREAD_OF_STEPS = 0.006
 """What a step kept to 3 figures does to a wrong answer, at the most."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True):
     """One way to get an answer wrong."""
 
     cause: str
@@ -52,8 +52,7 @@ class Slip:
     """A wrong unit that goes with the wrong formula."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class Box(Struct, frozen=True, kw_only=True):
     """One answer as the student would have given it without a slip."""
 
     bench: Bench

@@ -9,10 +9,11 @@ from __future__ import annotations
 import csv
 import tempfile
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct
 
 from marking.checking.marking_set import mark_set
 from marking.findings import MarkedSet
@@ -39,8 +40,7 @@ Place = tuple[str, int | None]
 """Item and row, None for a single item."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Struct, frozen=True, kw_only=True):
     """One write-up."""
 
     student: str

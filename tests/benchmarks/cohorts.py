@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from tests.apparatus import BENCHES, Bench, Key, Quantity, Sheet
 from tests.apparatus.figures import Form, on_display, written
@@ -63,16 +65,14 @@ SHARE_WITH_OWN_UNIT = 0.25
 """Wrong formulas that come with the unit that belongs to them: V × I in W."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Struct, frozen=True, kw_only=True):
     """One student's page and what is known of it."""
 
     sheet: Sheet
     truth: Truth | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Student:
+class _Student(Struct, frozen=True, kw_only=True):
     """Everything that is fixed before a slip is chosen."""
 
     bench: Bench
@@ -83,8 +83,7 @@ class _Student:
     sound: Mapping[Key, Answer]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Spoiled:
+class _Spoiled(Struct, frozen=True, kw_only=True):
     answers: Mapping[Key, Answer]
     truth: Truth
     unit_text: str = ""

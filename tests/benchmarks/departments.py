@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Marks = NDArray[np.int64]
@@ -19,8 +18,7 @@ SMALL = 0.15
 """Standard deviation, in marks, of the severities that sound markers have too."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Department:
+class Department(Struct, frozen=True, kw_only=True):
     """One department for one task."""
 
     markers: int

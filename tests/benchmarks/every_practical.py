@@ -14,8 +14,9 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
@@ -35,8 +36,7 @@ CLASS = 30
 BENCH_COUNT = 12
 
 
-@dataclass(slots=True)
-class Count:
+class Count(Struct):
     """What was counted over one practical."""
 
     first: int = 0

@@ -17,8 +17,10 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from random import Random
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.checking.answers import is_drawn
 from marking.findings import Finding, MarkedSet, Outcome
@@ -31,8 +33,7 @@ SHOWN = 5
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?(?:[eE][-+]?[0-9]+)?")
 
 
-@dataclass(slots=True, kw_only=True)
-class Count:
+class Count(Struct, kw_only=True):
     """What became of some answers."""
 
     outcomes: Counter[Outcome] = field(default_factory=Counter)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tests.apparatus.figures import Hand, Rounding, kept
 from tests.apparatus.units import SIZES, step
@@ -34,8 +35,7 @@ STEPS = (None, 0, 1, 2)
 ROUGH = tuple((figures, mode) for figures in (1, 2) for mode in (Rounding.HALF_UP, Rounding.CUT))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Changed:
+class Changed(Struct, frozen=True, kw_only=True):
     """A number that went into the formula wrongly."""
 
     cause: str

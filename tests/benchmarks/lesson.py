@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from random import Random
+
+from msgspec import Struct
 
 from marking.class_notes import ClassNote
 from marking.cohort.lesson.telling import lesson_notes
@@ -33,8 +34,7 @@ KINDS_OF_CLASS: Mapping[str, tuple[MakeClass, Sequence[str]]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class Score(Struct, frozen=True, kw_only=True):
     """What became of planted slips; shares of 1."""
 
     told: float
@@ -95,8 +95,7 @@ def _is_named(note: ClassNote, slip: Planted) -> bool:
     return note.factor is not None and note.factor > 0 and abs(math.log(note.factor / slip.factor)) < 0.2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Clean:
+class Clean(Struct, frozen=True, kw_only=True):
     """What is said of sound classes; shares of 1."""
 
     classes: float

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model.practical import Item, Role, Rubric
@@ -16,8 +18,7 @@ MINUTES = {"s": 60.0}
 """Seconds in what is written for them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planted:
+class Planted(Struct, frozen=True, kw_only=True):
     """One slip in one write-up."""
 
     write_up: WriteUp

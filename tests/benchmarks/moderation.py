@@ -12,9 +12,9 @@ import argparse
 import itertools
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.joint import (
     FIRST_STAGE,
@@ -34,8 +34,7 @@ CLASS = 50
 """Scripts of the named marker over which the error of the marks is taken."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """What became of one department."""
 
     scheme: str

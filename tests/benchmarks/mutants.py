@@ -18,10 +18,10 @@ import sys
 import tempfile
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import tomlkit
+from msgspec import Struct
 
 TREE = Path(__file__).parents[2]
 COPIED = ("marking", "rubrics", "reports", "tests", "samples", "README.md", "pyproject.toml")
@@ -30,8 +30,7 @@ _NOT_NOTICED = frozenset({0, 33})
 _NOBODY = "no mutant has this name"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Share:
+class Share(Struct, frozen=True, kw_only=True):
     """Of one file: how many of the faults that were tried its room's tests noticed."""
 
     file: str

@@ -15,9 +15,10 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
+
+from msgspec import Struct, field
 
 from marking.checking.marking_set import mark_set
 from marking.findings import Cause, Finding, Outcome
@@ -41,8 +42,7 @@ SURE = 0.8
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
-@dataclass(slots=True)
-class Count:
+class Count(Struct):
     """What became of the near misses of one practical."""
 
     awarded: int = 0

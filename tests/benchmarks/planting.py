@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from random import Random
+
+from msgspec import Struct
 
 from tests.apparatus import Key
 from tests.apparatus.figures import shown
@@ -44,8 +45,7 @@ USUAL_RANGE = (1e-9, 1e9)
 """Beyond it nobody would write an answer down."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Truth:
+class Truth(Struct, frozen=True, kw_only=True):
     """What was planted on one page."""
 
     kind: str

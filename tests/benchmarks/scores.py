@@ -5,8 +5,9 @@ from __future__ import annotations
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet, Outcome
@@ -27,8 +28,7 @@ LINE_OF_KIND = {
 """Which line judges the slip; a value line for every other kind."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class Score(Struct, frozen=True, kw_only=True):
     """One planted slip and what was said of it."""
 
     practical: str
@@ -68,8 +68,7 @@ class Score:
         return min(4, max(2, figures_in(self.truth.text)[1]))
 
 
-@dataclass(slots=True)
-class Tally:
+class Tally(Struct):
     """Everything counted over one practical."""
 
     practical: str

@@ -8,9 +8,10 @@ Run ``python -m tests.benchmarks.shapes``; ``tests/checking/test_curves_hard_kin
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.curves.curve_shapes import MODELS, shapes
@@ -23,8 +24,7 @@ SETS = 400
 """Sets of points of each component in each kind."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Component:
+class Component(Struct, frozen=True, kw_only=True):
     """One simulated part on a bench."""
 
     shape: str
@@ -38,8 +38,7 @@ class Component:
     """Smallest step of the ammeter that suits it, A."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Points:
+class Points(Struct, frozen=True, kw_only=True):
     """What one student wrote down."""
 
     x: Values
@@ -235,8 +234,7 @@ KINDS: Mapping[str, Callable[[Generator, Component], Points]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tally:
+class Tally(Struct, frozen=True, kw_only=True):
     """What became of the sets of one component in one kind; shares of 1."""
 
     right: float

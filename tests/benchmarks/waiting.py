@@ -10,9 +10,10 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from msgspec import Struct
 
 from marking.checking import mark_set
 from marking.intake import read_inputs
@@ -35,8 +36,7 @@ SEVEN = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Waiting:
+class Waiting(Struct, frozen=True, kw_only=True):
     """What is left to the teacher in one practical."""
 
     practical: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from marking.checking import mark_set
 from marking.intake.entries.typed_ticks import with_ticks

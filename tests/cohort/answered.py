@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from marking.write_up import WriteUp
 from tests.cohort.simulated import written

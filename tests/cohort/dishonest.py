@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
+
+from msgspec.structs import replace
 
 from marking.write_up import Entry, Student, WriteUp
 from tests.cohort.simulated import Cell, write_up

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import product
 from random import Random
+
+from msgspec import Struct
 
 from tests.cohort.simulated import Cell, Cells, Practical, Reader, Stand
 
@@ -13,8 +14,7 @@ GAIN = 0.005
 """Standard deviation of the factor by which a sound meter reads off."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Struct, frozen=True, kw_only=True):
     """How a class measures."""
 
     volts: int

@@ -7,9 +7,11 @@ down is what the instrument shows. A meter that reads off multiplies what it sho
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cache
 from random import Random
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.findings import MarkedSet, Script
 from marking.write_up import Entry, Place, State, Student, WriteUp
@@ -27,8 +29,7 @@ Cells = Mapping[str, Cell | list[Cell]]
 """Item to its cell, or to its cells in order of row."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class Spread(Struct, frozen=True, kw_only=True):
     """How much sound apparatus and careful groups differ, as shares."""
 
     parts: float = 0.01
@@ -37,8 +38,7 @@ class Spread:
     """Of one reading from the next, besides what the instrument resolves."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Stand:
+class Stand(Struct, kw_only=True):
     """One bench."""
 
     name: str

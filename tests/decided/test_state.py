@@ -140,7 +140,7 @@ def test_marks_add_up_and_findings_are_kept(decisions: list[Decision]) -> None:
 
 def test_checking_knows_no_tick() -> None:
     """What is found does not depend on what a teacher ticked."""
-    import dataclasses
+    from msgspec import structs
 
     lines = mark_class("density-cuboid", {"A03": f"{CUBOID}\ntick V1,,✓,"})
     work = lines.scripts[0].write_up
@@ -148,7 +148,7 @@ def test_checking_knows_no_tick() -> None:
     from marking.write_up import ClassSet
 
     def mark_alone(ticks: object) -> object:
-        one = dataclasses.replace(work, ticks=ticks)
+        one = structs.replace(work, ticks=ticks)
         return (
             mark_set(lines.rubric, ClassSet(practical=lines.rubric.id, write_ups=(one,), remarks=(), sources=()))
             .scripts[0]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from marking.intake.blank.blank_workbook import write_class_workbook, write_student_workbook
 from marking.intake.input_files import list_inputs, path_here

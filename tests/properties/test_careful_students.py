@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from random import Random
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Basis, Finding, MarkedSet, Outcome, Script
 from marking.write_up import Weight

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Outcome, Script
 from tests.apparatus import BENCHES, Sheet

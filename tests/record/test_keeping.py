@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 from itertools import count
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from marking.decided.decisions import CellMended, Closed, MarkGiven, SetName
 from marking.findings import MarkedSet
@@ -156,8 +156,8 @@ def test_another_class_of_the_same_name_is_refused(memory: Record, tmp_path: Pat
     kept(memory, class_file(tmp_path / "11C.csv", lines="tick V1,,✓,"))
     next_year = read(class_file(tmp_path / "new.csv"))
     others = tuple(
-        dataclasses.replace(work, student=dataclasses.replace(work.student, code=f"Z{number}"))
+        structs.replace(work, student=structs.replace(work.student, code=f"Z{number}"))
         for number, work in enumerate(next_year.write_ups)
     )
     with pytest.raises(InputError, match="another 11C"):
-        name_set(memory, dataclasses.replace(next_year, write_ups=others), wanted="", proposed="11C")
+        name_set(memory, structs.replace(next_year, write_ups=others), wanted="", proposed="11C")

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 import threading
 
 import pytest
+from msgspec import structs
 
 from marking.decided.decisions import (
     KINDS,
@@ -118,7 +118,7 @@ def test_like_answers_are_decided_all_or_none(record: Record) -> None:
 
 def test_things_are_numbered_apart(record: Record) -> None:
     """Another student, criterion, class, practical, version or kind of thing has numbers of its own."""
-    other_class = dataclasses.replace(WIRE, class_name="10B")
+    other_class = structs.replace(WIRE, class_name="10B")
     record.add(
         [
             a_mark(),

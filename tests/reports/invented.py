@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.findings import Basis, Cause, CriterionMark, Explanation, Finding, MarkedSet, Outcome, Plot, Result, Script
 from marking.write_up import Entry, Place, Remark, Source, State, Student, Weight, WriteUp

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import csv
-import dataclasses
 import datetime
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from marking.decided import SetName
 from marking.findings import CriterionMark, MarkedSet, Outcome, Ruling, Script
@@ -56,7 +56,7 @@ def script_of(student: str, marks: Mapping[str, int | None]) -> Script:
         given = marks[line.code]
         by_hand = line.code != "F1" and given is not None
         ruling = Ruling(marks=given or 0, proposed=None, who="t", when="", why="", source="") if by_hand else None
-        criterion = dataclasses.replace(RUBRIC.criteria[0], code=line.code, marks=line.marks, point=line.point)
+        criterion = structs.replace(RUBRIC.criteria[0], code=line.code, marks=line.marks, point=line.point)
         own.append(CriterionMark(criterion=criterion, outcome=Outcome.AWARDED, marks=given, ruling=ruling))
     write_up = WriteUp(student=Student(code=student), practical="p", singles={}, columns={})
     return Script(write_up=write_up, findings=(), criteria=tuple(own))
@@ -137,8 +137,8 @@ def test_classes_of_other_years_and_classes_out_of_reach(
     """Another class of the practical is no part of the round; one that is not at hand counts as it was drawn."""
     key, back = drawn
     own = classes_of(key, SAnn0={"V1": 4})
-    own[1] = dataclasses.replace(own[1], marker="Eve")  # who has the class now did not mark it first
-    other = dataclasses.replace(own[0], class_name="9A of last year")
+    own[1] = structs.replace(own[1], marker="Eve")  # who has the class now did not mark it first
+    other = structs.replace(own[0], class_name="9A of last year")
     one = read(key, back, [other, *own[1:]], record)
     assert one.found.key.cohort == tuple(sorted(key.cohort, key=lambda each: (each.class_name, each.student)))
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from marking.checking.marking_set import mark_set
 from marking.findings import Finding, MarkedSet
@@ -19,8 +20,7 @@ SCENARIO_FOLDERS = [sample.folder for sample in sample_sets()]
 """Those whose mistakes are on record."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """One finding and the kind of its criterion."""
 
     finding: Finding

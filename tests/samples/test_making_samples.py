@@ -5,10 +5,10 @@ import subprocess
 import sys
 import zipfile
 from collections import Counter
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from rubrics.load import load_catalogue
 from samples.make_samples import FilledSet, fill

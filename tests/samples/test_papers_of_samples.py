@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from marking.cohort.picture import picture
@@ -33,8 +33,7 @@ SUM = re.compile(rf"(?<![\w.])(\(?{NUMBER}(?: [×÷+−] \(?{NUMBER}\)*)+) = ({N
 """A sum in plain numbers with its answer."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class About(Sheet):
+class About(Sheet, frozen=True, kw_only=True):
     """A student and one of the things to mend, which need not come first."""
 
     about: Finding

@@ -6,12 +6,13 @@ import math
 import re
 import statistics
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from marking.findings import Cause, Finding, Outcome, Script
@@ -41,8 +42,7 @@ NEAR = 0.03
 MOST_WORDS = 220
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One student with something to mend."""
 
     script: Script

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import re
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from marking.decided.decisions import Decision, ModerationSigned, PackHandedIn, SecondMarkGiven, department_set
 from marking.moderation.packs import read_key, read_packs
@@ -89,7 +89,7 @@ def mark_by_hand(served: Served, name: str, marks: dict[str, dict[str, int]]) ->
 
 def what_was_decided(decisions: tuple[Decision, ...]) -> list[str]:
     """Return decisions without what differs from one run to the next: ids, clock, version, files, account."""
-    bare = [dataclasses.replace(one, id="", when="", source="", program="", **_less(one)) for one in decisions]
+    bare = [structs.replace(one, id="", when="", source="", program="", **_less(one)) for one in decisions]
     # People mark at once; what has to be the same is what each decided, and each thing's own order.
     return sorted(repr(one) for one in bare)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.fits import (
@@ -102,8 +102,7 @@ def steepest_and_shallowest(x: Values, y: Values, x_error: Values, y_error: Valu
         return np.where(exists, steepest, np.nan), np.where(exists, shallowest, np.nan)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadOff:
+class ReadOff(Struct, frozen=True, kw_only=True):
     """Two points that a student read off the drawn line, in the units of the axes."""
 
     x: tuple[float, float]
@@ -121,8 +120,7 @@ class GradientVerdict(StrEnum):
     NONE = "no line"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawnLine:
+class DrawnLine(Struct, frozen=True, kw_only=True):
     """What two read-off points tell of a line drawn by hand."""
 
     gradient: float

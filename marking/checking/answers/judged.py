@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.worked import Interval
@@ -49,8 +49,7 @@ class Judgement(IntEnum):
     """The right number for another usual unit than the one beside it, 112 Pa for 112 GPa: a teacher looks."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True):
     """One answer of the whole class; arrays of shape (students, rows)."""
 
     item: Item

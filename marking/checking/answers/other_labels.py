@@ -7,9 +7,9 @@ same, it is a slip of the value: 0.97 J/(kg °C) from kilojoules.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.worked import evaluate

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.judged import Judged
@@ -52,7 +52,7 @@ def joined(every: Mapping[str, Judged], straight: Mapping[str, Judged], past: Ma
 
 
 def _chosen(who: Mask, yes: Judged, no: Judged) -> Judged:
-    found = {one.name: getattr(no, one.name) for one in fields(no)}
+    found = {name: getattr(no, name) for name in no.__struct_fields__}
     for name, value in found.items():
         other = getattr(yes, name)
         if isinstance(value, tuple):

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import constant_values, evaluate, printed_interval
+from marking.checking.answers import constant_values, evaluate
 from marking.checking.case.student_case import Case
 from rubrics.model import Item, NamedSlip
 
@@ -23,16 +23,15 @@ def slips_printed(case: Case, item: Item, row: int) -> list[NamedSlip]:
     factor between units prints nothing here.
     """
     at = row - 1
-    cells = case.board.cells[item.name]
-    if at >= cells.number.shape[1] or int(cells.most_figures[case.student, at]) < FEWEST_FIGURES:
+    slips = [slip for slip in case.rubric.slips if slip.answer == item.name]
+    figures = case.batch.figures[item.name][1][case.student]
+    if not slips or at >= len(figures) or figures[at] < FEWEST_FIGURES:
         return []
-    low, high = printed_interval(cells.number, cells.trusted)
-    low, high = (cells.to_si(end)[case.student, at] for end in (low, high))
+    low, high = (end[case.student][at] for end in case.batch.printed_si[item.name])
     return [
         slip
-        for slip in case.rubric.slips
-        if slip.answer == item.name
-        and any(low <= value <= high for value in _values(case, slip, at))
+        for slip in slips
+        if any(low <= value <= high for value in _values(case, slip, at))
         and not any(low <= value <= high for value in _right(case, item, at))
     ]
 

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from math import isfinite
 
-import numpy as np
+from msgspec import Struct, field
 
 from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
-from marking.checking.case.lazy_facts import Facts
-from marking.checking.case.wording_facts import WORKED_FACTS, basic_facts, equation_fact, formula_fact, formula_facts
+from marking.checking.case.answer_facts import AnswerFacts
+from marking.checking.case.class_batch import Batch
+from marking.checking.case.wording_facts import basic_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Role, Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """What a check found about one thing: a finding before its marks are counted."""
 
     item: str
@@ -31,35 +31,31 @@ class Line:
     facts: Mapping[str, str] = field(default_factory=dict)
 
 
-ExplanationTable = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
-"""(item, student, row from 0) to what may have happened, likeliest first."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Case(Struct, frozen=True, kw_only=True):
     """One student of a batch."""
 
-    board: Board
+    batch: Batch
     student: int
     """Position in the batch."""
-    judged: Mapping[str, Judged]
-    explanations: ExplanationTable
-    certain: ExplanationTable
-    """Those of answers whose cause arithmetic alone makes certain, whatever the class has shown."""
+    rubric: Rubric
+    write_up: WriteUp
+    """What the student handed in."""
     shapes: Mapping[tuple[str, str], str | None]
     """(x, y) columns to the shape of this student's points, None where it cannot be told."""
     selected: str | None
     """The rubric's word for what was tested, where the practical has a selector."""
+    _entries: dict[str, list[tuple[int, Entry]]] = field(default_factory=dict)
+    _rows: dict[str, list[int]] = field(default_factory=dict)
 
     @property
-    def rubric(self) -> Rubric:
-        """Return the practical."""
-        return self.board.rubric
+    def board(self) -> Board:
+        """Return what the batch wrote."""
+        return self.batch.board
 
     @property
-    def write_up(self) -> WriteUp:
-        """Return what the student handed in."""
-        return self.board.write_ups[self.student]
+    def judged(self) -> Mapping[str, Judged]:
+        """Return every answer of the batch, judged."""
+        return self.batch.judged
 
     def item(self, name: str) -> Item:
         """Return an item of the rubric."""
@@ -67,10 +63,15 @@ class Case:
 
     def entries(self, item: Item) -> list[tuple[int, Entry]]:
         """Return the entries of *item* with their rows (1 for a single item)."""
-        return entries_of(item, self.write_up)
+        found = self._entries.get(item.name)
+        if found is None:
+            found = self._entries[item.name] = entries_of(item, self.write_up)
+        return found
 
     def readings(self, item: Item) -> list[Item]:
         """Return what was read for *item*: its repeats where any was taken down, else itself."""
+        if not item.repeats:
+            return [item]
         repeats = [self.item(name) for name in item.repeats]
         taken = [one for one in repeats if any(e.state is not State.BLANK for _, e in self.entries(one))]
         return taken or [item]
@@ -90,11 +91,14 @@ class Case:
         """Return the rows in which *item* should stand: every row in which its table holds a reading."""
         if item.table is None:
             return [1]
-        rows: set[int] = set()
-        for other in self.rubric.columns:
-            if other.table == item.table and (other.role is Role.READING or other.name == item.name):
-                rows |= {row for row, entry in self.entries(other) if entry.state is not State.BLANK}
-        return sorted(rows)
+        found = self._rows.get(item.name)
+        if found is None:
+            rows: set[int] = set()
+            for other in self.rubric.columns:
+                if other.table == item.table and (other.role is Role.READING or other.name == item.name):
+                    rows.update([row for row, entry in self.entries(other) if entry.state is not State.BLANK])
+            found = self._rows[item.name] = sorted(rows)
+        return found
 
     def blank_line(self, item: Item, row: int | None, entry: Entry | None) -> Line:
         """Return the line for an answer that was not given."""
@@ -110,16 +114,19 @@ class Case:
 
     def judgement(self, item: Item, row: int) -> Judgement:
         """Return what an answer is worth."""
-        return Judgement(int(self.judged[item.name].judgement[self.student, row - 1]))
+        return self.batch.judgements[item.name][self.student][row - 1]
+
+    def number(self, table: Mapping[str, list[list[float]]], name: str, row: int = 1) -> float:
+        """Return one number of a table of the batch, NaN where there is none."""
+        return table[name][self.student][row - 1]
 
     def expected(self, item: Item, row: int, entry: Entry | None, *, followed: bool) -> float | None:
         """Return what the student's figures lead to, in the unit the student wrote; None where it cannot be told."""
-        judged = self.judged[item.name]
-        value = (judged.followed if followed else judged.own)[self.student, row - 1]
-        if not np.isfinite(value):
+        value = (self.batch.followed if followed else self.batch.own)[item.name][self.student][row - 1]
+        if not isfinite(value):
             return None
         unit = item.unit if entry is None else unit_used(item, entry)
-        return unit.from_si(float(value))
+        return unit.from_si(value)
 
     def full_facts(
         self,
@@ -136,48 +143,28 @@ class Case:
         Where the value expected does not follow from earlier answers as they were given, those are quoted
         as they should be, so that the working printed always leads to the value beside it.
         """
+        earlier = None if followed or not self.batch.earlier[item.name] else self.worked_out
+        words = self.batch.words[item.name]
+        return AnswerFacts(words, self.write_up, (item, row, entry), expected, earlier, more)
 
-        def unit() -> str:
-            return (item.unit if entry is None else unit_used(item, entry)).symbol
-
-        def worked_out() -> Mapping[str, float]:
-            return {} if followed else self._worked_out(item, row or 1)
-
-        def make() -> Mapping[str, str]:
-            found = formula_facts(self.rubric, self.write_up, item, row, expected, unit(), worked_out())
-            return basic_facts(item, row, entry) | found | more
-
-        def one(name: str) -> str:
-            return formula_fact(name, self.rubric, self.write_up, item, row, expected, unit(), worked_out())
-
-        def few() -> Mapping[str, str]:
-            return basic_facts(item, row, entry) | equation_fact(self.rubric, item) | more
-
-        return Facts(make, few, WORKED_FACTS - more.keys(), one)
-
-    def _worked_out(self, item: Item, row: int) -> Mapping[str, float]:
+    def worked_out(self, item: Item, row: int) -> Mapping[str, float]:
         """Return the earlier answers behind *item* that do not stand, as they should be, in their own units."""
         found = {}
-        for name in item.formula.names if item.formula else ():
-            if name not in self.judged:
-                continue
-            earlier = self.item(name)
+        for earlier in self.batch.earlier[item.name]:
             at = row if earlier.table is not None else 1
             if earlier.table is not None and item.table is None:
                 continue
-            value = self.judged[name].own[self.student, at - 1]
-            if self.judgement(earlier, at) is not Judgement.RIGHT and np.isfinite(value):
-                found[name] = earlier.unit.from_si(float(value))
+            value = self.number(self.batch.own, earlier.name, at)
+            if self.judgement(earlier, at) is not Judgement.RIGHT and isfinite(value):
+                found[earlier.name] = earlier.unit.from_si(value)
         return found
 
     def departs(self, item: Item, row: int) -> bool:
         """Tell whether an earlier answer behind *item* was given and does not follow from the readings."""
-        for name in item.formula.names if item.formula else ():
-            if name in self.judged:
-                earlier = self.item(name)
-                rows = [row] if earlier.table == item.table else [r for r, _ in self.entries(earlier)]
-                if any(self.judgement(earlier, r) in (Judgement.WRONG, Judgement.FOLLOWS) for r in rows):
-                    return True
+        for earlier in self.batch.earlier[item.name]:
+            rows = [row] if earlier.table == item.table else [r for r, _ in self.entries(earlier)]
+            if any(self.judgement(earlier, r) in (Judgement.WRONG, Judgement.FOLLOWS) for r in rows):
+                return True
         return False
 
     def table_row(self, item: Item, row: int) -> int | None:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import printed_interval
 from marking.checking.case.student_case import Case
@@ -23,8 +23,7 @@ MOST_NAMES = 5
 """Numbers multiplied and divided in every combination: 243 of them at most."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Part:
+class _Part(Struct, frozen=True, kw_only=True):
     """A number that goes into an answer, raised to its power."""
 
     in_si: float

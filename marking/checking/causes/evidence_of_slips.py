@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.causes.wrong import Agrees, Values, Words
 from marking.findings import Cause
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
+class Evidence(Struct, frozen=True, kw_only=True):
     """Explanations of a batch of wrong answers; arrays of shape (explanations, answers)."""
 
     causes: tuple[Cause, ...]

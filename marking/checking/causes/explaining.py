@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
@@ -37,6 +39,8 @@ UNKNOWN_SLIP_SHARE = 0.1
 ``tests.benchmarks.causes``."""
 LEFT_OPEN = 0.02
 """Earlier answers carried on unrounded are tried where the written ones leave more than this unexplained."""
+HARDLY_EXPLAINED = 0.003
+"""Or where all explanations together, prior times chance, come to less than this: a plain slip comes to more."""
 UNROUNDED_SHARE = 0.5
 """How often an earlier answer is carried on as the calculator held it, beside as it was written."""
 CHUNK = 4096
@@ -50,8 +54,7 @@ COUNTED_IN = 2.0**-30
 Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explained:
+class Explained(Struct, frozen=True, kw_only=True):
     """What may have happened in a batch."""
 
     explanations: Explanations
@@ -59,8 +62,7 @@ class Explained:
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What was tried on some wrong answers, whatever its shares are."""
 
     slips: Slips
@@ -120,7 +122,7 @@ def explain(
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
         for chunk in _chunks(wrong.students, CHUNK):
-            part = replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
+            part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             listed, sums = _explain(part, priors[kind], known)
             for position, explanations in enumerate(listed):
                 found[name, int(part.students[position]), int(part.rows[position])] = explanations
@@ -153,7 +155,8 @@ def _explain(
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
     ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
     for carried in (Carried.EXACT, Carried.ONE_STEP):
-        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
+        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
+        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | hardly | wrong.in_full())
         part = wrong.at(open_still, carried)
         others = [wrong.at(open_still, other.wrong.carried) for _, other in ways]
         differs = np.logical_and.reduce([part.differs_from(other) for other in others])
@@ -163,7 +166,9 @@ def _explain(
             found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
-    unexplained_still = _left_open(joint) > UNEXPLAINED_SHARE
+    # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
+    open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
+    unexplained_still = np.isin(wrong.students, open_ones)
     listed: list[tuple[Explanation, ...]] = []
     counts: dict[Cause, float] = {}
     # Pairs are so many that all of them for all answers would fill the memory: a few answers at a time.

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
+from typing import Any
+
+import rtoml
 
 from marking.findings import Cause
 from rubrics.formulas import Call, Operation, factors, terms, walk
@@ -20,19 +22,21 @@ FEWEST_TO_LEARN = 30
 @cache
 def load_priors() -> Priors:
     """Return the shares of each cause, for each kind of answer, as ``priors.toml`` states them."""
-    text = (resources.files("marking.checking.causes") / "priors.toml").read_text("utf-8")
-    table = tomllib.loads(text)
     return {
         kind: {Cause(word): float(share) for word, share in shares.items()}
-        for kind, shares in table.items()
+        for kind, shares in _table().items()
         if isinstance(shares, dict)
     }
 
 
 def pseudo_answers() -> float:
     """Return how many wrong answers of a class weigh as much as the starting shares."""
-    text = (resources.files("marking.checking.causes") / "priors.toml").read_text("utf-8")
-    return float(tomllib.loads(text)["pseudo_answers"])
+    return float(_table()["pseudo_answers"])
+
+
+@cache
+def _table() -> Mapping[str, Any]:
+    return rtoml.loads((resources.files("marking.checking.causes") / "priors.toml").read_text("utf-8"))
 
 
 def learn(starting: Priors, counts: Mapping[str, Mapping[Cause, float]]) -> Priors:

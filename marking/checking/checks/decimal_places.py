@@ -33,10 +33,12 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
     for items in groups.values():
         readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
         numbers = [one for one in readings if _has_places(one[2])]
-        line = _group_line(case, items, numbers, _places_of_step(numbers) if criterion.steps else None)
+        if not criterion.steps:
+            yield _group_line(case, items, numbers, None)
+            continue
+        line = _group_line(case, items, numbers, _places_of_step(numbers))
         are_alike = line.outcome is not Outcome.FOR_TEACHER and len({_places(entry) for _, _, entry in numbers}) == 1
-        is_between_first = criterion.steps and (line.outcome is Outcome.AWARDED or are_alike)
-        between = _between_steps(numbers) if is_between_first else None
+        between = _between_steps(numbers) if line.outcome is Outcome.AWARDED or are_alike else None
         yield line if between is None else _steps_line(case, *between)
 
 
@@ -55,7 +57,8 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: 
     wanted = _usual_places(known) if stated is None else stated
     odd = next((one for one in known if _places(one[2]) != wanted), None)
     # A number whose zeros were dropped may have had them; it is odd only where it shows more than the others.
-    longer = next((one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted and known), None)
+    unsure = (one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted)
+    longer = next(unsure, None) if known else None
     item, row, entry = odd or longer or readings[0]
     if len(units) > 1:
         return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
@@ -123,7 +126,7 @@ def _places_of_step(readings: list[Reading]) -> int | None:
 
 def _usual_places(readings: list[Reading]) -> int:
     """Return the decimal places that most readings have, the more where two are equally common."""
-    counts = Counter(_places(entry) for _, _, entry in readings)
+    counts = Counter([_places(entry) for _, _, entry in readings])
     return max(counts, key=lambda places: (counts[places], places), default=0)
 
 

@@ -45,9 +45,7 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
         return Line(
             item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
         )
-    cells = case.board.cells[item.name]
-    at_cell = (case.student, row - 1)
-    fewest, most = int(cells.fewest_figures[at_cell]), int(cells.most_figures[at_cell])
+    fewest, most = (figures[case.student][row - 1] for figures in case.batch.figures[item.name])
     low, high = _window(case, item, row)
     facts |= {"figures": str(fewest if fewest > high else most), "figures_wanted": _window_text(low, high)}
     if entry.zeros_unknown:
@@ -72,10 +70,9 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
 
 def _window(case: Case, item: Item, row: int) -> tuple[int, int]:
     low, high = item.figures
-    judged = case.judged.get(item.name)
-    if judged is None:
+    if item.name not in case.judged:
         return low, high
-    least, most = (int(figures[case.student, row - 1]) for figures in judged.figures)
+    least, most = (figures[case.student][row - 1] for figures in case.batch.figures_behind[item.name])
     return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
 
 

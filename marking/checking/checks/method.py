@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, basic_facts, slips_printed
@@ -162,7 +162,7 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
         )
     if _asks_for_sign(criterion, item) and judgement in _WORKED_OUT:
         return _sign_line(criterion, case, (item, row), entry)
-    told = case.certain.get((item.name, case.student, row - 1), ())
+    told = case.batch.certain.get((item.name, case.student, row - 1), ())
     denied = denies(told, criterion.lost_by)
     if denied is None:
         causes = {slip.cause for slip in slips_printed(case, item, row)}

@@ -7,7 +7,7 @@ were not typed, or speak against the line, the teacher looks at the paper.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,7 +65,10 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
 
     Points are plotted as they were written down, or as they should have been: what suits either stands.
     """
-    found = [_scale(case, boxes, values) for values in _plotted(case, of)]
+    scale = [_number(case, name) for name in boxes]
+    if not all(math.isfinite(one) for one in scale):
+        return Reason.TEACHER_LOOKS
+    found = [_scale(scale, values) for values in _plotted(case, of)]
     order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
     return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
 
@@ -76,10 +79,11 @@ def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
     return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
 
 
-def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> Reason:
-    start, end, square = (_number(case, name) for name in boxes)
+def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
+    """Return what a scale comes to for the values *plotted* on it; *scale* is its start, its end and a large square."""
+    start, end, square = scale
     values = plotted[np.isfinite(plotted)]
-    if not np.isfinite([start, end, square]).all() or start == end or square <= 0 or values.size < 2:
+    if start == end or square <= 0 or values.size < 2:
         return Reason.TEACHER_LOOKS
     low, high = min(start, end), max(start, end)
     slack = 1e-6 * (high - low)
@@ -95,8 +99,7 @@ def _scale(case: Case, boxes: tuple[str, ...], plotted: NDArray[np.float64]) -> 
 
 
 def _number(case: Case, name: str) -> float:
-    item = case.item(name)
-    return float((case.board.cells[name].si[case.student, 0] - item.unit.offset) / item.unit.factor)
+    return case.number(case.batch.in_own_unit, name)
 
 
 def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
@@ -121,8 +124,8 @@ def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
 def _points(case: Case) -> list[float] | None:
     """Return x, y, x, y of the two points in SI units; None where one is missing."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
-    found = [float(case.board.cells[name].si[case.student, 0]) for name in names]
-    return found if found and np.isfinite(found).all() else None
+    found = [case.number(case.batch.si, name) for name in names]
+    return found if found and all(math.isfinite(one) for one in found) else None
 
 
 def _drawn(case: Case) -> DrawnLine | None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
 from marking.findings import Outcome
@@ -37,8 +38,7 @@ def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
     if least is None or line.outcome is not Outcome.AWARDED:
         return line
     item = case.item(line.item)
-    value = float((case.board.cells[line.item].si[case.student, 0] - item.unit.offset) / item.unit.factor)
-    if not value < least:
+    if not case.number(case.batch.in_own_unit, line.item) < least:
         return line
     facts = dict(line.facts) | {"least": with_unit(number_text(least), item.unit.symbol)}
     return replace(line, outcome=Outcome.WITHHELD, reason=Reason.TOO_LITTLE, facts=facts)

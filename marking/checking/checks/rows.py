@@ -3,31 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
+from marking.checking.case import PLACES_COMPARED, Case, Line, basic_facts, number_text, with_unit
 from marking.checking.fits import mean_of
 from marking.findings import Outcome
 from marking.reasons import Reason
 from marking.write_up import State
-from rubrics.formulas import Call, Name, walk
-from rubrics.model import Criterion, Item, Rubric
+from rubrics.model import Criterion, Item
 
 NEARLY_WIDE = 0.99
 """Of the range that is asked for, what is wide enough: 0.302 to 0.800 m was set out as half a metre.
 Common practice, no source."""
 
 
-_OF_REPEATS = frozenset({"mean", "concordant", "count"})
-_SAME_PLACES = 9
-"""Decimal places to which two values are compared: only the noise of binary numbers is below."""
-
 _USUAL_FIGURES, _MOST_FIGURES = 3, 6
 """Of a reading that is quoted; more are those of a mean."""
-
-Values = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 
 def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -37,45 +30,43 @@ def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 
 def _column(criterion: Criterion, case: Case, item: Item) -> Line:
-    read = np.stack([case.board.cells[one.name].si[case.student] for one in case.readings(item)])
-    values = item.unit.from_si(mean_of(read.T)[:, 0])
-    values = values[np.isfinite(values)]
-    different = values if _is_averaged(case.rubric, item) else _different(values)
+    read = case.readings(item)
+    values, different = _values(case, item, read)
+    if case.batch.averaged[item.name]:
+        different = values
     facts = basic_facts(item, None, None) | _facts(criterion, item, values)
-    if different.size < values.size and different.size < (criterion.rows or 1):
+    if len(different) < len(values) and len(different) < (criterion.rows or 1):
         del facts["rows"]  # there are enough of them, and too many alike
-    entries = [entry for one in case.readings(item) for _, entry in case.entries(one)]
+    entries = [entry for one in read for _, entry in case.entries(one)]
     unread = any(entry.state is State.UNREADABLE for entry in entries)
     reason = _fault(criterion, different)
     if reason is None:
         return Line(item=item.name, row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT, facts=facts)
     # A cell that could not be read may be the row that is missing.
-    outcome = Outcome.FOR_TEACHER if unread or not values.size else Outcome.WITHHELD
+    outcome = Outcome.FOR_TEACHER if unread or not values else Outcome.WITHHELD
     return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts)
 
 
-def _is_averaged(rubric: Rubric, item: Item) -> bool:
-    """Tell whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
-    return any(
-        isinstance(node, Call) and node.function in _OF_REPEATS and Name(item.name) in node.arguments
-        for answer in rubric.items.values()
-        if answer.formula is not None
-        for node in walk(answer.formula.tree)
-    )
+def _values(case: Case, item: Item, read: list[Item]) -> tuple[list[float], list[float]]:
+    """Return the values of a column in the item's unit, and each once: the same reading thrice is one point."""
+    batch = case.batch
+    if read == [item]:
+        values, same = batch.in_own_unit[item.name][case.student], batch.compared[item.name][case.student]
+    else:
+        means = item.unit.from_si(mean_of(np.array([batch.si[one.name][case.student] for one in read]).T)[:, 0])
+        values, same = means.tolist(), np.round(means, PLACES_COMPARED).tolist()
+    both = [(one, as_compared) for one, as_compared in zip(values, same, strict=True) if math.isfinite(one)]
+    return [one for one, _ in both], list({as_compared for _, as_compared in both})
 
 
-def _different(values: Values) -> Values:
-    """Return each value once; the same reading three times is one point of a pattern."""
-    return np.unique(np.round(values, _SAME_PLACES))
-
-
-def _facts(criterion: Criterion, item: Item, values: Values) -> dict[str, str]:
-    facts = {"rows": str(values.size), "rows_wanted": str(criterion.rows or 1)}
-    if values.size:
-        facts["span"] = with_unit(number_text(float(np.ptp(values))), item.unit.symbol)
-        if criterion.within is None and np.ptp(values) > 0:  # how far readings reach that should agree is no praise
-            facts["lowest"] = _as_read(item, float(values.min()))
-            facts["highest"] = _as_read(item, float(values.max()))
+def _facts(criterion: Criterion, item: Item, values: Sequence[float]) -> dict[str, str]:
+    facts = {"rows": str(len(values)), "rows_wanted": str(criterion.rows or 1)}
+    if values:
+        span = max(values) - min(values)
+        facts["span"] = with_unit(number_text(span), item.unit.symbol)
+        if criterion.within is None and span > 0:  # how far readings reach that should agree is no praise
+            facts["lowest"] = _as_read(item, min(values))
+            facts["highest"] = _as_read(item, max(values))
     if criterion.span is not None:
         facts["span_wanted"] = with_unit(number_text(criterion.span, 1), item.unit.symbol)
     if criterion.within is not None:
@@ -97,18 +88,23 @@ def _as_read(item: Item, value: float) -> str:
     return with_unit(number_text(value, next(enough, _USUAL_FIGURES)), item.unit.symbol)
 
 
-def _fault(criterion: Criterion, values: Values) -> Reason | None:
+def _fault(criterion: Criterion, values: Sequence[float]) -> Reason | None:
     nearly = 1 - 1e-6  # what falls short by the noise of binary numbers is enough
-    if criterion.rows is not None and values.size < criterion.rows:
+    span = max(values) - min(values) if values else 0.0
+    if criterion.rows is not None and len(values) < criterion.rows:
         return Reason.ROWS_TOO_FEW
-    if criterion.span is not None and (not values.size or np.ptp(values) < criterion.span * NEARLY_WIDE):
+    if criterion.span is not None and (not values or span < criterion.span * NEARLY_WIDE):
         return Reason.SPAN_TOO_SMALL
-    if criterion.each_way is not None and min((values > 0).sum(), (values < 0).sum()) < criterion.each_way:
+    if criterion.each_way is not None and not _has_both_sides(values, criterion.each_way):
         return Reason.SIDE_MISSING
-    if criterion.within is not None and values.size and np.ptp(values) > criterion.within * (2 - nearly):
+    if criterion.within is not None and values and span > criterion.within * (2 - nearly):
         return Reason.NOT_CONCORDANT
     if criterion.near is not None:
         low, high, count = criterion.near
-        if ((values >= low) & (values <= high)).sum() < count:
+        if sum(low <= one <= high for one in values) < count:
             return Reason.TOO_FEW_NEAR
     return None
+
+
+def _has_both_sides(values: Sequence[float], each_way: int) -> bool:
+    return min(sum(one > 0 for one in values), sum(one < 0 for one in values)) >= each_way

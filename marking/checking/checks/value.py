@@ -87,7 +87,7 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
             entry=entry,
             expected=expected,
             basis=Basis.OWN_READINGS if followed is None or not case.departs(item, row) else Basis.CARRIED_FORWARD,
-            explanations=case.explanations.get((item.name, case.student, row - 1), ()),
+            explanations=case.batch.explanations.get((item.name, case.student, row - 1), ()),
             facts=facts,
         )
     return Line(
@@ -97,7 +97,7 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
         reason=Reason.UNIT_UNCLEAR if verdict is Judgement.UNLABELLED and _is_unclear(entry) else _TO_TEACHER[verdict],
         entry=entry,
         expected=expected,
-        explanations=case.explanations.get((item.name, case.student, row - 1), ()),
+        explanations=case.batch.explanations.get((item.name, case.student, row - 1), ()),
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )
@@ -134,11 +134,11 @@ def _hangs_on_unread(case: Case, item: Item, row: int) -> bool:
 def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:
     at = case.table_row(item, row)
     expected = case.expected(item, row, entry, followed=follows)
-    facts = case.full_facts(item, at, entry, expected)
+    more = {"carried": _carried(case, item, row)} if follows else {}
+    facts = case.full_facts(item, at, entry, expected, followed=follows, **more)
     reason = Reason.RIGHT
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
-        facts = case.full_facts(item, at, entry, expected, followed=True, carried=_carried(case, item, row))
     elif case.judgement(item, row) is Judgement.RIGHT_AS_ASKED:
         reason = Reason.RIGHT_AS_ASKED
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):

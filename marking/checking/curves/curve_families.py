@@ -6,9 +6,8 @@ The grids are coarse on purpose: what counts is the sum over a family, not its b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Values = NDArray[np.float64]
@@ -40,8 +39,7 @@ STEEPENING_POWERS = (1.3, 1.6, 2.0, 2.5)
 """Curves that get steeper from the start: p.d. and current exchanged, or a part that heats up and conducts more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Family:
+class Family(Struct, frozen=True, kw_only=True):
     """The members of one model at each point of each student."""
 
     height: Values

@@ -8,9 +8,8 @@ stands out, or where something else fits better, the answer is that it cannot be
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.curves.curve_evidence import X_SHARE, log_evidence
@@ -50,8 +49,7 @@ CHUNK = 25
 """Students weighed at a time; keeps the arrays small enough for the cache."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shapes:
+class Shapes(Struct, frozen=True, kw_only=True):
     """How well each model fits each student's points; NaN with too few points."""
 
     probability: Values

@@ -6,9 +6,8 @@ by subtraction even where x runs to millions and the square term is of the fifte
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
@@ -21,8 +20,7 @@ BEND_CHANCE = 0.01
 FEWEST_FOR_BEND = 5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ParabolaFit:
+class ParabolaFit(Struct, frozen=True, kw_only=True):
     """One parabola a student, y = constant + linear x + square x²; arrays of shape (students, 1)."""
 
     constant: Values

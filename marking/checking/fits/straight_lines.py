@@ -6,9 +6,8 @@ equal weights. The columns are centred first, so that nothing is lost by subtrac
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.distributions import t_limits
@@ -21,8 +20,7 @@ ODD_CHANCE = 0.01
 """How often a sound line of points may have one point called odd."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineFit:
+class LineFit(Struct, frozen=True, kw_only=True):
     """One line a student; every array has shape (students, 1), NaN where there is no line."""
 
     slope: Values

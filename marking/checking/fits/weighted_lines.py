@@ -6,9 +6,8 @@ which are exact for normal errors. Weights are the inverse squares of the standa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.fits.straight_lines import fit_lines
@@ -20,8 +19,7 @@ CONVERGED = 1e-14
 """Relative change of the slope at which it stands; reached after some ten rounds."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeightedLine:
+class WeightedLine(Struct, frozen=True, kw_only=True):
     """One line a student; every array has shape (students, 1), NaN where there is no line."""
 
     slope: Values

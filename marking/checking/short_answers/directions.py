@@ -8,8 +8,10 @@ for sure.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.short_answers.compared_numbers import compared_spans, way_of_zero_error, ways_of_numbers
 from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
@@ -31,8 +33,7 @@ class _Beside(Enum):
     ANOTHER = "another thing"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Claim:
+class Claim(Struct, frozen=True, kw_only=True):
     """One quantity is said to come out one way."""
 
     direction: Direction
@@ -43,8 +44,7 @@ class Claim:
     """Said of 'it', which may be something else."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Directions:
+class Directions(Struct, frozen=True, kw_only=True):
     """All that an answer says of directions."""
 
     claims: tuple[Claim, ...]
@@ -54,8 +54,7 @@ class Directions:
     """Whether a direction is said of nothing that is known here."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Quantity:
+class _Quantity(Struct, frozen=True):
     first: int
     last: int
     sign: int

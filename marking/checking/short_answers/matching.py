@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, read_directions
@@ -65,8 +66,7 @@ class Why(StrEnum):
     """The figures quoted do not show it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """What an answer was read as."""
 
     proposal: Proposal
@@ -81,8 +81,7 @@ class Reading:
     why: Why = Why.NONE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
+class Parts(Struct, frozen=True, kw_only=True):
     """An answer in its boxes."""
 
     what: str
@@ -90,8 +89,7 @@ class Parts:
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Found:
+class _Found(Struct, frozen=True, kw_only=True):
     """What stands in a text."""
 
     text: str
@@ -269,8 +267,7 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
     return _reading(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
 
 
-@dataclass(frozen=True, slots=True)
-class _Behind:
+class _Behind(Struct, frozen=True):
     claims: tuple[Claim, ...] = ()
     is_denied: bool = False
 

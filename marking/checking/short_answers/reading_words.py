@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import tomllib
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
 
-import snowballstemmer
+import rtoml
+import Stemmer
+from msgspec import Struct
+from msgspec.structs import replace
 from rapidfuzz.distance import OSA
 
 LONGEST_ANSWER = 2000
@@ -46,8 +47,7 @@ class Direction(IntEnum):
     DOWN = -1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Word:
+class Word(Struct, frozen=True, kw_only=True):
     """One word of a text."""
 
     text: str
@@ -111,7 +111,7 @@ def words_like(word: str) -> tuple[str, ...]:
 @cache
 def _file() -> Mapping[str, Any]:
     file = resources.files("marking.checking.short_answers").joinpath("words.toml")
-    return tomllib.loads(file.read_text(encoding="utf-8"))
+    return rtoml.loads(file.read_text(encoding="utf-8"))
 
 
 @lru_cache(maxsize=8192)
@@ -121,8 +121,8 @@ def stem_of(word: str) -> str:
 
 
 @cache
-def _stemmer() -> snowballstemmer.stemmer:
-    return snowballstemmer.stemmer("english")
+def _stemmer() -> Stemmer.Stemmer:
+    return Stemmer.Stemmer("english")
 
 
 def direction_of(word: str) -> Direction:
@@ -133,6 +133,7 @@ def direction_of(word: str) -> Direction:
     return Direction.DOWN if word in lists["down"] else Direction.NONE
 
 
+@lru_cache(maxsize=2048)  # an answer is looked at from several sides
 def read_words(text: str) -> tuple[Word, ...]:
     """Return the words of *text*, which is cut at LONGEST_ANSWER characters, in order."""
     lists = known_words()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.checking.short_answers.reading_words import Word, direction_of, known_phrases, known_words, read_words
 from marking.checking.short_answers.wordings_found import Match

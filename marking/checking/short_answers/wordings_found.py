@@ -6,9 +6,11 @@ The time taken grows in step with the length of the answer, which is cut, and wi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import permutations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.short_answers.reading_words import (
     Direction,
@@ -42,8 +44,7 @@ LONGEST_DENIAL = 12
 """Words before a wording in which a 'not' denies it: 'don't do it for five volumes and plot a graph'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Struct, frozen=True, kw_only=True):
     """One wording found in an answer."""
 
     idea: str
@@ -59,12 +60,13 @@ class Match:
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
     """Return every place where a wording of *ideas* stands in *words*."""
+    starts: _Starts = {}
     return [
         match
         for idea in ideas
         for wording in idea.wordings
         for slots in _orders_of(wording)
-        for match in _matches(idea.id, slots, words)
+        for match in _matches(idea.id, slots, words, starts)
     ]
 
 
@@ -84,9 +86,9 @@ def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
     return tuple(_Slot((word,), Direction.NONE) for word in words)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Slot:
-    # Each is itself alone, so that what fits it is looked up without comparing all its words.
+class _Slot(Struct, frozen=True, eq=False):
+    # One for all wordings that ask for the same; each is itself alone, so that what fits it is looked up without
+    # comparing all its words.
     options: tuple[str, ...]
     """The words that may stand here."""
     points: Direction
@@ -95,8 +97,11 @@ class _Slot:
     """Those that the wording itself names."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Slots:
+_Starts = dict[_Slot, tuple[int, ...]]
+"""Where in an answer the first word of a wording stands, as far as it was looked for: many wordings begin alike."""
+
+
+class _Slots(Struct, frozen=True):
     slots: tuple[_Slot, ...]
     is_negated: bool
     barred: tuple[tuple[str, ...], ...] = ()
@@ -131,7 +136,7 @@ def _slots_of(wording: str) -> _Slots:
         if all(option in lists["negation"] for option in options) and not (slots and part == NOTHING):
             negated = True
         elif is_bare:
-            slots.append(_Slot((part,), Direction.NONE))
+            slots.append(_bare_slot(part))
         elif not all(option in lists["passed_over"] for option in options):
             slots.append(_slot(part, options))
         before = part
@@ -142,6 +147,12 @@ def _itself(word: str) -> tuple[str, ...]:
     return (word,)
 
 
+@lru_cache(maxsize=4096)
+def _bare_slot(part: str) -> _Slot:
+    return _Slot((part,), Direction.NONE)
+
+
+@lru_cache(maxsize=4096)
 def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     points = _points(options)
     if points is Direction.NONE:
@@ -190,11 +201,13 @@ def _points(options: tuple[str, ...]) -> Direction:
     return directions.pop() if len(directions) == 1 else Direction.NONE
 
 
-def _matches(idea: str, slots: _Slots, words: tuple[Word, ...]) -> Iterator[Match]:
+def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts) -> Iterator[Match]:
     if not slots.slots:
         return
     first = slots.slots[0]
-    for start in [at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first)]:
+    if first not in starts:
+        starts[first] = tuple(at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first))
+    for start in starts[first]:
         found = _follow(slots.slots, words, start)
         if found is not None:
             positions, is_opposite = found

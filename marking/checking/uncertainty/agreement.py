@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.checking.uncertainty.jcgm import COVERAGE, UncertainValue, coverage_factor, effective_freedom, rectangular
 from rubrics.model import AcceptedValue, ResultInfo
@@ -12,8 +13,7 @@ DEFAULT_BAND = (-0.1, 0.1)
 """Where careful results fall, relative, if the rubric does not say."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Agreement:
+class Agreement(Struct, frozen=True, kw_only=True):
     """A result beside an accepted value."""
 
     agrees: bool

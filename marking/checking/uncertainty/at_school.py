@@ -7,9 +7,8 @@ which is the rule of adding percentages along a product. Common practice; worked
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, column_value, steepest_and_shallowest
@@ -21,8 +20,7 @@ from rubrics.model import Item
 Values = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SchoolUncertainty:
+class SchoolUncertainty(Struct, frozen=True, kw_only=True):
     """One answer of the whole class."""
 
     plus_minus: Values

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.distributions import t_limit
 
@@ -18,8 +19,7 @@ SMALL_STEP = 1e-3
 far above binary noise."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UncertainValue:
+class UncertainValue(Struct, frozen=True, kw_only=True):
     """A value, how far it may be off, and how well that is known."""
 
     value: float

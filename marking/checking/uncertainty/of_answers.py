@@ -8,9 +8,8 @@ together, which keeps their correlation: H.2, the second approach), about the li
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board
@@ -23,8 +22,7 @@ from rubrics.model import Item
 Values = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AnswerUncertainty:
+class AnswerUncertainty(Struct, frozen=True, kw_only=True):
     """One answer of the whole class; arrays of shape (students, rows), in coherent SI units."""
 
     value: Values

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.answers import Board
 from marking.checking.fits import odd_points
@@ -24,8 +25,7 @@ PERCENTAGES_FROM = 16
 _AGE = re.compile(r"\d+")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ResultUncertainties:
+class ResultUncertainties(Struct, frozen=True, kw_only=True):
     """The uncertainties of one batch's results, in both forms."""
 
     item: Item

@@ -6,9 +6,9 @@ Everything here is in natural logarithms: a meter that reads wrong by a steady f
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, lay_out
@@ -16,6 +16,7 @@ from marking.cohort.benches.known_materials import references
 from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.benches.stray_values import without_strays
 from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
+from marking.distributions import median
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
@@ -52,8 +53,7 @@ NARROWEST_GAP = 0.10
 """Room between kinds of parts, natural logarithm: steps of 20 % less what parts differ by."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Quantities:
+class Quantities(Struct, frozen=True, kw_only=True):
     """The common quantities of one practical, for every group of a class."""
 
     rubric: Rubric
@@ -83,8 +83,7 @@ class Quantities:
     """The logarithms are of ratios to the technician's trial at the same bench."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _Column(Struct, frozen=True, kw_only=True):
     name: str
     logs: Values
     beside: Values
@@ -237,7 +236,7 @@ def _centres(logs: Values, bench_of: Places, kinds: Places) -> Values:
     for kind in set(own[own >= 0].tolist()):
         mine = (own == kind) & np.isfinite(logs)
         if mine.any():
-            found[own == kind] = np.median(logs[mine])
+            found[own == kind] = median(logs[mine])
     return found
 
 
@@ -248,7 +247,7 @@ def _spread(means: Values, kinds: Places) -> float:
     for kind in range(int(kinds.max(initial=-1)) + 1):
         mine = means[(kinds == kind) & np.isfinite(means)]
         if mine.size:
-            distances.append(np.abs(mine - np.median(mine)))
+            distances.append(np.abs(mine - median(mine)))
             fitted += 1
     together = np.sort(np.concatenate(distances)) if distances else np.empty(0)
     left_out = int(MAY_BE_OFF * together.size)

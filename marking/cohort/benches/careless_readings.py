@@ -9,6 +9,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.distributions import median
+
 Values = NDArray[np.float64]
 
 FEWEST = 4
@@ -36,7 +38,7 @@ def without_careless(residuals: Values, exponents: Values, bench_of: NDArray[np.
         values = scaled[mine]
         known = values[np.isfinite(values)]
         if known.size >= FEWEST:
-            middles[mine] = np.median(known)
+            middles[mine] = median(known)
     away = np.abs(scaled - middles)
     if not np.isfinite(away).any():
         return residuals

@@ -9,9 +9,9 @@ that comes out 5 % too high, whether from the balance or, by its cube, from the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
@@ -23,8 +23,7 @@ ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Struct, frozen=True, kw_only=True):
     """The factors of one contrast, in natural logarithms; arrays of shape (benches,), NaN where there is none."""
 
     factors: Values
@@ -50,8 +49,7 @@ class Measured:
     """Each factor without the group that is farthest to its side; the factor itself where a bench has one group."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contrast:
+class Contrast(Struct, frozen=True, kw_only=True):
     """How far off every bench is, supposing that one instrument alone is to blame."""
 
     instrument: str

@@ -7,13 +7,14 @@ by a steady factor moves everything that is read with it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
 from marking.cohort.benches.unknown_spread import Others, chance_of
+from marking.distributions import median
 
 Values = NDArray[np.float64]
 
@@ -30,8 +31,7 @@ WELL_EXPLAINED = 4.0
 """Spreads by which a part may miss what an instrument that reads off makes of it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OddPart:
+class OddPart(Struct, frozen=True, kw_only=True):
     """A quantity in which one bench differs."""
 
     part: Quantities
@@ -71,7 +71,7 @@ def _of_practical(part: Quantities, bench: str) -> Iterator[OddPart]:
         mine = mine[np.isfinite(mine)]
         if mine.size < FEWEST_GROUPS or others.size < max(FEWEST_BENCHES, LEAST_ALIKE * (kinds >= 0).sum()):
             continue
-        middle = float(np.median(others))
+        middle = median(others)
         away = mine - middle
         factor = float(away.mean())
         if abs(factor) < LEAST or abs(np.sign(away).sum()) < away.size:

@@ -7,9 +7,9 @@ practical alone, and in all of a class's practicals together that use the same i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.cohort.benches.bench_quantities import Quantities, Trials, quantities_beside_trials, quantities_of
 from marking.cohort.benches.contrasts import Contrast, contrast
@@ -34,8 +34,7 @@ BORNE_OUT = 0.5
 Signature = tuple[object, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OffBench:
+class OffBench(Struct, frozen=True, kw_only=True):
     """One bench that is off, with the evidence."""
 
     bench: str

@@ -10,9 +10,9 @@ latter only roughly, it is averaged with the value that is usual in schools.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.contrasts import Contrast, Measured
@@ -24,8 +24,7 @@ MOST_OFF = 0.25
 """Share of a class's benches that may be off before nobody can say which are sound."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandsOut:
+class StandsOut(Struct, frozen=True, kw_only=True):
     """A bench that is off beside the others."""
 
     contrast: Contrast

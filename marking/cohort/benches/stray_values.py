@@ -12,6 +12,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.distributions import median
+
 Values = NDArray[np.float64]
 Places = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -59,7 +61,7 @@ def _scatter(away: Values, bench_of: Places, usual: float) -> float:
     apart = apart[np.isfinite(apart)]
     if apart.size < FEWEST_PAIRS:
         return usual
-    return max(float(np.median(apart)) / AS_DEVIATION, usual)
+    return max(median(apart) / AS_DEVIATION, usual)
 
 
 def _likeliest(away: Values, doubtful: Flags, scatter: float, between: float) -> Flags:

@@ -7,9 +7,9 @@ factor explains every quantity of the bench: those that came out wrong and those
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
@@ -37,8 +37,7 @@ ROUNDS = 20
 """Times the factor is found anew; it settles after a few."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suspect:
+class Suspect(Struct, frozen=True, kw_only=True):
     """One instrument that may be off."""
 
     instrument: str

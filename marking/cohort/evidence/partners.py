@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.checking.answers import entries_of, unit_used
 from marking.findings import MarkedSet
@@ -16,8 +17,7 @@ FEWEST_ALIKE = 2
 ReadingKey = tuple[tuple[str, int, float, float], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Partners:
+class Partners(Struct, frozen=True, kw_only=True):
     """One set of readings, and everybody who handed it in at one bench."""
 
     bench: str

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import Board, constant_values, evaluate, in_order
 from marking.checking.fits import odd_points
+from marking.distributions import median
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]
@@ -89,4 +90,4 @@ def exponents_of(board: Board, readings: Mapping[str, Values], names: Sequence[s
 
 def _median(values: Values) -> float:
     present = values[np.isfinite(values)]
-    return float(np.median(present)) if present.size else 0.0
+    return median(present) if present.size else 0.0

@@ -6,7 +6,7 @@ honest pages reach such a ratio (Chernoff's inequality, Annals of Mathematical S
 
 Up to so many groups are all compared with each other. Of more, those near each other in the list still are, and of the
 others all that share enough whole cells, wherever in the set they stand. What is not seen there: pages of two far
-classes that agree in fewer cells than that.
+classes that agree in fewer cells than that, and of hundreds of such pairs those that share least.
 """
 
 from __future__ import annotations
@@ -14,9 +14,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter, defaultdict
-from dataclasses import dataclass, replace
+from collections.abc import Sequence, Set
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.cohort.leads.variety import LOWEST_POWER, POWERS, Variety, agreeing, pairs_apart, variety_of, whole_numbers
@@ -50,10 +52,11 @@ MOST_SHARING = 20
 ENOUGH_SHARED = 0.4
 """Share of its cells that a page far down the list must share with another to be compared with it."""
 FEWEST_SHARED = 3
+MOST_FAR = 400
+"""Such pairs that are looked at for each part of the list, those that share most first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Alike:
+class Alike(Struct, frozen=True, kw_only=True):
     """Two pages that are alike."""
 
     first: int
@@ -79,15 +82,18 @@ def alike_pages(pages: Pages, limit: float) -> tuple[Alike, ...]:
             replace(one, first=one.first + start, second=one.second + start)
             for one in _among(pages.of(slice(start, start + MOST_AT_ONCE)), limit)
         ]
-    for one, other in _far_apart(pages):
-        found += _beside_class(pages, one, other, limit)
+    for start, pairs in _far_apart(pages).items():
+        found += _beside_class(pages, start, pairs, limit)
     return tuple(sorted(found, key=lambda one: (one.chance, one.first, one.second)))
 
 
-def _far_apart(pages: Pages) -> list[tuple[int, int]]:
-    """Return the pairs of groups that are not compared already and share enough cells, the earlier first."""
+def _far_apart(pages: Pages) -> dict[int, list[tuple[int, int]]]:
+    """Return the pairs of groups that are not compared already and share enough cells, the earlier first.
+
+    They are gathered by the first group that the earlier is compared with; the most that share most of them.
+    """
     if len(pages.partners) <= MOST_AT_ONCE:
-        return []
+        return {}
     shared: Counter[tuple[int, int]] = Counter()
     for cell in range(len(pages.cells)):
         alike: defaultdict[tuple[float, int], list[int]] = defaultdict(list)
@@ -98,38 +104,43 @@ def _far_apart(pages: Pages) -> list[tuple[int, int]]:
             if 1 < len(groups) <= MOST_SHARING:
                 shared.update(pair for pair in itertools.combinations(groups, 2) if _in_two_parts(pair))
     filled = np.isfinite(pages.values).sum(axis=1)
-    return sorted(
-        (one, other)
-        for (one, other), count in shared.items()
-        if count >= max(FEWEST_SHARED, ENOUGH_SHARED * min(filled[one], filled[other]))
-    )
+    found: defaultdict[int, list[tuple[int, int]]] = defaultdict(list)
+    for (one, other), count in sorted(shared.items(), key=lambda item: (-item[1], item[0])):
+        mine = found[one - one % MOST_AT_ONCE]
+        enough = count >= max(FEWEST_SHARED, ENOUGH_SHARED * min(filled[one], filled[other]))
+        if enough and len(mine) < MOST_FAR:
+            mine.append((one, other))
+    return {start: sorted(pairs) for start, pairs in sorted(found.items()) if pairs}
 
 
 def _in_two_parts(pair: tuple[int, int]) -> bool:
     return pair[0] // MOST_AT_ONCE != pair[1] // MOST_AT_ONCE
 
 
-def _beside_class(pages: Pages, one: int, other: int, limit: float) -> list[Alike]:
-    """Return the pair if it is alike, by how widely the pages around the first of them vary."""
-    start = one - one % MOST_AT_ONCE
-    around = [*range(start, min(start + MOST_AT_ONCE, len(pages.partners))), other]
-    position = len(around) - 1
-    # It was found among all of the set.
+def _beside_class(pages: Pages, start: int, pairs: Sequence[tuple[int, int]], limit: float) -> list[Alike]:
+    """Return those of the *pairs* that are alike, by how widely the pages from *start* on vary."""
+    near = range(start, min(start + MOST_AT_ONCE, len(pages.partners)))
+    around = [*near, *dict.fromkeys(other for _, other in pairs)]
+    place = {group: at for at, group in enumerate(around)}
+    # They were found among all of the set.
     strict = limit * len(around) / len(pages.partners)
+    found = _among(pages.of(around), strict, {(place[one], place[other]) for one, other in pairs})
     return [
-        replace(pair, first=one, second=other, chance=pair.chance * limit / strict)
-        for pair in _among(pages.of(around), strict, (one - start, position))
+        replace(
+            pair, first=around[pair.first], second=around[pair.second], chance=min(1.0, pair.chance * limit / strict)
+        )
+        for pair in found
     ]
 
 
-def _among(pages: Pages, limit: float, only: tuple[int, int] | None = None) -> list[Alike]:
+def _among(pages: Pages, limit: float, only: Set[tuple[int, int]] | None = None) -> list[Alike]:
     first, second = pairs_apart(pages)
     if not first.size:
         return []
     variety = variety_of(pages)
     compared = len({*first.tolist(), *second.tolist()}) - 1
     if only is not None:
-        mine = (first == only[0]) & (second == only[1])
+        mine = np.array([pair in only for pair in zip(first.tolist(), second.tolist(), strict=True)])
         first, second = first[mine], second[mine]
     likely = _agree_enough(pages, variety, first, second)
     first, second = first[likely], second[likely]

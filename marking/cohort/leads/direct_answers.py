@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, constant_values, evaluate
@@ -15,6 +16,7 @@ from marking.cohort.evidence import instrument_of
 from marking.cohort.leads.round_settings import kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
+from marking.distributions import median
 from rubrics.formulas import Call, Formula, walk
 from rubrics.model import Item, Role
 
@@ -30,8 +32,7 @@ MEDIAN_OF_SQUARE = 0.455
 """Median of the square of a standard normal value."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DirectAnswer:
+class DirectAnswer(Struct, frozen=True, kw_only=True):
     """One answer of every group; arrays of shape (groups, rows)."""
 
     item: Item
@@ -163,7 +164,7 @@ def _tolerance(item: Item, means: Sequence[float]) -> float:
     steps = steps[np.isfinite(steps)]
     if steps.size < FEWEST_RESIDUALS:
         return 0.0
-    return min(float(np.sqrt(np.median(steps**2) / MEDIAN_OF_SQUARE)), MOST_NOISE)
+    return min(float(np.sqrt(median(steps**2) / MEDIAN_OF_SQUARE)), MOST_NOISE)
 
 
 def _columns(answers: Sequence[DirectAnswer]) -> Iterator[DirectAnswer]:
@@ -190,6 +191,6 @@ def _noisier(answer: DirectAnswer, residuals: Values) -> DirectAnswer:
     extra = LEAST_NOISE**2
     known = answer.noise[np.isfinite(answer.noise)]
     if residuals.size >= FEWEST_RESIDUALS and known.size:
-        seen = float(np.median(residuals**2)) / MEDIAN_OF_SQUARE
-        extra = float(np.clip(seen - np.median(known**2), LEAST_NOISE**2, MOST_NOISE**2))
+        seen = median(residuals**2) / MEDIAN_OF_SQUARE
+        extra = float(np.clip(seen - median(known**2), LEAST_NOISE**2, MOST_NOISE**2))
     return replace(answer, noise=np.sqrt(answer.noise**2 + extra))

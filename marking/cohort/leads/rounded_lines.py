@@ -8,9 +8,9 @@ The draws are fixed, so that the same table gets the same answer.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
@@ -27,8 +27,7 @@ ALIKE = 1e-9
 """Sums of squares, and what is added to them, so that rounding in the last bit does not part equal ones."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class Table(Struct, frozen=True, kw_only=True):
     """One group's rows; every array of shape (rows,), in SI units."""
 
     formula: Formula

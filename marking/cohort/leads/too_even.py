@@ -12,9 +12,9 @@ everybody, because the figures are round, is no lead.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, lay_out, ten_to
@@ -24,7 +24,7 @@ from marking.cohort.leads.direct_answers import is_direct, readings_behind
 from marking.cohort.leads.round_settings import were_set
 from marking.cohort.leads.rounded_lines import Table, by_rounding_alone
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
-from marking.distributions import gamma_share, t_below
+from marking.distributions import gamma_share, median, t_below
 from rubrics.formulas import Formula
 from rubrics.model import Role, Rubric
 
@@ -40,8 +40,7 @@ FLOOR = 1e-3
 """Below this share of what last digits do, a table is as even as can be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TooEven:
+class TooEven(Struct, frozen=True, kw_only=True):
     """A group whose points lie too close to a line."""
 
     group: int
@@ -150,8 +149,8 @@ def _chances(squares: Values, points: Values) -> list[tuple[float, float]]:
             found.append((np.nan, 1.0))
             continue
         alone = gamma_share(float(degrees[group]) / 2, float(squares[group]) / 2)
-        middle = float(np.median(others))
-        spread = max(1.4826 * float(np.median(np.abs(others - middle))), LEAST_SPREAD)
+        middle = median(others)
+        spread = max(1.4826 * median(np.abs(others - middle)), LEAST_SPREAD)
         beside = t_below(others.size - 1, float(logs[group] - middle) / spread)
         found.append((float(np.sqrt(squares[group] / degrees[group])), max(alone, beside)))
     return found

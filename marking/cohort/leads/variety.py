@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.leads.row_noise import row_noise
 from marking.cohort.leads.written_cells import Pages
+from marking.distributions import median
 
 Values = NDArray[np.float64]
 
@@ -36,12 +37,13 @@ FEWEST_DIGITS = 8
 FEWEST_RATIOS = 5
 LEAST_RATIO = 1e-6
 """Keeps the width of a constant ratio above nothing."""
+PAIRS_AT_ONCE = 4096
+"""Pairs whose numbers are held at a time: a year group has a hundred thousand of them."""
 FEWEST_PAIRS = 20
 """Pairs that agree in the row above, to tell from them how often the next row agrees too."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variety:
+class Variety(Struct, frozen=True, kw_only=True):
     """The standard deviation of each cell over the class and between similar pages; how cells correlate."""
 
     sizes: Values
@@ -141,7 +143,7 @@ def _ratios(scaled: Values, positive: NDArray[np.bool_]) -> Values:
 
 
 def _width(values: Values) -> float:
-    robust = 1.4826 * float(np.median(np.abs(values - np.median(values))))
+    robust = 1.4826 * median(np.abs(values - median(values)))
     plain = float(values.std(ddof=1))
     return min(robust, plain) if robust > 0 else plain
 
@@ -162,7 +164,7 @@ def _size(steps: Values) -> float:
     known = np.abs(steps[np.isfinite(steps)])
     if not known.size:
         return 0.0
-    usual = 1.4826 * float(np.median(known))
+    usual = 1.4826 * median(known)
     return float(np.sqrt((np.minimum(known, FARTHEST * usual) ** 2).mean())) if usual > 0 else float(known.mean())
 
 
@@ -221,12 +223,19 @@ def agreeing(
     pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Return where two pages agree in every digit that both wrote, and where both wrote anything."""
-    one, other = whole_numbers(pages, first, second)
-    both = np.isfinite(one) & np.isfinite(other)
-    return both & (one == other), both
+    same, both = np.empty((2, first.size, len(pages.cells)), np.bool_)
+    for start in range(0, first.size, PAIRS_AT_ONCE):
+        few = slice(start, start + PAIRS_AT_ONCE)
+        one, other = whole_numbers(pages, first[few], second[few])
+        both[few] = np.isfinite(one) & np.isfinite(other)
+        same[few] = both[few] & (one == other)
+    return same, both
 
 
 def whole_numbers(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> tuple[Values, Values]:
     """Return both pages' values in units of the coarser last place of the two."""
     unit = 10.0 ** np.maximum(pages.places[first], pages.places[second]).astype(np.float64)
-    return np.round(pages.values[first] / unit), np.round(pages.values[second] / unit)
+    one, other = pages.values[first], pages.values[second]
+    one /= unit
+    other /= unit
+    return np.round(one, out=one), np.round(other, out=other)

@@ -8,15 +8,16 @@ make together fits to the last digit too, it may have been the other way round.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate, lay_out
 from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.direct_answers import DirectAnswer, direct_answers
 from marking.cohort.leads.sold_values import nearest_sold, sold_in_series
+from marking.distributions import median
 from rubrics.model import Item, Rubric
 
 Values = NDArray[np.float64]
@@ -29,8 +30,7 @@ NEARBY = 3.0
 """Book values within this many standard deviations of an answer could have been hit as well."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkedBack:
+class WorkedBack(Struct, frozen=True, kw_only=True):
     """A group whose readings fit book values to the last digit."""
 
     group: int
@@ -42,8 +42,7 @@ class WorkedBack:
     """How often an honest write-up would fit in as many."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fit:
+class _Fit(Struct, frozen=True, kw_only=True):
     """One figure beside a book value."""
 
     item: str
@@ -144,7 +143,7 @@ def _column_books(rubric: Rubric, answer: DirectAnswer, group: int) -> Iterator[
     elif sold_in_series(answer.item):
         known = answer.logs[group][np.isfinite(answer.logs[group])]
         if known.size:
-            book = nearest_sold(answer.item, float(np.exp(np.median(known))))
+            book = nearest_sold(answer.item, float(np.exp(median(known))))
             yield np.full(answer.logs.shape[1], np.log(book)), 1
 
 

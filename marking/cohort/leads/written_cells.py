@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import entries_of, unit_used
@@ -20,8 +21,7 @@ FEWEST_WITH_CELL = 5
 """With fewer groups than this in a cell, the class does not show how widely it varies."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pages:
+class Pages(Struct, frozen=True, kw_only=True):
     """The numbers of a class; arrays of shape (groups, cells)."""
 
     partners: tuple[Partners, ...]

@@ -9,15 +9,16 @@ from __future__ import annotations
 import itertools
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged, Judgement, judge, lay_out
 from marking.cohort.evidence import Partners, at_least
 from marking.cohort.leads.variety import agreeing, pairs_apart
 from marking.cohort.leads.written_cells import Pages, answer_pages
+from marking.distributions import median
 from rubrics.model import Rubric
 
 Values = NDArray[np.float64]
@@ -29,6 +30,8 @@ APART = 2.0
 """What the two groups' readings lead to must differ by this many units of the last digit: the same slip then prints
 different figures."""
 FEWEST_FIGURES = 2
+JUDGED_AT_ONCE = 100
+"""Groups that are laid out and judged together: whatever their number, each is judged by its own page."""
 MOST_AT_ONCE = 400
 """Groups of which each is compared with each; a year group is several classes."""
 MOST_ALIKE = 60
@@ -37,8 +40,7 @@ LEAST_LUCK = 0.05
 """Answers of one class are near each other: two agree by luck at least this often."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrongAlike:
+class WrongAlike(Struct, frozen=True, kw_only=True):
     """Two groups with the same wrong answers."""
 
     first: int
@@ -68,9 +70,13 @@ def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[W
         first, second = pairs_apart(pages)
         compared = len({*first.tolist(), *second.tolist()}) - 1
         # In most classes no two groups write enough of the same: then nothing has to be worked out again.
-        if not first.size or agreeing(pages, first, second)[0].sum(axis=1).max() < FEWEST:
+        alike = agreeing(pages, first, second)[0].sum(axis=1) >= FEWEST
+        first, second = first[alike], second[alike]
+        if not first.size:
             return []
-        own, wrong, figures = _of_all(rubric, partners, pages)
+        asked = np.zeros(len(partners), np.bool_)
+        asked[first] = asked[second] = True
+        own, wrong, figures = _of_all(rubric, partners, pages, asked)
     else:
         own, wrong, figures = _of_all(rubric, partners, pages)
         first, second = _sharing(pages, wrong)
@@ -135,13 +141,18 @@ def _sharing(pages: Pages, wrong: Flags) -> tuple[NDArray[np.int64], NDArray[np.
     return both[:, 0], both[:, 1]
 
 
-def _of_all(rubric: Rubric, partners: Sequence[Partners], pages: Pages) -> tuple[Values, Flags, Values]:
-    """Return the values of ``_own_values`` for all groups, laid out so many at a time."""
+def _of_all(
+    rubric: Rubric, partners: Sequence[Partners], pages: Pages, asked: Flags | None = None
+) -> tuple[Values, Flags, Values]:
+    """Return the values of ``_own_values`` for all groups, laid out so many at a time.
+
+    Whether an answer is wrong is told for the groups *asked* for, all of them where it is None.
+    """
     parts = []
-    for start in range(0, len(partners), MOST_AT_ONCE):
-        few = slice(start, start + MOST_AT_ONCE)
+    for start in range(0, len(partners), JUDGED_AT_ONCE):
+        few = slice(start, start + JUDGED_AT_ONCE)
         board = lay_out(rubric, [one.write_up for one in partners[few]])
-        parts.append(_own_values(board, judge(board), pages.of(few)))
+        parts.append(_own_values(board, judge(board, None if asked is None else asked[few, None]), pages.of(few)))
     own, wrong, figures = (np.concatenate(columns) for columns in zip(*parts, strict=True))
     return own, wrong, figures
 
@@ -169,7 +180,7 @@ def _luck(own: Values) -> Values:
         sizes = np.abs(column[np.isfinite(column) & (column != 0)])
         if sizes.size > 2:
             logs = np.log(sizes)
-            widths[cell] = 1.4826 * float(np.median(np.abs(logs - np.median(logs))))
+            widths[cell] = 1.4826 * median(np.abs(logs - median(logs)))
     return widths
 
 

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
+from marking.distributions import median
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]
@@ -30,8 +31,7 @@ NORMAL_OF_MEDIAN = 1.4826
 """Standard deviation of a normal distribution over its median absolute deviation."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reference:
+class Reference(Struct, frozen=True, kw_only=True):
     """What a class shows, one line a sheet."""
 
     features: Values
@@ -151,7 +151,7 @@ def _least(size: Values) -> Values:
 def spread_of(values: Values) -> float:
     """Return a robust standard deviation, infinite for fewer than two values."""
     values = values[np.isfinite(values)]
-    return float(NORMAL_OF_MEDIAN * np.median(np.abs(values - np.median(values)))) if values.size > 1 else np.inf
+    return float(NORMAL_OF_MEDIAN * median(np.abs(values - median(values)))) if values.size > 1 else np.inf
 
 
 def _steady_ratios(items: Sequence[Item], found: Values) -> tuple[tuple[int, int], ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.checking.answers import entries_of
 from marking.cohort.lesson.reading_sets import Sheet, numbers_of
@@ -18,8 +19,7 @@ FEWEST_SHEETS = 8
 """Fewer sheets than this do not show how many rows a class was told to take."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gap:
+class Gap(Struct, frozen=True, kw_only=True):
     """Something that is not there."""
 
     item: Item | None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import (
@@ -29,8 +29,7 @@ Readings = Mapping[str, Values]
 """Reading to its values in coherent SI units, shape (variants, rows); NaN where there is none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One set of readings, and everybody who handed it in."""
 
     rubric: Rubric

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
+from marking.distributions import median
 from marking.write_up import State
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, define_unit
@@ -36,8 +37,7 @@ class SlipKind(StrEnum):
     SWAP = "swap"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slip:
+class Slip(Struct, frozen=True, kw_only=True):
     """One thing that may have happened."""
 
     kind: SlipKind
@@ -200,4 +200,4 @@ def factor_of(sheet: Sheet, base: Readings, slip: Slip) -> float | None:
         meant = unit.from_si(mended(sheet, base, slip)[name][0])
         ratio = written / meant
     ratio = ratio[np.isfinite(ratio)] if row == 0 else ratio[row - 1 : row]
-    return float(np.median(ratio)) if ratio.size else None
+    return median(ratio) if ratio.size else None

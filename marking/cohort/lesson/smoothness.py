@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, worked_out
+from marking.distributions import median
 from rubrics.model import Item, Role, Rubric
 
 Values = NDArray[np.float64]
@@ -81,7 +82,7 @@ def _smallest(item: Item, u: Values) -> float:
     if item.resolution is not None:
         return item.unit.change_to_si(STEPS * item.resolution)
     size = np.abs(u[0][np.isfinite(u[0])])
-    return float(1e-3 * np.median(size)) if size.size else 0.0
+    return float(1e-3 * median(size)) if size.size else 0.0
 
 
 def _away(u: Values, w: Values, smallest: float) -> Values:

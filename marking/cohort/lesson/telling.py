@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.answers import entries_of
 from marking.class_notes import ClassNote, NoteKind
@@ -36,8 +37,7 @@ SMALLEST_CHANCE = 1e-3
 """Of some thousands of simulated sound write-ups hardly one was queried; a smaller chance has not been measured."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class Told(Struct, frozen=True, kw_only=True):
     """A slip that is told, with what is known of it."""
 
     slip: Slip

@@ -10,8 +10,9 @@ import re
 import statistics
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from marking.findings import Agrees, Cause, Finding, MarkedSet, Outcome, Script
 from marking.reasons import Reason
@@ -55,8 +56,7 @@ class Band(StrEnum):
     SHEET = "sheet"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionPicture:
+class CriterionPicture(Struct, frozen=True, kw_only=True):
     """How a class did on one criterion."""
 
     code: str
@@ -72,8 +72,7 @@ class CriterionPicture:
     """Mean mark over the most that can be had, of the students decided; None where none is."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SharedCause:
+class SharedCause(Struct, frozen=True, kw_only=True):
     """One cause, and who shows it."""
 
     cause: Cause
@@ -89,8 +88,7 @@ class SharedCause:
     band: Band
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Waiting:
+class Waiting(Struct, frozen=True, kw_only=True):
     """One kind of thing that waits for the teacher."""
 
     reason: str
@@ -101,8 +99,7 @@ class Waiting:
     """Lines of it; more than students where a table has several."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StudentResult:
+class StudentResult(Struct, frozen=True, kw_only=True):
     """One student's final value, as the student's own readings lead to it."""
 
     student: str
@@ -111,8 +108,7 @@ class StudentResult:
     """With the accepted value, within its uncertainty."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassPicture:
+class ClassPicture(Struct, frozen=True, kw_only=True):
     """One practical of one class."""
 
     practical: str

@@ -8,9 +8,9 @@ interval of Feldt (Psychometrika 30 (1965) 357). Only marks that are decided cou
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.picture.class_picture import counts_in_means
@@ -32,8 +32,7 @@ MOST_UNDECIDED = 0.5
 COVERAGE = 0.95
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionStatistics:
+class CriterionStatistics(Struct, frozen=True, kw_only=True):
     """One criterion over the class."""
 
     code: str
@@ -47,8 +46,7 @@ class CriterionStatistics:
     warnings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ItemStatistics:
+class ItemStatistics(Struct, frozen=True, kw_only=True):
     """All criteria of one practical over the class."""
 
     practical: str

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.evidence import luck_in_words, partners_of
-from marking.distributions import t_below
+from marking.distributions import median, t_below
 from marking.findings import MarkedSet, Result
 from rubrics.model import AcceptedValue, ResultInfo
 
@@ -32,7 +32,7 @@ def class_notes(marked: MarkedSet) -> tuple[ClassNote, ...]:
     accepted = next(iter(results.values()))[0].accepted
     if accepted is None or not accepted.value:
         return ()
-    ratios = np.array([np.median([one.value / accepted.value for one in found]) for found in results.values()])
+    ratios = np.array([median([one.value / accepted.value for one in found]) for found in results.values()])
     low, high = _band(info, accepted)
     middle, spread = _middle_and_spread(ratios)
     too_high = middle > high
@@ -64,8 +64,8 @@ def _band(info: ResultInfo, accepted: AcceptedValue) -> tuple[float, float]:
 
 
 def _middle_and_spread(ratios: NDArray[np.float64]) -> tuple[float, float]:
-    middle = float(np.median(ratios))
-    return middle, 1.4826 * float(np.median(np.abs(ratios - middle)))
+    middle = median(ratios)
+    return middle, 1.4826 * median(np.abs(ratios - middle))
 
 
 def _chance(beyond: float, spread: float, benches: int) -> float:

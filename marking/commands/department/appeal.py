@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
@@ -36,8 +37,7 @@ def run(arguments: argparse.Namespace) -> int:
         record.close()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Asked:
+class _Asked(Struct, frozen=True, kw_only=True):
     """The mark in question."""
 
     first_marker: str

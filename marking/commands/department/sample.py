@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import dataclasses
 import json
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+
+from msgspec import structs
 
 from marking.commands.department.department_use import department_classes
 from marking.commands.mark import known_rubrics
@@ -73,7 +74,7 @@ def _tell(out: Path, key: Key, files: dict[str, str], waiting: Sequence[Undecide
             "sampled": len(key.lines),
             "drawn": sum(line.is_drawn for line in key.lines),
             "packs": {marker: str(out / PACKS / name) for marker, name in sorted(files.items())},
-            "waiting": [dataclasses.asdict(one) for one in waiting],
+            "waiting": [structs.asdict(one) for one in waiting],
         }
         print(json.dumps(told, ensure_ascii=False))
         return

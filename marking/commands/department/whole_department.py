@@ -13,8 +13,9 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.commands.counting import counted
 from marking.commands.mark import known_rubrics, marked_inputs, tell_results
@@ -41,8 +42,7 @@ _OF_A_CLASS = ("practical", "roster", "trials", "again", "preview", "cluster", "
 """Options that are about one class, or about a set too large for paper."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassDone:
+class ClassDone(Struct, frozen=True, kw_only=True):
     """What became of one class: all that another process has to send back."""
 
     line: ClassLine

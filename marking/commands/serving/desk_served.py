@@ -9,10 +9,10 @@ import socket
 import ssl
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
+from msgspec import Struct
 
 from marking.accounts import AccountBook
 from marking.moderation.department import read_department
@@ -27,8 +27,7 @@ USUAL_PORT = {True: 443, False: 80}
 """Of https and http: browsers leave it out of the host that they ask for."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Address:
+class Address(Struct, frozen=True, kw_only=True):
     """Where to listen."""
 
     host: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import (
     cell_of,
@@ -13,16 +14,14 @@ from marking.desk.shelf import HeldSet
 from marking.write_up import State, Weight, WriteUp
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Neighbour:
+class Neighbour(Struct, frozen=True, kw_only=True):
     """A cell beside the one that could not be read."""
 
     label: str
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnreadCell:
+class UnreadCell(Struct, frozen=True, kw_only=True):
     """One cell to mend."""
 
     student: str
@@ -42,8 +41,7 @@ class UnreadCell:
     neighbours: tuple[Neighbour, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellsPage:
+class CellsPage(Struct, frozen=True, kw_only=True):
     """All cells of a set that could not be read."""
 
     cells: tuple[UnreadCell, ...]

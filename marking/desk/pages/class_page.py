@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.picture import picture
@@ -11,8 +12,7 @@ from marking.desk.shelf import HeldSet
 from reports.wording import class_note
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionRow:
+class CriterionRow(Struct, frozen=True, kw_only=True):
     """How the class did on one criterion."""
 
     code: str
@@ -23,8 +23,7 @@ class CriterionRow:
     pending: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StudentRow:
+class StudentRow(Struct, frozen=True, kw_only=True):
     """One student's marks."""
 
     at: int
@@ -37,8 +36,7 @@ class StudentRow:
     codes: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassPage:
+class ClassPage(Struct, frozen=True, kw_only=True):
     """The class as it stands now."""
 
     handed_in: int
@@ -56,8 +54,7 @@ class ClassPage:
     """Notes for the technician."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchesPage:
+class BenchesPage(Struct, frozen=True, kw_only=True):
     """What is for the technician: apparatus that reads off. No student and no mark."""
 
     benches: tuple[ClassNote, ...]
@@ -65,8 +62,7 @@ class BenchesPage:
     """Everyone off one way: shared stock, or the method."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lead:
+class Lead(Struct, frozen=True, kw_only=True):
     """One reason to look, with the scripts that it is about."""
 
     message: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from marking.decided import Signed
 from marking.desk.pages.cells_page import unread_cells
@@ -11,8 +11,7 @@ from marking.desk.pages.waiting import waiting
 from marking.desk.shelf import HeldSet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClosePage:
+class ClosePage(Struct, frozen=True, kw_only=True):
     """The end of a round."""
 
     state: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from marking.decided import (
     Decision,
@@ -19,8 +19,7 @@ AWARD, WITHHOLD = "a", "w"
 """Keys of the two commonest decisions; marks in between have their figure as a key."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkButton:
+class MarkButton(Struct, frozen=True, kw_only=True):
     """One button that gives marks."""
 
     marks: int
@@ -29,8 +28,7 @@ class MarkButton:
     """'award', 'withhold' or 'part'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Alike:
+class Alike(Struct, frozen=True, kw_only=True):
     """One of the answers that say the same."""
 
     student: str
@@ -38,8 +36,7 @@ class Alike:
     """Where it stands, in which state it was seen: what the form sends back."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Past:
+class Past(Struct, frozen=True, kw_only=True):
     """A decision that was taken before."""
 
     who: str
@@ -52,8 +49,7 @@ class Past:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
+class Refused(Struct, frozen=True, kw_only=True):
     """Why what was sent did not count, to be shown with what was sent."""
 
     kind: str
@@ -66,8 +62,7 @@ class Refused:
     """The reason as it was typed, so that nobody types it twice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Undo:
+class Undo(Struct, frozen=True, kw_only=True):
     """What was decided last in this window: one mark, or one for several like answers."""
 
     criterion: str
@@ -87,8 +82,7 @@ class Undo:
         return cls(criterion=criterion, ats=tuple(map(int, parts)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UndoButton:
+class UndoButton(Struct, frozen=True, kw_only=True):
     """The button that takes the last decision back."""
 
     criterion: str
@@ -98,8 +92,7 @@ class UndoButton:
     """What the form sends back for each."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DecidePage:
+class DecidePage(Struct, frozen=True, kw_only=True):
     """One mark to decide."""
 
     at: int

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.desk.pages.over_time_page import SlipRow, slip_rows
 from marking.over_time import ClassRow, Practical, class_rows, works_by_class
 from reports.wording import wording
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundRow:
+class RoundRow(Struct, frozen=True, kw_only=True):
     """One class in one practical."""
 
     practical: str
@@ -26,8 +26,7 @@ class RoundRow:
     """The commonest kind of slip, with how many made it; empty where no two share one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DepartmentPage:
+class DepartmentPage(Struct, frozen=True, kw_only=True):
     """All classes that the record knows."""
 
     rounds: tuple[RoundRow, ...]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct, structs
 
 from marking.findings import Finding, Plot, Script
 from reports.student import Told, explanation
@@ -15,16 +15,14 @@ WIDTH, HEIGHT, MARGIN = 420.0, 280.0, 44.0
 """Of the drawing, in its own units."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class Stretch(Struct, frozen=True, kw_only=True):
     """A stretch of an answer in words."""
 
     text: str
     is_idea: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Words(Struct, frozen=True, kw_only=True):
     """An answer in words."""
 
     stretches: tuple[Stretch, ...]
@@ -32,8 +30,7 @@ class Words:
     """'awarded', 'withheld', 'unsure', or empty."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dot:
+class Dot(Struct, frozen=True, kw_only=True):
     """A point of the plot, in units of the drawing."""
 
     x: str
@@ -41,8 +38,7 @@ class Dot:
     is_odd: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class Drawing(Struct, frozen=True, kw_only=True):
     """A student's plot, ready to be drawn."""
 
     dots: tuple[Dot, ...]
@@ -54,8 +50,7 @@ class Drawing:
     y_ends: tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Evidence:
+class Evidence(Struct, frozen=True, kw_only=True):
     """All that lies beside a mark."""
 
     words: tuple[Words, ...]
@@ -94,7 +89,7 @@ def _without(labels: frozenset[str], sections: Iterable[Told]) -> Iterator[Told]
     for section in sections:
         kept = tuple(line for line in section.lines if line[0] not in labels)
         if kept:
-            yield dataclasses.replace(section, lines=kept)
+            yield structs.replace(section, lines=kept)
 
 
 def _graph_items(rubric: Rubric) -> set[str]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from marking.desk.pages.waiting import waiting
 from marking.desk.shelf import HeldSet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetRow:
+class SheetRow(Struct, frozen=True, kw_only=True):
     """One student's sheet."""
 
     at: int
@@ -20,8 +19,7 @@ class SheetRow:
     pending: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FeedbackPage:
+class FeedbackPage(Struct, frozen=True, kw_only=True):
     """All sheets of a set."""
 
     sheets: tuple[SheetRow, ...]

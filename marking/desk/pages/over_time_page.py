@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import (
     SetName,
@@ -15,8 +16,7 @@ from marking.over_time import Practical, came_back, mended, slip_counts
 from reports.wording import wording
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PracticalInTime:
+class PracticalInTime(Struct, frozen=True, kw_only=True):
     """One practical of the class."""
 
     title: str
@@ -24,8 +24,7 @@ class PracticalInTime:
     """On which its files were first read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlipRow:
+class SlipRow(Struct, frozen=True, kw_only=True):
     """One kind of slip over the practicals."""
 
     name: str
@@ -33,8 +32,7 @@ class SlipRow:
     """Students who made it, of those who handed in, for each practical."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StudentInTime:
+class StudentInTime(Struct, frozen=True, kw_only=True):
     """One student over the practicals."""
 
     at: int | None
@@ -49,8 +47,7 @@ class StudentInTime:
     """Slips of the last practical that an earlier one had."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OverTimePage:
+class OverTimePage(Struct, frozen=True, kw_only=True):
     """One class over time."""
 
     class_name: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import CommentWritten
 from marking.desk.pages.decide_page import Past, about_mark, past
@@ -14,8 +15,7 @@ from marking.write_up import Entry, State
 from reports.wording import message, total_note
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrittenCell:
+class WrittenCell(Struct, frozen=True, kw_only=True):
     """One cell as written."""
 
     label: str
@@ -23,8 +23,7 @@ class WrittenCell:
     is_unread: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrittenTable:
+class WrittenTable(Struct, frozen=True, kw_only=True):
     """A table of readings as written."""
 
     heads: tuple[str, ...]
@@ -32,16 +31,14 @@ class WrittenTable:
     """Row number first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """All of one student as written."""
 
     singles: tuple[WrittenCell, ...]
     tables: tuple[WrittenTable, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkRow:
+class MarkRow(Struct, frozen=True, kw_only=True):
     """One criterion."""
 
     criterion: str
@@ -56,8 +53,7 @@ class MarkRow:
     history: tuple[Past, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScriptPage:
+class ScriptPage(Struct, frozen=True, kw_only=True):
     """One student's write-up."""
 
     at: int

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.desk.pages.cells_page import unread_cells
 from marking.desk.pages.waiting import waiting
 from marking.desk.shelf import HeldSet, KnownSet, Refusal, Stage
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetRow:
+class SetRow(Struct, frozen=True, kw_only=True):
     """One set."""
 
     sid: str
@@ -31,8 +31,7 @@ class SetRow:
     """The next thing to do: 'cells', 'decide', 'feedback' or 'close'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetsPage:
+class SetsPage(Struct, frozen=True, kw_only=True):
     """All sets."""
 
     rows: tuple[SetRow, ...]

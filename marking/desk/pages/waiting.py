@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.desk.shelf import HeldSet
 from marking.findings import CriterionMark, Outcome, Script
@@ -12,8 +13,7 @@ from marking.findings import CriterionMark, Outcome, Script
 BY_CRITERION, BY_SCRIPT = "criterion", "script"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class Spot(Struct, frozen=True, kw_only=True):
     """One mark of one student: where it stands in the set."""
 
     at: int

@@ -6,7 +6,8 @@ import hashlib
 import re
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.decided import (
     SentenceMended,
@@ -19,8 +20,7 @@ from reports.student import Spoken, spoken
 _FIGURE = re.compile(r"\d[\d., ]*(?:×\s*10\S*)?")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SentenceRow:
+class SentenceRow(Struct, frozen=True, kw_only=True):
     """One sentence of the sheet."""
 
     key: str
@@ -35,8 +35,7 @@ class SentenceRow:
     history: tuple[Past, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WordsRefused:
+class WordsRefused(Struct, frozen=True, kw_only=True):
     """What was sent and not taken, to be shown with what stands now."""
 
     kind: str
@@ -44,8 +43,7 @@ class WordsRefused:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WordsPage:
+class WordsPage(Struct, frozen=True, kw_only=True):
     """What one sheet says."""
 
     at: int

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field, structs
 
 from marking.class_notes import ClassNote
 from marking.decided import (
@@ -26,8 +26,7 @@ from reports.student import Spoken
 from rubrics.model import Rubric
 
 
-@dataclass(slots=True, kw_only=True)
-class HeldSet:
+class HeldSet(Struct, kw_only=True):
     """One practical's set, as it stands now."""
 
     sid: str
@@ -96,7 +95,7 @@ def state_after(decisions: Iterable[Decision]) -> str:
 def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:
     """Return the marked set with the scripts of the students *touched* joined with their decisions anew."""
     chosen = frozenset(touched)
-    few = dataclasses.replace(
+    few = structs.replace(
         held.found,
         scripts=tuple(one for one in held.found.scripts if one.write_up.student.code in chosen),
         remarks=(),
@@ -104,7 +103,7 @@ def joined_again(held: HeldSet, touched: Iterable[str]) -> MarkedSet:
     decided = with_decisions(few, [one for one in held.decisions if one.student in chosen], held.adjustment)
     new: dict[str, Script] = {one.write_up.student.code: one for one in decided.scripts}
     scripts = tuple(new.get(one.write_up.student.code, one) for one in held.marked.scripts)
-    return dataclasses.replace(held.marked, scripts=scripts)
+    return structs.replace(held.marked, scripts=scripts)
 
 
 def sid_of(name: SetName) -> str:

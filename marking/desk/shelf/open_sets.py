@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+
+from msgspec import structs
 
 from marking.class_notes import ClassNote
 from marking.cohort import notes_for
@@ -169,7 +170,7 @@ class Shelf:
         self._say(owner, stage)
         sets = read_inputs([folder], self.rubrics)
         for number, one in enumerate(sets, start=1):
-            stage = dataclasses.replace(
+            stage = structs.replace(
                 stage,
                 step="marking",
                 practical=self.rubrics[one.practical].title,
@@ -194,7 +195,7 @@ class Shelf:
             class_name, asked = name_set(self.record, class_set, wanted="", proposed=proposed)
             self._refuse_other_owners(SetName(class_name=class_name, practical=rubric.id), owner)
             kept = keep(self.record, rubric, class_set, self._maker(owner), class_name=class_name)
-        marked = dataclasses.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
+        marked = structs.replace(kept.marked, remarks=(*kept.marked.remarks, *asked))
         return HeldSet(
             sid=sid_of(kept.name),
             name=kept.name,

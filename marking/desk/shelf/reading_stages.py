@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.decided import (
     Decision,
@@ -19,8 +20,7 @@ LARGEST = 20 * 2**20
 """Bytes; a larger file is never read."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Struct, frozen=True, kw_only=True):
     """A folder that could not be read, and why."""
 
     folder: str
@@ -28,8 +28,7 @@ class Refusal:
     owner: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+class Stage(Struct, frozen=True, kw_only=True):
     """How far the reading of a folder is."""
 
     folder: str
@@ -44,8 +43,7 @@ class Stage:
     of: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KnownSet:
+class KnownSet(Struct, frozen=True, kw_only=True):
     """A set whose files are not read yet, as the record knows it."""
 
     sid: str

@@ -7,6 +7,7 @@ from marking.intake.entries.batch import Batch, Gathered
 from marking.intake.entries.entry_units import WrittenUnit
 from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Sheaf
+from marking.intake.entries.plain_cells import as_cell, read_cell
 from marking.intake.entries.read_entry import read_entry
 from marking.intake.entries.settling import settle, settle_part
 from marking.intake.entries.typed_ticks import PREFIX, WHY, marks_of, tick_heading, waiting_criteria
@@ -19,7 +20,9 @@ __all__ = [
     "Gathered",
     "Sheaf",
     "WrittenUnit",
+    "as_cell",
     "marks_of",
+    "read_cell",
     "read_entry",
     "settle",
     "settle_part",

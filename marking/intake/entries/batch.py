@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from marking.intake.entries.piles import Pile
 from marking.intake.entries.typed_ticks import with_ticks
@@ -14,8 +15,7 @@ from marking.write_up import Source
 from rubrics.model import Rubric
 
 
-@dataclass(slots=True, kw_only=True)
-class Gathered:
+class Gathered(Struct, kw_only=True):
     """What has come in for one practical."""
 
     vocabulary: Vocabulary
@@ -37,8 +37,7 @@ class Gathered:
         return self._named[name]
 
 
-@dataclass(slots=True, kw_only=True)
-class Batch:
+class Batch(Struct, kw_only=True):
     """What has come in so far, for every practical met."""
 
     rubrics: Mapping[str, Rubric]

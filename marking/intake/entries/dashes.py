@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.intake.entries.piles import SINGLE, Slot
 from marking.intake.grids import fold, is_count
@@ -24,7 +25,7 @@ def settle_dashes(
     it does so only above a row with a count: lines of dashes at the end are lines that were left over,
     and the student's teacher is told so.
     """
-    dashes = {slot for slot, entry in entries.items() if _is_dash(slot, entry, items)}
+    dashes = {slot for slot, entry in entries.items() if slot[1] != SINGLE and is_dash(entry, items[slot[0]])}
     if not dashes:
         return dict(entries)
     written = {
@@ -45,10 +46,10 @@ def settle_dashes(
     return {**entries, **{slot: _not_given(entries[slot]) for slot in unused}}
 
 
-def _is_dash(slot: Slot, entry: Entry, items: Mapping[str, Item]) -> bool:
-    name, row = slot
-    is_read = row != SINGLE and entry.state is State.NUMBER and not entry.value
-    return is_read and is_count(items[name]) and fold(entry.raw) in DASHES
+def is_dash(entry: Entry, item: Item) -> bool:
+    """Tell whether a cell of a column holds a dash that was read as a nought."""
+    is_nought = entry.state is State.NUMBER and not entry.value
+    return is_nought and is_count(item) and fold(entry.raw) in DASHES
 
 
 def _not_given(entry: Entry) -> Entry:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from math import floor, log10
+
+from msgspec import Struct
 
 from marking.intake.entries.missing_units import in_limits
 from marking.intake.numbers import NumberReading
 from marking.write_up import State
 from rubrics.model import Item
-from rubrics.units import TEMPERATURE, Dimension, UnitReading, Verdict, define_unit, read_unit
+from rubrics.units import TEMPERATURE, Dimension, Unit, UnitReading, Verdict, define_unit, read_unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
 _LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
@@ -26,8 +27,7 @@ _LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])")
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
+class Written(Struct, frozen=True, kw_only=True):
     """A number as it was written, with what stands beside it."""
 
     text: str
@@ -124,6 +124,11 @@ def _power_twice(value: float, written: Written) -> str:
     if item.limits is not None and in_limits(value, unit, item) and not in_limits(value / 10.0**power, unit, item):
         return ""
     return f"a power of ten in the number, and {tens[0]} in its unit: counted once or twice, is not sure"
+
+
+def is_power_of_ten(unit: Unit | None) -> bool:
+    """Tell whether a unit begins with a power of ten, which the number beside it may hold already."""
+    return unit is not None and _TENS.match(unit.symbol) is not None
 
 
 def _share_or_sum(reading: NumberReading, written: Written) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.intake.grids import Field, SheetValue, Stored, is_empty, text_of
 from marking.intake.remarks import quote
@@ -15,8 +16,7 @@ OTHER_SCALE = "in the unit of the column"
 """How a note ends that shows a value in both units."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrittenUnit:
+class WrittenUnit(Struct, frozen=True, kw_only=True):
     """What stands beside or above a number as its unit."""
 
     field: Field = ""
@@ -32,8 +32,7 @@ class WrittenUnit:
         return self.heading if is_empty(self.field) else text_of(self.field)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitOutcome:
+class UnitOutcome(Struct, frozen=True, kw_only=True):
     """Which unit an entry has."""
 
     typed: str

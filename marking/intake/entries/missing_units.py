@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.intake.entries.piles import SINGLE, Slot
 from marking.intake.grids import Vocabulary
@@ -31,13 +32,13 @@ def settle_units(entries: dict[Slot, Entry], vocabulary: Vocabulary) -> dict[Slo
     for a missing unit and a slip of units would look the same.
     """
     items = vocabulary.rubric.items
-    far_off = [slot for slot, entry in entries.items() if _is_far_off(slot, entry, vocabulary)]
+    far_off = [slot for slot, entry in entries.items() if is_far_off(entry, items[slot[0]])]
     if far_off:
         used = _used_within_limits(entries, vocabulary)
         entries = {**entries, **{slot: _doubted(entries[slot], items[slot[0]], used) for slot in far_off}}
     missing: dict[str, list[Slot]] = defaultdict(list)
     for slot, entry in entries.items():
-        if entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING:
+        if lacks_unit(entry):
             missing[slot[0]].append(slot)
     if not missing:
         return entries
@@ -68,9 +69,19 @@ def _instrument(item: Item) -> str:
     return item.instrument or item.name
 
 
-def _is_far_off(slot: Slot, entry: Entry, vocabulary: Vocabulary) -> bool:
+def lacks_unit(entry: Entry) -> bool:
+    """Tell whether *entry* is a number without a unit."""
+    return entry.state is State.NUMBER and entry.unit is not None and entry.unit.verdict is Verdict.MISSING
+
+
+def gives_unit(entry: Entry) -> bool:
+    """Tell whether *entry* has a unit that is understood, which others of its column may take."""
+    return entry.unit is not None and entry.unit.verdict in _UNDERSTOOD
+
+
+def is_far_off(entry: Entry, item: Item) -> bool:
     """Tell whether *entry* is a reading that the apparatus cannot give in the unit beside it."""
-    item, unit = vocabulary.rubric.items[slot[0]], entry.unit.unit if entry.unit is not None else None
+    unit = entry.unit.unit if entry.unit is not None else None
     if unit is None or entry.value is None or entry.state is not State.NUMBER or item.role is not Role.READING:
         return False
     return not in_limits(entry.value, unit, item, room=_ROOM)
@@ -129,7 +140,7 @@ def limits_in(unit: Unit | None, item: Item) -> tuple[float, float] | None:
 def _column_unit(name: str, entries: dict[Slot, Entry]) -> Entry | None:
     # The first entry of the column with a unit, if no other says another unit.
     column = [entry for (item, row), entry in entries.items() if item == name and row != SINGLE]
-    having = [entry for entry in column if entry.unit is not None and entry.unit.verdict in _UNDERSTOOD]
+    having = [entry for entry in column if gives_unit(entry)]
     symbols = {entry.unit.unit.symbol for entry in having if entry.unit is not None and entry.unit.unit is not None}
     return having[0] if len(symbols) == 1 else None
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from marking.intake.entries.dashes import DASHES
-from marking.intake.entries.doubts import TIME, Written, doubt
+from marking.intake.entries.doubts import TIME, Written, doubt, is_power_of_ten
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.entries.typed_ticks import WHY
@@ -26,6 +26,7 @@ from marking.intake.numbers import (
     Asked,
     NumberReading,
     in_figures,
+    read_blank,
     read_duration,
     read_number,
     read_statement,
@@ -52,6 +53,7 @@ _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
 _NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
 """1OO: where a unit stands beside it, no O of it is an ohm or a ring. A single letter at the end is asked about."""
+_PLAIN = re.compile(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
@@ -79,18 +81,30 @@ def read_entry(
         decimal_comma: True where the column, or the whole file, is known to write 20,5 for 20.5.
     """
     if not isinstance(value, str) or len(value) > _SHORT:
-        return _read_entry(value, unit, item, place, vocabulary, decimal_comma)
+        return read_anew(value, unit, item, place, vocabulary, decimal_comma)
     key = (item.name, value, unit.field, unit.heading, unit.cell, decimal_comma)
-    return vocabulary.read_once(key, place, lambda: _read_entry(value, unit, item, place, vocabulary, decimal_comma))
+    return vocabulary.read_once(key, place, lambda: read_anew(value, unit, item, place, vocabulary, decimal_comma))
 
 
-def _read_entry(
+def read_anew(
     value: Field, unit: WrittenUnit, item: Item, place: Place, vocabulary: Vocabulary, decimal_comma: bool | None
 ) -> Entry:
+    """Return what ``read_entry`` does, whether the same was read before or not."""
     if not isinstance(value, str) and value.stored not in (Stored.NUMBER, Stored.TEXT):
         return _unusable(value, unit, item, place)
     if item.is_words or item.name.startswith(WHY):
         return _words(text_of(value), item, place)
+    if isinstance(value, str) and _PLAIN.fullmatch(value) and decimal_comma is not True:
+        outcome = _beside_plain(unit, item, vocabulary)
+        if outcome is not None:
+            return _entry(value, _read_again(value, decimal_comma=decimal_comma, limits=None), outcome, place)
+    return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
+
+
+def read_number_entry(
+    value: Field, unit: WrittenUnit, item: Item, place: Place, vocabulary: Vocabulary, decimal_comma: bool | None
+) -> Entry:
+    """Return the entry of a cell for a number, by all that a number may be: plain ones are read in a shorter way."""
     near = vocabulary.unit_of(unit.typed, item)
     reading = _read(value, near, item, vocabulary, decimal_comma)
     written = Written(text=text_of(value).strip(), near=near, is_beside=not is_empty(unit.field), item=item)
@@ -119,6 +133,25 @@ def _read_entry(
     else:
         outcome = unit_beside(unit, near)
     return _entry(value, reading, outcome, place)
+
+
+def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
+    """Return the unit beside a plain number: it asks for nothing but to be read, and is doubted by nobody.
+
+    None where it may mean another thing beside this unit: a power of ten, minutes and seconds.
+    """
+    key = (item.name, unit)
+    found = vocabulary.beside_plain.get(key)
+    if isinstance(found, UnitOutcome):
+        return found
+    near = vocabulary.unit_of(unit.typed, item)
+    if is_power_of_ten(near.unit) or (item.unit.dimension == TIME and not near.typed.strip()):
+        return None
+    if names_quantity(unit.typed, item):
+        near = _without_letter(near, item, "")
+    outcome = unit_beside(unit, near)
+    vocabulary.beside_plain.put(key, outcome)
+    return outcome
 
 
 def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
@@ -234,8 +267,8 @@ def _as_stored(value: SheetValue, reading: NumberReading) -> tuple[float | None,
 def _words(text: str, item: Item, place: Place) -> Entry:
     # Elsewhere an x says that nothing was given; in a cell for a tick it is one of the words that are asked for.
     is_offered = fold(text) in {fold(choice.word) for choice in item.choices}
-    reading = read_number(text)
-    if reading.state is State.BLANK and not is_offered:
+    reading = read_blank(text)
+    if reading is not None and not is_offered:
         return Entry(raw=text, unit_raw="", state=State.BLANK, place=place, notes=reading.notes)
     return Entry(raw=text, unit_raw="", state=State.WORDS, place=place)
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
 
+from msgspec import Struct
+from msgspec.structs import replace
+
+from marking.cells import AsRead, Entry, Located, Place, State
 from marking.file_names import file_names
 from marking.intake.entries.dashes import settle_dashes
 from marking.intake.entries.entry_remarks import tell_blanks, tell_entry
@@ -14,13 +17,12 @@ from marking.intake.entries.typed_ticks import read_ticks, without_ticks
 from marking.intake.grids import Vocabulary, fold
 from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key, unlike_the_others
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
-from marking.write_up import Entry, Place, State, Student, Weight, WriteUp
+from marking.write_up import Student, Weight, WriteUp
 
 _LISTED_ITEMS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class _Handed:
+class _Handed(Struct, frozen=True):
     student: Student
     sheaf: Sheaf | None
 
@@ -158,10 +160,17 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
     practical = vocabulary.rubric.id
     if sheaf is None:
         return WriteUp(student=student, practical=practical, singles={}, columns={})
+    plain = sheaf.plain()
+    if plain is not None:
+        return _plain_write_up(student, sheaf, plain, vocabulary, notebook)
     entries = _settle_doubles(student, sheaf, notebook)
     entries = settle_dashes(entries, vocabulary.rubric.items, student.code, notebook)
     entries = settle_units(entries, vocabulary)
-    student, entries = _settle_person(student, sheaf, entries, notebook)
+    says_absent = _says_absent(entries)
+    is_written = any(entry.state is not State.BLANK for entry in entries.values())
+    student = _settle_person(student, sheaf, is_written, says_absent, notebook)
+    if says_absent:
+        entries = {}
     by_item: dict[str, dict[int, Entry]] = {}
     for (name, row), entry in entries.items():
         by_item.setdefault(name, {})[row] = entry
@@ -182,15 +191,43 @@ def _write_up(handed: _Handed, vocabulary: Vocabulary, notebook: Notebook) -> Wr
     return WriteUp(student=student, practical=practical, singles=singles, columns=columns, ticks=ticks)
 
 
-def _settle_person(
-    student: Student, sheaf: Sheaf, entries: dict[Slot, Entry], notebook: Notebook
-) -> tuple[Student, dict[Slot, Entry]]:
+def _plain_write_up(
+    student: Student, sheaf: Sheaf, read: Mapping[str, AsRead[int]], vocabulary: Vocabulary, notebook: Notebook
+) -> WriteUp:
+    """Return the write-up of a student of whom nothing has to be settled but who it is: as ``_write_up`` would.
+
+    No entry is made that the teacher is not told of.
+    """
+    is_written = any(entry.state is not State.BLANK for rows in read.values() for entry in rows.unplaced())
+    student = _settle_person(student, sheaf, is_written, False, notebook)
+    singles: dict[str, Located] = {}
+    columns: dict[str, AsRead[int]] = {}
+    column = None
+    for name, item in vocabulary.rubric.items.items():
+        rows = read.get(name)
+        if rows is None:
+            continue
+        if item.table is None:
+            singles[name] = rows.located(SINGLE)
+            column = rows.column
+        else:
+            columns[name] = rows
+        if sheaf.is_noted:
+            for row, entry in zip(rows, rows.unplaced(), strict=True):
+                if entry.notes:
+                    tell_entry(rows[row], student.code, item, notebook)
+    placed: Mapping[str, Entry] = {} if column is None else AsRead(singles, column)
+    return WriteUp(student=student, practical=vocabulary.rubric.id, singles=placed, columns=columns)
+
+
+def _says_absent(entries: Mapping[Slot, Entry]) -> bool:
     written = [entry for entry in entries.values() if entry.raw.strip()]
-    says_absent = bool(written) and all(fold(entry.raw) in ABSENT_WORDS for entry in written)
+    return bool(written) and all(fold(entry.raw) in ABSENT_WORDS for entry in written)
+
+
+def _settle_person(student: Student, sheaf: Sheaf, is_written: bool, says_absent: bool, notebook: Notebook) -> Student:
     absent = student.absent or sheaf.absent or says_absent
-    if says_absent:
-        entries = {}
-    elif absent and any(entry.state is not State.BLANK for entry in entries.values()):
+    if absent and is_written and not says_absent:
         said = "said to be absent, but there are entries; they are marked"
         notebook.tell(Weight.NOTE, said, "Correct whichever is wrong", place=sheaf.place, student=student.code)
         absent = False
@@ -201,7 +238,9 @@ def _settle_person(
             notebook.tell(Weight.NOTE, said, place=sheaf.place, student=student.code, kind="bench")
     codes = tuple(code for code in MARK_CODES if code in (*student.codes, *sheaf.codes))
     bench, name = student.bench or sheaf.bench, student.name or sheaf.name
-    return replace(student, bench=bench, name=name, absent=absent, codes=codes), entries
+    if (bench, name, absent, codes) == (student.bench, student.name, student.absent, student.codes):
+        return student
+    return replace(student, bench=bench, name=name, absent=absent, codes=codes)
 
 
 def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[Slot, Entry]:

@@ -11,9 +11,10 @@ import io
 import stat
 import zipfile
 import zlib
-from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.intake.files.part_limits import fault_of_parts
 from rubrics.faults import InputError
@@ -45,8 +46,7 @@ class Kind(StrEnum):
     TEXT = "text"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Container:
+class Container(Struct, frozen=True, kw_only=True):
     """A file that may be read: its kind is known, its size is harmless."""
 
     name: str

@@ -6,8 +6,10 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from itertools import islice
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake.files.containers import Container
 from marking.intake.grids import (
@@ -36,8 +38,7 @@ _FIELD_LIMIT = 131_072
 _KEPT = 2000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CsvFile:
+class CsvFile(Struct, frozen=True, kw_only=True):
     """A CSV file, decoded, with its separator known."""
 
     name: str

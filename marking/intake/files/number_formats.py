@@ -7,9 +7,10 @@ hold a unit in quotes, which then is what the student sees beside the number.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 _SECTION = re.compile(r';(?=(?:[^"]*"[^"]*")*[^"]*$)')  # a semicolon outside quotes parts the sections
 _PIECE = re.compile(r'"([^"]*)"|\\(.)|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]|_.|\*.')
@@ -20,8 +21,7 @@ _SHOWN_DIGITS = 15
 """As many as a spreadsheet keeps of a typed number."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """What stands in the cell for a reader's eyes."""
 
     text: str
@@ -32,8 +32,7 @@ class Shown:
     """The words that the format adds; empty for most."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Pattern:
+class _Pattern(Struct, frozen=True):
     digits: int
     """Fewest digits in front of the point: 000 shows 7 as 007."""
     places: int

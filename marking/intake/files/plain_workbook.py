@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 import zipfile
 from collections.abc import Iterator
-from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
+from msgspec import Struct
 
 from marking.intake.files.containers import Container
 from marking.intake.files.sheet_xml import MAIN, REL, column_number, relations
@@ -42,8 +42,7 @@ class UnusualError(Exception):
     """The workbook holds something that is not read here."""
 
 
-@dataclass(slots=True)
-class _Cell:
+class _Cell(Struct):
     row: int
     column: int
     value: object
@@ -51,8 +50,7 @@ class _Cell:
     number_format: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Shared:
+class _Shared(Struct, frozen=True, kw_only=True):
     """What the cells of all sheets point to."""
 
     texts: list[str]

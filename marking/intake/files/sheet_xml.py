@@ -9,10 +9,10 @@ import io
 import posixpath
 import re
 import zipfile
-from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
+from msgspec import Struct, field
 
 from marking.intake.grids import Merge
 
@@ -29,8 +29,7 @@ _WORTH_READING = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
 """Most sheets have none of these, and then the whole pass is saved."""
 
 
-@dataclass(slots=True, kw_only=True)
-class SheetFacts:
+class SheetFacts(Struct, kw_only=True):
     """What one sheet says beside its values."""
 
     formulas: dict[str, str] = field(default_factory=dict)
@@ -40,8 +39,7 @@ class SheetFacts:
     merges: list[Merge] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Relation:
+class Relation(Struct, frozen=True):
     """How one part of the archive points to another."""
 
     id: str

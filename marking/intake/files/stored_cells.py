@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 MAX_SHEET_ROW = 1_048_576
 MAX_SHEET_COLUMN = 16_384
@@ -35,8 +36,7 @@ class StoredCell(Protocol):
         """Return the format by which a number is shown."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoredSheet:
+class StoredSheet(Struct, frozen=True, kw_only=True):
     """A sheet whose cells are read as they are asked for."""
 
     title: str

@@ -16,8 +16,9 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Callable
-from dataclasses import dataclass
 from xml.etree.ElementTree import ParseError
+
+from msgspec import Struct
 
 from marking.intake.files.containers import Container
 from marking.intake.files.number_formats import plain_text, show_number
@@ -49,8 +50,7 @@ _OUTSIDE = re.compile(r"\[[^\]]+\][^!]*!")
 """In a formula, the mark of another workbook: '[1]Sheet1'!A1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
+class Book(Struct, frozen=True, kw_only=True):
     """A workbook, read."""
 
     visible: tuple[Grid, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms import own_layout as layout
@@ -14,8 +15,7 @@ from marking.intake.remarks import quote
 from marking.write_up import Weight
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Origin:
+class Origin(Struct, frozen=True, kw_only=True):
     """What the first sheet of one of our workbooks says."""
 
     practical: str

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from marking.intake.grids import Field, Stored
 
 _DECIMALS = re.compile(r"\.(\d+)")
 
 
-@dataclass(slots=True)
-class NumberWatch:
+class NumberWatch(Struct):
     """Watches the numbers of one sheet go by."""
 
     as_text: list[str] = field(default_factory=list)

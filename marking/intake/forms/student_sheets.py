@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.wide import WideSheet

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from difflib import get_close_matches
-from functools import lru_cache
 from operator import itemgetter
 
-from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, read_entry
+from msgspec import Struct, field
+
+from marking.cells import NOWHERE, Column, Entry, Place, ReadCell, State
+from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, as_cell
 from marking.intake.forms.row_numbers import read_row_number
+from marking.intake.forms.same_student import Names, SameStudent
 from marking.intake.grids import (
     MAX_COLUMNS,
     MAX_HEADING,
@@ -18,15 +20,16 @@ from marking.intake.grids import (
     DecimalHabit,
     DecimalMarks,
     Field,
+    Named,
     cell_name,
+    column_letters,
     fold,
     is_empty,
     text_of,
 )
 from marking.intake.people import ABSENT_WORDS, code_of, codes_told, is_of_the_class, says_absent
 from marking.intake.remarks import NOBODYS, Notebook, quote
-from marking.write_up import Entry, Place, State, Weight
-from rubrics.model import Item
+from marking.write_up import Weight
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}
@@ -55,8 +58,7 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     return columns if columns.keys() >= _NEEDED else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnknownName:
+class UnknownName(Struct, frozen=True, kw_only=True):
     """A name of a practical or of an item that is not known, and what was lost to it."""
 
     kind: str
@@ -67,8 +69,7 @@ class UnknownName:
     lines: int
 
 
-@dataclass(slots=True, kw_only=True)
-class TidySheet:
+class TidySheet(Struct, kw_only=True):
     """One tidy file while it is read."""
 
     file: str
@@ -94,6 +95,16 @@ class TidySheet:
     _row: int = 0
     _passed_over: bool = False
     """The lines are about the class."""
+    _names: dict[str, Names] = field(default_factory=dict)
+    """Practical and text to the item that it names there."""
+    _same: SameStudent | None = None
+    _column: Column = Column("", "", "")
+    """Of the entries."""
+
+    def __post_init__(self) -> None:
+        """Work out where entries stand."""
+        letters = column_letters(self.columns.get("entry", 0) + 1)
+        self._column = Column(file=self.file, sheet=self.sheet, letters=letters)
 
     def read(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals, and tell of names that nobody knows."""
@@ -105,16 +116,26 @@ class TidySheet:
         positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
         width = max(positions) + 1
         picked = itemgetter(*positions)
-        if self.decimal_habit.has_commas:
+        whose = itemgetter(*(at for at in positions[: len(_PERSON)] if at >= 0))
+        what = itemgetter(*positions[len(_PERSON) :])
+        has_commas, is_whole = self.decimal_habit.has_commas, min(positions[len(_PERSON) :]) >= 0
+        person: object = None
+        if has_commas:
             lines = list(lines)
             self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
+            if is_whole and count == width and self._same is not None and whose(fields) == person:
+                item, row, entry, unit = what(fields)
+                comma = self._decimal_comma(self._person[0], item, entry) if has_commas else None
+                if self._same.put((item, entry, unit, comma), row, self._row):
+                    continue
             # A column that there is not is picked from behind the last one.
             cells = picked([*fields, *[""] * (width - count), ""])
             rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
             if any(cells) or rest:
                 self._read_line(cells, rest)
+                person = whose(fields) if count == width else None
 
     def unknown_names(self) -> tuple[UnknownName, ...]:
         """Return the names that lines were lost to, in the order in which they were met."""
@@ -148,7 +169,8 @@ class TidySheet:
         if person != self._person:
             self._passed_over = False
             self._person, self._whose = person, self._find_person(*map(text_of, person))
-        if self._whose is None:
+            self._same = SameStudent.of(*self._whose, self._names, self._column) if self._whose is not None else None
+        if self._whose is None or self._same is None:
             if not is_empty(person[0]) and not self._passed_over:
                 self._count_unknown("practical", text_of(person[1]).strip(), "practical")
             return
@@ -167,9 +189,10 @@ class TidySheet:
                 text_of(row), lambda: self._place("row"), sheaf.code, gathered.vocabulary.rubric, gathered.notebook
             )
         if number is not None:
-            beside = _beside(unit, named.unit) if isinstance(unit, str) else WrittenUnit(field=unit, heading=named.unit)
-            comma = self._decimal_comma(person[0], item_name, entry)
-            sheaf.add(named.item.name, number, self._entry(entry, beside, named.item, gathered, rest, comma))
+            written = item_name, entry, unit, self._decimal_comma(person[0], item_name, entry)
+            cell = self._same.read(written, named) if not rest else _torn(entry, unit, named, rest)
+            sheaf.put(named.item.name, number, cell, self._row, self._column)
+            self._same.learn(item_name, row, named, number)
 
     def _find_person(
         self, code_text: str, practical: str, bench: str, name: str, absent: str, codes: str
@@ -200,24 +223,17 @@ class TidySheet:
         sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
-    def _entry(
-        self, value: Field, unit: WrittenUnit, item: Item, gathered: Gathered, rest: list[str], comma: bool | None
-    ) -> Entry:
-        place = self._place("entry")
-        if not rest:
-            return read_entry(value, unit, item, place, gathered.vocabulary, decimal_comma=comma)
-        said = "more fields than headings (a decimal comma without quotes?)"
-        raw = ",".join((text_of(value), unit.typed, *rest))
-        return Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=place, notes=(said,))
-
     def _count_unknown(self, kind: str, written: str, heading: str) -> None:
         self.unknown[kind, written] += 1
         self._unknown_at.setdefault((kind, written), self._place(heading))
 
 
-@lru_cache(maxsize=1024)
-def _beside(field: str, heading: str) -> WrittenUnit:
-    return WrittenUnit(field=field, heading=heading)
+def _torn(value: Field, unit: Field, named: Named, rest: Sequence[str]) -> ReadCell:
+    """Return a cell whose line has *rest* more fields than there are headings."""
+    typed = WrittenUnit(field=unit, heading=named.unit).typed
+    said = "more fields than headings (a decimal comma without quotes?)"
+    raw = ",".join((text_of(value), typed, *rest))
+    return as_cell(Entry(raw=raw, unit_raw="", state=State.UNREADABLE, place=NOWHERE, notes=(said,)), named.item)
 
 
 def tell_unknown(names: Iterable[UnknownName], batch: Batch, general: Notebook) -> None:

@@ -7,8 +7,10 @@ read them too, into a batch of their own in which the column 'bench' says whose 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake.entries import Batch, settle
 from marking.intake.files import Kind, open_container
@@ -31,8 +33,7 @@ _WHOSE = {
 """A heading that names a bench says whose a row is; one that names a student says nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TrialsRead:
+class TrialsRead(Struct, frozen=True, kw_only=True):
     """What was found of trials for one practical."""
 
     write_ups: tuple[WriteUp, ...] = ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
 from marking.intake.forms.row_numbers import read_row_number, within
@@ -28,8 +28,7 @@ from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
 
-@dataclass(slots=True, kw_only=True)
-class WideSheet:
+class WideSheet(Struct, kw_only=True):
     """One sheet while it is read."""
 
     grid: Grid

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 _LONGEST = 40
 """Signs of a field that is looked at; a number with its unit has fewer."""
@@ -14,8 +15,7 @@ _CLEAR_POINT = re.compile(r"(?<![\d.,])(?![1-9]\d{0,2}\.\d{3}(?!\d))\d+\.\d+(?![
 """Three figures behind the mark may be thousands, and tell nothing, unless a nought leads."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DecimalHabit:
+class DecimalHabit(Struct, frozen=True, kw_only=True):
     """How the numbers of a file are written."""
 
     of_file: bool | None = None
@@ -49,8 +49,7 @@ NO_HABIT = DecimalHabit()
 """Nothing is known: each number has to speak for itself."""
 
 
-@dataclass(slots=True)
-class DecimalMarks:
+class DecimalMarks(Struct):
     """Counts the fields whose mark can only be a decimal one."""
 
     _commas: Counter[Hashable] = field(default_factory=Counter)
@@ -76,8 +75,7 @@ class DecimalMarks:
         return None if commas == points else commas > points
 
 
-@dataclass(slots=True)
-class SheetMarks:
+class SheetMarks(Struct):
     """The decimal marks of one sheet, by column and by row."""
 
     _columns: DecimalMarks = field(default_factory=DecimalMarks)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
+
+from msgspec import Struct, field
 
 from marking.intake.grids.decimal_marks import NO_HABIT, DecimalHabit
 from marking.write_up import Place
@@ -30,8 +31,7 @@ class Stored(StrEnum):
     """Nothing of its own: part of a merged range that shows another cell's text."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetValue:
+class SheetValue(Struct, frozen=True, kw_only=True):
     """One spreadsheet cell that is more than plain text."""
 
     stored: Stored
@@ -53,8 +53,7 @@ Field = str | SheetValue
 """Plain text, exactly as typed, or a spreadsheet cell with more to say."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Merge:
+class Merge(Struct, frozen=True, kw_only=True):
     """A merged range; rows and columns count from 1."""
 
     top: int
@@ -72,8 +71,7 @@ class Merge:
         return f"{cell_name(self.top, self.left)}:{cell_name(self.bottom, self.right)}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
+class Grid(Struct, frozen=True, kw_only=True):
     """One sheet, or one CSV file."""
 
     file: str

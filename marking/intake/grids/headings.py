@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
@@ -33,8 +35,7 @@ _UNIT_OF = (
 _BARE_UNIT = frozenset({"unit", "units"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class Heading(Struct, frozen=True, kw_only=True):
     """One column's heading, understood."""
 
     column: int
@@ -54,8 +55,7 @@ class Heading:
         return self.text != self.text.strip() or strip_hidden(self.text) != self.text or "\n" in self.text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadingRow:
+class HeadingRow(Struct, frozen=True, kw_only=True):
     """The headings of a sheet."""
 
     row: int
@@ -63,11 +63,8 @@ class HeadingRow:
     """In the order of the columns; doubles among them, and columns that nobody knows."""
     doubled: tuple[Heading, ...]
     """Headings that say the same as another; none of them is used."""
-
-    @property
-    def used(self) -> tuple[Heading, ...]:
-        """Return the headings that are understood and stand once."""
-        return tuple(h for h in self.headings if h.meaning is not Meaning.UNKNOWN and h not in self.doubled)
+    used: tuple[Heading, ...]
+    """Those that are understood and stand once."""
 
     def column_of(self, meaning: Meaning) -> int | None:
         """Return the column with that meaning; None where there is none."""
@@ -142,7 +139,8 @@ def read_headings(
         for h in settled
         if (counts[h.meaning, h.item, h.row] > 1) or (h.meaning is Meaning.UNKNOWN and texts[fold(h.text)] > 1)
     )
-    return HeadingRow(row=row, headings=settled, doubled=doubled)
+    used = tuple(h for h in settled if h.meaning is not Meaning.UNKNOWN and h not in doubled)
+    return HeadingRow(row=row, headings=settled, doubled=doubled, used=used)
 
 
 def _settle_ticks(headings: list[Heading], vocabulary: Vocabulary) -> list[Heading]:

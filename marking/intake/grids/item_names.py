@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
 
-from marking.write_up import Entry, Place
+from msgspec import Struct, field
+from msgspec.structs import replace
+
+from marking.cells import Entry, Place, ReadCell
+from marking.intake.grids.kept import Kept
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
 
@@ -24,8 +27,6 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
 _COUNT = re.compile(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
-MOST_KEPT = 8192
-"""Cells that are kept as they were read; bounds the memory."""
 MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
 
@@ -43,8 +44,7 @@ def fold(text: str) -> str:
     return " ".join(bare.split()).rstrip(" :?*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Struct, frozen=True, kw_only=True):
     """An item as some text names it."""
 
     item: Item
@@ -52,15 +52,18 @@ class Named:
     """The unit that stood with the name, as typed."""
 
 
-@dataclass(slots=True)
-class Vocabulary:
+class Vocabulary(Struct):
     """The names by which one practical's items are known, and the units read so far."""
 
     rubric: Rubric
     _folded: dict[str, Item | None] = field(default_factory=dict)
     _units: dict[tuple[str, str], UnitReading] = field(default_factory=dict)
     _others: dict[str, frozenset[str]] = field(default_factory=dict)
-    _read: dict[tuple[object, ...], Entry] = field(default_factory=dict)
+    cells: Kept[ReadCell] = field(default_factory=Kept)
+    """What texts were understood as, by item, text, unit and whatever else decides."""
+    beside_plain: Kept[object] = field(default_factory=Kept)
+    """By item and unit, what ``entries`` found out about the units beside plain numbers."""
+    _read: Kept[Entry] = field(default_factory=Kept)
 
     def __post_init__(self) -> None:
         """Gather the names; one that two items share belongs to neither."""
@@ -123,9 +126,8 @@ class Vocabulary:
         found = self._read.get(key)
         if found is not None:
             return found.at(place)
-        if len(self._read) == MOST_KEPT:
-            self._read.clear()
-        found = self._read[key] = read()
+        found = read()
+        self._read.put(key, found)
         return found
 
     def unit_of(self, typed: str, item: Item) -> UnitReading:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold
 from marking.intake.grids.people_words import WEAK, WHO, person_called, rank_of
@@ -29,8 +30,7 @@ _UNIT = re.compile(r"(?:\bin|/|\(|\[)\s*(?P<unit>[^()\[\]]{1,40}?)\s*[)\]]?\s*[?
 _NUMBER = re.compile(r"(?<![\d.,])([1-9]\d?)(?![\d.,])")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Match:
+class _Match(Struct, frozen=True, kw_only=True):
     alike: float
     column: int
     says: str

@@ -3,12 +3,13 @@
 from marking.intake.numbers.durations import read_duration
 from marking.intake.numbers.statements import Asked, read_statement
 from marking.intake.numbers.student_words import in_figures, says_none_found
-from marking.intake.numbers.typed_numbers import NumberReading, read_number, show_text
+from marking.intake.numbers.typed_numbers import NumberReading, read_blank, read_number, show_text
 
 __all__ = [
     "Asked",
     "NumberReading",
     "in_figures",
+    "read_blank",
     "read_duration",
     "read_number",
     "read_statement",

@@ -6,7 +6,8 @@ A time in one part (150 s, 2.5 min) is a number with its unit, and is left to th
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.intake.numbers.mantissa import LastPlace
 from marking.intake.numbers.refusals import NotANumberError

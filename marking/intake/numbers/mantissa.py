@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""
@@ -15,8 +16,7 @@ _ONE_GROUP = re.compile(r"(?P<front>[1-9][0-9]{0,2}\.[0-9]{3}),(?P<behind>[0-9]+
 _MARK_NAMES = {" ": "space", "'": "apostrophe", ",": "comma", ".": "full stop"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figures:
+class Figures(Struct, frozen=True, kw_only=True):
     """One way to read the figures of a number."""
 
     digits: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.intake.numbers.refusals import NotANumberError
 
@@ -21,8 +22,7 @@ _LETTER_E = re.compile(r" ?[eE] ?(?P<caret>[+-]? ?[0-9]{1,9})(?![0-9.,])")
 _TIMES_SIGN = re.compile(_TIMES)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowerOfTen:
+class PowerOfTen(Struct, frozen=True, kw_only=True):
     """A power of ten and where it stood."""
 
     power: int

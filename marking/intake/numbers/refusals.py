@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from functools import cache
+
+from msgspec import Struct
 
 _NOT_GIVEN = frozenset(
     (
@@ -31,26 +33,26 @@ _BRACKETED = re.compile(r"\(([0-9.,]+)\)")
 
 RESISTOR_CODE = re.compile(r"(?P<whole>[0-9]{1,3})(?P<prefix>[RkKM])(?P<decimals>[0-9]{1,2})")
 """4k7 on a component is 4.7 kΩ; anywhere else it is no number."""
-_KINDS = [
-    (re.compile(r"#{2,}"), "the column was too narrow to show the number"),
-    (re.compile(r"#[A-Za-z0-9/?!]+"), "an error of the spreadsheet"),
-    (re.compile(r"[=@].*"), "a formula that was not worked out"),
-    (re.compile(r"true|false|yes|no", re.IGNORECASE), "a yes or no, not a number"),
-    (re.compile(r"nil|zero", re.IGNORECASE), "may be 0 or nothing given"),
-    (re.compile(r"[+-]?(?:nan|inf|infinity)", re.IGNORECASE), "not a finite number"),
-    (re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?:\.[0-9]+)?"), "a time in minutes and seconds"),
-    (re.compile(r"[0-9]{1,3}'[0-9]{1,2}(?:''|\")?"), "a time in minutes and seconds"),
-    (re.compile(r"[0-9]{1,4}[/.-][0-9]{1,2}[/.-][0-9]{1,4}"), "a date, or a number with too many points"),
-    (re.compile(r"[-+]?[0-9.,]+ ?(?:-|to|or|and| ) ?[0-9.,]+", re.IGNORECASE), "two numbers"),
-    (re.compile(r"[<>≤≥] ?[-+0-9.,].*"), "a limit, not a reading"),
-    (re.compile(r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]"), "a sum that was not worked out"),
-    (re.compile(r"[0-9]+_[0-9_]+"), "figures with underscores"),
-    (RESISTOR_CODE, "a letter among the figures"),
-]
+_KINDS = (
+    (r"#{2,}", "the column was too narrow to show the number"),
+    (r"#[A-Za-z0-9/?!]+", "an error of the spreadsheet"),
+    (r"[=@].*", "a formula that was not worked out"),
+    (r"(?i)true|false|yes|no", "a yes or no, not a number"),
+    (r"(?i)nil|zero", "may be 0 or nothing given"),
+    (r"(?i)[+-]?(?:nan|inf|infinity)", "not a finite number"),
+    (r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2})?(?:\.[0-9]+)?", "a time in minutes and seconds"),
+    (r"[0-9]{1,3}'[0-9]{1,2}(?:''|\")?", "a time in minutes and seconds"),
+    (r"[0-9]{1,4}[/.-][0-9]{1,2}[/.-][0-9]{1,4}", "a date, or a number with too many points"),
+    (r"(?i)[-+]?[0-9.,]+ ?(?:-|to|or|and| ) ?[0-9.,]+", "two numbers"),
+    (r"[<>≤≥] ?[-+0-9.,].*", "a limit, not a reading"),
+    (r"[-+0-9.,() ]*[0-9)] ?[*/x×÷+] ?[-+0-9.,() ]*[0-9)]", "a sum that was not worked out"),
+    (r"[0-9]+_[0-9_]+", "figures with underscores"),
+    (RESISTOR_CODE.pattern, "a letter among the figures"),
+)
+"""What a text is matched against whole, in this order."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Struct, frozen=True, kw_only=True):
     """Why a text is no number."""
 
     problem: str
@@ -99,13 +101,19 @@ def explain(text: str) -> Refusal | None:
     """Return what a plain text that is no number looks like; None where it looks like nothing known."""
     if spaced := _SPACED_POINT.fullmatch(text):
         return Refusal(problem="a space beside the point", likely=(f"{spaced[1]}.{spaced[2]}",))
-    for pattern, problem in _KINDS:
+    for pattern, problem in _kinds():
         if pattern.fullmatch(text):
             return Refusal(problem=problem)
     if bracketed := _BRACKETED.fullmatch(text):
         return Refusal(problem="may be negative, or only in brackets", likely=(bracketed[1], f"-{bracketed[1]}"))
     start = _FIGURES_AND_LETTERS.match(text)
     return _letter_refusal(text) if start and _LOOK_ALIKE.search(start[0]) else None
+
+
+@cache
+def _kinds() -> tuple[tuple[re.Pattern[str], str], ...]:
+    """Return the kinds, compiled when the first text is no number: most classes hold none."""
+    return tuple((re.compile(pattern), problem) for pattern, problem in _KINDS)
 
 
 def _letter_refusal(text: str) -> Refusal:

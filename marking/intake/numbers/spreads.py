@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.intake.numbers.powers_of_ten import power_behind
 from marking.intake.numbers.refusals import NotANumberError
@@ -18,8 +19,7 @@ _SECOND_NUMBER = re.compile(r"(?<!out of)\s[0-9]")
 _END_MARKS = " ,;"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rest:
+class Rest(Struct, frozen=True, kw_only=True):
     """What stood behind a number."""
 
     unit: str

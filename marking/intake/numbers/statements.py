@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import log10
+
+from msgspec import Struct
 
 from marking.intake.numbers.refusals import RESISTOR_CODE
 from marking.intake.numbers.remarks_behind import is_harmless_tail, without_bracket
@@ -47,8 +49,7 @@ _KELVIN_STEP = 0.15
 _TWO_NUMBERS = "two different numbers"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """What an entry is read for."""
 
     unit: Unit
@@ -59,8 +60,7 @@ class Asked:
     """What names another quantity of the same practical, case-folded: ΔT."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(Struct, frozen=True):
     label: str
     reading: NumberReading
 

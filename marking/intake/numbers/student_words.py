@@ -6,60 +6,58 @@ Each function takes plain text and gives plain text; what is left is for the rea
 from __future__ import annotations
 
 import re
+from functools import cache
 
-_STRUCK = re.compile(r"~~.*?~~|<(?P<tag>s|del|strike)>.*?</(?P=tag)>|(?:.\u0336)+", re.IGNORECASE)
-_DECLINED = re.compile(
-    r"\b(?:don'?t know|do not know|dunno|idk|no idea|no clue|not sure|unsure|unknown|can'?t (?:do|remember|work|read)"
-    r"|cannot|couldn'?t|didn'?t|did not|forgot|ran out of time|no time|haven'?t|not finished|no answer|nothing)\b",
-    re.IGNORECASE,
+_STRUCK = r"(?i)~~.*?~~|<(?P<tag>s|del|strike)>.*?</(?P=tag)>|(?:.\u0336)+"
+_DECLINED = (
+    r"(?i)\b(?:don'?t know|do not know|dunno|idk|no idea|no clue|not sure|unsure|unknown"
+    r"|can'?t (?:do|remember|work|read)|cannot|couldn'?t|didn'?t|did not|forgot|ran out of time|no time|haven'?t"
+    r"|not finished|no answer|nothing)\b"
 )
-_FIGURES_AS_WORDS = re.compile(r"\b(?:2(?= (?:hard|much|long|difficult|late|do)\b)|4(?= (?:me|you|us)\b))")
-_FIGURES_REMARK = re.compile(
-    r"[ ,;]*\(? ?\b(?:(?:rounded|correct|given)? ?(?:to|at) )?[0-9] ?"
-    r"(?:s\.? ?f\.?s?|d\.? ?p\.?s?|sig(?:nificant)?\.? ?fig(?:ure)?s?\.?|decimal places?)(?![A-Za-z]) ?\)?",
-    re.IGNORECASE,
+_FIGURES_AS_WORDS = r"\b(?:2(?= (?:hard|much|long|difficult|late|do)\b)|4(?= (?:me|you|us)\b))"
+_FIGURES_REMARK = (
+    r"(?i)[ ,;]*\(? ?\b(?:(?:rounded|correct|given)? ?(?:to|at) )?[0-9] ?"
+    r"(?:s\.? ?f\.?s?|d\.? ?p\.?s?|sig(?:nificant)?\.? ?fig(?:ure)?s?\.?|decimal places?)(?![A-Za-z]) ?\)?"
 )
-_NO_UNIT = re.compile(r"[ ,]+\(?(?:no|without) (?:a )?units?\)?\.?$", re.IGNORECASE)
-_CORRECTION = re.compile(
-    r"^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|should be|correction|scrap that|oops)\b[ ,:;.-]*",
-    re.IGNORECASE,
+_NO_UNIT = r"(?i)[ ,]+\(?(?:no|without) (?:a )?units?\)?\.?$"
+_CORRECTION = (
+    r"(?i)^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|should be|correction|scrap that|oops)\b[ ,:;.-]*"
 )
 _REFERENCE = (
     r"(?:(?:text|data) ?book|book|accepted|true|real|actual|theoretical|theory|expected|internet|google|website|"
     r"published|literature|teacher|known|supposed to be|should (?:be|have been))"
 )
 _BUT = r"(?:but|while|whereas|although|though|however|compared (?:to|with)|vs\.?|versus)"
-_COMPARED = re.compile(rf"(?<=[^ ,;(])[ ,;(]+{_BUT}\b.*\b{_REFERENCE}\b.*$", re.IGNORECASE)
-_COMPARED_FIRST = re.compile(
-    rf"^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)", re.IGNORECASE
-)
-_NONE_FOUND = re.compile(
-    r"(?!not (?:count|counted|here|in|there|at|this|me|us)\b)(?:i |we |there (?:was|were|are|is) )?"
+_COMPARED = rf"(?i)(?<=[^ ,;(])[ ,;(]+{_BUT}\b.*\b{_REFERENCE}\b.*$"
+_COMPARED_FIRST = rf"(?i)^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)"
+_NONE_FOUND = (
+    r"(?i)(?!not (?:count|counted|here|in|there|at|this|me|us)\b)(?:i |we |there (?:was|were|are|is) )?"
     r"(?:(?:did|could|can|do|was|were|have|has) ?n[o']?t|did not|could not|not|no|none|nothing|never|zero)"
     r"(?: (?:i|we|see|seen|saw|find|found|count|counted|spot|get|got|have|had|at|all|any|one|there|here|in|this|the|"
-    r"square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?",
-    re.IGNORECASE,
+    r"square|quadrat|sample|of|them|were|was|present|it|anything))*[.!]?"
 )
-_TRIAL = re.compile(
-    r"\b(?:[0-9]+(?:st|nd|rd|th)"
+_TRIAL = (
+    r"(?i)\b(?:[0-9]+(?:st|nd|rd|th)"
     r"|(?:trial|reading|attempt|test|run|bench|group|part|question|number|no\.|experiment) ?#?[0-9]{1,2})"
-    r"(?![0-9.,]*[0-9])\b ?[:)]?",
-    re.IGNORECASE,
+    r"(?![0-9.,]*[0-9])\b ?[:)]?"
 )
 _TIMES_TEN = r" ?(?:\btimes|[x×*]) ?(?:ten|10) to the (?:power (?:of )?)?"
 _LARGE = {"hundred": 2, "thousand": 3, "million": 6}
 _SPOKEN = (
-    (re.compile(rf"{_TIMES_TEN}(?:minus|negative|-) ?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^-\1"),
-    (re.compile(rf"{_TIMES_TEN}(?:plus |positive )?([0-9]+)(?:th|rd|nd|st)?\b", re.IGNORECASE), r"×10^\1"),
-    (re.compile(r"(?:^|(?<=[=:] ))(?:minus|negative) (?=[0-9.])", re.IGNORECASE), "-"),
-    (re.compile(r"\b([0-9]+) (?:and |& )?a half\b", re.IGNORECASE), r"\1½"),
-    (re.compile(r"\b([0-9]+) (?:and |& )?a quarter\b", re.IGNORECASE), r"\1¼"),
-    (re.compile(r"\b([0-9]+) (?:and |& )?three[ -]quarters\b", re.IGNORECASE), r"\1¾"),
-    *((re.compile(rf"(?<=[0-9]) {word}\b", re.IGNORECASE), f"×10^{power}") for word, power in _LARGE.items()),
-    (re.compile(r"^(?:a )?half (?:of )?an? (?=[a-z])", re.IGNORECASE), "½ "),
-    (re.compile(r" ?\bplus (?:or|and|/) minus\b"), " ±"),
+    (rf"(?i){_TIMES_TEN}(?:minus|negative|-) ?([0-9]+)(?:th|rd|nd|st)?\b", r"×10^-\1"),
+    (rf"(?i){_TIMES_TEN}(?:plus |positive )?([0-9]+)(?:th|rd|nd|st)?\b", r"×10^\1"),
+    (r"(?i)(?:^|(?<=[=:] ))(?:minus|negative) (?=[0-9.])", "-"),
+    (r"(?i)\b([0-9]+) (?:and |& )?a half\b", r"\1½"),
+    (r"(?i)\b([0-9]+) (?:and |& )?a quarter\b", r"\1¼"),
+    (r"(?i)\b([0-9]+) (?:and |& )?three[ -]quarters\b", r"\1¾"),
+    *((rf"(?i)(?<=[0-9]) {word}\b", f"×10^{power}") for word, power in _LARGE.items()),
+    (r"(?i)^(?:a )?half (?:of )?an? (?=[a-z])", "½ "),
+    (r" ?\bplus (?:or|and|/) minus\b", " ±"),
 )
-_DOUBT = re.compile(r"(?<=[^?! ]) ?[?!]+$")
+_DOUBT = r"(?<=[^?! ]) ?[?!]+$"
+_ENDS_IN_DOUBT = frozenset("?!")
+_STRIKES = ("~~", "<", "\u0336")
+"""Without one of these nothing is struck out."""
 TURNING = frozenset(
     re.findall(
         "[a-z']+",
@@ -71,20 +69,28 @@ TURNING = frozenset(
 """Words that make another number of the one beside them, or take it back."""
 
 
+_compiled = cache(re.compile)
+"""A pattern is compiled when a text needs it: together they take longer than reading a class, and most classes hold
+numbers alone."""
+
+
 def without_struck(text: str) -> str:
     """Return *text* without what is struck out; a text that has nothing struck comes back as it was."""
-    return _STRUCK.sub("", text).strip() if _STRUCK.search(text) else text
+    is_struck = any(sign in text for sign in _STRIKES) and _compiled(_STRUCK).search(text)
+    return _compiled(_STRUCK).sub("", text).strip() if is_struck else text
 
 
 def says_not_known(text: str) -> bool:
     """Tell whether a text says that there is no answer, and gives none all the same."""
-    if not _DECLINED.search(text):
+    if not _compiled(_DECLINED).search(text):
         return False
-    return not any(sign.isdigit() for sign in _FIGURES_AS_WORDS.sub("", text))
+    return not any(sign.isdigit() for sign in _compiled(_FIGURES_AS_WORDS).sub("", text))
 
 
 def without_remarks(text: str) -> tuple[str, str]:
     """Return *text* without remarks on figures and trials, a corrected entry alone, and what was done."""
+    if sum(map(str.isalpha, text)) < 2 and not _ENDS_IN_DOUBT & set(text):
+        return text, ""  # every remark has two letters or more
     notes = []
     for note, pattern, new in (
         ("remark on figures left out", _FIGURES_REMARK, ""),
@@ -96,7 +102,7 @@ def without_remarks(text: str) -> tuple[str, str]:
         ("written with a question mark", _DOUBT, ""),
         *(("written in words", pattern, new) for pattern, new in _SPOKEN),
     ):
-        changed = " ".join(pattern.sub(new, text).split())
+        changed = " ".join(_compiled(pattern).sub(new, text).split())
         if changed != text and any(sign.isnumeric() for sign in changed):
             text = changed
             notes.append(note)
@@ -112,12 +118,14 @@ def is_harmless_front(words: str) -> bool:
 
 def says_none_found(text: str) -> bool:
     """Tell whether a text beside a count says that there was none: 'didn't find any', 'no plants seen'."""
-    return bool(_NONE_FOUND.fullmatch(" ".join(text.replace("’", "'").split())))
+    return bool(_compiled(_NONE_FOUND).fullmatch(" ".join(text.replace("’", "'").split())))
 
 
 def in_figures(text: str) -> str:
     """Return a text that begins with a number in words with its figures: 'twelve daisies' is '12 daisies'."""
-    match = _NUMBER_IN_WORDS.match(text) if not any(sign.isdigit() for sign in text) else None
+    if not text[:1].isalpha() or any(sign.isdigit() for sign in text):
+        return text
+    match = _compiled(_NUMBER_IN_WORDS).match(text)
     if match is None:
         return text
     value = _TENS.get((match["tens"] or "").casefold(), 0) + _ONES.get((match["ones"] or "").casefold(), 0)
@@ -157,9 +165,8 @@ _TENS = {
         ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
     )
 }
-_NUMBER_IN_WORDS = re.compile(
-    rf"^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
+_NUMBER_IN_WORDS = (
+    rf"(?i)^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
     rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])"
-    r"(?! (?:or|to|and(?! a | three)|of|more|less|too|times|hundred|thousand)\b)",
-    re.IGNORECASE,
+    r"(?! (?:or|to|and(?! a | three)|of|more|less|too|times|hundred|thousand)\b)"
 )

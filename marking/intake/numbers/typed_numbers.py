@@ -25,7 +25,7 @@ from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
 
-__all__ = ["NumberReading", "blank_reading", "read_number", "show_text"]
+__all__ = ["NumberReading", "blank_reading", "read_blank", "read_number", "show_text"]
 
 MAX_DECIMALS = 400
 """Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
@@ -102,6 +102,12 @@ def _ordinary(sign: str, digits: str) -> NumberReading:
     figures = Figures(digits=digits, is_decimal="." in digits)
     number = WrittenNumber(end=0, ways=(figures,), is_negative=bool(sign))
     return NumberReading(state=State.NUMBER, value=number.value(figures), last_place=number.last_place(figures))
+
+
+def read_blank(text: str) -> NumberReading | None:
+    """Return the reading of a text that gives no value, as `read_number` has it; None for any other text."""
+    plain = make_plain(text)
+    return None if plain.problem else blank_reading(plain)
 
 
 def blank_reading(plain: PlainText) -> NumberReading | None:

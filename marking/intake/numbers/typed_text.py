@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rubrics.units import in_right_code_page
 
@@ -39,8 +41,7 @@ def _is_hidden(sign: str) -> bool:
     return category in _UNPRINTABLE or category == "Zs"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlainText:
+class PlainText(Struct, frozen=True, kw_only=True):
     """A typed text without its hidden signs, twice, sign for sign alike."""
 
     typed: str

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor, log10
 from unicodedata import numeric
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake.numbers.mantissa import Figures, LastPlace, read_figures
 from marking.intake.numbers.powers_of_ten import power_alone, power_behind, print_power, times_sign
@@ -29,8 +31,7 @@ _LARGEST_BOTTOM = 100
 """Of a fraction in one sign (⅒ has 10); the float of the sign is turned back into its fraction."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WrittenNumber:
+class WrittenNumber(Struct, frozen=True, kw_only=True):
     """A number without its unit."""
 
     end: int

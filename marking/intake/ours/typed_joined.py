@@ -7,7 +7,8 @@ last; one that says the same is older. Two new ones that differ decide nothing: 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from marking.intake.ours.typed_marks import Key, TypedMarks
 from marking.write_up import ClassSet, Remark, Tick, Weight, WriteUp

@@ -12,9 +12,10 @@ import hashlib
 import json
 import warnings
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from marking.intake.entries import PREFIX, WHY, marks_of
 from marking.intake.grids import cell_name, fold
@@ -36,8 +37,7 @@ Key = tuple[str, str, str]
 """Student, practical, criterion."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypedMarks:
+class TypedMarks(Struct, frozen=True, kw_only=True):
     """What was typed in one marks.xlsx."""
 
     file: str
@@ -104,8 +104,7 @@ def _code(text: str) -> str:
     return text[1:] if text.startswith("'") else text
 
 
-@dataclass(slots=True, kw_only=True)
-class _Sheets:
+class _Sheets(Struct, kw_only=True):
     name: str
     rubrics: Mapping[str, Rubric]
     before: Mapping[Key, int | None] | None

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.intake import InputFiles, list_inputs, path_here
 from marking.intake.entries import Batch
@@ -23,8 +25,7 @@ from rubrics.faults import InputError, unknown_name
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LargeSet:
+class LargeSet(Struct, frozen=True, kw_only=True):
     """A set that is read part by part."""
 
     reader: Reader
@@ -38,8 +39,7 @@ class LargeSet:
     """Name of the roster that is used; empty where there is none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Struct, frozen=True, kw_only=True):
     """What a call says of its inputs."""
 
     paths: Sequence[Path]

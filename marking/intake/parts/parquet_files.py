@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from marking.intake.forms import HEADINGS
 from marking.intake.parts.tidy_files import TidyFile, digest_of, tidy_file

@@ -6,8 +6,11 @@ import csv
 import io
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from string import ascii_letters
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.collector import collector_resting
 from marking.intake.entries import Batch, settle_part
@@ -47,8 +50,7 @@ class Reader:
         return (*people, *(Source(name=file.name, sha256=file.sha256) for file in self.files))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartRead:
+class PartRead(Struct, frozen=True, kw_only=True):
     """What a part holds."""
 
     sets: tuple[ClassSet, ...]

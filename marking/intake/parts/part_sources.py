@@ -8,13 +8,15 @@ from __future__ import annotations
 import csv
 import io
 import sqlite3
+from bisect import bisect_right
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from marking.intake.parts.scanning import Block, Lines, Scan, key_of, rows_of
+from msgspec import Struct
+
+from marking.intake.parts.scanning import GROUP, Block, Lines, Scan, key_of, rows_of
 from marking.intake.people import code_of
 
 Line = tuple[int, int, str]
@@ -22,8 +24,7 @@ Line = tuple[int, int, str]
 _AT_ONCE = 5_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Struct, frozen=True, kw_only=True):
     """Some students' lines, as they stand in the files."""
 
     number: int
@@ -50,12 +51,14 @@ class Source(Protocol):
         ...
 
     def some(self, first: int, count: int) -> Part:
-        """Return *count* students from the one at *first* on, who have to be of one part."""
+        """Return *count* students from the one at *first* on, as far as they are of one part.
+
+        Both are multiples of GROUP.
+        """
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class FileSource:
+class FileSource(Struct, frozen=True):
     """Parts cut out of the files: each student's lines are together."""
 
     scan: Scan
@@ -68,35 +71,30 @@ class FileSource:
     def parts(self) -> Iterator[Part]:
         """Yield the whole."""
         for number, block in enumerate(self.scan.blocks):
-            yield self._part(number, block)
+            yield self._cut(number, block.file, (block.start, block.end), block.row, block.students)
 
     def some(self, first: int, count: int) -> Part:
-        """Return some students of one part."""
-        scan = self.scan
-        number = next(n for n, block in enumerate(scan.blocks) if block.first <= first < block.first + block.students)
-        whole = self._part(number, scan.blocks[number])
-        file = scan.files[whole.file]
-        at, seen, last = file.columns["student"], scan.blocks[number].first - 1, ""
-        chosen: list[Line] = []
-        for row, fields in enumerate(csv.reader(io.StringIO(whole.text, newline=""), delimiter=file.separator), 1):
-            key = key_of(code_of(fields[at]), scan.index) if len(fields) > at else ""
-            if key and key != last:
-                last, seen = key, seen + 1
-            if first <= seen < first + count:
-                chosen.append((whole.file, whole.row + row, row_text(fields, file.separator)))
-        return Part(number=number, lines=tuple(chosen), students=count)
+        """Return some students of one part, without reading the others."""
+        block, number = self._block_of(first)
+        end, group = min(first + count, block.first + block.students), first // GROUP
+        # All groups but the last of a block end where another begins.
+        last = block.end if end == block.first + block.students else self.scan.starts[end // GROUP]
+        return self._cut(number, block.file, (self.scan.starts[group], last), self.scan.rows[group], end - first)
 
-    def _part(self, number: int, block: Block) -> Part:
-        file = self.scan.files[block.file]
+    def _block_of(self, student: int) -> tuple[Block, int]:
+        number = bisect_right(self.scan.blocks, student, key=lambda block: block.first) - 1
+        return self.scan.blocks[number], number
+
+    def _cut(self, number: int, at: int, span: tuple[int, int], row: int, students: int) -> Part:
+        file, (start, end) = self.scan.files[at], span
         with file.path.open("rb") as opened:
-            opened.seek(block.start)
-            data = opened.read(block.end - block.start)
+            opened.seek(start)
+            data = opened.read(end - start)
         text = data.decode(file.encoding, errors="replace")
-        return Part(number=number, file=block.file, row=block.row, text=text, students=block.students)
+        return Part(number=number, file=at, row=row, text=text, students=students)
 
 
-@dataclass(frozen=True, slots=True)
-class GatheredSource:
+class GatheredSource(Struct, frozen=True):
     """Parts gathered in a table on the disk: lines of one student lay apart."""
 
     path: Path

@@ -10,10 +10,11 @@ import csv
 import hashlib
 from array import array
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.intake.files import CsvFile, check_quotes, open_quote
 from marking.intake.grids import DecimalHabit, DecimalMarks
@@ -21,12 +22,13 @@ from marking.intake.parts.tidy_files import TidyFile, digest_of
 from marking.intake.people import RosterIndex, code_key, code_of
 from rubrics.faults import InputError
 
+GROUP = 20
+"""Students who can be read without the others of their block."""
 OF_ROSTER = "\0"
 """Starts the key of a student who is in the roster."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(Struct, frozen=True, kw_only=True):
     """Some students of one file whose lines follow each other."""
 
     file: int
@@ -41,8 +43,7 @@ class Block:
     students: int
 
 
-@dataclass(slots=True, kw_only=True)
-class Scan:
+class Scan(Struct, kw_only=True):
     """What one pass over the files shows."""
 
     files: tuple[TidyFile, ...]
@@ -52,10 +53,20 @@ class Scan:
     blocks: list[Block] = field(default_factory=list)
     practicals: dict[str, None] = field(default_factory=dict)
     """As written, in order of first appearance."""
+    starts: array[int] = field(default_factory=lambda: array("Q"))
+    """First byte of each group of students, over all files."""
+    rows: array[int] = field(default_factory=lambda: array("Q"))
+    """Rows that stand above each of them in its file."""
     students: int = 0
     in_roster: int = 0
     is_apart: bool = False
     """Whether lines of one student stand in more than one place."""
+
+    def begin(self, before: int, start: int, row: int) -> None:
+        """Note where a student begins that *before* others of the block stand before, if a group begins there."""
+        if not (self.students + before) % GROUP:
+            self.starts.append(start)
+            self.rows.append(row)
 
 
 def scan(files: Sequence[TidyFile], size: int, index: RosterIndex | None = None) -> Scan:
@@ -139,8 +150,7 @@ def rows_of(file: TidyFile, lines: Lines) -> Iterator[tuple[int, int, list[str]]
         start = lines.end  # the reader takes no line before it needs it
 
 
-@dataclass(slots=True)
-class _Open:
+class _Open(Struct):
     """The block that is being filled."""
 
     start: int
@@ -169,6 +179,7 @@ def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> bo
                 if block.students == found.size:
                     _close(found, number, block, start)
                     block = _Open(start, row - 1)
+                found.begin(block.students, start, row - 1)
                 block.students += 1
                 keys.append(int.from_bytes(hashlib.blake2b(key.encode(), digest_size=8).digest(), "little"))
                 found.in_roster += key.startswith(OF_ROSTER)

@@ -6,9 +6,10 @@ import csv
 import hashlib
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from marking.intake.files import separator_of
 from marking.intake.forms import tidy_columns
@@ -22,8 +23,7 @@ _NO_TEXT = (b"PK", b"\xd0\xcf\x11\xe0", b"%PDF", b"\xff\xfe", b"\xfe\xff")
 """How workbooks begin, and text of two bytes a sign, which is read as a whole or not at all."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TidyFile:
+class TidyFile(Struct, frozen=True, kw_only=True):
     """A tidy file, and how its lines are to be read."""
 
     path: Path

@@ -6,8 +6,9 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from difflib import get_close_matches
+
+from msgspec import Struct, field
 
 from marking.intake.grids import Field, fold, strip_hidden, text_of
 from marking.write_up import Remark, Source, Student
@@ -61,8 +62,7 @@ def says_absent(value: Field) -> bool:
     return fold(text_of(value)) in _YES
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Roster:
+class Roster(Struct, frozen=True, kw_only=True):
     """The students of a set, in the order in which they are reported."""
 
     students: tuple[Student, ...] = ()
@@ -74,8 +74,7 @@ class Roster:
     """Codes that stand in it twice, with the cell in which each stands again."""
 
 
-@dataclass(slots=True)
-class RosterIndex:
+class RosterIndex(Struct):
     """Finds the student whom a code in a file means."""
 
     roster: Roster

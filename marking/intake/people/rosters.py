@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from marking.intake.files import Container, CsvFile, Kind, Record, open_container, open_csv, records
 from marking.intake.grids import PEOPLE_WORDS, Meaning, fold

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from marking.intake.numbers import show_text
 from marking.write_up import Place, Remark, Weight
@@ -15,8 +17,7 @@ NOBODYS = "nobody's"
 _LISTED = 12
 
 
-@dataclass(slots=True)
-class Notebook:
+class Notebook(Struct):
     """Gathers remarks while files are read."""
 
     _remarks: list[tuple[str, Remark]] = field(default_factory=list)

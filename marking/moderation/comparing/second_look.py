@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.joint import Pair, PairTable, table_of
 from marking.moderation.packs import Key, KeyLine, Returned
 from marking.moderation.sampling import Reason
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondLook:
+class SecondLook(Struct, frozen=True, kw_only=True):
     """One script of the sample that has come back."""
 
     line: KeyLine

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.packs import Key, Returned
 from marking.moderation.statistics import many_markers_kappa
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CriterionTogether:
+class CriterionTogether(Struct, frozen=True, kw_only=True):
     """One criterion over the scripts that all have marked."""
 
     code: str
@@ -26,8 +25,7 @@ class CriterionTogether:
     """Code of each script to marker to mark."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Together:
+class Together(Struct, frozen=True, kw_only=True):
     """What the markers gave for the same scripts."""
 
     markers: tuple[str, ...]

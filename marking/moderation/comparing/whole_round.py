@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from marking.moderation.comparing.second_look import SecondLook, criteria_marked, pair_table, second_looks
 from marking.moderation.joint import ENOUGH, Doubt, Named, PairTable, doubts, named
@@ -11,8 +12,7 @@ from marking.moderation.packs import Key, Returned
 from marking.moderation.statistics import Agreement, Closeness, agreement, closeness, usual_tolerance
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupAgreement:
+class GroupAgreement(Struct, frozen=True, kw_only=True):
     """Agreement over some of the scripts: one first marker's, or one criterion."""
 
     name: str
@@ -22,8 +22,7 @@ class GroupAgreement:
     """Over all scripts that count, those near a boundary and other added ones among them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reviewed:
+class Reviewed(Struct, frozen=True, kw_only=True):
     """What students' questions have changed in one total, in marks."""
 
     total: int
@@ -31,8 +30,7 @@ class Reviewed:
     """Of these, in the marks that people give."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class Comparison(Struct, frozen=True, kw_only=True):
     """A round, read."""
 
     key: Key

@@ -6,12 +6,12 @@ the mark and everything that was written.
 
 from __future__ import annotations
 
-import dataclasses
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
+
+from msgspec import Struct, structs
 
 from marking.decided import (
     AppealAnswered,
@@ -47,8 +47,7 @@ class Outcome(StrEnum):
     """The scheme does not settle it: everybody's mark for the criterion is looked at."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Appeal:
+class Appeal(Struct, frozen=True, kw_only=True):
     """One question about one mark, and what became of it."""
 
     asked: AppealAsked
@@ -274,8 +273,8 @@ def appeals(decisions: Iterable[Decision]) -> tuple[Appeal, ...]:
         elif isinstance(one, AppealAnswered | AppealPassedOn):
             place = max(number for number, each in enumerate(found) if _is_same(each.asked, one))
             found[place] = (
-                dataclasses.replace(found[place], answered=one)
+                structs.replace(found[place], answered=one)
                 if isinstance(one, AppealAnswered)
-                else dataclasses.replace(found[place], reviewer=one.reviewer)
+                else structs.replace(found[place], reviewer=one.reviewer)
             )
     return tuple(found)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.joint import Adjustment
 from marking.moderation.packs import Person
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkChange:
+class MarkChange(Struct, frozen=True, kw_only=True):
     """One student's total, before and after."""
 
     student: str
@@ -22,8 +22,7 @@ class MarkChange:
     """The boundary that lies between the two; None where there is none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effect:
+class Effect(Struct, frozen=True, kw_only=True):
     """What an adjustment does to its marker's students."""
 
     students: int

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 
+from msgspec import Struct
 from scipy.special import bdtr, chdtri
 
 from marking.moderation.comparing import Comparison, GroupAgreement, SecondLook
@@ -39,8 +39,7 @@ LOOSE_BEYOND = 0.5
 """The same for criteria of more marks, on which people agree exactly 5 to 8 times in 10 (Bramley 2008, as reported)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proposal:
+class Proposal(Struct, frozen=True, kw_only=True):
     """What the table of usual decisions says."""
 
     ruling: Ruling

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct, structs
 
 from marking.decided import (
     Decision,
@@ -38,8 +38,7 @@ class SigningRole(StrEnum):
     HEAD = "head-of-department"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(Struct, frozen=True, kw_only=True):
     """What the record says about a round, now."""
 
     rulings: tuple[ModerationRuled, ...]
@@ -121,7 +120,7 @@ def standing(found: Comparison, decisions: Iterable[Decision]) -> Standing:
         rulings=standing_rulings(taken), signatures=(), version="", last=last, first_markers=found.key.markers
     )
     version = _version(found, bare)
-    return dataclasses.replace(
+    return structs.replace(
         bare,
         version=version,
         signatures=tuple(one for one in signed if one.version == version),
@@ -150,7 +149,7 @@ def _before_review(one: Person, found: Comparison) -> Person:
     review = found.reviews.get((one.class_name, one.student))
     if review is None:
         return one
-    return dataclasses.replace(one, total=one.total - review.total, eye_total=one.eye_total - review.eye)
+    return structs.replace(one, total=one.total - review.total, eye_total=one.eye_total - review.eye)
 
 
 def _hash(value: object) -> str:

@@ -9,8 +9,9 @@ folder, with slashes of either kind; ``sample`` says ``all`` where every script 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.intake import path_here
 from marking.intake.files import open_container, open_csv, records
@@ -19,8 +20,7 @@ from rubrics.faults import InputError
 _NEEDED = ("marker", "class", "set")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassLine:
+class ClassLine(Struct, frozen=True, kw_only=True):
     """One class of the list."""
 
     marker: str

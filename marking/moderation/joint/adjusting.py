@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.decided import adjusted_mark
 from marking.moderation.joint.pairs import PairTable
@@ -24,8 +24,7 @@ GROWS = 2.5
 """Standard errors of growth from which a line is proposed in place of a constant."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Adjustment:
+class Adjustment(Struct, frozen=True, kw_only=True):
     """New mark = slope × mark + constant, on the marks that people give; slope 1 for a constant."""
 
     marker: str

@@ -13,9 +13,9 @@ from memory.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.joint.marker_effects import growth_contrasts, mean_contrasts
 from marking.moderation.joint.pairs import PairTable, Values
@@ -32,8 +32,7 @@ FEWEST_MARKERS = 3
 """Of two markers that differ nobody can say which one is off."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Distance:
+class Distance(Struct, frozen=True, kw_only=True):
     """How far one marker is from the others in one outcome."""
 
     marker: str

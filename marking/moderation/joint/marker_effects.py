@@ -8,15 +8,13 @@ from columns that carry the script's quality.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.joint.pairs import PairTable, Values
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contrasts:
+class Contrasts(Struct, frozen=True, kw_only=True):
     """How estimates come out of the differences of one outcome. Shapes: n pairs, m markers, r columns."""
 
     basis: Values

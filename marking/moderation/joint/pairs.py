@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Values = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pair:
+class Pair(Struct, frozen=True, kw_only=True):
     """One script, marked twice; the marks of the criteria that people mark, in one order for all pairs."""
 
     script: str
@@ -22,8 +21,7 @@ class Pair:
     second: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PairTable:
+class PairTable(Struct, frozen=True, kw_only=True):
     """Pairs as arrays. Shapes: n pairs, k criteria, m markers."""
 
     markers: tuple[str, ...]

@@ -7,9 +7,8 @@ matter. Between the stages nobody is told to adjust anything, so that looking tw
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.joint.joint_test import FEWEST_MARKERS, GROWTH, TOTAL, Distance, joint_test
 from marking.moderation.joint.pairs import PairTable
@@ -28,8 +27,7 @@ MOST_IN_DOUBT, NEARLY = 2, 0.7
 """At most so many, and the second only where it stands out nearly as much as the first: the rest is their shadow."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Doubt:
+class Doubt(Struct, frozen=True, kw_only=True):
     """A marker of whom more scripts are wanted before anything is said."""
 
     marker: str
@@ -38,8 +36,7 @@ class Doubt:
     estimate: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Struct, frozen=True, kw_only=True):
     """A marker whom the joint test names."""
 
     marker: str

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.sampling import ClassMarks
 from marking.write_up import Entry, State, WriteUp
@@ -23,8 +24,7 @@ _SHORTEST_PART = 3
 """Letters of a part of a name that is looked for by itself."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Struct, frozen=True, kw_only=True):
     """One thing that the student wrote down."""
 
     item: str

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+import msgspec
+from msgspec import Struct
 
 from marking.moderation.packs.pack_contents import Coded, Pack, SchemeLine
 from marking.moderation.sampling import Reason, SamplingRule
@@ -20,8 +21,7 @@ EVERYBODY = ""
 """Stands for the second marker of a script that all mark."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeyLine:
+class KeyLine(Struct, frozen=True, kw_only=True):
     """One script of the sample."""
 
     code: str
@@ -37,8 +37,7 @@ class KeyLine:
     """Code of every criterion to its first mark."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Person:
+class Person(Struct, frozen=True, kw_only=True):
     """One script of the cohort, sampled or not: what a decision on its marker would change."""
 
     student: str
@@ -53,8 +52,7 @@ class Person:
     """The class as the record calls it, where that is not its name in the department's list."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
+class Key(Struct, frozen=True, kw_only=True):
     """One round of moderation of one practical."""
 
     practical: str
@@ -114,7 +112,7 @@ def key_lines(pack: Pack, coded: Sequence[Coded]) -> tuple[KeyLine, ...]:
 
 def write_key(path: Path, key: Key) -> None:
     """Write the key; the same key gives the same bytes."""
-    text = json.dumps({"format": FORMAT, **dataclasses.asdict(key)}, indent=1, ensure_ascii=False, sort_keys=True)
+    text = json.dumps({"format": FORMAT, **msgspec.to_builtins(key)}, indent=1, ensure_ascii=False, sort_keys=True)
     path.write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
@@ -125,15 +123,13 @@ def read_key(path: Path) -> Key:
         InputError: The file is not there, or is no key of a round.
     """
     mend = "name the folder that writeups sample made"
-    from pydantic import TypeAdapter, ValidationError
-
     try:
         held = json.loads(path.read_text(encoding="utf-8"))
         made = held.pop("format")
-        key = TypeAdapter(Key).validate_python(held)
+        key = msgspec.convert(held, Key)
     except FileNotFoundError as error:
         raise InputError(str(path.parent.parent), "there is no round of moderation here", mend) from error
-    except (OSError, ValueError, KeyError, AttributeError, ValidationError) as error:
+    except (OSError, ValueError, KeyError, AttributeError, msgspec.ValidationError) as error:
         raise InputError(path.name, "this is no key of a round of moderation", mend) from error
     if made != FORMAT:
         raise InputError(path.name, "this key is of another version of the program", mend)

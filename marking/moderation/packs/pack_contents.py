@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from random import Random
+
+from msgspec import Struct, structs
 
 from marking.moderation.packs.blinding import Shown, evidence
 from marking.moderation.sampling import Sampled
@@ -17,8 +17,7 @@ _LETTERS = "BCDFGHJKMPQRTVWXYZ"
 """No vowels, so that no code is a word; nothing that looks like a figure."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SchemeLine:
+class SchemeLine(Struct, frozen=True, kw_only=True):
     """One criterion as the second marker reads it."""
 
     code: str
@@ -26,8 +25,7 @@ class SchemeLine:
     marks: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackScript:
+class PackScript(Struct, frozen=True, kw_only=True):
     """One script of a pack."""
 
     code: str
@@ -43,8 +41,7 @@ class PackScript:
         return _hash([self.code, list(self.eye), lines])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pack:
+class Pack(Struct, frozen=True, kw_only=True):
     """Everything for one second marker."""
 
     second_marker: str
@@ -77,8 +74,7 @@ def _hash(value: object) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coded:
+class Coded(Struct, frozen=True, kw_only=True):
     """Which script of the department a code stands for; this is what the moderator keeps."""
 
     code: str
@@ -115,8 +111,8 @@ def packs(
 
 def common_pack(rubric: Rubric, sample: Sequence[Sampled], names: Sequence[str], seed: str, marker: str) -> Pack:
     """Return a pack of the same scripts under the same codes for anybody: scripts to mark together beforehand."""
-    ((made, _),) = packs(rubric, [dataclasses.replace(one, second_marker="") for one in sample], names, seed)
-    return dataclasses.replace(made, second_marker=marker)
+    ((made, _),) = packs(rubric, [structs.replace(one, second_marker="") for one in sample], names, seed)
+    return structs.replace(made, second_marker=marker)
 
 
 def _pack(rubric: Rubric, marker: str, coded: Sequence[Coded], names: Sequence[str]) -> Pack:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import zipfile
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from marking.moderation.packs import pack_layout as layout
 from marking.moderation.packs.blinding import Shown
@@ -17,8 +18,7 @@ from rubrics.faults import InputError
 Cells = list[list[object]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondMarks:
+class SecondMarks(Struct, frozen=True, kw_only=True):
     """A second marker's marks for one script."""
 
     code: str
@@ -27,8 +27,7 @@ class SecondMarks:
     remark: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Returned:
+class Returned(Struct, frozen=True, kw_only=True):
     """One pack that came back, whole."""
 
     second_marker: str

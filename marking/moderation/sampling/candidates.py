@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.findings import MarkedSet, Script
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClassMarks:
+class ClassMarks(Struct, frozen=True, kw_only=True):
     """One class's set, marked and decided by its teacher."""
 
     marker: str
@@ -21,8 +21,7 @@ class ClassMarks:
     """Whether all its scripts are wanted: the marker is new to the scheme, or was out of tolerance last time."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Candidate:
+class Candidate(Struct, frozen=True, kw_only=True):
     """One script that may be second-marked."""
 
     student: str
@@ -45,8 +44,7 @@ class Candidate:
     """The class as the record calls it, where that is another name."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Undecided:
+class Undecided(Struct, frozen=True, kw_only=True):
     """A script whose first marks are not all there."""
 
     student: str

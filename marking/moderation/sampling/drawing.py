@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from random import Random
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.moderation.sampling.candidates import Candidate
 from marking.moderation.sampling.sampling_rule import ASIDE, NEVER, Reason, SamplingRule
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sampled:
+class Sampled(Struct, frozen=True, kw_only=True):
     """A script in the sample."""
 
     candidate: Candidate

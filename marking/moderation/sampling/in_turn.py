@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from random import Random
+
+from msgspec.structs import replace
 
 from marking.moderation.sampling.drawing import Sampled
 

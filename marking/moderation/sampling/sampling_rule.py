@@ -6,8 +6,9 @@ The rule is a department's own; the numbers below are where it starts from. Ever
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from marking.moderation.joint import FIRST_STAGE
 from marking.write_up import MarkCode
@@ -41,8 +42,7 @@ NEVER = frozenset({MarkCode.ABSENT, MarkCode.EXCUSED, MarkCode.LOST})
 ASIDE = frozenset({MarkCode.FAULT, MarkCode.QUERY})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SamplingRule:
+class SamplingRule(Struct, frozen=True, kw_only=True):
     """The numbers of a rule."""
 
     each_marker: int = FIRST_STAGE

@@ -6,9 +6,9 @@ Under ten scripts there are counts only: an interval from so few is wide, and a 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.statistics.closeness import Closeness, closeness, usual_tolerance
 from marking.moderation.statistics.intraclass import Intraclass, absolute_agreement
@@ -21,8 +21,7 @@ FEWEST_PAIRS = 10
 """With fewer, nothing but counts is given; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Agreement:
+class Agreement(Struct, frozen=True, kw_only=True):
     """What a set of pairs shows; a figure is None where there are too few pairs, or no spread, to tell."""
 
     pairs: int

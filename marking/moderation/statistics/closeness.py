@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.statistics.severity import differences
 
@@ -14,8 +15,7 @@ _SHARE_BEYOND = 0.06
 """Of the maximum, above that: 6 marks in 100, as one awarding body illustrates."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Closeness:
+class Closeness(Struct, frozen=True, kw_only=True):
     """How close the marks of a set of pairs are."""
 
     pairs: int

@@ -6,17 +6,15 @@ Psychological Methods 1 (1996) 30, for the interval of ICC(2,1).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 from scipy.special import fdtri
 
 from marking.moderation.statistics.severity import COVERAGE
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeanSquares:
+class MeanSquares(Struct, frozen=True, kw_only=True):
     """The analysis of variance of marks, shape (scripts, markers)."""
 
     scripts: int
@@ -29,8 +27,7 @@ class MeanSquares:
     residual: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Intraclass:
+class Intraclass(Struct, frozen=True, kw_only=True):
     """An intraclass correlation with its 95 % interval."""
 
     scripts: int

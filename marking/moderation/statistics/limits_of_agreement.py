@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.statistics.severity import severity, t_multiple
 
 NORMAL_95 = 1.96
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class Limit(Struct, frozen=True, kw_only=True):
     """One of the two limits, in marks."""
 
     at: float
@@ -25,8 +25,7 @@ class Limit:
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitsOfAgreement:
+class LimitsOfAgreement(Struct, frozen=True, kw_only=True):
     """Where 95 in 100 differences are expected."""
 
     pairs: int

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.moderation.statistics.severity import differences, t_multiple
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QualityTrend:
+class QualityTrend(Struct, frozen=True, kw_only=True):
     """By how much the difference grows with each mark of quality."""
 
     pairs: int

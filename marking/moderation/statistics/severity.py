@@ -7,15 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from scipy.special import stdtrit
 
 COVERAGE = 0.95
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Severity:
+class Severity(Struct, frozen=True, kw_only=True):
     """The mean difference of a set of pairs, in marks."""
 
     pairs: int

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.moderation.statistics.limits_of_agreement import NORMAL_95
@@ -18,8 +18,7 @@ from marking.moderation.statistics.limits_of_agreement import NORMAL_95
 Values = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kappa:
+class Kappa(Struct, frozen=True, kw_only=True):
     """A kappa of two markers."""
 
     pairs: int

@@ -3,31 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.class_notes import ClassNote
 from reports.teacher import bench_line, benches_off
 from rubrics.model import Rubric
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchRow:
+class BenchRow(Struct, frozen=True, kw_only=True):
     """One bench to look at."""
 
     practical: str
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KitRow:
+class KitRow(Struct, frozen=True, kw_only=True):
     """One list of apparatus."""
 
     id: str
     title: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BenchesPage:
+class BenchesPage(Struct, frozen=True, kw_only=True):
     """What a technician sees."""
 
     rows: tuple[BenchRow, ...]

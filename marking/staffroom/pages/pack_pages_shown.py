@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from marking.moderation.packs import Pack, PackScript, SchemeLine, Shown
 from marking.rounds import Marked, pack_word
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackRow:
+class PackRow(Struct, frozen=True, kw_only=True):
     """One pack in the list of a second marker's."""
 
     word: str
@@ -21,8 +20,7 @@ class PackRow:
     is_handed_in: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScriptRow:
+class ScriptRow(Struct, frozen=True, kw_only=True):
     """One script of a pack."""
 
     at: int
@@ -31,8 +29,7 @@ class ScriptRow:
     wanted: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackState:
+class PackState(Struct, frozen=True, kw_only=True):
     """A pack, and how far it is."""
 
     word: str
@@ -46,8 +43,7 @@ class PackState:
     button: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkButton:
+class MarkButton(Struct, frozen=True, kw_only=True):
     """One mark that may be given."""
 
     marks: int
@@ -56,8 +52,7 @@ class MarkButton:
     """'award' for all of them, 'withhold' for none, 'part'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Criterion:
+class Criterion(Struct, frozen=True, kw_only=True):
     """One criterion of the script, and what was given."""
 
     code: str
@@ -66,8 +61,7 @@ class Criterion:
     given: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableShown:
+class TableShown(Struct, frozen=True, kw_only=True):
     """A table of readings as it was written."""
 
     heads: tuple[str, ...]
@@ -75,8 +69,7 @@ class TableShown:
     """Row number first."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScriptToMark:
+class ScriptToMark(Struct, frozen=True, kw_only=True):
     """One criterion of one script."""
 
     word: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.desk.pages import Written, about_mark, evidence_for, past, written
 from marking.desk.shelf import HeldSet
@@ -13,8 +14,7 @@ from reports.moderation import letter_sentences
 from reports.wording import total_note
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuestionRow:
+class QuestionRow(Struct, frozen=True, kw_only=True):
     """One question in the list."""
 
     id: str
@@ -30,8 +30,7 @@ class QuestionRow:
     """Whether this person is to look at it now."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WriteUpRow:
+class WriteUpRow(Struct, frozen=True, kw_only=True):
     """One write-up about which a question may be taken down."""
 
     sid: str
@@ -42,8 +41,7 @@ class WriteUpRow:
     title: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuestionsPage:
+class QuestionsPage(Struct, frozen=True, kw_only=True):
     """All questions that concern somebody."""
 
     rows: tuple[QuestionRow, ...]
@@ -52,8 +50,7 @@ class QuestionsPage:
     found: tuple[WriteUpRow, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkAsked:
+class MarkAsked(Struct, frozen=True, kw_only=True):
     """One mark about which a question may be asked."""
 
     criterion: str
@@ -62,8 +59,7 @@ class MarkAsked:
     out_of: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AskingPage:
+class AskingPage(Struct, frozen=True, kw_only=True):
     """The form that takes a question down."""
 
     at: int
@@ -77,8 +73,7 @@ class AskingPage:
     refused: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuestionPage:
+class QuestionPage(Struct, frozen=True, kw_only=True):
     """One question, with all that whoever looks has to see."""
 
     row: QuestionRow

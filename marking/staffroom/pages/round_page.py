@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.moderation.comparing import GroupAgreement, SecondLook, Together
 from marking.moderation.decisions import Proposal, Ruling, Standing
@@ -27,8 +28,7 @@ WIDTH, HEIGHT, LEFT, FLOOR = 480, 280, 44, 236
 """Of the plot, in its own units: as the plots of the page To decide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dot:
+class Dot(Struct, frozen=True, kw_only=True):
     """One place in the plot, and how many scripts fall there."""
 
     x: float
@@ -37,16 +37,14 @@ class Dot:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tick:
+class Tick(Struct, frozen=True, kw_only=True):
     """A figure along an axis."""
 
     at: float
     label: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Differences:
+class Differences(Struct, frozen=True, kw_only=True):
     """First less second mark against their mean, after Bland and Altman, Lancet i (1986) 307."""
 
     dots: tuple[Dot, ...]
@@ -58,8 +56,7 @@ class Differences:
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """One marker, in sentences."""
 
     name: str
@@ -67,8 +64,7 @@ class Group:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suggestion:
+class Suggestion(Struct, frozen=True, kw_only=True):
     """What the figures suggest for one marker, and where a ruling on it is looked at."""
 
     said: str
@@ -78,8 +74,7 @@ class Suggestion:
     criterion: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackBack:
+class PackBack(Struct, frozen=True, kw_only=True):
     """One pack, and whether it is back."""
 
     second_marker: str
@@ -89,16 +84,14 @@ class PackBack:
     is_back: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StandingRuling:
+class StandingRuling(Struct, frozen=True, kw_only=True):
     """A ruling that may be undone."""
 
     number: int
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundPage:
+class RoundPage(Struct, frozen=True, kw_only=True):
     """One round as it stands."""
 
     name: str
@@ -220,8 +213,7 @@ def differences(looks: Sequence[SecondLook], group: GroupAgreement) -> Differenc
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TogetherRow:
+class TogetherRow(Struct, frozen=True, kw_only=True):
     """One script under one criterion: what each marker gave."""
 
     script: str
@@ -229,8 +221,7 @@ class TogetherRow:
     differs: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TogetherCriterion:
+class TogetherCriterion(Struct, frozen=True, kw_only=True):
     """One criterion over the scripts that all have marked."""
 
     code: str
@@ -239,8 +230,7 @@ class TogetherCriterion:
     differing: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TogetherPage:
+class TogetherPage(Struct, frozen=True, kw_only=True):
     """Scripts marked together: the criterion on which people differ most comes first."""
 
     name: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.desk.shelf import HeldSet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundRow:
+class RoundRow(Struct, frozen=True, kw_only=True):
     """One round."""
 
     name: str
@@ -25,8 +25,7 @@ class RoundRow:
     """'blind', 'out', 'back', 'ruled', 'signed'."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Practical:
+class Practical(Struct, frozen=True, kw_only=True):
     """A practical that several people have marked."""
 
     id: str
@@ -37,8 +36,7 @@ class Practical:
     """Scripts with marks that their teacher has still to decide: they cannot be drawn."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundsPage:
+class RoundsPage(Struct, frozen=True, kw_only=True):
     """All rounds."""
 
     rows: tuple[RoundRow, ...]

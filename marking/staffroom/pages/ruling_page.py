@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from marking.moderation.comparing import Comparison
 from marking.moderation.decisions import Effect, Ruling, effect_of
@@ -10,8 +10,7 @@ from marking.moderation.joint import Adjustment
 from reports.moderation import asked_ruling_words, effect_sentences
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChangeRow:
+class ChangeRow(Struct, frozen=True, kw_only=True):
     """One student whose total would be another."""
 
     student: str
@@ -21,8 +20,7 @@ class ChangeRow:
     crosses: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RulingPage:
+class RulingPage(Struct, frozen=True, kw_only=True):
     """What a ruling would do."""
 
     name: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from marking.accounts import Account, Role
 from marking.moderation.comparing import Comparison
@@ -12,16 +13,14 @@ from reports.moderation import ruling_sentences, signature_sentences
 from reports.wording import wording
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignAs:
+class SignAs(Struct, frozen=True, kw_only=True):
     """One role that this person may sign as now."""
 
     role: str
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SigningPage:
+class SigningPage(Struct, frozen=True, kw_only=True):
     """One round to sign."""
 
     name: str

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from marking.cohort.benches.bench_notes import bench_notes
 from marking.cohort.benches.careless_readings import without_careless

@@ -1,10 +1,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from marking.class_notes import NoteKind
 from marking.cohort.benches.bench_notes import bench_notes

@@ -1,9 +1,9 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 
 import pytest
+from msgspec.structs import replace
 
 from marking.checking.marking_set import mark_set
 from marking.class_notes import ClassNote, NoteKind

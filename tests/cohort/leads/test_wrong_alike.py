@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from marking.cohort.evidence.partners import partners_of
 from marking.cohort.leads import wrong_alike as file

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from marking.cohort.lesson import lesson_notes
 from marking.write_up import WriteUp

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from marking.cohort.picture.class_picture import Band, band_of, named_cause, picture, slip_of
 from marking.findings import Cause, MarkedSet

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from marking.intake.entries.missing_units import in_item_unit, in_limits, limits_in
 from marking.write_up import Entry

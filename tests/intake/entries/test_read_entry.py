@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from marking.intake.entries.entry_units import WrittenUnit
 from marking.intake.entries.read_entry import read_entry

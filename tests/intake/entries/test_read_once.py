@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from marking.intake.entries.entry_units import WrittenUnit
 from marking.intake.entries.read_entry import read_entry
-from marking.intake.grids.item_names import MOST_KEPT, Vocabulary
+from marking.intake.grids.item_names import Vocabulary
+from marking.intake.grids.kept import MOST_KEPT
 from marking.write_up import Place
 from rubrics.load import load_catalogue
 from tests.intake.class_files import BLOCK

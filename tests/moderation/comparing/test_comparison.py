@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 import pytest
+from msgspec import structs
 
 from marking.moderation.comparing import compare, together
 from marking.moderation.decisions import Ruling, effect_of, final_totals, proposals
@@ -56,15 +55,13 @@ def test_a_sound_department_is_told_to_accept() -> None:
 def test_a_criterion_that_nobody_reads_alike_is_agreed_again() -> None:
     """Half of all pairs differ on a criterion of one mark, whoever marks: everybody settles it."""
     key, back = round_of(dict.fromkeys(SHIFTS, 0), each=20)
-    scheme = tuple(dataclasses.replace(line, marks=1) if line.code == "K1" else line for line in key.scheme)
-    lines = tuple(
-        dataclasses.replace(line, first={**line.first, "K1": n % 2, "V1": 1}) for n, line in enumerate(key.lines)
-    )
+    scheme = tuple(structs.replace(line, marks=1) if line.code == "K1" else line for line in key.scheme)
+    lines = tuple(structs.replace(line, first={**line.first, "K1": n % 2, "V1": 1}) for n, line in enumerate(key.lines))
     turns = {line.code: n // 2 % 2 for n, line in enumerate(key.lines)}
     mixed = returned(
         {pack.second_marker: {s.code: {"K1": turns[s.code], "V1": 1} for s in pack.scripts} for pack in back}
     )
-    found = compare([dataclasses.replace(key, scheme=scheme, lines=lines)], mixed)
+    found = compare([structs.replace(key, scheme=scheme, lines=lines)], mixed)
     (loose,) = [one for one in proposals(found) if not one.marker]
     assert (loose.ruling, loose.criterion) == (Ruling.REMARK_CRITERION, "K1")
 
@@ -132,9 +129,7 @@ def test_an_effect_is_capped_and_crossings_are_told(eye: int, after: int, crosse
 
 def test_scripts_marked_together() -> None:
     """The criterion on which most differ comes first; where all give the same there is nothing to settle."""
-    lines = [
-        dataclasses.replace(key_line(code, "Ann", "", {"K1": 1, "V1": 1}), second_marker="") for code in ("X1", "X2")
-    ]
+    lines = [structs.replace(key_line(code, "Ann", "", {"K1": 1, "V1": 1}), second_marker="") for code in ("X1", "X2")]
     back = returned(
         {
             "Ann": {"X1": {"K1": 2, "V1": 1}, "X2": {"K1": 3, "V1": 4}},

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime
 import itertools
 from collections.abc import Iterator
 
 import pytest
+from msgspec import structs
 
 from marking.decided import MarkGiven, SetName, SetRead
 from marking.moderation.comparing import Comparison, compare
@@ -148,8 +148,8 @@ def test_a_ruling_after_a_signature_asks_for_new_signatures(record: Record, foun
 def next_year() -> Comparison:
     """Return a round of the same classes in other packs: nobody is off any more."""
     key, back = round_of({"Ann": 0, "Ben": 0, "Cy": 0, "Di": 0})
-    key = dataclasses.replace(key, packs={marker: f"new {pack}" for marker, pack in key.packs.items()})
-    return compare([key], [dataclasses.replace(one, pack=f"new {one.pack}") for one in back])
+    key = structs.replace(key, packs={marker: f"new {pack}" for marker, pack in key.packs.items()})
+    return compare([key], [structs.replace(one, pack=f"new {one.pack}") for one in back])
 
 
 def test_a_round_of_the_next_year_starts_anew(record: Record, found: Comparison) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Cause, Outcome
 from reports.next_step.tasks import ARITHMETIC, Task, question_of_set, starter

@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
 from marking.findings import Script

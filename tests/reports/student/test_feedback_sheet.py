@@ -8,10 +8,10 @@ import re
 import subprocess
 import sys
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Cause, Moderated, Outcome, Script
 from reports.next_step.what_now import task_for

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import csv
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.findings import MarkedSet, Outcome

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import zipfile
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import MarkedSet, Script
 from reports.tables.findings_csv import FINDING_COLUMNS

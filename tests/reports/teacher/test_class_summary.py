@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Cause, MarkedSet, Outcome
 from reports.page import house_style as style

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Agrees, Result, ResultUncertainty, UncertaintyForm
 from reports.wording.result_words import result_sentences, with_plus_minus

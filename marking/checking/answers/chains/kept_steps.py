@@ -7,9 +7,9 @@ is taken off a drawn line has a width.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.manners import FEWEST_KEPT_ANYWHERE, Manner
@@ -37,8 +37,7 @@ _SAME = 1e-10
 """Relative; alternatives nearer than this are one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(Struct, frozen=True):
     """Alternatives for one step of a batch of answers."""
 
     low: Values

@@ -6,9 +6,9 @@ What would take another habit than the one that shows is not known to be wrong e
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.written import FIGURES_OF_A_DISPLAY, Cells, Places, ten_to
@@ -23,8 +23,7 @@ SURELY_UP = 0.01
 """Of the last place: so much larger than what it was worked out from, and a number was rounded up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Manner:
+class Manner(Struct, frozen=True):
     """Habits that are known; shape (students, 1), or (answers, 1) of some answers."""
 
     rounds: Mask

@@ -6,9 +6,9 @@ Whoever wrote a step down goes by it; and a line counts as drawn only where its 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.sources import Route, Source
@@ -25,8 +25,7 @@ _Read = tuple[Call | str, frozenset[str]]
 _LINE = "line"
 
 
-@dataclass(frozen=True, slots=True)
-class OtherLines:
+class OtherLines(Struct, frozen=True):
     """Looks at the ways to the answers of one batch."""
 
     board: Board

@@ -9,9 +9,11 @@ prints it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.column_habits import constants_not_theirs
@@ -45,8 +47,7 @@ CHUNK = 256
 """Answers whose chains are worked out together; bounds the memory."""
 
 
-@dataclass(slots=True, kw_only=True)
-class Reached:
+class Reached(Struct, kw_only=True):
     """What chains lead to; arrays of the board's shape."""
 
     own: Mask

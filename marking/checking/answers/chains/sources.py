@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import Ways
@@ -21,8 +22,7 @@ Mask = NDArray[np.bool_]
 _T = TypeVar("_T", bound=np.generic)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Struct, frozen=True, kw_only=True):
     """What may go into a formula under one name; arrays of shape (students, rows) or (1, 1)."""
 
     item: Item | None
@@ -101,8 +101,7 @@ class Chosen:
         return self.lines[key]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Route:
+class Route(Struct, frozen=True, kw_only=True):
     """One way to an answer, and who would not go it."""
 
     way: Formula

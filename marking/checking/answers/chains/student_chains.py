@@ -12,10 +12,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import (
@@ -54,8 +55,7 @@ LONGEST_CHAIN = 5
 _LINES = ("slope", "intercept")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Struct, frozen=True, kw_only=True):
     """What the chains of one search come to, an alternative a chain."""
 
     every: Ways

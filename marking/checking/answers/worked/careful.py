@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.checking.answers.worked.evaluation import POINT_FUNCTIONS, Values, column_value, row_value
 from marking.checking.answers.written import Places, kept_interval, step_interval
@@ -31,8 +32,7 @@ LONGEST_CHAIN = 6
 """Orders of more factors than this are not all tried; no school formula has them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Care:
+class Care(Struct, frozen=True, kw_only=True):
     """How a careful student may have worked."""
 
     figures: Places

@@ -5,12 +5,15 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.cells import Entry, State, in_rows, unplaced, unplaced_at
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -18,7 +21,7 @@ from marking.checking.answers.written.rounding import (
     rounded_interval,
     trusted_place,
 )
-from marking.write_up import Entry, State, WriteUp
+from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, Verdict
 
@@ -28,8 +31,7 @@ _UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 _EMPTY_PLACE = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cells:
+class Cells(Struct, frozen=True, kw_only=True):
     """One item of the whole class."""
 
     number: Values
@@ -80,8 +82,7 @@ class Cells:
         return self.to_si(low), self.to_si(high)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Struct, frozen=True, kw_only=True):
     """All that a batch of students wrote, item by item."""
 
     rubric: Rubric
@@ -106,53 +107,101 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
 
 
 def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
-    shape = (len(write_ups), rows)
-    number, factor = np.full(shape, np.nan), np.full(shape, item.unit.factor)
-    offset = np.full(shape, item.unit.offset)
-    finest, coarsest = np.full(shape, _EMPTY_PLACE, np.int64), np.full(shape, _EMPTY_PLACE, np.int64)
-    unknown, given, unlabelled, unclear = (np.zeros(shape, np.bool_) for _ in range(4))
+    """Return the cells of one item; what is the same entry in many cells is looked at once."""
+    known: dict[int, int] = {}
+    entries: list[Entry] = []
+    places: list[int] = []
+    which: list[int] = []
     for student, write_up in enumerate(write_ups):
-        for row, entry in entries_of(item, write_up):
-            at = (student, row - 1)
-            given[at] = entry.state is not State.BLANK
-            if entry.value is None or not is_usable(item, entry):
-                continue
-            number[at] = entry.value
-            unit = unit_used(item, entry)
-            factor[at], offset[at] = unit.factor, unit.offset
-            finest[at], coarsest[at] = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
-            unknown[at] = entry.zeros_unknown
-            reading = entry.unit
-            unclear[at] = reading is not None and reading.unit is None and bool(reading.typed)
-            unlabelled[at] = reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
+        for row, entry in _unplaced_of(item, write_up):
+            position = known.get(id(entry))
+            if position is None:
+                position = known[id(entry)] = len(entries)
+                entries.append(entry)
+            places.append(student * rows + row - 1)
+            which.append(position)
+    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in entries), strict=True))
+    # Where nothing was written stands what comes first.
+    at = np.zeros((len(write_ups), rows), np.int64)
+    at.reshape(-1)[places] = np.array(which, np.int64) + 1
+    number = np.array(laid.number)[at]
+    finest, coarsest = (np.array(one, np.int64)[at] for one in (laid.finest, laid.coarsest))
     return Cells(
         number=number,
-        factor=factor,
-        offset=offset,
+        factor=np.array(laid.factor)[at],
+        offset=np.array(laid.offset)[at],
         finest=finest,
         coarsest=coarsest,
-        unknown_zeros=unknown,
-        given=given,
-        unlabelled=unlabelled,
-        unclear=unclear,
+        unknown_zeros=np.array(laid.unknown_zeros)[at],
+        given=np.array(laid.given)[at],
+        unlabelled=np.array(laid.unlabelled)[at],
+        unclear=np.array(laid.unclear)[at],
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
 
 
+class _Laid(NamedTuple):
+    """What is laid out of each entry, under the names that ``Cells`` has."""
+
+    number: tuple[float, ...]
+    factor: tuple[float, ...]
+    offset: tuple[float, ...]
+    finest: tuple[int, ...]
+    coarsest: tuple[int, ...]
+    unknown_zeros: tuple[bool, ...]
+    given: tuple[bool, ...]
+    unlabelled: tuple[bool, ...]
+    unclear: tuple[bool, ...]
+
+
+_One = tuple[float, float, float, int, int, bool, bool, bool, bool]
+"""The same of one entry."""
+
+
+def _nothing(item: Item, *, given: bool = False) -> _One:
+    unit = item.unit
+    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, False, False
+
+
+def _laid(item: Item, entry: Entry) -> _One:
+    if entry.value is None or not is_usable(item, entry):
+        return _nothing(item, given=entry.state is not State.BLANK)
+    unit, reading = unit_used(item, entry), entry.unit
+    finest, coarsest = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
+    is_unread = reading is not None and reading.unit is None
+    is_unlabelled = is_unread or (reading is not None and reading.verdict is Verdict.MISSING)
+    is_unclear = is_unread and reading is not None and bool(reading.typed)
+    return (
+        *(entry.value, unit.factor, unit.offset, finest, coarsest),
+        *(entry.zeros_unknown, True, is_unlabelled, is_unclear),
+    )
+
+
+def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
+    """Return the entries of *item* with their rows, for whoever does not ask where they stand."""
+    if item.table is not None:
+        column = write_up.columns.get(item.name)
+        return () if not column else zip(column, unplaced(column), strict=True)
+    single = unplaced_at(write_up.singles, item.name)
+    return () if single is None else ((1, single),)
+
+
 def entries_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:
     """Return the entries of *item* with their rows; a single item stands in row 1."""
     if item.table is not None:
-        return sorted((write_up.columns.get(item.name) or {}).items())
-    entry = write_up.singles.get(item.name)
+        column = write_up.columns.get(item.name)
+        return in_rows(column) if column else []
+    entry = entry_at(item, write_up, 1)
     return [] if entry is None else [(1, entry)]
 
 
 def entry_at(item: Item, write_up: WriteUp, row: int) -> Entry | None:
     """Return the entry of *item* in *row* (1 for a single item), or None where the input has none."""
     if item.table is not None:
-        return (write_up.columns.get(item.name) or {}).get(row)
+        column = write_up.columns.get(item.name) or {}
+        return column.get(row)
     return write_up.singles.get(item.name)
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.written.board import Cells
@@ -34,8 +35,7 @@ _SURE_SHARE = 1e-6
 """Of the last place; half a unit up or down is told to this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Printed:
+class Printed(Struct, frozen=True, kw_only=True):
     """Some printed answers, arrays of shape (answers,) or of the board's."""
 
     number: Values

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
 from marking.checking.causes.slips.digit_answers import Meant, meant_answers
@@ -37,8 +37,7 @@ SCALES = (1.0, 1.5, 1.5**2, 1.5**3)
 """By how much a reading is changed to see how the answer goes with it; any ratio will do."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Match:
+class Match(Struct, frozen=True, kw_only=True):
     """One slip found backwards, for every answer of a batch."""
 
     cause: Cause
@@ -99,7 +98,7 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
             rest = digits - own * unit
             with np.errstate(all="ignore"):
                 middle = np.rint((0.5 * (size_low + size_high) / ten_to(last) - rest) / unit)
-            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9)
+            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (rest + middle * unit > 0)
             possible &= (middle != own) & (position < length)
             used_digit = np.where(possible, middle, 0).astype(np.int64)
             meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.causes.wrong import Values, WrongAnswers
@@ -15,8 +15,7 @@ _SAME = 1e-6
 """A step put in full into the formula comes to the same number, but for the noise of binary arithmetic."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FormulaInput:
+class FormulaInput(Struct, frozen=True, kw_only=True):
     """A number that is copied into a formula, and may be miscopied."""
 
     name: str

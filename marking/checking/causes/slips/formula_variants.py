@@ -11,9 +11,11 @@ import itertools
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
 from marking.findings import Cause
@@ -30,8 +32,7 @@ _ROW_COUNT = 4
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+class Variant(Struct, frozen=True, kw_only=True):
     """A wrong formula, and what one would call the slip."""
 
     cause: Cause
@@ -60,14 +61,17 @@ def same_value(first: Node, second: Node) -> bool:
 
 
 def _fingerprint(tree: Node) -> float:
-    # Seeded by the name, so that a name has the same value in every formula.
-    values = {}
-    for node in walk(tree):
-        if isinstance(node, Name):
-            source = random.Random(node.name)
-            values[node.name] = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
-    value = evaluate(tree, values)
+    value = evaluate(tree, {node.name: _drawn(node.name) for node in walk(tree) if isinstance(node, Name)})
     return float(value.ravel()[0])
+
+
+@lru_cache(maxsize=1024)
+def _drawn(name: str) -> NDArray[np.float64]:
+    """Return numbers for a name, shape (1, rows), the same in every formula: they are seeded by it."""
+    source = random.Random(name)
+    found = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
+    found.setflags(write=False)
+    return found
 
 
 def _agree(first: float, second: float) -> bool:
@@ -231,8 +235,9 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
         yield Variant(cause=Cause.SIGN, tree=_sum(changed), weight=2.0)
     for position, (term, _) in enumerate(chain):
         rest = chain[:position] + chain[position + 1 :]
-        # What is left is another quantity, the final temperature for the change; a whole product was forgotten.
-        cause = Cause.WRONG_QUANTITY if isinstance(term, Name) else Cause.MISSING_FACTOR
+        # What is left of a change is another quantity, the final temperature; of a sum, a part was forgotten.
+        is_change = any(sign < 0 for _, sign in chain)
+        cause = Cause.WRONG_QUANTITY if isinstance(term, Name) and is_change else Cause.MISSING_FACTOR
         yield Variant(cause=cause, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
     yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
     if len(chain) == 2:

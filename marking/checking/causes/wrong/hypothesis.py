@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.findings import Cause
@@ -18,8 +18,7 @@ Description = tuple[str, Mapping[str, str]]
 """The detail of the finding, and the facts its sentence may quote."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hypothesis:
+class Hypothesis(Struct, frozen=True, kw_only=True):
     """One slip, worked out for every answer of a batch."""
 
     cause: Cause
@@ -34,8 +33,8 @@ class Hypothesis:
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
 
-    is_on_the_sheet: bool = False
-    """A slip of a unit that stands on the sheet: left as it was recorded, or changed the wrong way."""
+    is_on_the_sheet: NDArray[np.bool_] | None = None
+    """Where it is a slip of a unit on the sheet that had to be changed: left as recorded, or changed the wrong way."""
 
 
 @lru_cache(maxsize=4096)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values
@@ -16,8 +16,7 @@ Agrees = NDArray[np.bool_] | None
 Words = Callable[[int], Description]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slips:
+class Slips(Struct, frozen=True, kw_only=True):
     """Slips, worked out for all of *wrong*."""
 
     wrong: WrongAnswers

@@ -28,6 +28,7 @@ from marking.checking.answers import (
     rounded_interval,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
+from marking.distributions import median
 from marking.write_up import Entry
 from rubrics.formulas import Node
 from rubrics.model import Item, Role
@@ -138,7 +139,7 @@ class WrongAnswers:
         with np.errstate(all="ignore"):
             steps = written.right() / written._base()
         steady = np.isfinite(steps) & (steps != 0)
-        step = float(np.median(steps[steady])) if steady.any() else 1.0
+        step = median(steps[steady]) if steady.any() else 1.0
         return np.array([1.0 if np.isclose(step, 1.0, rtol=1e-6) else step])
 
     def _base(self) -> Values:
@@ -198,10 +199,13 @@ class WrongAnswers:
             values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
         exact = (values - item.unit.offset) / _factor(item)
         # A wrong answer is carried on as it is, and one written out in full is what the calculator held.
-        kept = (judged.judgement == int(Judgement.WRONG)) | (
-            self.board.cells[item.name].most_figures >= DISPLAY_FIGURES
-        )
+        kept = (judged.judgement == int(Judgement.WRONG)) | (self._figures_that_count(item.name) >= DISPLAY_FIGURES)
         return np.where(kept & np.isfinite(stated), stated, exact)
+
+    def _figures_that_count(self, name: str) -> Places:
+        """Return the figures of an item without the zeros at the end of a whole number; shape (students, rows)."""
+        cells = self.board.cells[name]
+        return magnitude(cells.number) - cells.trusted + 1
 
     def steps_before(self) -> int:
         """Return how many results were kept on the way to the earlier answers that are carried on unrounded."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from math import isfinite
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import Judgement, printed_interval
 from marking.checking.case import Case, Facts, Line, number_text, with_unit
@@ -41,14 +42,17 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
 
 def _is_gradient(case: Case, item: Item) -> bool:
     graph = case.rubric.graph
-    if graph is None or not graph.read_off or item.formula is None:
+    tree = item.formula.tree if item.formula is not None else None
+    if graph is None or not graph.read_off or not isinstance(tree, Call):
         return False
-    return item.formula.tree == Call("slope", (Name(graph.y), Name(graph.x)))
+    return tree == Call("slope", (Name(graph.y), Name(graph.x)))
 
 
 def _run_and_rise(case: Case) -> tuple[float, float]:
     """Return the lowest and the highest gradient that the two points may stand for, turned round where none is."""
     names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
+    if not all(isfinite(case.number(case.batch.si, name)) for name in names):
+        return np.inf, -np.inf
     ends = []
     for name in names:
         cells = case.board.cells[name]

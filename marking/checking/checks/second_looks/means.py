@@ -12,9 +12,11 @@ in different places.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from math import isfinite
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement, entry_at, ten_to
@@ -39,8 +41,7 @@ PROBABILITY = 0.9
 """How sure it is that a mean that equals the one with the odd reading was taken with it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Repeats:
+class _Repeats(Struct, frozen=True, kw_only=True):
     """What one mean was taken of."""
 
     places: list[tuple[Item, int]]
@@ -57,9 +58,7 @@ def mean_line(_: Criterion, case: Case, line: Line) -> Line:
     repeats = _repeats(case, item, row)
     if repeats is None or not FEWEST <= repeats.values.size <= MOST:
         return line
-    cells = case.board.cells[item.name]
-    at = (case.student, row - 1)
-    low, high = (float(end[at]) for end in cells.printed_si())
+    low, high = (end[case.student][row - 1] for end in case.batch.printed_si[item.name])
     fitting = [n for n in range(repeats.values.size) if _fits(np.delete(repeats.values, n), low, high)]
     verdict = case.judgement(item, row)
     if verdict is Judgement.RIGHT and _fits(repeats.values, low, high):
@@ -85,11 +84,11 @@ def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
     places: list[tuple[Item, int]] = []
     found: list[float] = []
     for one in items:
-        si = case.judged[one.name].own if one.name in case.judged else case.board.cells[one.name].si
-        rows = [row if one.table is not None else 1] if tree.is_along_row else range(1, si.shape[1] + 1)
+        si = (case.batch.own if one.name in case.judged else case.batch.si)[one.name][case.student]
+        rows = [row if one.table is not None else 1] if tree.is_along_row else range(1, len(si) + 1)
         for at in rows:
-            value = float(si[case.student, at - 1])
-            if np.isfinite(value):
+            value = si[at - 1]
+            if isfinite(value):
                 places.append((one, at))
                 found.append(value)
     return _Repeats(places=places, values=np.array(found))

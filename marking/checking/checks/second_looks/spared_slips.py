@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from marking.checking.case import Case, Line, slips_printed
 from marking.checking.causes import CERTAIN
@@ -13,7 +13,9 @@ from rubrics.model import Criterion
 
 def spared_line(criterion: Criterion, case: Case, line: Line) -> Line:
     """Return *line*; awarded, where it is wrong by nothing but a slip that the criterion spares."""
-    slip = _named_slip(case, line, criterion.spares) if line.reason is Reason.WRONG_VALUE else ""
+    if not criterion.spares or line.reason is not Reason.WRONG_VALUE:
+        return line
+    slip = _named_slip(case, line, criterion.spares)
     if not slip:
         return line
     return replace(
@@ -30,7 +32,7 @@ def spared_line(criterion: Criterion, case: Case, line: Line) -> Line:
 def _named_slip(case: Case, line: Line, details: tuple[str, ...]) -> str:
     """Return which named slip of *details* a wrong answer is, by arithmetic alone and whatever the class did."""
     row = line.row or 1
-    found = case.certain.get((line.item, case.student, row - 1), ())
+    found = case.batch.certain.get((line.item, case.student, row - 1), ())
     share = sum(one.probability for one in found if one.detail in details)
     if found and found[0].detail in details and share >= CERTAIN:
         return found[0].detail

@@ -1,0 +1,117 @@
+"""A batch of students as the checks ask for it, student by student: lists in the place of arrays, each made once.
+
+To take one number out of an array costs more than to look at it, and checks look at every number of every student.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marking.checking.answers import Board, Judged, Judgement
+from marking.checking.case.formula_words import FormulaWords
+from marking.findings import Explanation
+from rubrics.formulas import Call, Name, walk
+from rubrics.model import Item, Rubric
+
+ExplanationTable = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
+"""(item, student, row from 0) to what may have happened, likeliest first."""
+
+Numbers = list[list[float]]
+"""Student and row, from 0, to a number; NaN where there is none."""
+Counts = list[list[int]]
+
+PLACES_COMPARED = 9
+"""Decimal places to which two readings are compared: only the noise of binary numbers is below."""
+_OF_REPEATS = frozenset({"mean", "concordant", "count"})
+_JUDGEMENTS = {int(one): one for one in Judgement}
+Made = TypeVar("Made")
+
+
+class Once(dict[str, Made]):
+    """Name of an item to what is made of it when it is first asked for; as many as a rubric has items."""
+
+    __slots__ = ("_make",)
+
+    def __init__(self, make: Callable[[str], Made]) -> None:
+        """Take what makes it."""
+        super().__init__()
+        self._make = make
+
+    def __missing__(self, name: str) -> Made:
+        made = self[name] = self._make(name)
+        return made
+
+
+class Batch:
+    """What was laid out, judged and explained of some students, and what sentences quote of each formula."""
+
+    def __init__(
+        self,
+        board: Board,
+        judged: Mapping[str, Judged],
+        explanations: ExplanationTable,
+        certain: ExplanationTable,
+    ) -> None:
+        """Take what is known of the batch.
+
+        Args:
+            board: What was written.
+            judged: Every answer, judged.
+            explanations: What may have happened to wrong answers.
+            certain: Those of answers whose cause arithmetic alone makes certain, whatever the class has shown.
+        """
+        self.board, self.judged = board, judged
+        self.explanations, self.certain = explanations, certain
+        rubric, cells = board.rubric, board.cells
+        self.judgements = Once(lambda name: _judgements(judged[name].judgement))
+        """What each answer to an item is worth."""
+        self.own: Once[Numbers] = Once(lambda name: judged[name].own.tolist())
+        """What the readings lead to, in SI units."""
+        self.followed: Once[Numbers] = Once(lambda name: judged[name].followed.tolist())
+        """What the earlier answers that were given lead to, in SI units."""
+        self.si: Once[Numbers] = Once(lambda name: cells[name].si.tolist())
+        """What was written of an item, in SI units."""
+        self.in_own_unit: Once[Numbers] = Once(lambda name: _in_own_unit(board, name).tolist())
+        """What was written of an item, in the item's unit."""
+        self.compared: Once[Numbers] = Once(lambda name: np.round(_in_own_unit(board, name), PLACES_COMPARED).tolist())
+        """The same as far as two readings are compared."""
+        self.printed_si: Once[tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
+        """The least and the most that each printed number may stand for, rounded or cut off, in SI units."""
+        self.figures: Once[tuple[Counts, Counts]] = Once(
+            lambda name: _both(cells[name].fewest_figures, cells[name].most_figures)
+        )
+        """The fewest and the most significant figures that each number may have."""
+        self.figures_behind: Once[tuple[Counts, Counts]] = Once(lambda name: _both(*judged[name].figures))
+        """The fewest and the most significant figures of the least precise reading behind each answer."""
+        words = Once(lambda name: FormulaWords(rubric, rubric.items[name]))
+        self.words = words  # nothing here holds the batch itself: it has to go without the cycle collector
+        """What sentences quote of an answer's formula."""
+        self.earlier: Once[list[Item]] = Once(lambda name: [one for one in words[name].inputs if one.name in judged])
+        """The answers that were judged among what goes into an item."""
+        self.averaged: Once[bool] = Once(lambda name: _is_averaged(rubric, name))
+        """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
+
+
+def _is_averaged(rubric: Rubric, name: str) -> bool:
+    return any(
+        isinstance(node, Call) and node.function in _OF_REPEATS and Name(name) in node.arguments
+        for answer in rubric.items.values()
+        if answer.formula is not None
+        for node in walk(answer.formula.tree)
+    )
+
+
+def _in_own_unit(board: Board, name: str) -> NDArray[np.float64]:
+    return board.rubric.items[name].unit.from_si(board.cells[name].si)
+
+
+def _both(one: NDArray[Any], other: NDArray[Any]) -> tuple[list[list[Any]], list[list[Any]]]:
+    return one.tolist(), other.tolist()
+
+
+def _judgements(found: NDArray[np.int64]) -> list[list[Judgement]]:
+    return [[_JUDGEMENTS[one] for one in row] for row in found.tolist()]

@@ -1,0 +1,73 @@
+"""Lines of a tidy file about the student of the line above, on items and rows named before, as most lines are."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from msgspec import Struct, field
+
+from marking.cells import Column, ReadCell
+from marking.intake.entries import Gathered, Sheaf, WrittenUnit, read_cell
+from marking.intake.grids import Field, Named, Vocabulary
+
+_LONGEST = 60
+"""Signs of an entry that is kept; a longer one is somebody's own sentence."""
+
+Written = tuple[Field, Field, Field, bool | None]
+"""Item, entry, unit, and whether a comma may be a decimal one: all that decides what a cell is understood as."""
+
+
+class KnownItem(Struct, frozen=True):
+    """An item under one way of naming it, with the row numbers met so far as they were written."""
+
+    named: Named
+    rows: dict[Field, int] = field(default_factory=dict)
+
+
+Names = dict[Field, KnownItem]
+"""By what names an item in a file."""
+
+
+class SameStudent(Struct, frozen=True):
+    """Whose lines are being read."""
+
+    sheaf: Sheaf
+    vocabulary: Vocabulary
+    names: Names
+    column: Column
+
+    @classmethod
+    def of(cls, gathered: Gathered, sheaf: Sheaf, names: dict[str, Names], column: Column) -> SameStudent:
+        """Return it for a student of one practical; *names* are those of the file, by practical."""
+        vocabulary = gathered.vocabulary
+        return cls(sheaf, vocabulary, names.setdefault(vocabulary.rubric.id, {}), column)
+
+    def put(self, written: Written, row: Field, line: int) -> bool:
+        """Put a cell with the student's others; return whether its item and row were met before, else it is left."""
+        known = self.names.get(written[0])
+        number = None if known is None else known.rows.get(row)
+        if known is None or number is None:
+            return False
+        cell = self.vocabulary.cells.get(written) or self.read(written, known.named)
+        self.sheaf.put(known.named.item.name, number, cell, line, self.column)
+        return True
+
+    def read(self, written: Written, named: Named) -> ReadCell:
+        """Return what a cell is understood as, and remember it; what a workbook stores is read each time."""
+        _, entry, unit, comma = written
+        if not isinstance(entry, str) or not isinstance(unit, str):
+            beside = WrittenUnit(field=unit, heading=named.unit)
+            return read_cell(entry, beside, named.item, self.vocabulary, decimal_comma=comma)
+        cell = read_cell(entry, _beside(unit, named.unit), named.item, self.vocabulary, decimal_comma=comma)
+        if len(entry) <= _LONGEST:
+            self.vocabulary.cells.put(written, cell)
+        return cell
+
+    def learn(self, item: Field, row: Field, named: Named, number: int) -> None:
+        """Remember how an item and a row are written here."""
+        self.names.setdefault(item, KnownItem(named)).rows[row] = number
+
+
+@lru_cache(maxsize=1024)
+def _beside(field: str, heading: str) -> WrittenUnit:
+    return WrittenUnit(field=field, heading=heading)
