@@ -50,8 +50,10 @@ class Directions(Struct, frozen=True, kw_only=True):
     claims: tuple[Claim, ...]
     is_denied: bool
     """Whether a direction is denied: 'not too high'."""
-    is_loose: bool
-    """Whether a direction is said of nothing that is known here."""
+    loose: tuple[Word, ...]
+    """Directions that are said of nothing that is known here."""
+    is_against_sign: bool
+    """Whether what is read is said to be off the other way than a zero error that is told with its sign."""
 
 
 class _Quantity(Struct, frozen=True):
@@ -68,7 +70,8 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
     """Return what *text* says of directions; words at the positions *taken* belong to something else."""
     quantities = _quantities(question, words)
     claims: list[Claim] = []
-    denied = loose = False
+    loose: list[Word] = []
+    denied = against_sign = False
     compared = compared_spans(text)
     last, said = Direction.NONE, None
     off_by = way_of_zero_error(text)
@@ -87,23 +90,23 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
                 or _is_place(words, at)
                 or any(_is_instrument(words, back) for back in range(max(0, at - FARTHEST_AHEAD), at))
             )
-            loose = loose or (bool(word.direction) and not said_of_one)
+            loose += [] if said_of_one else [word]
             continue
         beside = _beside(question.prompt, words, at)
         if beside is _Beside.ANOTHER:
-            loose = True
+            loose.append(word)
         elif not turned and _is_denied(words, at):
             denied = True
         else:
             own = beside is _Beside.OWN or _is_real(words, found)
             last, said = Direction(-way if own else way), (at, found)
-            loose = loose or (found.is_read and bool(off_by) and last == -off_by)
+            against_sign = against_sign or (found.is_read and bool(off_by) and last == -off_by)
             claims.append(
                 Claim(direction=Direction(last * found.sign), is_result=found.is_result, is_vague=found.is_vague)
             )
     if not any(one.is_result and not one.is_vague for one in claims):
         claims += _numbers_compared(text)  # else they may be of anything: '11 swings instead of 10'
-    return Directions(claims=tuple(claims), is_denied=denied, is_loose=loose)
+    return Directions(claims=tuple(claims), is_denied=denied, loose=tuple(loose), is_against_sign=against_sign)
 
 
 def _joined(words: Sequence[Word], said: tuple[int, _Quantity] | None, at: int) -> _Quantity | None:

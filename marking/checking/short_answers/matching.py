@@ -8,8 +8,9 @@ from enum import StrEnum
 from msgspec import Struct
 
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
-from marking.checking.short_answers.directions import Claim, read_directions
+from marking.checking.short_answers.directions import Claim, Directions, read_directions
 from marking.checking.short_answers.improvements import makes_worse
+from marking.checking.short_answers.likely_sources import goes_with, is_of_a_kind, likely_source
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.reading_words import (
@@ -27,13 +28,17 @@ from marking.checking.short_answers.turns import (
     opens_with_denial,
     own_words,
     says_nothing_new,
+    tells_both_ways,
 )
+from marking.checking.short_answers.weight import is_well_founded
 from marking.checking.short_answers.wordings_found import Match, all_matches
 from rubrics.model import ErrorSource, Moves, Question
 
 SOURCE = "source"
 DIRECTION = "direction"
 """Ids told for a source of error that was named, and for a direction that belongs to it."""
+MOST_BESIDE = 4
+"""Words beside what neither helps nor harms in an answer that says nothing else."""
 Figures = Mapping[str, Sequence[float]]
 """Column to the student's own values, as written or as they follow from the readings."""
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
@@ -97,7 +102,7 @@ class _Found(Struct, frozen=True, kw_only=True):
     right: tuple[Match, ...]
     denied: tuple[Match, ...]
     wrong: tuple[Match, ...]
-    has_ignored: bool
+    ignored: tuple[Match, ...]
     why: Why
     """What speaks against taking it for sure."""
 
@@ -145,7 +150,7 @@ def _look(question: Question, text: str) -> _Found:
         right=right,
         denied=denied,
         wrong=wrong,
-        has_ignored=bool(all_matches(question.ignore, words)),
+        ignored=tuple(all_matches(question.ignore, words)),
         why=_against(question, words, everything, right, denied, wrong),
     )
 
@@ -164,11 +169,18 @@ def _against(
         return Why.TURN
     if opens_with_denial(words, right) or makes_worse(question, words, right):
         return Why.TURN
-    if right and is_hedged(words):
+    if right and is_hedged(words) and not _goes_either_way(_sources_of(question, right), words):
         return Why.DIRECTION
     if len(words) < len(everything) and says_nothing_new(question.prompt, everything):
         return Why.COPIED
     return Why.COPIED if is_circle(words) or says_nothing_new(question.prompt, everything) else Why.NONE
+
+
+def _sources_of(question: Question, right: Sequence[Match]) -> list[ErrorSource]:
+    """Return the sources that are named, none of them where an idea of another kind is."""
+    named = {one.idea for one in right}
+    found = [one for one in question.sources if one.id in named]
+    return found if len(found) == len(named) else []
 
 
 def _denies(question: Question, words: Sequence[Word], right: Sequence[Match], denied: Sequence[Match]) -> bool:
@@ -229,8 +241,11 @@ def _by_ideas(question: Question, found: _Found, own: Figures, *, says_off: bool
         why = Why.DIRECTION
     if why is Why.NONE and is_contradicted(question, ideas, found.text, own):
         why = Why.FIGURES
+    rests = _matches_of(found.right, ideas)
+    passed = {at for one in found.ignored for at in one.at}
     enough = len(ideas) >= question.need and bool(question.ideas)
-    return _reading(found, ideas, _matches_of(found.right, ideas), enough=enough, why=why)
+    enough = enough and (bool(shown) or is_well_founded(question, found.words, rests, ideas, passed))
+    return _reading(found, ideas, rests, enough=enough, why=why)
 
 
 def _matches_of(matches: Sequence[Match], ideas: Collection[str]) -> tuple[Match, ...]:
@@ -245,26 +260,76 @@ def _by_sources(question: Question, found: _Found, parts: Parts, off: Moves | No
     taken = {at for one in named for at in one.at if known[one.idea].moves is not Moves.EITHER}
     said = read_directions(question, found.text, found.words, taken)
     behind = _because(question, parts)
-    claims = [*said.claims, *behind.claims]
+    claims = _clear([*said.claims, *behind.claims])
     if parts.way is not None:
         claims.append(Claim(direction=_WAYS[parts.way], is_result=True, is_vague=False))
     told = any(one.is_result for one in claims)
-    fits = _fit(sources, claims, has_way=parts.way is not None)
-    if off is None:
-        off = quoted_way(question, parts.what)
+    if told and not named and not found.denied:
+        reason = read_words(parts.because)
+        likely = likely_source(question, found.words, {one.direction for one in claims}, reason)
+        if likely is not None:
+            sources, named = [likely[0]], (likely[1],)
+    either = _goes_either_way(sources, found.words)
+    off = off if off is not None else quoted_way(question, parts.what)
+    fits = either or _fit(sources, claims, has_way=parts.way is not None)
     if off is not None:
         fits = fits and {one.direction for one in claims} == {_WAYS[off]}
+    told = told or either
     why = found.why
     if why is Why.NONE and (said.is_denied or behind.is_denied or has_turn(read_words(parts.because))):
         why = Why.TURN
     if why is Why.NONE and is_denied_cause(found.words, named, _cures(question, found)):
         why = Why.TURN
-    against_reason = speaks_against_reason(found.words, sources)
-    if why is Why.NONE and sources and (said.is_loose or against_reason or (claims and not fits)):
+    if why is Why.NONE and _goes_another_way(found.words, sources, said, claims, fits=fits, either=either):
         why = Why.DIRECTION
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
     return _reading(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
+
+
+def _goes_another_way(
+    words: Sequence[Word],
+    sources: Sequence[ErrorSource],
+    said: Directions,
+    claims: Sequence[Claim],
+    *,
+    fits: bool,
+    either: bool,
+) -> bool:
+    """Tell whether what is told of directions is not what belongs to *sources*."""
+    if not sources:
+        return False
+    if claims and not fits and not either:
+        return True
+    return _speaks_against(words, sources, said, claims, either=either)
+
+
+def _speaks_against(
+    words: Sequence[Word], sources: Sequence[ErrorSource], said: Directions, claims: Sequence[Claim], *, either: bool
+) -> bool:
+    """Tell whether something in *words* does not go with *sources*: a sign, a reason, a direction said of nothing."""
+    if said.is_against_sign or speaks_against_reason(words, sources):
+        return True
+    if either:
+        return False
+    if is_two_ways(words):
+        return True
+    if not any(one.is_result and not one.is_vague for one in claims):
+        return any(word.direction for word in said.loose)
+    # Beside a clear 'c is too high' a 'more' does no harm; 'hotter' and 'faster' have to be what the source says.
+    loose = {*said.loose, *(word for word in words if word.direction)}
+    return any(is_of_a_kind(word.text) and not goes_with(word, sources) for word in loose)
+
+
+def _goes_either_way(sources: Sequence[ErrorSource], words: Sequence[Word]) -> bool:
+    """Tell whether both ways are told of sources that go either way: 'the counts are random, so over or under'."""
+    return any(one.moves is Moves.EITHER for one in sources) and tells_both_ways(words)
+
+
+def _clear(claims: list[Claim]) -> list[Claim]:
+    """Return *claims*, without those about an 'it' where one names the result: 'it is colder, so R is too high'."""
+    named = [one for one in claims if not one.is_vague]
+    return named if any(one.is_result for one in named) else claims
 
 
 class _Behind(Struct, frozen=True):
@@ -319,7 +384,7 @@ def _reading(
         proposal = Proposal.AWARDED
     else:
         why = Why.PARTLY if ideas else Why.NOT_FOUND
-        proposal = Proposal.WITHHELD if found.has_ignored and not ideas else Proposal.UNSURE
+        proposal = Proposal.WITHHELD if not ideas and _says_only(found.words, found.ignored) else Proposal.UNSURE
     spans = {span for one in (*rests, *found.wrong, *found.denied) for span in one.spans}
     return Reading(
         proposal=proposal,
@@ -329,6 +394,13 @@ def _reading(
         group=_group(found, ideas, wrong, group, why if spoilt else Why.NONE),
         why=why,
     )
+
+
+def _says_only(words: Sequence[Word], ignored: Sequence[Match]) -> bool:
+    """Tell whether an answer says little beside what neither helps nor harms: 'human error when measuring'."""
+    at = {at for one in ignored for at in one.at}
+    others = [word for number, word in enumerate(words) if number not in at and not word.is_passed_over]
+    return bool(ignored) and len(others) <= MOST_BESIDE
 
 
 def _group(found: _Found, ideas: Sequence[str], wrong: Sequence[str], named: str, why: Why) -> str:

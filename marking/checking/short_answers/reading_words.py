@@ -31,7 +31,19 @@ _SIGNS = {"∝": "proportional", "→": "so", ">": "so"}
 """Signs that stand for words."""
 _SHAFTS = ("-", "=")
 """In front of a '>' they make it an arrow."""
-_GROUPS = ("alike", "turns", "hedges", "opposites", "kinds", "sound_phrases", "got_right", "dimensions", "written_as")
+_GROUPS = (
+    "alike",
+    "kinds_of_more",
+    "turns",
+    "hedges",
+    "both_ways",
+    "opposites",
+    "kinds",
+    "sound_phrases",
+    "got_right",
+    "dimensions",
+    "written_as",
+)
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
     "undone_by", "never_slips",
@@ -83,6 +95,12 @@ def known_phrases(name: str) -> tuple[tuple[str, ...], ...]:
 
 
 @cache
+def known_groups(name: str) -> tuple[frozenset[str], ...]:
+    """Return the groups of words that stand under *name* in ``words.toml``."""
+    return tuple(frozenset(group) for group in _file()[name])
+
+
+@cache
 def opposites_of(word: str) -> frozenset[str]:
     """Return the words that say the opposite of *word*: 'wide' and its like for 'thin'."""
     found: set[str] = set()
@@ -102,6 +120,7 @@ def dimension_of(word: str) -> frozenset[str]:
 def words_like(word: str) -> tuple[str, ...]:
     """Return the words that will do as well as *word*, itself first."""
     groups = [group for group in _file()["alike"] if word in group]
+    groups += [group for group in _families() if word in group]
     groups += [group for group in _file()["kinds"] if word == group[0]]
     lists = known_words()
     groups += [sorted(lists[name]) for name in ("up", "down") if word in lists[name]]
@@ -112,6 +131,28 @@ def words_like(word: str) -> tuple[str, ...]:
 def _file() -> Mapping[str, Any]:
     file = resources.files("marking.checking.short_answers").joinpath("words.toml")
     return rtoml.loads(file.read_text(encoding="utf-8"))
+
+
+@cache
+def _families() -> tuple[tuple[str, ...], ...]:
+    """Return the families of words that mean much the same, less what points one way: that is no matter of wording."""
+    file = resources.files("marking.checking.short_answers").joinpath("families.toml")
+    families = rtoml.loads(file.read_text(encoding="utf-8"))["families"]
+    return tuple(tuple(word for word in family if not direction_of(word)) for family in families)
+
+
+@cache
+def _numbered_families() -> Mapping[str, frozenset[int]]:
+    found: dict[str, set[int]] = {}
+    for number, family in enumerate(_families()):
+        for word in family:
+            found.setdefault(stem_of(word), set()).add(number)
+    return {stem: frozenset(numbers) for stem, numbers in found.items()}
+
+
+def family_of(word: str) -> frozenset[int]:
+    """Return the numbers of the families that *word*, or another form of it, belongs to."""
+    return _numbered_families().get(stem_of(word), frozenset())
 
 
 @lru_cache(maxsize=8192)

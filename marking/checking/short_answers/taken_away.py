@@ -18,7 +18,7 @@ def is_taken_away(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
     first, last = positions[0], positions[-1]
     clause = [at for at, word in enumerate(words) if word.clause == words[first].clause]
     free = [at for at in clause if at not in positions]
-    if any(words[at].text in lists["in_place_of"] for at in free if at < first):
+    if any(_is_in_place_of(words, at, first) for at in free if at < first):
         return True
     before = [words[at].text for at in free if first - TAKING_REACH <= at < first]
     among = [words[at].text for at in free if first < at < last]
@@ -31,6 +31,15 @@ def is_taken_away(words: tuple[Word, ...], positions: Sequence[int]) -> bool:
     behind = [words[at].text for at in free if last < at <= last + 2]
     taken = any(text in lists["takes"] for text in before)
     return taken and ("off" in among or any(text in lists["away"] for text in (*before, *behind)))
+
+
+def _is_in_place_of(words: tuple[Word, ...], at: int, first: int) -> bool:
+    """Tell whether what begins at *first* is what something else is put in place of: not behind 'rather than once,'."""
+    if words[at].text not in known_words()["in_place_of"] or any(
+        one.is_behind_comma for one in words[at + 1 : first + 1]
+    ):
+        return False
+    return not any(one.text[0].isdigit() or one.text in ("zero", "nought") for one in words[at + 1 : at + 3])
 
 
 def _is_lessened(words: tuple[Word, ...], at: int) -> bool:

@@ -51,16 +51,25 @@ def opens_with_denial(words: Sequence[Word], right: Sequence[Match]) -> bool:
 def is_hedged(words: Sequence[Word]) -> bool:
     """Tell whether two ways are left open: 'up or down', 'or maybe the other way', 'it depends'."""
     texts = [word.text for word in words]
+    return tells_both_ways(words) or _holds(texts, "hedges")
+
+
+def tells_both_ways(words: Sequence[Word]) -> bool:
+    """Tell whether it is said that it may go both ways, as is right of a source that does: 'too high or too low'."""
+    texts = [word.text for word in words]
     ways = [_way(text) for text in texts]
-    either = any(
+    return _holds(texts, "both_ways") or any(
         text == "or"
         and not _is_either_size(texts, at)
         and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 5])
         for at, text in enumerate(texts)
     )
-    return either or any(
-        texts[start : start + len(phrase)] == list(phrase)
-        for phrase in known_phrases("hedges")
+
+
+def _holds(texts: Sequence[str], name: str) -> bool:
+    return any(
+        tuple(texts[start : start + len(phrase)]) == phrase
+        for phrase in known_phrases(name)
         for start in range(len(texts) - len(phrase) + 1)
     )
 
