@@ -14,7 +14,7 @@ _LONGEST = 60
 """Signs of an entry that is kept; a longer one is somebody's own sentence."""
 
 Written = tuple[Field, Field, Field, bool | None]
-"""Item, entry, unit, and whether a comma may be a decimal one: all that decides what a cell is understood as."""
+"""Item, entry, unit, and whether a comma may be a decimal one: what decides, in one file, how a cell is understood."""
 
 
 class KnownItem(Struct, frozen=True):
@@ -52,7 +52,7 @@ class SameStudent(Struct, frozen=True):
         number = None if known is None else known.rows.get(row)
         if known is None or number is None:
             return False
-        cell = self.vocabulary.cells.get(written) or self.read(written, known.named)
+        cell = self.vocabulary.cells.get((written, self.has_unit_box)) or self.read(written, known.named)
         self.sheaf.put(known.named.item.name, number, cell, line, self.column)
         return True
 
@@ -66,7 +66,7 @@ class SameStudent(Struct, frozen=True):
             entry, _beside(unit, named.unit, self.has_unit_box), named.item, self.vocabulary, decimal_comma=comma
         )
         if len(entry) <= _LONGEST:
-            self.vocabulary.cells.put(written, cell)
+            self.vocabulary.cells.put((written, self.has_unit_box), cell)
         return cell
 
     def learn(self, item: Field, row: Field, named: Named, number: int) -> None:
