@@ -70,6 +70,18 @@ def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) ->
     ]
 
 
+def read_as_one_word(wording: str) -> str | None:
+    """Return the only word that a wording of several is read as; None where more than one is left, or a 'not' with it.
+
+    'Lid on' is any lid, since small words are passed over.
+    """
+    slots = _slots_of(wording.removeprefix(ANY_ORDER))
+    parts = [part for part in wording.removeprefix(ANY_ORDER).split() if not part.startswith(NOT_AMONG)]
+    if len(parts) < 2 or len(slots.slots) != 1 or slots.is_negated:
+        return None
+    return "/".join(slots.slots[0].named)
+
+
 def places_of(phrase: str, words: tuple[Word, ...]) -> Iterator[tuple[int, int]]:
     """Yield (first, last) position of each place where the very words of *phrase* stand close together."""
     slots = _exact_slots(phrase)
