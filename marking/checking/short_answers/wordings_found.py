@@ -120,7 +120,7 @@ class _Slots(Struct, frozen=True):
     """Words that may not stand among those found, nor just in front of them."""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _orders_of(wording: str) -> tuple[_Slots, ...]:
     """Return the ways in which a wording may stand: one, or with a '~' in front every order of its words."""
     if not wording.startswith(ANY_ORDER):
@@ -130,7 +130,7 @@ def _orders_of(wording: str) -> tuple[_Slots, ...]:
     return tuple(replace(found, slots=order) for order in orders)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _slots_of(wording: str) -> _Slots:
     lists = known_words()
     named = [part for part in wording.split() if not part.startswith(NOT_AMONG) and part not in lists["passed_over"]]
@@ -159,12 +159,12 @@ def _itself(word: str) -> tuple[str, ...]:
     return (word,)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _bare_slot(part: str) -> _Slot:
     return _Slot((part,), Direction.NONE)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     points = _points(options)
     if points is Direction.NONE:
@@ -180,7 +180,7 @@ def _fits(written: str, slot: _Slot) -> bool:
     return may_be_slip(written) and any(is_slip_of(written, option) for option in slot.options)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _stems(slot: _Slot) -> frozenset[str]:
     return frozenset(stem_of(option) for option in slot.options)
 
