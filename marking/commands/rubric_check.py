@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 from marking.outputs import put_file
@@ -30,6 +31,8 @@ def run(arguments: argparse.Namespace) -> int:
         print(f"{path.name}: sound. {rubric.title}: {len(rubric.items)} items, {rubric.total} marks.")
         print(f"Criteria: {len(rubric.criteria)}; marks that a teacher decides: {theirs}.")
         print(f"Worked examples: {len(rubric.worked)}{', all of them stand' if rubric.worked else ''}.")
+        for line in _short_wordings(rubric):
+            print(line)
     if arguments.as_workbook is not None:
         from rubrics.documents import workbook_bytes
 
@@ -39,6 +42,23 @@ def run(arguments: argparse.Namespace) -> int:
 
         _write(path, Path(arguments.as_toml), toml_text(source.document).encode(), source, arguments)
     return 0
+
+
+def _short_wordings(rubric: Rubric) -> Iterator[str]:
+    """Yield a line for each wording of several words that is read as one: the small ones are passed over."""
+    questions = {name: item.question for name, item in rubric.items.items() if item.question is not None}
+    if not questions:
+        return
+    from marking.checking.short_answers import read_as_one_word  # loads a stemmer
+
+    for name, asked in questions.items():
+        ideas = [(one.id, one.wordings) for one in (*asked.ideas, *asked.wrong)]
+        for idea, wordings in [*ideas, *((one.id, one.wordings) for one in asked.sources)]:
+            for wording in wordings:
+                word = read_as_one_word(wording)
+                if word is not None:
+                    read = f"'{wording}' is read as '{word}' alone, since small words are passed over"
+                    yield f"Note: questions.{name}, {idea}: {read}."
 
 
 def _write(path: Path, out: Path, data: bytes, source: Source, arguments: argparse.Namespace) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -20,6 +21,12 @@ LEAST_PRECISION = 0.97
 LEAST_RECALL = 0.60
 LEAST_RECALL_IN_PARTS = 0.85
 MOST_TRAPS = 1 / 50
+NEW_HANDS = ("sixth_hand.csv", "seventh_hand.csv")
+"""Two hands, two thirds of each of which the wordings were widened on; the rest was only measured."""
+LEAST_PRECISION_KEPT_APART = 0.93
+LEAST_RECALL_KEPT_APART = 0.58
+MOST_TRAPS_KEPT_APART = 1 / 20
+"""Reached on the third kept apart; 0.97, 0.60 and 1 in 50 are aimed at."""
 MOST_ADVERSARIAL = 1 / 25
 """Of traps that were made of the right words on purpose."""
 MOST_TEMPTING = 1 / 20
@@ -83,6 +90,38 @@ def test_what_is_proposed_is_right() -> None:
     earned = [got for got, full, _ in free_text() if full]
     assert sum(proposed) / len(proposed) >= LEAST_PRECISION
     assert sum(earned) / len(earned) >= LEAST_RECALL
+
+
+@cache
+def new_hands() -> tuple[tuple[bool, bool, bool, bool], ...]:
+    """Return for each answer of the new hands the same three, and whether it is of the third kept apart."""
+    found = []
+    for name in NEW_HANDS:
+        counts: Counter[tuple[str, str]] = Counter()
+        for row in rows(name):
+            counts[row["practical"], row["question"]] += 1
+            is_apart = counts[row["practical"], row["question"]] % 3 == 2
+            proposal = read_answer(asked(row), row["text"]).proposal
+            found.append((proposal is Proposal.AWARDED, row["fair"] == FULL, row["trap"] == "yes", is_apart))
+    return tuple(found)
+
+
+@pytest.mark.parametrize(
+    ("is_apart", "precision", "recall", "most"),
+    [
+        pytest.param(True, LEAST_PRECISION_KEPT_APART, LEAST_RECALL_KEPT_APART, MOST_TRAPS_KEPT_APART, id="apart"),
+        pytest.param(False, LEAST_PRECISION, LEAST_RECALL, MOST_TRAPS, id="designed on"),
+    ],
+)
+def test_two_new_hands_are_read(is_apart: bool, precision: float, recall: float, most: float) -> None:
+    """Each third of a question that nothing was fitted to is held to what it reached, the rest to what is asked."""
+    here = [(got, full, trap) for got, full, trap, apart in new_hands() if apart is is_apart]
+    proposed = [full for got, full, _ in here if got]
+    earned = [got for got, full, _ in here if full]
+    traps = [got for got, full, trap in here if trap and not full]
+    assert sum(proposed) / len(proposed) >= precision
+    assert sum(earned) / len(earned) >= recall
+    assert sum(traps) / len(traps) <= most
 
 
 def test_traps_are_left_to_the_teacher() -> None:

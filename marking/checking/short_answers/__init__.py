@@ -1,5 +1,6 @@
 """Short answers: which ideas of a question a text holds, and the words that it rests on."""
 
 from marking.checking.short_answers.matching import Parts, Proposal, read_answer
+from marking.checking.short_answers.wordings_found import read_as_one_word
 
-__all__ = ["Parts", "Proposal", "read_answer"]
+__all__ = ["Parts", "Proposal", "read_answer", "read_as_one_word"]

@@ -32,14 +32,14 @@ def makes_worse(question: Question, words: Sequence[Word], right: Collection[Mat
         return False
     sources = {at for one in right if one.idea not in ideas for at in one.at}
     named = {at for one in found for at in one.at}
-    purposes = _purposes(words)
+    purposes = purposes_in(words)
     if any(words[at].text in known_words()["convenience"] for at in purposes):
         return True
     action = [at for at in range(len(words)) if at not in purposes and at not in named and at not in sources]
     return any(_is_change(words, at, named) for at in action)
 
 
-def _purposes(words: Sequence[Word]) -> set[int]:
+def purposes_in(words: Sequence[Word]) -> set[int]:
     """Return the positions of words that say what an improvement is for: those behind a 'so' or a 'because'."""
     found: set[int] = set()
     clause, is_purpose = -1, False

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 
+from marking.checking.short_answers.improvements import asks_for_improvement, purposes_in
 from marking.checking.short_answers.own_words import OwnWords, names_of, own_words
 from marking.checking.short_answers.reading_words import Word, known_words
 from marking.checking.short_answers.wordings_found import Match
@@ -20,7 +21,7 @@ FEWEST_WORDS = 3
 def is_well_founded(
     question: Question, words: Sequence[Word], found: Sequence[Match], ideas: Collection[str], passed: Collection[int]
 ) -> bool:
-    """Tell whether *ideas* rest on enough words, or on all that the answer says.
+    """Tell whether *ideas* rest on enough words, or on all that the answer says is to be done, whatever for.
 
     Args:
         question: What was asked.
@@ -34,7 +35,8 @@ def is_well_founded(
     rests = {at for at, word in enumerate(words) if at in matched or any(_belongs(word, one) for one in own)}
     if len({words[at].stem for at in rests}) >= FEWEST_WORDS:
         return True
-    return all(at in rests or at in passed or _says_nothing(word) for at, word in enumerate(words))
+    done = set(range(len(words))) - (purposes_in(words) if asks_for_improvement(question) else set())
+    return all(at in rests or at in passed or _says_nothing(words[at]) for at in done)
 
 
 def _belongs(word: Word, own: OwnWords) -> bool:
@@ -45,7 +47,9 @@ def _says_nothing(word: Word) -> bool:
     lists = known_words()
     if word.is_passed_over or word.is_negation or word.text[0].isdigit():
         return True
-    return any(word.text in lists[name] for name in ("linking", "ways", "moves", "undone_by", "reasons", "joins"))
+    return any(
+        word.text in lists[name] for name in ("linking", "ways", "moves", "undone_by", "reasons", "joins", "common")
+    )
 
 
 @lru_cache(maxsize=256)

@@ -70,6 +70,18 @@ def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) ->
     ]
 
 
+def read_as_one_word(wording: str) -> str | None:
+    """Return the only word that a wording of several is read as; None where more than one is left, or a 'not' with it.
+
+    'Lid on' is any lid, since small words are passed over.
+    """
+    slots = _slots_of(wording.removeprefix(ANY_ORDER))
+    parts = [part for part in wording.removeprefix(ANY_ORDER).split() if not part.startswith(NOT_AMONG)]
+    if len(parts) < 2 or len(slots.slots) != 1 or slots.is_negated:
+        return None
+    return "/".join(slots.slots[0].named)
+
+
 def places_of(phrase: str, words: tuple[Word, ...]) -> Iterator[tuple[int, int]]:
     """Yield (first, last) position of each place where the very words of *phrase* stand close together."""
     slots = _exact_slots(phrase)
@@ -108,7 +120,7 @@ class _Slots(Struct, frozen=True):
     """Words that may not stand among those found, nor just in front of them."""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _orders_of(wording: str) -> tuple[_Slots, ...]:
     """Return the ways in which a wording may stand: one, or with a '~' in front every order of its words."""
     if not wording.startswith(ANY_ORDER):
@@ -118,7 +130,7 @@ def _orders_of(wording: str) -> tuple[_Slots, ...]:
     return tuple(replace(found, slots=order) for order in orders)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _slots_of(wording: str) -> _Slots:
     lists = known_words()
     named = [part for part in wording.split() if not part.startswith(NOT_AMONG) and part not in lists["passed_over"]]
@@ -147,12 +159,12 @@ def _itself(word: str) -> tuple[str, ...]:
     return (word,)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _bare_slot(part: str) -> _Slot:
     return _Slot((part,), Direction.NONE)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _slot(part: str, options: tuple[str, ...]) -> _Slot:
     points = _points(options)
     if points is Direction.NONE:
@@ -168,7 +180,7 @@ def _fits(written: str, slot: _Slot) -> bool:
     return may_be_slip(written) and any(is_slip_of(written, option) for option in slot.options)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _stems(slot: _Slot) -> frozenset[str]:
     return frozenset(stem_of(option) for option in slot.options)
 
