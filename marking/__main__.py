@@ -21,6 +21,7 @@ from marking.terminal import (
     add_moderate,
     add_sample,
     add_served,
+    is_completing,
     offer_completion,
     practicals,
     told_in_a_line,
@@ -83,46 +84,61 @@ MORE = {
 _REPLACE = "write over files that are there already and may be filled in"
 
 
-def build_parser() -> CommandLine:
-    """Return the parser of the command line."""
+def build_parser(words: Sequence[str] | None = None) -> CommandLine:
+    """Return the parser of the command line; where *words* are given, with the options of the verbs among them."""
     parser = CommandLine(
         prog="writeups", description="Checks write-ups of school practicals, each from its own readings.", epilog=FIRST
     )
     parser.formatter_class = argparse.RawDescriptionHelpFormatter
     parser.add_argument("--version", action=ShowVersion, nargs=0, help="the version of the program")
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
-    made = {
-        verb: verbs.add_parser(
+    adding = {
+        "help": _add_help,
+        "catalogue": _add_catalogue,
+        "prepare": _add_prepare,
+        "mark": _add_mark,
+        "desk": _add_desk,
+        "explain": _add_explain,
+        "record": _add_record,
+        "sample": add_sample,
+        "moderate": add_moderate,
+        "appeal": add_appeal,
+        "rubric-check": _add_rubric_check,
+        "completion": _add_completion,
+    }
+    for verb, said in VERBS.items():
+        made = verbs.add_parser(
             verb,
-            help=words,
-            description=words[0].upper() + words[1:] + ".",
+            help=said,
+            description=said[0].upper() + said[1:] + ".",
             epilog="\n".join([f"example: {EXAMPLES[verb]}", *(f"         {more}" for more in MORE.get(verb, ()))]),
             # An example that is broken at a hyphen cannot be typed.
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
-        for verb, words in VERBS.items()
-    }
-    catalogue = made["catalogue"]
+        if words is None or verb in words:
+            adding[verb](made)
+    return parser
+
+
+def _add_help(about: argparse.ArgumentParser) -> None:
+    about.add_argument("about", nargs="?", metavar="VERB", help="a verb, for all about it")
+
+
+def _add_catalogue(catalogue: argparse.ArgumentParser) -> None:
     practicals(catalogue.add_argument("practical", nargs="?", metavar="PRACTICAL", help="show this one in full"))
     catalogue.add_argument("--json", action="store_true", help="for scripts")
-    prepare = made["prepare"]
-    _add_prepare(prepare)
-    _add_mark(made["mark"])
-    _add_explain(made["explain"])
-    add_sample(made["sample"])
-    add_moderate(made["moderate"])
-    add_appeal(made["appeal"])
-    _add_record(made["record"])
-    _add_desk(made["desk"])
-    check = made["rubric-check"]
+
+
+def _add_rubric_check(check: argparse.ArgumentParser) -> None:
     check.add_argument("file", metavar="FILE", help="a rubric, in TOML or as a workbook")
     check.add_argument("--as-workbook", metavar="XLSX", help="write the same rubric as a workbook")
     check.add_argument("--as-toml", metavar="TOML", help="write the same rubric as TOML")
     check.add_argument("--replace", action="store_true", help=_REPLACE)
     check.add_argument("--json", action="store_true", help="for scripts")
-    made["help"].add_argument("about", nargs="?", metavar="VERB", help="a verb, for all about it")
-    made["completion"].add_argument("shell", choices=SHELLS, help="the shell that you use")
-    return parser
+
+
+def _add_completion(completion: argparse.ArgumentParser) -> None:
+    completion.add_argument("shell", choices=SHELLS, help="the shell that you use")
 
 
 def _add_prepare(prepare: argparse.ArgumentParser) -> None:
@@ -265,9 +281,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="replace")
-        parser = build_parser()
+        words = sys.argv[1:] if arguments is None else arguments
+        parser = build_parser(None if is_completing() else words)
         offer_completion(parser)
-        chosen = parser.parse_args(arguments)
+        chosen = parser.parse_args(words)
         if chosen.verb is None:
             print(f"usage: writeups VERB ...\n\n{FIRST}", file=sys.stderr)
             return NOTHING_DONE

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 
 # Set before numpy is first imported: threads for arrays this small only cost time.
@@ -12,7 +13,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, beside_words, compared_words, tell
-from marking.commands.written_results import MARKS_FILE, MarkedInputs, options_of, write_results
+from marking.commands.written_results import MARKS_FILE, MarkedInputs, options_of, setters_for, write_results
 from marking.compared import Change, changes, mark_versions
 from marking.findings import MarkedSet
 from marking.intake import Reading, read_all, read_inputs
@@ -91,16 +92,23 @@ def _place(out: Path, *, is_preview: bool) -> Path:
 
 
 def _run(out: Path, arguments: argparse.Namespace) -> int:
-    found = marked_inputs(out, arguments)
-    told = write_results(out, found, arguments)
+    with ExitStack() as until:
+        found = marked_inputs(out, arguments, until)
+        told = write_results(out, found, arguments)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")
         return 0
     return tell_results(told, arguments)
 
 
-def marked_inputs(out: Path, arguments: argparse.Namespace) -> MarkedInputs:
-    """Read and mark the inputs; *out* is where results may be already, with what a teacher typed in them."""
+def marked_inputs(out: Path, arguments: argparse.Namespace, until: ExitStack | None = None) -> MarkedInputs:
+    """Read and mark the inputs.
+
+    Args:
+        out: Where results may be already, with what a teacher typed in them.
+        arguments: The options of the run.
+        until: With what processes end that set the sheets; where it is None, none are started.
+    """
     rubrics = known_rubrics(arguments.rubric, arguments.graph)
     reading = read_all(
         [Path(path) for path in arguments.inputs],
@@ -114,12 +122,13 @@ def marked_inputs(out: Path, arguments: argparse.Namespace) -> MarkedInputs:
     if reading.strangers and not arguments.replace and not arguments.preview:
         _refuse_strangers(out, reading)
     class_sets = reading.sets
+    setters = setters_for(class_sets, arguments, until) if until is not None else None
     again = _read_again(rubrics, arguments)
     with keeping(arguments, arguments.inputs) as keeper:
         marked = keeper.marked(rubrics, class_sets, again)
         end = keeper.end()
         compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
-    return MarkedInputs(rubrics=rubrics, reading=reading, marked=marked, compared=compared, end=end)
+    return MarkedInputs(rubrics=rubrics, reading=reading, marked=marked, compared=compared, end=end, setters=setters)
 
 
 def tell_results(told: Told, arguments: argparse.Namespace) -> int:

@@ -7,8 +7,9 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -20,10 +21,14 @@ from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
 from marking.intake import Reading
 from marking.outputs import KEPT, OURS, changed_by_hand, replaced_folder, written_files
+from marking.write_up import ClassSet
 from reports.next_step import Tasks
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.load import Catalogue
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:  # a class of thirty starts no processes
+    from marking.many import Setters
 
 MARKS_FILE = "marks.xlsx"
 PAYS_FROM, MOST_UNASKED = 150, 4
@@ -41,16 +46,16 @@ class MarkedInputs(Struct, frozen=True, kw_only=True):
     """None where no other edition was asked for."""
     end: tuple[int, str] | None
     """Where the record ended; None where there is none."""
+    setters: Setters | None = None
+    """Who sets the sheets; this process itself where it is None."""
 
 
 def write_results(out: Path, found: MarkedInputs, arguments: argparse.Namespace) -> Told:
     """Write the folder of results, whole; return what is to be told of it."""
-    class_sets, marked, compared = found.reading.sets, found.marked, found.compared
-    trials = {one.practical: one.trials for one in class_sets if one.trials}
-    notes = () if arguments.preview else notes_for(marked, trials)
+    marked, compared = found.marked, found.compared
     kept = tuple(name for name in changed_by_hand(out) if not name.startswith(f"{KEPT}/")) if out.exists() else ()
     with replaced_folder(out) as folder:
-        _write(folder, marked, notes, found.rubrics, arguments)
+        notes = _write(folder, found, arguments)
         if compared is not None:
             write_changes_csv(folder / "changes.csv", compared)
         _write_account(folder, marked, arguments, found.end)
@@ -88,23 +93,22 @@ def options_of(arguments: argparse.Namespace, end: tuple[int, str] | None) -> di
     }
 
 
-def _write(
-    folder: Path,
-    marked: Sequence[MarkedSet],
-    notes: Sequence[ClassNote],
-    rubrics: Mapping[str, Rubric],
-    arguments: argparse.Namespace,
-) -> None:
+def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> Sequence[ClassNote]:
+    """Write sheets and tables; return the notes on the class, which are made while others set the sheets."""
+    marked, rubrics = found.marked, found.rubrics
     by_student: dict[str, list[Script]] = {}
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
     tasks: Tasks = {}
-    with _sheets(folder / "feedback", by_student, rubrics, arguments, tasks):
-        if not arguments.preview:
-            _write_tables(folder, marked, notes, arguments, tasks)
-            if arguments.print:
-                _write_print(folder, marked, by_student, rubrics, notes, arguments)
+    with _sheets(folder / "feedback", by_student, found, arguments, tasks):
+        if arguments.preview:
+            return ()
+        notes = notes_for(marked, {one.practical: one.trials for one in found.reading.sets if one.trials})
+        _write_tables(folder, marked, notes, arguments, tasks)
+        if arguments.print:
+            _write_print(folder, marked, by_student, rubrics, notes, arguments)
+    return notes
 
 
 def _write_tables(
@@ -140,30 +144,29 @@ def _write_account(
 def _sheets(
     folder: Path,
     by_student: Mapping[str, list[Script]],
-    rubrics: Mapping[str, Rubric],
+    found: MarkedInputs,
     arguments: argparse.Namespace,
     tasks: Tasks,
 ) -> Iterator[None]:
     """Write the feedback sheets, or begin to: they are all there when the block ends.
 
-    What they ask for is put into *tasks*, where this process sets them.
+    What they ask for is put into *tasks* as they are made.
     """
     if arguments.no_paper:
         yield
         return
     from reports.student import MarksShown, write_feedback
 
-    names, marks = file_names(list(by_student)), MarksShown(arguments.marks)
+    names, marks, rubrics = file_names(list(by_student)), MarksShown(arguments.marks), found.rubrics
     chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
-    if _workers(arguments.workers, len(chosen)) > 1:
-        # Loaded where it pays: one class starts no processes.
-        from marking.many import Printing, sheets_under_way
+    if found.setters is not None:
+        from marking.many import Printing
 
         met = {script.write_up.practical: rubrics[script.write_up.practical] for _, own in chosen for script in own}
         printing = Printing(folder=folder, rubrics=met, marks=marks)
         sheets = [(names[code], scripts) for code, scripts in chosen]
-        with sheets_under_way(printing, sheets, _workers(arguments.workers, len(chosen))):
+        with found.setters.under_way(printing, sheets, tasks):
             yield
         return
     for code, scripts in _told_as_it_goes(chosen):
@@ -171,11 +174,21 @@ def _sheets(
     yield
 
 
-def _workers(asked: int | None, students: int) -> int:
-    """Return how many processes set the sheets: as many as asked for, else several where starting them pays."""
-    if asked is not None:
-        return asked
-    return min(os.cpu_count() or 1, MOST_UNASKED) if students >= PAYS_FROM else 1
+def setters_for(sets: Sequence[ClassSet], arguments: argparse.Namespace, until: ExitStack) -> Setters | None:
+    """Start the processes that set the sheets, as many as asked for, else several where starting them pays.
+
+    They end with *until*. None where this process sets the sheets itself, or nobody does.
+    """
+    students = len({work.student.code for one in sets for work in one.write_ups})
+    chosen = min(students, arguments.preview or students)
+    unasked = min(os.cpu_count() or 1, MOST_UNASKED) if chosen >= PAYS_FROM else 1
+    workers = unasked if arguments.workers is None else arguments.workers
+    if workers == 1 or arguments.no_paper:
+        return None
+    # Loaded where it pays: one class starts no processes.
+    from marking.many import setters
+
+    return until.enter_context(setters(workers))
 
 
 def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:

@@ -2,6 +2,6 @@
 
 from marking.many.hands import hands
 from marking.many.large_run import Call, mark_large
-from marking.many.sheets_by_hands import Printing, sheets_under_way
+from marking.many.sheets_by_hands import Printing, Setters, setters
 
-__all__ = ["Call", "Printing", "hands", "mark_large", "sheets_under_way"]
+__all__ = ["Call", "Printing", "Setters", "hands", "mark_large", "setters"]

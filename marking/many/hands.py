@@ -74,14 +74,31 @@ class Processes:
             while waiting:
                 yield waiting.popleft().result()
 
-    def begun(self, function: Callable[[Any, Item], Done], items: Iterable[Item]) -> Iterator[Done]:
+    def begun(
+        self,
+        function: Callable[[Any, Item], Done],
+        items: Iterable[Item],
+        then: Callable[[Done], object] | None = None,
+    ) -> Iterator[Done]:
         """Give all items out at once; return what yields what became of each, in order.
+
+        Args:
+            function: What is done with each item, as in ``each``.
+            items: All of them.
+            then: Told what became of an item as soon as it is done, in whatever order, from another thread.
 
         Raises:
             InputError: As above.
         """
+
+        def told(one: Future[Done]) -> None:
+            if then is not None and not one.cancelled() and one.exception() is None:
+                then(one.result())
+
         with _told_if_broken():
             given = [self._given(function, item) for item in items]
+        for one in given:
+            one.add_done_callback(told)
         return self._done(given)
 
     def _given(self, function: Callable[[Any, Item], Done], item: Item) -> Future[Done]:

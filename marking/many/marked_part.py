@@ -84,22 +84,23 @@ def marked_part(work: Work, task: tuple[Mapping[str, Settled], Part]) -> MarkedP
 
     All of it is laid out together; its scripts are made, told and let go a few students at a time.
     """
-    settled, part = task
     with _one_at_a_time, collector_resting():
-        read = read_part(work.reader, part)
-        made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
-        found = [
-            told_of(
-                [one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work
-            )
-            for at in range(0, len(read.students), AT_ONCE)
-        ]
-        whole = _together(found, read.students, read.unknown)
-        own = {one.rubric.id: one.remarks() for one in made}
-        for name, remarks in own.items():
-            whole.tallies[name].queries += len(_heavy(remarks))
-        more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
-        return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
+        return _marked(work, *task)  # what it made is gone before the collector looks for it
+
+
+def _marked(work: Work, settled: Mapping[str, Settled], part: Part) -> MarkedPart:
+    read = read_part(work.reader, part)
+    made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
+    found = [
+        told_of([one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work)
+        for at in range(0, len(read.students), AT_ONCE)
+    ]
+    whole = _together(found, read.students, read.unknown)
+    own = {one.rubric.id: one.remarks() for one in made}
+    for name, remarks in own.items():
+        whole.tallies[name].queries += len(_heavy(remarks))
+    more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
+    return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
 
 
 class _Made(Struct, kw_only=True):
@@ -178,16 +179,19 @@ def add_marks(sums: Marks, more: Marks) -> None:
 
 def counted_parts(work: Work, task: tuple[Sequence[str], Sequence[Part]]) -> Mapping[str, Counted]:
     """Return what some students, cut out of several parts, add to what is settled of some practicals."""
-    names, parts = task
-    with _one_at_a_time:
-        read = [one for part in parts for one in read_part(work.reader, part).sets]
-        return {
-            name: count(
-                work.reader.rubrics[name],
-                [write_up for one in read if one.practical == name for write_up in one.write_ups],
-            )
-            for name in names
-        }
+    with _one_at_a_time, collector_resting():
+        return _counted(work, *task)
+
+
+def _counted(work: Work, names: Sequence[str], parts: Sequence[Part]) -> Mapping[str, Counted]:
+    read = [one for part in parts for one in read_part(work.reader, part).sets]
+    return {
+        name: count(
+            work.reader.rubrics[name],
+            [write_up for one in read if one.practical == name for write_up in one.write_ups],
+        )
+        for name in names
+    }
 
 
 def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> MarkedPart:

@@ -14,9 +14,14 @@ def practicals(action: argparse.Action) -> argparse.Action:
     return action
 
 
+def is_completing() -> bool:
+    """Tell whether a shell asks what may come next."""
+    return "_ARGCOMPLETE" in os.environ
+
+
 def offer_completion(parser: argparse.ArgumentParser) -> None:
     """Answer a shell that asks what may come next, and end; do nothing where none asks."""
-    if "_ARGCOMPLETE" in os.environ:
+    if is_completing():
         import argcomplete
 
         argcomplete.autocomplete(parser)

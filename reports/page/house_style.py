@@ -78,6 +78,7 @@ class _Printed(dict[int, str]):
 _printed = _Printed()
 
 
+@lru_cache(maxsize=2048)  # what is the same on every sheet is looked through once
 def printable(text: str, limit: int = LONGEST_TEXT, mark: str = CUT_MARK) -> str:
     """Return *text* as it can be printed: one line, hidden characters gone, signs without a glyph as [U+65E5], cut.
 

@@ -54,6 +54,8 @@ LONGEST_CELL = 32_000
 
 def cell_text(raw: str) -> str:
     """Return *raw* without control characters and no longer than a spreadsheet cell."""
+    if raw.isprintable() and len(raw) <= LONGEST_CELL:
+        return raw  # most of what is written
     shown = _UNPRINTABLE.sub("\N{REPLACEMENT CHARACTER}", _BREAKS.sub(" ", raw))
     return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from marking.checking import count, mark_set, no_values, scripts_of, settle, still_open
+from marking.checking import count, mark_set, no_values, scripts_of, still_open
+from marking.checking.settling_class import settle
 from tests.checking.rows import HEAT, changed, read_class
 
 

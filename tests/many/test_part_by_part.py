@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking import count, mark_set, settle
+from marking.checking import count, mark_set
+from marking.checking.settling_class import settle
 from marking.intake import read_inputs
 from marking.many import large_run
 from rubrics.load import load_catalogue

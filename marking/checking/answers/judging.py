@@ -31,15 +31,21 @@ Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
-def judge(board: Board) -> Mapping[str, Judged]:
-    """Return every numeric answer of the rubric, judged, in an order in which each follows from those before."""
-    every = _judged(board)
+def judge(board: Board, asked: Mask | None = None) -> Mapping[str, Judged]:
+    """Return every numeric answer of the rubric, judged, in an order in which each follows from those before.
+
+    Args:
+        board: The class, or a part of it.
+        asked: Whose judgements are asked for, (students, 1); everybody's where it is None. For the others chains are
+            not looked for, which takes most of the time: what their readings lead to is told, their judgement is not.
+    """
+    every = _judged(board, asked)
     past = rows_past(board.rubric, every, board)
-    return joined(every, _judged(left_out(board, past)), past) if past.any() else every
+    return joined(every, _judged(left_out(board, past), asked), past) if past.any() else every
 
 
-def _judged(board: Board) -> dict[str, Judged]:
-    work = _Work(board)
+def _judged(board: Board, asked: Mask | None) -> dict[str, Judged]:
+    work = _Work(board, asked)
     return {item.name: work.judged(item) for item in in_order(board.rubric) if item.formula is not None}
 
 
@@ -74,8 +80,9 @@ class _Direct(Struct, frozen=True, kw_only=True):
 class _Work:
     """One batch, answer by answer."""
 
-    def __init__(self, board: Board) -> None:
+    def __init__(self, board: Board, asked: Mask | None) -> None:
         self.board = board
+        self.asked = np.ones((1, 1), np.bool_) if asked is None else asked
         self.known = Known(board)
         self.chains = Chains(board)
         self.chains.start(self.known.figures, self.known.exact)
@@ -116,7 +123,8 @@ class _Work:
             all_there=self._all_there(item),
             unit_pays=self._unit_pays(item),
         )
-        judgement = verdicts(evidence, self.chains.reached(item, ways, evidence.is_open(), direct.not_theirs))
+        is_open = evidence.is_open() & self.asked
+        judgement = verdicts(evidence, self.chains.reached(item, ways, is_open, direct.not_theirs))
         shape = cells.number.shape
         lacking = lacks_reading(item, known.lacking)
         judgement = np.where(lacking & (judgement == int(Judgement.WRONG)), int(Judgement.NOT_RECALCULABLE), judgement)

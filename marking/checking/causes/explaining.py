@@ -39,6 +39,8 @@ UNKNOWN_SLIP_SHARE = 0.1
 ``tests.benchmarks.causes``."""
 LEFT_OPEN = 0.02
 """Earlier answers carried on unrounded are tried where the written ones leave more than this unexplained."""
+HARDLY_EXPLAINED = 0.003
+"""Or where all explanations together, prior times chance, come to less than this: a plain slip comes to more."""
 UNROUNDED_SHARE = 0.5
 """How often an earlier answer is carried on as the calculator held it, beside as it was written."""
 CHUNK = 4096
@@ -153,7 +155,8 @@ def _explain(
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
     ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
     for carried in (Carried.EXACT, Carried.ONE_STEP):
-        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
+        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
+        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | hardly | wrong.in_full())
         part = wrong.at(open_still, carried)
         others = [wrong.at(open_still, other.wrong.carried) for _, other in ways]
         differs = np.logical_and.reduce([part.differs_from(other) for other in others])
@@ -163,7 +166,9 @@ def _explain(
             found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
-    unexplained_still = _left_open(joint) > UNEXPLAINED_SHARE
+    # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
+    open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
+    unexplained_still = np.isin(wrong.students, open_ones)
     listed: list[tuple[Explanation, ...]] = []
     counts: dict[Cause, float] = {}
     # Pairs are so many that all of them for all answers would fill the memory: a few answers at a time.

@@ -70,9 +70,13 @@ def _among(rubric: Rubric, partners: Sequence[Partners], limit: float) -> list[W
         first, second = pairs_apart(pages)
         compared = len({*first.tolist(), *second.tolist()}) - 1
         # In most classes no two groups write enough of the same: then nothing has to be worked out again.
-        if not first.size or agreeing(pages, first, second)[0].sum(axis=1).max() < FEWEST:
+        alike = agreeing(pages, first, second)[0].sum(axis=1) >= FEWEST
+        first, second = first[alike], second[alike]
+        if not first.size:
             return []
-        own, wrong, figures = _of_all(rubric, partners, pages)
+        asked = np.zeros(len(partners), np.bool_)
+        asked[first] = asked[second] = True
+        own, wrong, figures = _of_all(rubric, partners, pages, asked)
     else:
         own, wrong, figures = _of_all(rubric, partners, pages)
         first, second = _sharing(pages, wrong)
@@ -137,13 +141,18 @@ def _sharing(pages: Pages, wrong: Flags) -> tuple[NDArray[np.int64], NDArray[np.
     return both[:, 0], both[:, 1]
 
 
-def _of_all(rubric: Rubric, partners: Sequence[Partners], pages: Pages) -> tuple[Values, Flags, Values]:
-    """Return the values of ``_own_values`` for all groups, laid out so many at a time."""
+def _of_all(
+    rubric: Rubric, partners: Sequence[Partners], pages: Pages, asked: Flags | None = None
+) -> tuple[Values, Flags, Values]:
+    """Return the values of ``_own_values`` for all groups, laid out so many at a time.
+
+    Whether an answer is wrong is told for the groups *asked* for, all of them where it is None.
+    """
     parts = []
     for start in range(0, len(partners), JUDGED_AT_ONCE):
         few = slice(start, start + JUDGED_AT_ONCE)
         board = lay_out(rubric, [one.write_up for one in partners[few]])
-        parts.append(_own_values(board, judge(board), pages.of(few)))
+        parts.append(_own_values(board, judge(board, None if asked is None else asked[few, None]), pages.of(few)))
     own, wrong, figures = (np.concatenate(columns) for columns in zip(*parts, strict=True))
     return own, wrong, figures
 

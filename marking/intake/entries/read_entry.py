@@ -102,6 +102,13 @@ def read_anew(
         outcome = _beside_plain(unit, item, vocabulary)
         if outcome is not None:
             return _entry(value, _read_again(value, decimal_comma=decimal_comma, limits=None), outcome, place)
+    return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
+
+
+def read_number_entry(
+    value: Field, unit: WrittenUnit, item: Item, place: Place, vocabulary: Vocabulary, decimal_comma: bool | None
+) -> Entry:
+    """Return the entry of a cell for a number, by all that a number may be: plain ones are read in a shorter way."""
     near = vocabulary.unit_of(unit.typed, item)
     reading = _read(value, near, item, vocabulary, decimal_comma)
     written = Written(text=text_of(value).strip(), near=near, is_beside=not is_empty(unit.field), item=item)

@@ -5,8 +5,9 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
@@ -119,51 +120,63 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
                 entries.append(entry)
             places.append(student * rows + row - 1)
             which.append(position)
-    at, chosen = np.array(places, np.int64), np.array(which, np.int64)
-
-    def spread(values: Sequence[float], elsewhere: float, kind: type[np.generic] = np.float64) -> NDArray[Any]:
-        found = np.full(len(write_ups) * rows, elsewhere, kind)
-        found[at] = np.array(values, kind)[chosen]
-        return found.reshape(len(write_ups), rows)
-
-    worked = [entry.value if is_usable(item, entry) and entry.value is not None else None for entry in entries]
-    usable = [value is not None for value in worked]
-    units = [unit_used(item, entry) if is_so else item.unit for entry, is_so in zip(entries, usable, strict=True)]
-    ends = [
-        entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE) if is_so else (_EMPTY_PLACE, _EMPTY_PLACE)
-        for entry, is_so in zip(entries, usable, strict=True)
-    ]
-    number = spread([np.nan if value is None else value for value in worked], np.nan)
-    finest = spread([one for one, _ in ends], _EMPTY_PLACE, np.int64)
-    coarsest = spread([one for _, one in ends], _EMPTY_PLACE, np.int64)
+    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in entries), strict=True))
+    # Where nothing was written stands what comes first.
+    at = np.zeros((len(write_ups), rows), np.int64)
+    at.reshape(-1)[places] = np.array(which, np.int64) + 1
+    number = np.array(laid.number)[at]
+    finest, coarsest = (np.array(one, np.int64)[at] for one in (laid.finest, laid.coarsest))
     return Cells(
         number=number,
-        factor=spread([unit.factor for unit in units], item.unit.factor),
-        offset=spread([unit.offset for unit in units], item.unit.offset),
+        factor=np.array(laid.factor)[at],
+        offset=np.array(laid.offset)[at],
         finest=finest,
         coarsest=coarsest,
-        unknown_zeros=spread(_told(entries, usable, lambda entry: entry.zeros_unknown), False, np.bool_),
-        given=spread([entry.state is not State.BLANK for entry in entries], False, np.bool_),
-        unlabelled=spread(_told(entries, usable, _is_unlabelled), False, np.bool_),
-        unclear=spread(_told(entries, usable, _is_unclear), False, np.bool_),
+        unknown_zeros=np.array(laid.unknown_zeros)[at],
+        given=np.array(laid.given)[at],
+        unlabelled=np.array(laid.unlabelled)[at],
+        unclear=np.array(laid.unclear)[at],
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
 
 
-def _told(entries: Sequence[Entry], usable: Sequence[bool], tell: Callable[[Entry], bool]) -> list[bool]:
-    return [is_so and tell(entry) for entry, is_so in zip(entries, usable, strict=True)]
+class _Laid(NamedTuple):
+    """What is laid out of each entry, under the names that ``Cells`` has."""
+
+    number: tuple[float, ...]
+    factor: tuple[float, ...]
+    offset: tuple[float, ...]
+    finest: tuple[int, ...]
+    coarsest: tuple[int, ...]
+    unknown_zeros: tuple[bool, ...]
+    given: tuple[bool, ...]
+    unlabelled: tuple[bool, ...]
+    unclear: tuple[bool, ...]
 
 
-def _is_unlabelled(entry: Entry) -> bool:
-    reading = entry.unit
-    return reading is not None and (reading.unit is None or reading.verdict is Verdict.MISSING)
+_One = tuple[float, float, float, int, int, bool, bool, bool, bool]
+"""The same of one entry."""
 
 
-def _is_unclear(entry: Entry) -> bool:
-    reading = entry.unit
-    return reading is not None and reading.unit is None and bool(reading.typed)
+def _nothing(item: Item, *, given: bool = False) -> _One:
+    unit = item.unit
+    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, False, False
+
+
+def _laid(item: Item, entry: Entry) -> _One:
+    if entry.value is None or not is_usable(item, entry):
+        return _nothing(item, given=entry.state is not State.BLANK)
+    unit, reading = unit_used(item, entry), entry.unit
+    finest, coarsest = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
+    is_unread = reading is not None and reading.unit is None
+    is_unlabelled = is_unread or (reading is not None and reading.verdict is Verdict.MISSING)
+    is_unclear = is_unread and reading is not None and bool(reading.typed)
+    return (
+        *(entry.value, unit.factor, unit.offset, finest, coarsest),
+        *(entry.zeros_unknown, True, is_unlabelled, is_unclear),
+    )
 
 
 def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
