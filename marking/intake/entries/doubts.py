@@ -24,6 +24,8 @@ _FLAT = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
 _OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
 _SIGN_FOR_POINT = re.compile(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
 _LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])(?![0-9.,])")
+_SPEED: Dimension = (1, 0, -1, 0, 0, 0, 0)
+_GLUED_MS = re.compile("[+-]?[0-9.,]+ms")
 _MINUTE = 60.0
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
@@ -53,6 +55,7 @@ def doubt(reading: NumberReading, written: Written) -> NumberReading:
         or _share_or_sum(reading, written)
         or _sign_for_point(reading, written)
         or _minutes_or_decimal(reading, written)
+        or _lost_stroke(written)
     )
     return NumberReading(state=State.UNREADABLE, problem=problem) if problem else reading
 
@@ -148,6 +151,12 @@ def _sign_for_point(reading: NumberReading, written: Written) -> str:
     if read_unit(reading.unit_text, item.unit, item.recorded_in).verdict is not Verdict.WRONG:
         return ""
     return f"may be {match['whole']}.{match['decimals']} {match['sign']}, or two numbers"
+
+
+def _lost_stroke(written: Written) -> str:
+    """Tell of 343ms for a speed, in one go: milliseconds as written, and metres per second without their stroke."""
+    is_glued = written.item.unit.dimension == _SPEED and bool(_GLUED_MS.fullmatch(written.text))
+    return "milliseconds, or metres per second without the stroke" if is_glued else ""
 
 
 def _minutes_or_decimal(reading: NumberReading, written: Written) -> str:
