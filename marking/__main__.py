@@ -294,7 +294,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         told.where = next((place for place in named if isinstance(place, str) and place), "")
         with collector_resting():
             module = importlib.import_module(f"marking.commands.{_module(chosen)}")
-        leave_alone()
+            leave_alone()  # before the collector looks through what was loaded
         told.status = int(module.run(chosen))
     return told.status
 

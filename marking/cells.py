@@ -72,6 +72,8 @@ class Entry(Struct, frozen=True, kw_only=True):
     """The plus-or-minus that was written with the number, in the same unit."""
     unit: UnitReading | None = None
     """How the unit was understood; None where the item has no unit to read (words)."""
+    has_unit_box: bool = False
+    """Whether a box of its own was there for the unit: what is not in it was asked for and not written."""
     notes: tuple[str, ...] = ()
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
 

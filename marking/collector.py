@@ -33,20 +33,25 @@ def leave_alone() -> None:
 
 
 _IS_ONE_COMMAND: list[bool] = []
-_SELDOM = 50_000
-"""Objects made and kept between two searches of one command. A file of print is a ring of some ten thousand, so rings
-take a few megabytes at most; by Python's own 700 a class is searched some hundred times for nothing."""
+_SELDOM = 100_000
+"""Objects made and kept between two searches. A class of thirty ends before the first of them, which
+would take 20 ms; what is in rings by then, most of it of files of print, is some ten megabytes at most."""
 
 
 @contextmanager
 def one_command() -> Iterator[None]:
-    """Say that this process runs one command and ends: seldom a search, and nothing is left for one at its end."""
+    """Say that this process runs one command and ends: nothing is left for the collector at its end."""
     _IS_ONE_COMMAND.append(True)
     before = gc.get_threshold()
-    gc.set_threshold(_SELDOM, *before[1:])
     try:
         yield
     finally:
         gc.freeze()
         gc.set_threshold(*before)
         _IS_ONE_COMMAND.clear()
+
+
+def search_seldom() -> None:
+    """Let the collector search seldom from now on, in a process that runs one command: to mark a class that is held."""
+    if _IS_ONE_COMMAND:
+        gc.set_threshold(_SELDOM, *gc.get_threshold()[1:])

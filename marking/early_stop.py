@@ -1,6 +1,9 @@
 """Ctrl-C while the program still loads: one line instead of the interpreter's own account of where it was.
 
 Imported before anything else by ``marking/__main__.py``. Once a verb runs, ``marking.terminal.ending`` takes over.
+
+What the interpreter does before it comes to us nobody's program can cover: for some 12 ms of work (18 ms from the
+start, less the first 6, in which Ctrl-C ends it without a word; measured with Python 3.11) its own lines are shown.
 """
 
 import os

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 
-from msgspec.structs import replace
-
 from marking.checking.case import Batch, Case
 from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
-from marking.checking.results import Chosen, choose_accepted, plots_of, result_of
+from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
     BATCH,
     Counting,
@@ -23,10 +21,10 @@ from marking.checking.settling_class import (
     rounds,
     settle,
 )
-from marking.checking.uncertainty import ResultUncertainties, result_uncertainties
+from marking.checking.uncertainty import result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.collector import collector_resting
-from marking.findings import Finding, MarkedSet, Outcome, Plot, Script
+from marking.findings import Finding, MarkedSet, Outcome, Plot, Result, Script
 from marking.reasons import Reason
 from marking.write_up import ClassSet, Place, Remark, State, WriteUp
 from rubrics.load import without_paper
@@ -68,7 +66,7 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
         if settled is None:  # the whole class is here
             fixed = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(rubric, [counted(one, fixed)])
-        script = _scripts(one, settled, known, fixed)
+        script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
         scripts += [script(student) for student in range(len(one.board.write_ups))]
     return MarkedSet(
         rubric=rubric,
@@ -80,8 +78,11 @@ def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> Marke
 
 
 def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -> Callable[[int], Script]:
-    """Return what makes the script of one of at most BATCH write-ups, by its place, when it is asked for."""
-    return _scripts(laid(rubric, write_ups), settled, Tried(), None)
+    """Return what makes the script of one of at most BATCH write-ups, by its place, when it is asked for.
+
+    Such a script has findings and marks, and neither graph nor result: those stand on paper alone.
+    """
+    return _scripts(laid(rubric, write_ups), settled, Tried(), None, _nothing_shown)
 
 
 def no_values(script: Script) -> Iterator[Place | None]:
@@ -100,8 +101,26 @@ def _proving(rubric: Rubric) -> frozenset[str]:
     return frozenset(name for criterion in deciding for name in criterion.items)
 
 
-def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None) -> Callable[[int], Script]:
-    """Return what makes scripts, with what was explained by the *fixed* shares, if it was."""
+_Shown = Callable[[int], tuple[Plot | None, Result | None]]
+"""Place of a student to the graph and the result that a sheet shows."""
+
+
+def _nothing_shown(_: int) -> tuple[None, None]:
+    return None, None
+
+
+def _shown_of(laid: Laid, settled: Settled) -> _Shown:
+    board, judged = laid.board, laid.everything
+    accepted = choose_accepted(board, judged, settled.accepted)
+    plots = plots_of(board, judged, laid.curves)
+    sure = result_uncertainties(board)
+    return lambda student: (plots[student], result_of(board, judged, student, accepted[student], sure))
+
+
+def _scripts(
+    laid: Laid, settled: Settled, known: Tried, fixed: Explained | None, shown: _Shown
+) -> Callable[[int], Script]:
+    """Return what makes scripts, with what was explained by the *fixed* shares, if it was, and what they show."""
     board, judged, rubric = laid.board, laid.everything, laid.board.rubric
     if fixed is None and settled.priors == load_priors():
         fixed = explain(board, laid.judged, settled.priors, known=known)
@@ -111,9 +130,6 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
         explanations = explain(board, laid.judged, settled.priors, known=known).explanations
     proving = _proving(rubric)
     certain = certain_slips(board, laid.judged, proving, known) if fixed is None else certain_of(fixed, proving)
-    accepted = choose_accepted(board, judged, settled.accepted)
-    plots = plots_of(board, judged, laid.curves)
-    sure = result_uncertainties(board)
     no_marks = unpaid(rubric)
     batch = Batch(board, judged, explanations, certain)
 
@@ -122,9 +138,8 @@ def _scripts(laid: Laid, settled: Settled, known: Tried, fixed: Explained | None
         if not write_up.is_handed_in:
             return _empty(rubric, write_up)
         case = _case(laid, batch, student)
-        found = _script(case, accepted[student], plots[student], sure)
-        more = tuple(unpaid_faults(case, no_marks))
-        return replace(found, findings=(*found.findings, *more)) if more else found
+        plot, result = shown(student)
+        return _script(case, no_marks, plot, result)
 
     return script
 
@@ -171,7 +186,7 @@ def _by_boxes(rubric: Rubric, write_up: WriteUp) -> str | None:
     return found[0] if len(found) == 1 else None
 
 
-def _script(case: Case, accepted: Chosen | None, plot: Plot | None, sure: Mapping[str, ResultUncertainties]) -> Script:
+def _script(case: Case, no_marks: tuple[Criterion, ...], plot: Plot | None, result: Result | None) -> Script:
     findings: list[Finding] = []
     marks = []
     for criterion in _criteria(case):
@@ -179,12 +194,13 @@ def _script(case: Case, accepted: Chosen | None, plot: Plot | None, sure: Mappin
         mark = count_marks(criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
+    findings += unpaid_faults(case, no_marks)
     return Script(
         write_up=case.write_up,
         findings=tuple(findings),
         criteria=tuple(marks),
         plot=plot,
-        result=result_of(case.board, case.judged, case.student, accepted, sure),
+        result=result,
     )
 
 

@@ -36,7 +36,7 @@ def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: l
     carrier = next((i for i, line in enumerate(lines) if line.outcome is mark.outcome), 0)
     findings = []
     for position, line in enumerate(lines):
-        carries = position == carrier
+        carries, entry = position == carrier, line.entry
         findings.append(
             Finding(
                 student=write_up.student.code,
@@ -48,17 +48,13 @@ def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: l
                 marks=(mark.marks if carries else 0) if carries or line.outcome is not Outcome.FOR_TEACHER else None,
                 out_of=mark.criterion.marks if carries else 0,
                 reason=line.reason,
-                entry=line.entry.raw if line.entry is not None else "",
-                unit=_unit_text(line),
+                entry="" if entry is None else entry.raw,
+                unit="" if entry is None else entry.unit_raw,
                 expected=line.expected,
                 basis=line.basis,
                 explanations=line.explanations,
-                source=line.entry.place if line.entry is not None else None,
+                source=None if entry is None else entry.place,
                 facts=line.facts,
             )
         )
     return findings
-
-
-def _unit_text(line: Line) -> str:
-    return line.entry.unit_raw if line.entry is not None else ""

@@ -11,6 +11,7 @@ from pathlib import Path
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+from marking.collector import search_seldom
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, beside_words, compared_words, tell
 from marking.commands.written_results import MARKS_FILE, MarkedInputs, options_of, setters_for, write_results
@@ -92,6 +93,7 @@ def _place(out: Path, *, is_preview: bool) -> Path:
 
 
 def _run(out: Path, arguments: argparse.Namespace) -> int:
+    search_seldom()
     with ExitStack() as until:
         found = marked_inputs(out, arguments, until)
         told = write_results(out, found, arguments)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import shlex
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
@@ -15,7 +16,7 @@ from marking.commands.counting import counted
 from marking.file_names import file_names
 from marking.intake import path_here
 from marking.intake.blank import write_class_workbook, write_student_workbook
-from marking.intake.people import Roster, read_roster
+from marking.intake.people import ROSTER_FILE, Roster, read_roster
 from marking.outputs import Put, put_all
 from marking.write_up import Student, Weight
 from rubrics.faults import InputError, unknown_name
@@ -37,7 +38,9 @@ def run(arguments: argparse.Namespace) -> int:
 
         return start_practical(arguments)
     rubric = _practical(arguments.practical)
-    roster = _roster(path_here(Path(arguments.roster))) if arguments.roster else Roster()
+    beside = None if arguments.roster else _roster_beside(arguments.out or arguments.each)
+    named = arguments.roster or beside
+    roster = _roster(path_here(Path(named))) if named else Roster()
     students = roster.students
     wanted = (arguments.out, arguments.each, arguments.print, arguments.kit, arguments.trials)
     before = _last_times(arguments.record, rubric)
@@ -45,7 +48,8 @@ def run(arguments: argparse.Namespace) -> int:
         mend = "name a workbook after --out, a folder after --each, or a file after --print, --kit or --trials"
         raise InputError(rubric.id, "nothing to write", mend)
     if (arguments.out or arguments.each) and not students:
-        raise InputError(rubric.id, "nobody to write a workbook for", "name the class after --roster")
+        mend = "name the class after --roster, or put roster.csv there"
+        raise InputError(rubric.id, "nobody to write a workbook for", mend)
     benches = bench_names(students, arguments.benches)
     if arguments.trials and not benches:
         raise InputError(
@@ -64,8 +68,12 @@ def run(arguments: argparse.Namespace) -> int:
         account = {"practical": rubric.id, "written": written, "attention": queries}
         print(json.dumps({**account, **({"last_time": before} if before else {})}, ensure_ascii=False))
         return 1 if queries else 0
+    if beside:
+        print(f"Roster: {beside}.")
     for one in told:
         print(f"{one.name}: {one.holds}, {rubric.title}.")
+    if filled := arguments.out or arguments.each:
+        print(f"Once it is filled in: writeups mark {shlex.quote(filled)} --out results")
     print(*before, sep="\n", end="\n" if before else "")
     for message in queries:
         print(message, file=sys.stderr)
@@ -91,6 +99,12 @@ def _last_times(where: str | None, rubric: Rubric) -> list[str]:
             one for kind in kinds if record for one in record.all_decisions(about=kind.about, practical=rubric.id)
         ]
     return last_time_lines(last_times(decisions, rubric), rubric.title)
+
+
+def _roster_beside(written: str | None) -> str | None:
+    """Return the roster that lies where a workbook is to be written, as ``mark`` finds it; None where none does."""
+    place = Path(written).parent / ROSTER_FILE if written else None
+    return str(place) if place is not None and place.is_file() else None
 
 
 def _roster(path: Path) -> Roster:

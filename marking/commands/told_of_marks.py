@@ -18,6 +18,7 @@ from marking.outputs import KEPT
 from marking.version import VERSION
 from marking.write_up import Weight
 
+ALL_SHEETS = "feedback-print.pdf"
 MOST_SHOWN = 20
 """Remarks listed on the terminal; all of them stand in the class summary and the marks workbook."""
 
@@ -48,10 +49,12 @@ def tell(told: Told, *, as_json: bool) -> int:
         print(json.dumps({"out": str(out), "attention": attention, **found, **more, **account_of(marked, None)}))
         return 1 if attention else 0
     for one in marked:
-        missing = [s.write_up.student.code for s in one.scripts if not s.criteria]
+        missing = [s.write_up.student for s in one.scripts if not s.criteria]
         print(f"{one.rubric.title}: {counted(len(one.scripts) - len(missing), 'write-up')} marked.")
-        if missing:
-            print(f"  Nothing handed in: {', '.join(missing)}")
+        for said, is_away in (("Absent", True), ("Nothing handed in", False)):
+            codes = [student.code for student in missing if student.absent is is_away]
+            if codes:
+                print(f"  {said}: {', '.join(codes)}")
     _list(attention)
     rest = len(remarks) - len(heavy)
     if rest:
@@ -61,6 +64,8 @@ def tell(told: Told, *, as_json: bool) -> int:
         print(f"Changed by hand since the last run, and kept in {out / KEPT}: {', '.join(told.kept)}")
     if told.has_paper:
         print(f"Open {out / 'class-summary.pdf'} first. Feedback sheets: {out / 'feedback'}")
+        if (out / ALL_SHEETS).exists():
+            print(f"All sheets in one file, to print: {out / ALL_SHEETS}")
     else:
         print(f"Marks: {out / 'marks.xlsx'}. Findings: {out / 'findings.csv'}. No paper, as asked.")
     _tell_waiting(out, marked)

@@ -94,8 +94,13 @@ def options_of(arguments: argparse.Namespace, end: tuple[int, str] | None) -> di
 
 
 def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> Sequence[ClassNote]:
-    """Write sheets and tables; return the notes on the class, which are made while others set the sheets."""
+    """Write sheets and tables; return the notes on the class.
+
+    Where others set the sheets, the class is compared meanwhile; else before, while there is less in memory.
+    """
     marked, rubrics = found.marked, found.rubrics
+    alone = found.setters is None
+    notes = _notes(found, arguments) if alone else ()
     by_student: dict[str, list[Script]] = {}
     for one in marked:
         for script in one.scripts:
@@ -104,11 +109,17 @@ def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> 
     with _sheets(folder / "feedback", by_student, found, arguments, tasks):
         if arguments.preview:
             return ()
-        notes = notes_for(marked, {one.practical: one.trials for one in found.reading.sets if one.trials})
+        notes = notes if alone else _notes(found, arguments)
         _write_tables(folder, marked, notes, arguments, tasks)
         if arguments.print:
             _write_print(folder, marked, by_student, rubrics, notes, arguments)
     return notes
+
+
+def _notes(found: MarkedInputs, arguments: argparse.Namespace) -> tuple[ClassNote, ...]:
+    if arguments.preview:
+        return ()
+    return notes_for(found.marked, {one.practical: one.trials for one in found.reading.sets if one.trials})
 
 
 def _write_tables(

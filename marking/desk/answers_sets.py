@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import shutil
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
 from starlette.datastructures import UploadFile
@@ -47,9 +48,10 @@ def take(desk: Desk, _request: Request, sent: Sent) -> Response:
     """Keep the files that were dropped in, and read them."""
     if sent.files:
         folder = _new_folder(desk.shelf.folder, _name_for(sent.files))
-        for file in sent.files:
-            with (folder / _safe(PurePosixPath(file.filename or "").name)).open("xb") as kept:
-                shutil.copyfileobj(file.file, kept)
+        with _whole_or_not(folder):
+            for file in sent.files:
+                with (folder / _safe(PurePosixPath(file.filename or "").name)).open("xb") as kept:
+                    shutil.copyfileobj(file.file, kept)
         _read(desk, folder, " ".join(sent.text("class").split())[:40])
     return RedirectResponse("/", status_code=303)
 
@@ -57,10 +59,21 @@ def take(desk: Desk, _request: Request, sent: Sent) -> Response:
 def take_sample(desk: Desk, _request: Request, _sent: Sent) -> Response:
     """Put the sample set on the desk."""
     folder = _new_folder(desk.shelf.folder, SAMPLE_NAME)
-    for file in SAMPLE.iterdir():
-        shutil.copyfile(file, folder / file.name)
+    with _whole_or_not(folder):
+        for file in SAMPLE.iterdir():
+            shutil.copyfile(file, folder / file.name)
     _read(desk, folder)
     return RedirectResponse("/", status_code=303)
+
+
+@contextmanager
+def _whole_or_not(folder: Path) -> Iterator[None]:
+    """Take the folder away again where what was dropped in could not be kept whole."""
+    try:
+        yield
+    except BaseException:
+        shutil.rmtree(folder, ignore_errors=True)
+        raise
 
 
 def _read(desk: Desk, folder: Path, class_name: str = "") -> None:

@@ -20,6 +20,7 @@ from marking.desk.forms import Sent, read_form
 from marking.desk.frame import Desk
 from marking.desk.shelf import Shelf
 from marking.record import Record
+from marking.terminal import disk_words
 from reports.wording import wording
 from rubrics.faults import WriteupsError
 from rubrics.model import Rubric
@@ -27,6 +28,8 @@ from rubrics.model import Rubric
 Show = Callable[[Desk, Request], Response]
 Take = Callable[[Desk, Request, Sent], Response]
 
+NO_ROOM = 507
+"""Status of an answer that finds no room on the disk (RFC 4918, 11.5)."""
 SHOWN: Mapping[str, Show] = {
     "/": answers_sets.show,
     "/set/{sid}/cells": answers_script.show_cells,
@@ -104,12 +107,18 @@ def desk_app(
         exception_handlers={
             HTTPException: lambda _request, error: desk.render("lost", "", status=getattr(error, "status_code", 500)),
             WriteupsError: lambda _request, error: desk.render("trouble", str(error), status=409),
+            OSError: lambda _request, error: desk.render("trouble", no_room(error, folder), status=NO_ROOM),
             Exception: lambda _request, _error: desk.render("fault", "", status=500),
         },
     )
     app.state.desk = desk
     shelf.begin()
     return app
+
+
+def no_room(error: Exception, folder: Path) -> str:
+    """Return what is said of a disk that does not take what was to be kept in *folder*."""
+    return disk_words(error, str(folder)) if isinstance(error, OSError) else str(error)
 
 
 def _showing(desk: Desk, show: Show) -> Callable[[Request], object]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from marking.collector import collector_resting
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered, settle
@@ -245,6 +246,8 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
         _tell_missing_columns(gathered)
         with collector_resting():
             write_ups = settle(gathered.pile, gathered.vocabulary, batch.index, gathered.notebook)
+        if not _marks_graph(gathered):
+            write_ups = tuple(replace(one, student=replace(one.student, marks_graph=False)) for one in write_ups)
         tried = settled_trials(trials.batch, practical, [one.student.bench for one in write_ups])
         sets.append(
             ClassSet(
@@ -257,6 +260,15 @@ def _sets(batch: Batch, general: Notebook, people: Roster, trials: _Trials) -> t
         )
         told = ()  # what belongs to no practical is said once, with the first
     return tuple(sets)
+
+
+def _marks_graph(gathered: Gathered) -> bool:
+    """Return whether the workbooks leave the graph on paper to be marked: one setting of the set."""
+    settings = set(gathered.graph_settings)
+    if len(settings) > 1:
+        said = "one workbook says that the graph on paper is marked, another that it is not; it is marked"
+        gathered.notebook.tell(Weight.QUERY, said, "Write the same in both", file=gathered.sources[0].name)
+    return settings != {False}
 
 
 def _tell_missing_columns(gathered: Gathered) -> None:

@@ -18,7 +18,7 @@ from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from marking.accounts import AccountBook, Passwords, Role, Session, Sessions, Slowing
-from marking.desk import SHOWN, TAKEN, Desk, Secret, Sent, read_form
+from marking.desk import NO_ROOM, SHOWN, TAKEN, Desk, Secret, Sent, no_room, read_form
 from marking.desk.shelf import Shelf
 from marking.moderation.department import ClassLine
 from marking.record import (
@@ -138,6 +138,7 @@ def served_app(
         exception_handlers={
             HTTPException: lambda request, error: _told(room, request, getattr(error, "status_code", 500)),
             WriteupsError: lambda request, error: _told(room, request, 409, str(error)),
+            OSError: lambda request, error: _told(room, request, NO_ROOM, no_room(error, room.shelf.folder)),
             Exception: lambda request, _error: _told(room, request, 500),
         },
     )

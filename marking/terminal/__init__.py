@@ -5,7 +5,7 @@ Words typed go in, an exit status and one clear line come out. Never knows a pra
 
 from marking.terminal.command_line import CommandLine, ShowVersion
 from marking.terminal.department_options import add_appeal, add_moderate, add_sample, add_served
-from marking.terminal.ending import NOTHING_DONE, told_in_a_line
+from marking.terminal.ending import NOTHING_DONE, disk_words, told_in_a_line
 from marking.terminal.tab_key import SHELLS, is_completing, offer_completion, practicals, shell_words
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "add_moderate",
     "add_sample",
     "add_served",
+    "disk_words",
     "is_completing",
     "offer_completion",
     "practicals",

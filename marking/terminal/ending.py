@@ -47,9 +47,14 @@ def told_in_a_line() -> Iterator[Ending]:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             ending.status = DONE
         except OSError as error:
-            _say(_disk_words(error, ending.where))
+            _say(disk_words(error, ending.where))
         except Exception as error:
             _say(_words_of(error, ending.where))
+
+
+def _full_disk_behind(error: BaseException | None) -> OSError | None:
+    """Return the full disk that *error* is, or that a library told as a fault of its own; None for any other."""
+    return next((one for one in _behind(error) if isinstance(one, OSError) and one.errno in _FULL), None)
 
 
 def _words_of(error: Exception, out: str) -> str:
@@ -57,9 +62,9 @@ def _words_of(error: Exception, out: str) -> str:
     if any(isinstance(one, KeyboardInterrupt) for one in found):
         return STOPPED
     # A full disk that a library told as a fault of its own is a full disk all the same.
-    full = next((one for one in found if isinstance(one, OSError) and one.errno in _FULL), None)
+    full = _full_disk_behind(error)
     if full is not None:
-        return _disk_words(full, out)
+        return disk_words(full, out)
     # Loaded only where something has gone wrong: help and the like come without any of the rooms.
     import traceback
 
@@ -78,7 +83,13 @@ def _behind(error: BaseException | None) -> Iterator[BaseException]:
         error = error.__cause__ or error.__context__
 
 
-def _disk_words(error: OSError, out: str) -> str:
+def disk_words(error: OSError, out: str) -> str:
+    """Return the line that tells what the disk refused.
+
+    Args:
+        error: What it said.
+        out: Where something was to be written, as the person knows the place.
+    """
     where = out if error.errno in _FULL and out else error.filename or out or "The output"
     if error.errno in _FULL:
         return f"{where}: the disk is full. Nothing was changed. Make room, or name another place."

@@ -12,12 +12,12 @@ import csv
 import json
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from marking.class_notes import ClassNote
 from marking.compared import Change
-from marking.findings import Explanation, Finding, MarkedSet, Outcome
+from marking.findings import Cause, Explanation, Finding, MarkedSet, Outcome
 from reports.wording import message
 from rubrics.model import Rubric
 
@@ -41,6 +41,11 @@ FINDING_COLUMNS = (
     "source",
     "message",
 )
+_TYPED = tuple(
+    FINDING_COLUMNS.index(name)
+    for name in ("student", "entry", "unit", "expected", "detail", "alternatives", "source", "message")
+)
+"""Columns in which words may stand that somebody else typed."""
 NOTE_COLUMNS = ("kind", "practical", "bench", "students", "item", "direction", "factor", "chance", "message")
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -72,7 +77,7 @@ def csv_cell(raw: str) -> str:
 
 def finding_cells(finding: Finding) -> tuple[str, ...]:
     """Return one finding as texts, in the order of FINDING_COLUMNS."""
-    first = finding.explanations[0] if finding.explanations else None
+    cause, detail, confidence, others = _cause_cells(finding)
     return (
         finding.student,
         finding.practical,
@@ -86,13 +91,34 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         finding.unit,
         number_cell(finding.expected, ".6g") or _other_choice(finding),
         finding.basis.value,
-        finding.cause.value,
-        first.detail if first else "",
-        number_cell(finding.confidence, ".2f"),
-        _alternatives(finding.explanations[1:]),
+        cause,
+        detail,
+        confidence,
+        others,
         "" if finding.source is None else str(finding.source),
         message(finding),
     )
+
+
+def csv_finding(finding: Finding) -> list[str]:
+    """Return one finding as CSV cells."""
+    return csv_row(finding_cells(finding))
+
+
+def csv_row(row: Sequence[str]) -> list[str]:
+    """Return a row of findings as CSV cells; names of a rubric start with a letter or a digit, as our own words do."""
+    cells = list(row)
+    for place in _TYPED:
+        if cells[place]:
+            cells[place] = csv_cell(cells[place])
+    return cells
+
+
+def _cause_cells(finding: Finding) -> tuple[str, str, str, str]:
+    if not finding.explanations:
+        return Cause.NONE.value, "", "", ""
+    first, *others = finding.explanations
+    return first.cause.value, first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
 
 
 def _other_choice(finding: Finding) -> str:
@@ -113,15 +139,12 @@ def _alternatives(explanations: Sequence[Explanation]) -> str:
     return json.dumps(rows, ensure_ascii=False)
 
 
-def in_rubric_order(findings: Iterable[Finding], rubric: Rubric) -> list[Finding]:
-    """Return *findings* by criterion, then item, then row, each in the order of the rubric."""
+def rubric_order(rubric: Rubric) -> Callable[[Finding], tuple[int, int, int]]:
+    """Return what findings are sorted by: criterion, then item, then row, each in the order of the rubric."""
     criteria = {criterion.code: place for place, criterion in enumerate(rubric.criteria)}
     items = {name: place for place, name in enumerate(rubric.items)}
     last = max(len(criteria), len(items))
-    return sorted(
-        findings,
-        key=lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), 0 if f.row is None else f.row),
-    )
+    return lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), f.row or 0)
 
 
 def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
@@ -130,10 +153,10 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
     for number, marked in enumerate(marked_sets):
         for place, script in enumerate(marked.scripts):
             places.setdefault(script.write_up.student.code, []).append((number, place))
+    orders = [rubric_order(marked.rubric) for marked in marked_sets]
     for scripts in places.values():
         for number, place in scripts:
-            marked = marked_sets[number]
-            yield from in_rubric_order(marked.scripts[place].findings, marked.rubric)
+            yield from sorted(marked_sets[number].scripts[place].findings, key=orders[number])
 
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:
@@ -152,7 +175,7 @@ def also_written(path: Path, rows: Iterable[tuple[str, ...]]) -> Iterator[tuple[
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(FINDING_COLUMNS)
         for row in rows:
-            writer.writerow(map(csv_cell, row))
+            writer.writerow(csv_row(row))
             yield row
 
 

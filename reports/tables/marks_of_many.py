@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct
 
-from marking.findings import MarkedSet, Script
+from marking.findings import Finding, MarkedSet, Script
 from marking.write_up import Remark
-from reports.tables.findings_csv import csv_cell, finding_cells, in_rubric_order
+from reports.tables.findings_csv import csv_cell, csv_finding, rubric_order
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
@@ -46,8 +46,14 @@ def codes_of(rubrics: Iterable[Rubric]) -> tuple[str, ...]:
 
 def findings_text(scripts: Iterable[tuple[Script, Rubric]]) -> str:
     """Return the lines of findings.csv for *scripts*, each with its rubric."""
-    rows = (finding_cells(one) for script, rubric in scripts for one in in_rubric_order(script.findings, rubric))
-    return _text(rows)
+    orders: dict[str, Callable[[Finding], tuple[int, int, int]]] = {}
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    for script, rubric in scripts:
+        if rubric.id not in orders:
+            orders[rubric.id] = rubric_order(rubric)
+        writer.writerows(map(csv_finding, sorted(script.findings, key=orders[rubric.id])))
+    return text.getvalue()
 
 
 def marks_text(scripts: Iterable[tuple[Script, Rubric]], codes: Sequence[str]) -> str:

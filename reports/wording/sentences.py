@@ -229,8 +229,11 @@ def _is_one_quantity(unit: str, other: str) -> bool:
         return True
 
 
+_NO_BRACKETS = str.maketrans("", "", "() ")
+
+
 def _letters(text: str) -> str:
-    return text.translate({ord(sign): None for sign in "() "})
+    return text.translate(_NO_BRACKETS)
 
 
 def _gave(used: str, _right: str) -> str:
@@ -246,6 +249,7 @@ _DERIVED = {"gave": _gave, "lost_minus": _lost_minus}
 """Slots that are worked out from what was done and what is right."""
 
 
+@lru_cache(maxsize=1024)  # a practical has a handful
 def _named_formula(equation: str) -> str:
     """Return a formula as a sentence names it; empty where it holds no step, as in 'ρ in kg/m³ = ρ' or 't² = t²'."""
     left, _, right = equation.partition(" = ")

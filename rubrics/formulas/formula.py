@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from msgspec import Struct
 
 from rubrics.faults import FormulaError
+from rubrics.formulas.usual_signs import function_for, product_for, sign_for
 
 MAX_TEXT = 500
 """Python's own parser falls over on far longer texts; no school formula comes near this."""
@@ -136,17 +137,24 @@ def parse_formula(text: str) -> Formula:
         raise FormulaError(f"the formula has more than {MAX_TEXT} characters: split it over several answers")
     if not text.isascii():
         odd = next(character for character in text if not character.isascii())
-        raise FormulaError(f"the formula holds the sign {odd!r}: write item names and + - * / ** only")
+        mend = sign_for(odd) or "write item names and + - * / ** only"
+        raise FormulaError(f"the formula holds the sign {odd!r}: {mend}")
     try:
         tree = ast.parse(text.strip(), mode="eval").body
         formula = Formula(text=text.strip(), tree=_convert(tree, text.strip()))
     except FormulaError:
         raise
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        raise FormulaError(f"the formula {text[:60]!r} cannot be read: check brackets and signs") from error
+        raise FormulaError(f"the formula {text[:60]!r} cannot be read: {_mend(text)}") from error
     if _is_deeper(formula.tree, MAX_DEPTH):
         raise FormulaError("the formula is nested too deeply: split it over several answers")
     return formula
+
+
+def _mend(text: str) -> str:
+    if "=" in text:
+        return "leave out what stands before the ="
+    return product_for(text) or "check brackets and signs"
 
 
 _OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
@@ -172,9 +180,8 @@ def _convert(node: ast.expr, source: str) -> Node:
             return _call(node, source)
         case _:
             segment = ast.get_source_segment(source, node) or source
-            raise FormulaError(
-                f"{segment[:40]!r} is not part of the formula language: use numbers, names and + - * / **"
-            )
+            mend = product_for(segment) or "use numbers, names and + - * / **"
+            raise FormulaError(f"{segment[:40]!r} is not part of the formula language: {mend}")
 
 
 def _number(node: ast.Constant, source: str) -> Number:
@@ -206,7 +213,8 @@ def _call(node: ast.Call, source: str) -> Call:
     columns = 0 if name in POINT_FUNCTIONS else COLUMN_FUNCTIONS.get(name)
     if columns is None:
         known = ", ".join(one for one in (*POINT_FUNCTIONS, *COLUMN_FUNCTIONS) if "_" not in one)
-        raise FormulaError(f"{name or 'this'!r} is no function of the formula language: use {known} or a fit")
+        mend = function_for(name) or f"use {known} or a fit"
+        raise FormulaError(f"{name or 'this'!r} is no function of the formula language: {mend}")
     wanted = max(columns, 1) + VALUES_BEHIND.get(name, 0)
     is_row = name in ROW_FUNCTIONS and len(node.args) > 1
     if node.keywords or (len(node.args) != wanted and not is_row) or any(isinstance(a, ast.Starred) for a in node.args):

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 
 from rubrics.documents import RubricTable
 from rubrics.faults import Complaint, FormulaError, Key
-from rubrics.formulas import PI, Call, Formula, Kind, Name, kind_of, walk
+from rubrics.formulas import PI, Call, Formula, Kind, Name, Node, Number, Operation, kind_of, walk
 from rubrics.model import Item, ResultInfo, Role, Rubric
 from rubrics.soundness.sound_criteria import criterion_complaints
 from rubrics.soundness.sound_estimates import estimate_complaints
@@ -55,7 +55,8 @@ def _name_complaints(table: RubricTable) -> Iterator[Complaint]:
             first = seen.setdefault(name.casefold(), name)
             if first != name:
                 problem = f"{name} differs from {first} only by capitals"
-                yield Complaint((section, name), problem, "rename one of them")
+                mend = f'rename one of them; symbol = "{name}" prints it as before'
+                yield Complaint((section, name), problem, mend)
 
 
 def _reserved_complaints(table: RubricTable) -> Iterator[Complaint]:
@@ -107,7 +108,17 @@ def _one_formula(rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, 
             f"the formula of {item.name} does not give {item.unit.symbol or 'a pure number'}",
             "mend the formula, or the unit of the answer",
         )
+    if item.unit.symbol == "%" and any(isinstance(one, Number) and one.value == 100 for one in _factors(formula)):
+        problem = f"the formula of {item.name} multiplies by 100, and its unit % does so already"
+        yield Complaint(key, problem, "leave out the 100")
     yield from _column_complaints(rubric, item, formula, key)
+
+
+def _factors(formula: Formula) -> Iterator[Node]:
+    """Yield what is multiplied anywhere in *formula*."""
+    for node in walk(formula.tree):
+        if isinstance(node, Operation) and node.sign == "*":
+            yield from (node.left, node.right)
 
 
 def _column_complaints(rubric: Rubric, item: Item, formula: Formula, key: Key) -> Iterator[Complaint]:

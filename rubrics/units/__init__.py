@@ -1,6 +1,6 @@
 """Units: our own table of spellings first, pint for the arithmetic behind it. Never guesses what it does not know."""
 
-from rubrics.units.counted_things import holds_unit, names_things
+from rubrics.units.counted_things import holds_unit, is_like_unit, names_things
 from rubrics.units.definition import define_unit
 from rubrics.units.read_unit import knows_unit, read_unit
 from rubrics.units.signs import in_right_code_page
@@ -16,6 +16,7 @@ __all__ = [
     "define_unit",
     "holds_unit",
     "in_right_code_page",
+    "is_like_unit",
     "knows_unit",
     "names_things",
     "read_unit",

@@ -7,6 +7,11 @@ import re
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import Context, candidates
 
+_ALIKE = 60.0
+"""Per cent of likeness (Indel) from which on a word may be meant for the name of a unit."""
+_LONG_ENOUGH = 5
+"""Letters; a shorter word is like some unit by chance."""
+_SCALES = ("celsius", "centigrade", "fahrenheit", "kelvin")
 _NUMBER_OF = re.compile(r"(?:the )?(?:number|no\.?|nr\.?|count|total) of (?P<thing>[a-z][a-z -]*[a-z])", re.IGNORECASE)
 _THING_PER = re.compile(r"(?P<thing>[a-z]{3,}(?:[ -][a-z]{3,}){0,2}?) ?(?=/|per )(?P<per>.+)", re.IGNORECASE)
 _PER_POWER = re.compile(r"(?P<thing>[a-z]{3,}) (?P<per>[a-zµ]{1,3}\^?\(?-[0-9]\)?)", re.IGNORECASE)
@@ -35,6 +40,17 @@ def names_things(words: str) -> bool:
 def holds_unit(words: str) -> bool:
     """Tell whether one of plain words is a unit, or near one."""
     return any(candidates(word, Context(), is_bare=False) for word in words.split())
+
+
+def is_like_unit(words: str) -> bool:
+    """Tell whether one of plain words is a unit, or looks like the name of one however misspelt: 'faranhite'."""
+    from rapidfuzz import fuzz, process  # for words behind a number only
+
+    names = [*spelling_table().names, *_SCALES]
+    long = [word.casefold() for word in words.split() if len(word) >= _LONG_ENOUGH]
+    return holds_unit(words) or any(
+        process.extractOne(word, names, scorer=fuzz.ratio, score_cutoff=_ALIKE) for word in long
+    )
 
 
 def _is_thing(words: str) -> bool:

@@ -27,18 +27,23 @@ from rubrics.units.ways import Way, ways_to_read
 _PERSON = "?"
 """In the table of spellings: ask a person."""
 _KELVIN = "K"
+_UNDERSTOOD = (Verdict.ACCEPT, Verdict.NOTE)
 _UNKNOWN = "not a unit we know"
 _BROKEN = "no space inside a symbol"
 _BRACKET = "brackets come in pairs"
 _OPEN_BRACKET = "a bracket is not closed"
 _GAP = "leave a space between words"
 _POWER_GLUED = re.compile(r"(?<=[A-Za-z])(?:sq|squared|cubed)(?![A-Za-z])", re.IGNORECASE)
-_GLUED_POWER = re.compile(r"(?<![A-Za-z])(?:sq(?!u)|square(?!d|s)|cubic|cu(?!b))(?=[A-Za-z])", re.IGNORECASE)
+_GLUED_POWER = re.compile(
+    r"(?<![A-Za-z])(?:sq(?!u)|square(?!d|s)|cubic|kubik|quadrat(?!i|o)|cu(?!a|b))(?=[A-Za-z])", re.IGNORECASE
+)
 _PER_GLUED = re.compile("(?:^|(?<=[A-Za-z]))per(?=[a-z])")
 _ELECTRICAL = frozenset(compose(terms_of(symbol)).dimension for symbol in ("V", "A"))
 _HYPHEN = re.compile("(?<=[A-Za-z])-(?=[A-Za-z])")
 _TWICE = re.compile(r"([^()]+?) ?\(([^()]+)\)")
 _TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
+_TWICE_SPACED = re.compile("([^ ]+) ([^ ]+)")
+_STROKE_FIRST = re.compile("/ ?([^/]+)")
 _TWICE_SAID = re.compile("(.+?)(?: or | ?= ?)(.+)")
 _SAID_TWICE = "one unit is enough"
 _LOST_MINUS = "the minus of its power may be lost"
@@ -106,9 +111,13 @@ def _read(typed: str, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:
     reading = _judge(typed, text, wanted, also)
     if reading.verdict is not Verdict.WRONG:
         return reading
-    slashed = _TWICE_SLASHED.fullmatch(text)
-    if slashed is not None and slashed[1].strip() != slashed[2].strip():
-        reading = _said_twice(typed, slashed, wanted, also) or reading
+    for pattern in (_TWICE_SLASHED, _TWICE_SPACED):
+        again = pattern.fullmatch(text)
+        if reading.verdict is Verdict.WRONG and again is not None and again[1].strip() != again[2].strip():
+            reading = _said_twice(typed, again, wanted, also) or reading
+    if (headed := _STROKE_FIRST.fullmatch(text)) and read_unit(headed[1], wanted, also).verdict in _UNDERSTOOD:
+        note = f"may be {headed[1]} with a stroke in front, as in a heading"
+        return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
     return reading if reading.verdict is not Verdict.WRONG else _of_things(typed, text, wanted, also) or reading
 
 

@@ -14,11 +14,22 @@ _RAISED_ZERO_DEGREE = re.compile("⁰(?= ?[CcFfKk])")
 _RING_BY_OTHER_SIGN = re.compile(r"(?:\^[oO0]|(?:^|(?<=[ /*.(]))[*'~]|(?<![0-9^.-])0) ?(?=[CFcf]\b)")
 """0C, ^oC, *C, kg0C: what stands for the ring where no key has it."""
 _POSSESSIVE = re.compile(r"(?<=[A-Za-zΩ])['’][sS]\b")
+_PLURAL_IN_BRACKETS = re.compile(r"(?<=[a-z])\((?:s|es)\)")
+_OVER = re.compile("(?<=[A-Za-z0-9)]) over (?=[A-Za-z(°])", re.IGNORECASE)
 _OUTER_MARKS = " ,;:="
-_IN_FRONT = re.compile(r"^(?:(?:in|units?(?: (?:is|are))?) ?[:=]? )(?=[^ ])", re.IGNORECASE)
+_IN_FRONT = re.compile(
+    r"^(?:(?:(?:measured |given |written )?in|(?:the )?units?(?: (?:is|are|was|were))?) ?[:=]? )(?=[^ ])", re.IGNORECASE
+)
 """in m, unit: m; nothing in it belongs to the unit."""
 _FOR_EACH = re.compile("(?<=[A-Za-z0-9)]) (?:an?|each|every) (?=[a-z]{3})")
 """metres a second; a single letter behind it would be a symbol."""
+_RECIPROCAL = re.compile("^(?:reciprocal|inverse|(?:one|1) over) (?:of )?(?:an? |the )?(?=[A-Za-z])", re.IGNORECASE)
+_TO_THE_POWER = re.compile(" (?:elevado )?(?:al|ao) (?=cua|qua|cub)", re.IGNORECASE)
+"""metros por segundo al cuadrado: the power alone counts."""
+_PER_ABROAD = re.compile("(?<=[A-Za-z)]) (?:pro|por|par|al|na) (?=[A-Za-z°(])", re.IGNORECASE)
+"""'per' in the languages that students bring with them."""
+_AND_PER = re.compile("(?<=[A-Za-z0-9)]) (?:and|und|et|y|e) (?:per )?(?=[A-Za-z°(])", re.IGNORECASE)
+"""joules per kilogram and kelvin: what follows stands below the line too."""
 _KIND_OF_CURRENT = re.compile(r"(?<=[A-Za-z]) ?\(?(?:[ad]\.? ?c|rms|r\. ?m\. ?s)\.?\)?$", re.IGNORECASE)
 _NOUGHT_FOR_O = re.compile(r"(?<![0-9A-Za-z])0(?=hms?\b)")
 # One sign stands for all that look like it; what is not here keeps its compatibility form (full-width letters, ㎏).
@@ -26,7 +37,7 @@ _LOOK_ALIKE = str.maketrans(
     dict.fromkeys("º˚ᵒ∘", "°")
     | dict.fromkeys("·⋅∙•×✕✖", "*")
     | dict.fromkeys("−–—‒―‐‑﹣－", "-")
-    | dict.fromkeys("∕⁄÷／", "/")
+    | dict.fromkeys("∕⁄÷／\\", "/")
     | dict.fromkeys("\u00b5\u03bc", "µ")
     | dict.fromkeys("\u03a9\u2126", "Ω")
     | dict.fromkeys("[{", "(")
@@ -70,6 +81,7 @@ def tidy(text: str) -> str | None:
     bare = _RAISED_ZERO_DEGREE.sub("°", bare)
     bare = _RAISED.sub(lambda raised: "^" + raised[0].translate(_SUPERSCRIPTS), bare)
     bare = "".join(_plain(sign) for sign in bare).translate(_LOOK_ALIKE)
+    bare = _OVER.sub("/", _PLURAL_IN_BRACKETS.sub("s", bare))
     bare = _POSSESSIVE.sub("s", _RING_BY_OTHER_SIGN.sub("°", _NOUGHT_FOR_O.sub("o", bare)))
     bare = " ".join(bare.replace("**", "^").split()).replace(" x ", "*").replace(" X ", "*")
     bare = _IN_FRONT.sub("", bare.strip(_OUTER_MARKS)) if len(bare) > 1 else bare
@@ -80,8 +92,10 @@ def tidy(text: str) -> str | None:
 
 
 def with_per(text: str) -> str:
-    """Return a tidied unit with 'per' for the article that says the same: 'metres a second'."""
-    return _FOR_EACH.sub(" per ", text)
+    """Return a tidied unit with 'per' for the words that say the same: 'metres a second', 'reciprocal seconds'."""
+    bare = _TO_THE_POWER.sub(" ", _RECIPROCAL.sub("per ", text))
+    bare = _FOR_EACH.sub(" per ", _PER_ABROAD.sub(" per ", bare))
+    return _AND_PER.sub(" per ", bare) if " per " in bare else bare
 
 
 def without_kind_of_current(text: str) -> str:

@@ -87,6 +87,7 @@ def spelling_table() -> SpellingTable:
     folded: defaultdict[str, list[Spelling]] = defaultdict(list)
     for spelling in exact.values():
         folded[spelling.text.casefold()].append(spelling)
+    degrees_abroad = dict.fromkeys(data["abroad"]["names"]["°"], "°C")
     return SpellingTable(
         defined=defined,
         exact=exact,
@@ -94,8 +95,8 @@ def spelling_table() -> SpellingTable:
         names=tuple(sorted(s.text for s in exact.values() if _is_full_name(s))),
         doubtful=frozenset((*_swapped(rare, usual), *data["rare"]["doubtful"])),
         noted_texts={text.casefold(): meaning for text, meaning in data["noted_texts"].items()},
-        in_temperatures=data["in_temperatures"],
-        in_changes=data["in_changes"],
+        in_temperatures={**data["in_temperatures"], **degrees_abroad},
+        in_changes={**data["in_changes"], **degrees_abroad},
         in_angles=data["in_angles"],
         unclear={text: tuple(meanings) for text, meanings in data["unclear"].items()},
         unclear_alone={text: tuple(meanings) for text, meanings in data["unclear_alone"].items()},
@@ -181,3 +182,14 @@ def _unfolded(data: Mapping[str, Any], defined: Mapping[str, str]) -> Iterator[S
         yield Spelling(word, meaning, Style.NAME)
     for word, meaning in data["noted"].items():
         yield Spelling(word, meaning, Style.NAME if word.islower() else Style.SYMBOL, is_noted=True)
+    yield from _abroad(data, defined)
+
+
+def _abroad(data: Mapping[str, Any], defined: Mapping[str, str]) -> Iterator[Spelling]:
+    """Yield the names of units in other languages, alone and behind the prefixes of those languages: chilogrammi."""
+    for symbol, names in data["abroad"]["names"].items():
+        fronts = [("", ""), *data["abroad"]["prefixes"].items()]
+        for front, prefix in fronts:
+            if prefix + symbol in defined:
+                for name in names:
+                    yield Spelling(front + name, prefix + symbol, Style.NAME, is_noted=True, is_rare=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise, product
 
@@ -10,19 +10,20 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rubrics.units.quantities import Terms, merge, terms_of
+from rubrics.units.run_together import (
+    NEVER_FIRST,
+    is_name,
+    is_product,
+    is_short_name,
+    may_be_glued,
+    mixes_names_with_symbols,
+    parted,
+)
 from rubrics.units.spellings import Spelling, Style, spelling_table
 
-MAX_PIECES = 4
-"""Symbols run together in one word: JkgK has three."""
-_LONGEST_PIECE = 12
-_SHORTEST_GLUED_NAME = 4
 _SHORTEST_MISSPELT = 4
 _SHORTEST_LACKING = 3
 """A letter inside a name may lack even here, between its first and its last: ams."""
-_PURE = frozenset({"%", "count", "rad"})
-"""Never run together with a unit; ° is, for J/kg°."""
-_NEVER_FIRST = frozenset({"K", "C"})
-"""Kg and Cm are slips of case before they are kelvin gram and coulomb metre."""
 _SCALES = frozenset({"C", "F", "K"})
 """Behind the ring they are a scale, never a unit of their own."""
 _WRITTEN_OUT = ("milli", "mega", "nano")
@@ -134,12 +135,13 @@ def _glued(word: str, context: Context, *, is_bare: bool) -> Iterator[Candidate]
     if is_bare and word in table.exact:  # mΩ is the milliohm, though ms-1 is no power of the millisecond
         yield from _turned_round(word, context)
         return
-    for pieces in _parted(word, lambda text: text in table.exact and _may_be_glued(table.exact[text])):
+    if is_name(word):
+        return
+    for pieces in parted(word, lambda text: text in table.exact and may_be_glued(table.exact[text])):
         if any(piece == "°" and following in _SCALES for piece, following in pairwise(pieces)):
             continue
-        cost = GLUED_LATE if pieces[0] in _NEVER_FIRST else GLUED
-        styles = {table.exact[piece].style for piece in pieces}
-        if {Style.NAME, Style.SYMBOL} <= styles:  # 'gramms' is a slip of grams before it is gram milliseconds
+        cost = GLUED_LATE if pieces[0] in NEVER_FIRST else GLUED
+        if mixes_names_with_symbols(pieces):  # 'gramms' is a slip of grams before it is gram milliseconds
             cost = GLUED_OTHER_CASE
         yield _run_together([next(_as_typed(piece, context)) for piece in pieces], pieces, cost)
 
@@ -158,52 +160,30 @@ def _turned_round(word: str, context: Context) -> Iterator[Candidate]:
 
 def _glued_other_case(word: str, context: Context) -> Iterator[Candidate]:
     table = spelling_table()
-    is_exact = word in table.exact  # nm, where the newton metre is asked for
+    if is_name(word):
+        return
+    # nm, where the newton metre is asked for, and Mpa, where m Pa is
+    usual = [s for s in table.folded.get(word.casefold(), ()) if s.style is Style.SYMBOL and not s.is_rare]
+    is_exact = word in table.exact or bool(usual)
 
     def gluable(text: str) -> list[Spelling]:
-        found = [s for s in table.folded.get(text.casefold(), ()) if _may_be_glued(s) or _is_short_name(s)]
+        found = [s for s in table.folded.get(text.casefold(), ()) if may_be_glued(s) or is_short_name(s)]
         if len(text) > 2 and text[-1:] == "s":  # molsdm-3
             stems = table.folded.get(text[:-1].casefold(), ())
-            found += [s for s in stems if _may_be_glued(s) and s.style is Style.SYMBOL]
+            found += [s for s in stems if may_be_glued(s) and s.style is Style.SYMBOL]
         return found
 
-    for pieces in _parted(word, lambda text: bool(gluable(text))):
-        if is_exact and pieces[0].upper() in _NEVER_FIRST:  # kg is no slip for K g
+    for pieces in parted(word, lambda text: bool(gluable(text))):
+        if is_exact and pieces[0].upper() in NEVER_FIRST:  # kg is no slip for K g
             continue
         # Vs is the volt second as it stands; that it is V S, only a person can say.
-        is_whole = all(piece in table.exact and _may_be_glued(table.exact[piece]) for piece in pieces)
+        is_whole = all(piece in table.exact and may_be_glued(table.exact[piece]) for piece in pieces)
         for spellings in product(*(gluable(piece) for piece in pieces)):
-            if all(s.text == piece and _may_be_glued(s) for s, piece in zip(spellings, pieces, strict=True)):
+            if all(s.text == piece and may_be_glued(s) for s, piece in zip(spellings, pieces, strict=True)):
                 continue
             parts = [next(_as_typed(spelling.text, context)) for spelling in spellings]
             found = _run_together(parts, pieces, GLUED_OTHER_CASE)
             yield replace(found, is_noted=True, reasons=(*found.reasons, _CAPITALS), is_unclear=is_whole or is_exact)
-
-
-def _may_be_glued(spelling: Spelling) -> bool:
-    is_short_name = spelling.style is Style.NAME and len(spelling.text) < _SHORTEST_GLUED_NAME
-    is_pure = all(symbol in _PURE for symbol, _ in terms_of(spelling.meaning))
-    return not (spelling.is_noted or spelling.is_rare or is_short_name or is_pure or " " in spelling.text)
-
-
-def _is_short_name(spelling: Spelling) -> bool:
-    # sec, secs, gm, celsius: only where nothing else explains the word.
-    is_pure = all(symbol in _PURE for symbol, _ in terms_of(spelling.meaning))
-    return spelling.style is Style.NAME and not (spelling.is_rare or is_pure or " " in spelling.text)
-
-
-def _parted(word: str, is_known: Callable[[str], bool]) -> Iterator[tuple[str, ...]]:
-    """Yield every way to part *word* into two or more known pieces, longer first pieces first."""
-    open_ways: list[tuple[tuple[str, ...], str]] = [((), word)]
-    while open_ways:
-        pieces, rest = open_ways.pop()
-        if not rest and len(pieces) > 1:
-            yield pieces
-        if not rest or len(pieces) == MAX_PIECES:
-            continue
-        for length in range(1, min(len(rest), _LONGEST_PIECE) + 1):
-            if is_known(rest[:length]):
-                open_ways.append(((*pieces, rest[:length]), rest[length:]))
 
 
 def _run_together(parts: list[Candidate], pieces: tuple[str, ...], cost: int) -> Candidate:
@@ -250,7 +230,10 @@ def _other_case(word: str, context: Context, *, is_bare: bool) -> Iterator[Candi
     for spelling in table.folded.get(word.casefold(), ()):
         if spelling.text == word:
             continue
-        is_unclear = (is_bare and word in table.exact) or _swaps_milli_and_mega(word, spelling)
+        # Nm is the newton metre before it is a slip of nm; Pascal is no product.
+        is_itself = word in table.exact or (spelling.style is Style.SYMBOL and is_product(word))
+        # A small s is a second: that the siemens was meant, inside 1/s too, only a person can say.
+        is_unclear = (is_itself and (is_bare or word.islower())) or _swaps_milli_and_mega(word, spelling)
         for candidate in _as_typed(spelling.text, context):
             reasons = (*candidate.reasons, _CAPITALS)
             cost = RARE_OTHER_CASE if spelling.is_rare else OTHER_CASE

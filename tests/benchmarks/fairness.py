@@ -146,14 +146,27 @@ def _spoil(page: Page, finding: Finding, chance: Random) -> Page:
     entry, unit = page.cells[place]
     wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
     before = _NUMBER.match(entry)
-    while before is not None and abs(wrong - float(before[0])) < NEAREST * abs(wrong):
-        # With another g this is what stood there, and right.
-        wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
     figures = chance.choice((3, 4))
+    while _may_be_right(_as_text(wrong, figures), finding.expected) or (
+        # With another g this is what stood there, and right.
+        before is not None and abs(wrong - float(before[0])) < NEAREST * abs(wrong)
+    ):
+        wrong = finding.expected * (1 + chance.choice((-1, 1)) * chance.uniform(NEAREST, FARTHEST))
     # A unit that stood behind the number stays there.
     inside = entry[len(entry.rstrip("".join(set(entry) - set("0123456789")))) :] if not unit else ""
-    text = f"{wrong:.{figures - 1}e}" if not 1e-3 <= abs(wrong) < 1e6 else _plain(wrong, figures)
+    text = _as_text(wrong, figures)
     return replace(page, cells={**page.cells, place: (f"{text}{inside if inside.strip() else ''}", unit)})
+
+
+def _as_text(value: float, figures: int) -> str:
+    return f"{value:.{figures - 1}e}" if not 1e-3 <= abs(value) < 1e6 else _plain(value, figures)
+
+
+def _may_be_right(text: str, expected: float) -> bool:
+    """Tell whether the zeros at the end of a whole number may only hold places: 180 for 182.7, to two figures."""
+    zeros = len(text) - len(text.rstrip("0"))
+    is_whole = "." not in text and "e" not in text
+    return is_whole and zeros > 0 and abs(float(text) - expected) <= 0.5 * 10.0**zeros
 
 
 def _plain(value: float, figures: int) -> str:

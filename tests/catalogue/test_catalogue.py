@@ -109,4 +109,27 @@ def test_currents_are_limited() -> None:
     assert "470 Ω, 0.5 W in series" in told["iv-characteristic"]
     assert "series resistor" in told["wire-resistance"]
     assert "always in series" in told["emf-internal-resistance"]
-    assert told["resistor-combinations"].count("10 to 100 Ω, 2 W or more") == 2
+    assert told["resistor-combinations"].count("10 to 22 Ω, 2 W or more") == 2
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_no_step_is_free(rubric: Rubric) -> None:
+    """An answer that others are worked out from has a criterion: else a slip in it, carried forward, costs nothing."""
+    paid = {name for one in rubric.criteria if one.check in (CheckKind.VALUE, CheckKind.METHOD) for name in one.items}
+    built_on = {
+        name
+        for item in rubric.answers
+        for formula in ((item.formula, *item.also) if item.formula is not None else ())
+        for name in formula.names
+    }
+    steps = {item.name for item in rubric.answers if item.formula is not None}
+    assert steps & built_on <= paid
+
+
+def test_ratings_are_kept() -> None:
+    """At the highest p.d. that the list allows, no component is beyond the power that the list gives it."""
+    known = load_catalogue()
+    told = {name: " ".join(f"{one.name} {one.range}" for one in rubric.apparatus) for name, rubric in known.items()}
+    assert "at most 6 V for the resistor" in told["iv-characteristic"]
+    assert 6**2 / 10 <= 10
+    assert "10 Ω, 10 W" in told["iv-characteristic"]

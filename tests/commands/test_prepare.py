@@ -135,3 +135,13 @@ def test_a_file_that_is_there_is_never_written_over(tmp_path: Path) -> None:
 def test_names_of_practicals_are_plain() -> None:
     """Small letters, digits and hyphens, whatever was typed."""
     assert id_of("  Café: E = mv² again ") == "cafe-e-mv2-again"
+
+
+def test_the_roster_that_lies_there_is_found_and_what_comes_next_is_said(tmp_path: Path) -> None:
+    """As mark finds it; the line that follows can be typed as it stands."""
+    (tmp_path / "roster.csv").write_text("student,name,bench\nA01,Ada Ames,1\n", encoding="utf-8")
+    book = tmp_path / "10 A.xlsx"
+    done = run_here("prepare", "titration", "--out", str(book))
+    assert (done.status, done.err) == (0, "")
+    assert f"Roster: {tmp_path / 'roster.csv'}." in done.out
+    assert f"writeups mark '{book}' --out results" in done.out

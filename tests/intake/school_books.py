@@ -253,6 +253,38 @@ def _error_cells(book: Workbook) -> None:
     sheet["E3"] = "#####"
 
 
+def _codes_made_dates(book: Workbook) -> None:
+    sheet = first_sheet(book)
+    _clean(sheet, ())
+    for day, line in zip((1, 2, 3), LINES, strict=True):
+        sheet.append((datetime.datetime(2026, 3, day), *line[1:]))
+
+
+def _grams_under_kilograms(book: Workbook) -> None:
+    sheet = first_sheet(book)
+    _clean(sheet, tuple((code, 998, *rest) for code, _, *rest in LINES))
+    for row in (2, 3, 4):
+        sheet.cell(row, 2).number_format = '0" g"'
+
+
+def _money(book: Workbook) -> None:
+    sheet = first_sheet(book)
+    _clean(sheet)
+    sheet.cell(2, 5).number_format = '"£"#,##0'
+
+
+def _old_copy_hidden(book: Workbook) -> None:
+    _clean(first_sheet(book))
+    old = book.create_sheet("old")
+    _clean(old, (("A01", 0.899, 20.5, 41.5, 20400, "973 J/(kg °C)"), *LINES[1:]))
+    old.sheet_state = "hidden"
+
+
+def _corrected_copy(book: Workbook) -> None:
+    _clean(first_sheet(book))
+    _clean(book.create_sheet("Corrected"), (("A01", 0.899, 20.5, 41.5, 20400, "973 J/(kg °C)"), *LINES[1:]))
+
+
 CASES = (
     Case(
         name="a comma country, one cell with a point",
@@ -387,4 +419,14 @@ CASES = (
         holds={("A01", "T_start", 0): ASKED, ("A02", "T_start", 0): ASKED, ("A03", "T_start", 0): ASKED},
     ),
     Case(name="cells with errors", make=_error_cells, holds={("A01", "E", 0): ASKED, ("A02", "E", 0): ASKED}),
+    Case(
+        name="codes that became dates",
+        make=_codes_made_dates,
+        students=("2026-03-01", "2026-03-02", "2026-03-03"),
+        says=("made a date of the code", "A2"),
+    ),
+    Case(name="grams by their format under kg", make=_grams_under_kilograms, holds={("A01", "m", 0): 998}),
+    Case(name="a reading shown as money", make=_money, holds={("A01", "E", 0): ASKED, ("A02", "E", 0): 20600}),
+    Case(name="an old copy on a hidden sheet", make=_old_copy_hidden, holds={("A01", "m", 0): 0.998}),
+    Case(name="a corrected copy on a second sheet", make=_corrected_copy, holds={("A01", "m", 0): ASKED}),
 )

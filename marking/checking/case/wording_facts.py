@@ -33,7 +33,7 @@ def written(item: Item, entry: Entry) -> str:
     """Return what stands in *entry*, exactly as written, with the unit beside it where it had a cell of its own."""
     raw = entry.raw.strip()
     beside = entry.unit_raw.strip()
-    if item.is_words or not beside or raw.endswith(beside):
+    if not beside or raw.endswith(beside) or item.is_words:
         return raw
     return with_unit(raw, beside)
 

@@ -39,6 +39,8 @@ UNKNOWN_SLIP_SHARE = 0.1
 ``tests.benchmarks.causes``."""
 LEFT_OPEN = 0.02
 """Earlier answers carried on unrounded are tried where the written ones leave more than this unexplained."""
+HARDLY_EXPLAINED = 0.003
+"""Or where all explanations together, prior times chance, come to less than this: a plain slip comes to more."""
 UNROUNDED_SHARE = 0.5
 """How often an earlier answer is carried on as the calculator held it, beside as it was written."""
 CHUNK = 4096
@@ -153,7 +155,8 @@ def _explain(
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
     ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
     for carried in (Carried.EXACT, Carried.ONE_STEP):
-        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | wrong.in_full())
+        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
+        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | hardly | wrong.in_full())
         part = wrong.at(open_still, carried)
         others = [wrong.at(open_still, other.wrong.carried) for _, other in ways]
         differs = np.logical_and.reduce([part.differs_from(other) for other in others])
@@ -163,7 +166,9 @@ def _explain(
             found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
-    unexplained_still = _left_open(joint) > UNEXPLAINED_SHARE
+    # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
+    open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
+    unexplained_still = np.isin(wrong.students, open_ones)
     listed: list[tuple[Explanation, ...]] = []
     counts: dict[Cause, float] = {}
     # Pairs are so many that all of them for all answers would fill the memory: a few answers at a time.
@@ -218,11 +223,16 @@ def _list_all(
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
     causes = evidence.causes
     order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
+    shown = np.take_along_axis(probability, order, axis=0)
     kinds = sorted(set(causes))
-    sums = np.stack([probability[[c == kind for c in causes]].sum(axis=0) for kind in kinds])
+    places = {kind: place for place, kind in enumerate(kinds)}
+    place_of = np.array([places[cause] for cause in causes])
+    sums = np.stack([probability[place_of == place].sum(axis=0) for place in range(len(kinds))])
+    # Lists: to take one number out of an array costs more than to look at it.
+    by_answer = zip(order.T.tolist(), shown.T.tolist(), sums.T.tolist(), strict=True)
     listed = [
-        _listed(position, probability, order, evidence, dict(zip(kinds, sums[:, position], strict=True)))
-        for position in range(len(wrong))
+        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds, totals))
+        for position, (indices, own, totals) in enumerate(by_answer)
     ]
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
@@ -237,23 +247,27 @@ def _share_left(cause: Cause) -> float:
 
 def _listed(
     position: int,
-    probability: np.ndarray[tuple[int, int], np.dtype[np.float64]],
-    order: np.ndarray[tuple[int, int], np.dtype[np.int64]],
+    likeliest: Sequence[tuple[int, float]],
     evidence: Evidence,
-    sums: Mapping[Cause, float],
+    sums: tuple[Sequence[Cause], Sequence[float]],
 ) -> tuple[Explanation, ...]:
     """Return the explanations of one answer, the likeliest cause first.
 
     The first one carries what its cause's unlisted ways add, so that the listed ways sum to the cause.
+
+    Args:
+        position: Of the answer.
+        likeliest: Its likeliest ways and their probabilities, in order.
+        evidence: Of all answers.
+        sums: The causes, and the probability of each for this answer.
     """
     causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
-    less_sure = {cause: total * _share_left(cause) for cause, total in sums.items()}
-    best = max(less_sure, key=lambda cause: less_sure[cause])
+    less_sure = [total * _share_left(cause) for cause, total in zip(*sums, strict=True)]
+    place = less_sure.index(max(less_sure))
+    best, whole = sums[0][place], sums[1][place]
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
-    ranked = sorted(order[:, position], key=lambda index: (causes[index] is not best, -probability[index, position]))
-    for index in ranked:
-        share = float(probability[index, position])
+    for index, share in sorted(likeliest, key=lambda one: (causes[one[0]] is not best, -one[1])):
         if listed and (share < LEAST_SHOWN or len(listed) == MOST_SHOWN):
             continue
         detail, facts = words[index](position)
@@ -264,7 +278,7 @@ def _listed(
         if fits is not None and fits[position]:
             facts = dict(facts) | {"unit_agrees": "yes"}
         listed.append(Explanation(cause=causes[index], detail=detail, probability=share, facts=facts))
-    rest = float(sums[best]) - sum(one.probability for one in listed if one.cause is best)
+    rest = whole - sum(one.probability for one in listed if one.cause is best)
     listed[0] = replace(listed[0], probability=min(1.0, listed[0].probability + max(0.0, rest)))
     listed = [replace(one, probability=one.probability * _share_left(one.cause)) for one in listed]
     return tuple(listed)

@@ -42,20 +42,24 @@ ROUNDED_SHARE = 0.80
 CUT_SHARE = 0.05
 SPREAD_SHARE = 0.15
 """Rounded a step to three figures on the way, which shifts the answer a little."""
+SPREAD_IN_FULL = 0.3
+"""What is left of that share where the answer was copied off the calculator whole: who does so rounds little."""
 STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
-SCATTERS = ((0.45, 0.05), (0.20, 0.25), (0.15, 1.1))
+SCATTERS = ((0.35, 0.05), (0.28, 0.25), (0.07, 1.1))
 """(share, scale in the logarithm) of unexplained answers that lie about the right one.
 
 The first are slips of mental arithmetic and of the hand, a few per cent off; the others are off by a factor of three or
 so. The rest of the unexplained lie anywhere. Judged, and weighed on ``tests.benchmarks``.
 """
-ONE_OFF_SHARE = 0.1
+ONE_OFF_SHARE = 0.03
 """Of the unexplained, sums that went wrong by one in one place, 41.3 - 20.7 = 21.6; judged."""
 DECADES = 6.0
 """Over which those that lie anywhere are spread."""
+OTHER_SIGN = 0.05
+"""Of the unexplained, those with the other sign than the right one; judged. What goes wrong for no reason keeps it."""
 
 
 def weigh(slips: Slips, found: Sequence[Match], prior: Mapping[Cause, float]) -> Evidence:
@@ -159,32 +163,42 @@ def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> V
             return np.nan_to_num(chance, nan=0.0, posinf=0.0)
         # Few slips lead anywhere near: only those are looked at closely.
         near = _near(slips.predicted, half, number, printed)
-        chance[near] = _chance(slips.predicted[near], half[near], number, printed)
+        chance[near] = _chance(slips.predicted[near], half[near], number, printed, _spread_shares(wrong))
     return chance
+
+
+def _spread_shares(wrong: WrongAnswers) -> Values:
+    """Return how often a step was rounded on the way to each answer, shape (answers,)."""
+    return SPREAD_SHARE * np.where(wrong.in_full(), SPREAD_IN_FULL, 1.0)
 
 
 def _near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.int64]:
     """Return the slips that lead to the neighbourhood of an answer, wide enough for all that may have a chance."""
     room = math.exp(float(half.max())) if half.size else 1.0
-    ends = [number * room, number / room, *(end for one in printed for end in (*one.rounded, *one.cut))]
+    found = [number, *(end for one in printed for end in (*one.rounded, *one.cut))]
+    ends = [end * by for end in found for by in (room, 1.0 / room)]
     low, high = np.fmin.reduce(ends), np.fmax.reduce(ends)
     edge = 1e-6 * np.maximum(np.abs(low), np.abs(high))
     return np.flatnonzero(((predicted >= low - edge) & (predicted <= high + edge)).any(axis=1))
 
 
-def _chance(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> Values:
+def _chance(
+    predicted: Values, half: Values, number: Values, printed: Sequence[_Printed], spread_share: Values
+) -> Values:
     """Return the chance of each number under each slip, which leads to *predicted*, give or take *half*, relative."""
     predicted = np.where(np.isfinite(predicted), predicted, np.nan)
     chance = np.zeros(predicted.shape)
     room = np.where(half > 0, half, np.inf)
     noise = 1e-9 * np.abs(predicted)
-    off = np.abs(np.log(number / predicted))
+    distance = np.abs(np.log(number / predicted))
     for one in printed:
         was_rounded = (predicted >= one.rounded[0] - noise) & (predicted <= one.rounded[1] + noise)
         was_cut = (predicted >= one.cut[0] - noise) & (predicted <= one.cut[1] + noise)
+        # What is printed stands for half a unit of its last figure either way.
+        off = np.maximum(distance - 0.5 * one.width, 0.0)
         near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
         spread = np.minimum(near * one.width / room, 1.0)
-        chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + SPREAD_SHARE * spread)
+        chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + spread_share * spread)
     return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
@@ -249,6 +263,7 @@ def _unexplained(wrong: WrongAnswers) -> Values:
     about = sum((share * np.exp(-distance / scale) / (2.0 * scale) for share, scale in SCATTERS), np.zeros(len(wrong)))
     anywhere = 1.0 - ONE_OFF_SHARE - sum(share for share, _ in SCATTERS)
     chance = width * (anywhere / (DECADES * math.log(10)) + about) + ONE_OFF_SHARE * _one_off(wrong, right)
+    chance = chance * np.where(wrong.number * right < 0, OTHER_SIGN, 1.0)
     # Nothing can be told from a zero: whatever is small enough prints it, and readings that lead to none are not meant.
     has_size = (wrong.number != 0) & np.isfinite(right) & (right != 0)
     return np.where(has_size, chance, 1.0)

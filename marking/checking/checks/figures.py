@@ -6,7 +6,8 @@ schools, no source). Where a spreadsheet has dropped trailing zeros nothing is l
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from marking.checking.answers import NO_LIMIT, Judgement
 from marking.checking.case import Case, Line, basic_facts
@@ -46,9 +47,26 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
             item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
         )
     fewest, most = (figures[case.student][row - 1] for figures in case.batch.figures[item.name])
-    low, high = _window(case, item, row)
-    facts |= {"figures": str(fewest if fewest > high else most), "figures_wanted": _window_text(low, high)}
-    if entry.zeros_unknown:
+    outcome, reason, told, found = _verdict(fewest, most, *_window(case, item, row), unknown=entry.zeros_unknown)
+    facts.update(told)
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+
+
+@lru_cache(maxsize=1024)  # of so many figures where so many are wanted, a class has a handful of cases
+def _verdict(
+    fewest: int, most: int, low: int, high: int, *, unknown: bool
+) -> tuple[Outcome, Reason, Mapping[str, str], tuple[Explanation, ...]]:
+    """Return what so many figures are worth, with facts and causes.
+
+    Args:
+        fewest: Figures of the number, trailing zeros of a whole number not counted.
+        most: The same with them.
+        low: Fewest that are wanted.
+        high: Most that are.
+        unknown: Whether a spreadsheet dropped trailing zeros.
+    """
+    facts = {"figures": str(fewest if fewest > high else most), "figures_wanted": _window_text(low, high)}
+    if unknown:
         reason = Reason.FIGURES_UNKNOWN if not low <= fewest <= high else Reason.FIGURES_RIGHT
         outcome = Outcome.AWARDED
         if high < fewest <= MOST_TOLD:  # dropped zeros only ever hide figures; a fraction has none to count
@@ -59,13 +77,13 @@ def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
         outcome, reason = Outcome.WITHHELD, Reason.FIGURES_TOO_FEW
     else:
         outcome, reason = Outcome.AWARDED, Reason.FIGURES_RIGHT
-    if reason is Reason.FIGURES_RIGHT and fewest != most:
-        del facts["figures"]  # 2700 has two, three or four, and nobody can say which
     found: tuple[Explanation, ...] = ()
     if outcome is Outcome.WITHHELD:
         detail = f"{facts['figures']} figures, {facts['figures_wanted']} wanted"
         found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
-    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+    if reason is Reason.FIGURES_RIGHT and fewest != most:
+        del facts["figures"]  # 2700 has two, three or four, and nobody can say which
+    return outcome, reason, facts, found
 
 
 def _window(case: Case, item: Item, row: int) -> tuple[int, int]:

@@ -87,8 +87,8 @@ def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
     return any(
         case.judgement(other, 1) in _STANDS
         for other in others
-        if other.table is None and other.formula is not None and item.name in other.formula.names
-        if any(item.name not in way.names for way in other.also)
+        if other.table is None and other.formula is not None
+        if len({item.name in way.names for way in (other.formula, *other.also)}) > 1
     )
 
 

@@ -12,11 +12,13 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import DrawnLine, GradientVerdict, ReadOff, judge_drawn
+from marking.checking.answers import DrawnLine, GradientVerdict, ReadOff, judge_drawn, unit_used
 from marking.checking.case import Case, Line
 from marking.findings import Outcome
 from marking.reasons import Reason
+from marking.write_up import Entry
 from rubrics.model import Criterion
+from rubrics.units import Unit, Verdict
 
 HALF = 0.5
 """Of each axis, that the points fill at least; read to a little square of fifty."""
@@ -65,7 +67,7 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
 
     Points are plotted as they were written down, or as they should have been: what suits either stands.
     """
-    scale = [_number(case, name) for name in boxes]
+    scale = _numbers(case, boxes, of)
     if not all(math.isfinite(one) for one in scale):
         return Reason.TEACHER_LOOKS
     found = [_scale(scale, values) for values in _plotted(case, of)]
@@ -98,8 +100,37 @@ def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
     return Reason.TEACHER_LOOKS if is_allowed else Reason.SCALE_AWKWARD
 
 
-def _number(case: Case, name: str) -> float:
-    return case.number(case.batch.in_own_unit, name)
+def _numbers(case: Case, boxes: Sequence[str], of: str) -> list[float]:
+    """Return what stands in *boxes*, in the unit of the item *of*; NaN where nothing does.
+
+    A box without a unit counts in the unit of the other boxes, else in that of the student's own column: an axis that
+    goes from 0 to 100 beside lengths in cm is no axis in metres.
+    """
+    unit = case.item(of).unit
+    entries = [case.entry(case.item(name), 1) for name in boxes]
+    beside = _unit_typed(case, boxes) or _unit_typed(case, (of,))
+    return [
+        unit.from_si(beside.to_si(entry.value))
+        if beside is not None and entry is not None and entry.value is not None and _is_bare(entry)
+        else case.number(case.batch.in_own_unit, name)
+        for name, entry in zip(boxes, entries, strict=True)
+    ]
+
+
+def _is_bare(entry: Entry) -> bool:
+    return entry.unit is not None and entry.unit.verdict is Verdict.MISSING
+
+
+def _unit_typed(case: Case, names: Sequence[str]) -> Unit | None:
+    """Return the one unit in which the numbers of *names* were typed; None where there is none, or more than one."""
+    typed = {
+        unit_used(item, entry)
+        for item in map(case.item, names)
+        for one in case.readings(item)
+        for _, entry in case.entries(one)
+        if entry.unit is not None and entry.unit.unit is not None
+    }
+    return typed.pop() if len(typed) == 1 else None
 
 
 def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
@@ -123,9 +154,13 @@ def line_reason(case: Case) -> tuple[Reason, dict[str, str]] | None:
 
 def _points(case: Case) -> list[float] | None:
     """Return x, y, x, y of the two points in SI units; None where one is missing."""
-    names = case.rubric.graph.read_off if case.rubric.graph is not None else ()
-    found = [case.number(case.batch.si, name) for name in names]
-    return found if found and all(math.isfinite(one) for one in found) else None
+    graph = case.rubric.graph
+    if graph is None or not graph.read_off:
+        return None
+    found = [0.0] * len(graph.read_off)
+    for first, of in enumerate((graph.x, graph.y)):
+        found[first::2] = map(case.item(of).unit.to_si, _numbers(case, graph.read_off[first::2], of))
+    return found if all(math.isfinite(one) for one in found) else None
 
 
 def _drawn(case: Case) -> DrawnLine | None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from marking.checking.case import Case, Line, basic_facts, number_text, with_unit
-from marking.findings import Outcome
+from marking.findings import Cause, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
@@ -77,8 +77,32 @@ def _column_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line
             return _line(item, at, entry, Outcome.FOR_TEACHER, Reason.READING_UNIT_WRONG)
     units = [entry.unit.verdict for _, entry in given if entry.unit is not None]
     if units and all(verdict is Verdict.MISSING for verdict in units):
-        return _line(item, None, given[0][1], Outcome.FOR_TEACHER, Reason.UNIT_MISSING)
+        return _missing_unit(case, item, [entry for _, entry in given])
     return _line(item, None, given[0][1], Outcome.AWARDED, Reason.READING_GIVEN)
+
+
+def _missing_unit(case: Case, item: Item, given: list[Entry]) -> Line:
+    """Return the line for readings without any unit: withheld where the unit was asked for and was left out.
+
+    Where there was no box for it, or units were hardly typed at all, it may stand on paper: the teacher looks.
+    """
+    if not (all(entry.has_unit_box for entry in given) and _types_units(case)):
+        return _line(item, None, given[0], Outcome.FOR_TEACHER, Reason.UNIT_MISSING)
+    found = Explanation(cause=Cause.UNIT_MISSING, detail=f"none for {item.unit.symbol}", probability=1.0)
+    return replace(_line(item, None, given[0], Outcome.WITHHELD, Reason.UNIT_MISSING), explanations=(found,))
+
+
+def _types_units(case: Case) -> bool:
+    """Tell whether the student typed more units than were left out, each column counted once."""
+    typed, left_out = 0, 0
+    for other in case.rubric.items.values():
+        if other.is_words or other.is_read_off:
+            continue
+        units = [entry.unit.verdict for _, entry in case.entries(other) if entry.unit is not None]
+        if units and other.unit.symbol:
+            is_typed = any(verdict is not Verdict.MISSING for verdict in units)
+            typed, left_out = typed + is_typed, left_out + (not is_typed)
+    return typed > left_out
 
 
 def _line(item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason) -> Line:

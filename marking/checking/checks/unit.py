@@ -22,6 +22,7 @@ _FAULTS = {
 _UNKNOWN = (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE)
 """What cannot be read as a unit may be one all the same."""
 _NOT_RIGHT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.UNLABELLED)
+_OTHER_UNIT = (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
 _WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
 """In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
 
@@ -50,10 +51,14 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
     facts = basic_facts(item, at, entry)
     if entry.unit is not None and entry.unit.note:
         facts["note"] = entry.unit.note
-    beside = next((one for one in given if _is_beside_right_number(case, item, one[0])), None)
-    if worst not in _FAULTS and beside is not None:
-        return _not_of_number(case, item, *beside)
     if worst not in _FAULTS:
+        beside = _beside_right_number(case, item, given)
+        if beside is not None and _is_behind_another_label(case, item, beside[0]):
+            # It may follow from that label, just as it stands: 560 g/cm³ from 20 mm³.
+            outcome, reason = Outcome.FOR_TEACHER, Reason.RIGHT_UNDER_OTHER_UNIT
+            return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, facts=facts)
+        if beside is not None:
+            return _not_of_number(case, item, *beside)
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
         return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
     outcome, reason, cause = _UNKNOWN if worst is Verdict.WRONG and _is_unknown(item, entry) else _FAULTS[worst]
@@ -95,8 +100,21 @@ def _is_wrong(case: Case, item: Item, row: int) -> bool:
     return item.name in case.judged and case.judgement(item, row) in _NOT_RIGHT
 
 
-def _is_beside_right_number(case: Case, item: Item, row: int) -> bool:
-    return item.name in case.judged and case.judgement(item, row) in (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
+def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]]) -> tuple[int, Entry] | None:
+    """Return the first answer whose number is right in another unit than the one beside it."""
+    if item.name not in case.judged:
+        return None
+    worth = case.batch.judgements[item.name][case.student]
+    return next((one for one in given if worth[one[0] - 1] in _OTHER_UNIT), None)
+
+
+def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
+    """Tell whether an earlier answer that goes into this one has the right number beside another unit itself."""
+    items = case.board.rubric.items
+    names = item.formula.names if item.formula is not None else ()
+    earlier = [items[name] for name in names if name in items and items[name].formula is not None]
+    at = {one.name: row if one.table is not None else 1 for one in earlier if one.name in case.judged}
+    return any(case.judgement(one, at[one.name]) in _OTHER_UNIT for one in earlier if one.name in at)
 
 
 def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:

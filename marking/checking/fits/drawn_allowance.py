@@ -5,12 +5,14 @@ A line with every point and one without the odd point are two lines: what lies b
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.line_families import FITS, PARABOLA, fit_value
 from marking.checking.fits.read_offs import read_off, read_off_interval
-from marking.checking.fits.straight_lines import fit_lines, odd_points
+from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
 from marking.checking.fits.straight_parts import straight_part
 
 Values = NDArray[np.float64]
@@ -55,16 +57,24 @@ def line_room(function: str, columns: list[Values], share: float, *, turns: bool
         return [(read_off(wanted, given, value), low, high)]
     if function not in ("slope", "intercept"):
         return None
-    y, x = columns
-    without = np.where(odd_points(x, y), np.nan, y)
-    lines = [_line(function, x, one, share, turns) for one in (y, without)]
+    y, x = np.broadcast_arrays(*columns)
+    lines = _lines_through(x.shape, x.tobytes(), y.tobytes())
+    return [_line(function, x, one, fit, share, turns) for one, fit in lines]
+
+
+@lru_cache(maxsize=8)  # gradient and intercept are asked for of the same points, with one room after another
+def _lines_through(shape: tuple[int, ...], x_bytes: bytes, y_bytes: bytes) -> list[tuple[Values, LineFit]]:
+    """Return the points of each line that may be drawn, and the line: through all, and without those left out."""
+    x, y = (np.frombuffer(one).reshape(shape) for one in (x_bytes, y_bytes))
+    points = [y, np.where(odd_points(x, y), np.nan, y)]
     part = straight_part(x, y)
-    # One who lays the ruler along the straight part leaves out what bends away from it.
-    return [*lines, _line(function, x, np.where(part, y, np.nan), share, turns)] if part.any() else lines
+    if part.any():
+        # One who lays the ruler along the straight part leaves out what bends away from it.
+        points.append(np.where(part, y, np.nan))
+    return [(one, fit_lines(x, one)) for one in points]
 
 
-def _line(function: str, x: Values, y: Values, share: float, turns: bool) -> Room:
-    fit = fit_lines(x, y)
+def _line(function: str, x: Values, y: Values, fit: LineFit, share: float, turns: bool) -> Room:
     if function == "slope":
         room = _share_or_errors(fit.slope, fit.slope_error, share)
         return fit.slope, fit.slope - room, fit.slope + room

@@ -32,7 +32,7 @@ as that of its student. Readings, or answers where these were measured themselve
 STATES = ("°C", "s", "J", "W", "A", "V", "N")
 """Units of quantities that a group chooses (a time, a p.d.) or that follow from its choice. They are no property of the
 apparatus, so that comparing them between benches would put the blame on the wrong instrument."""
-WIDEST_ANSWER = 0.06
+WIDEST_ANSWER = 0.05
 """Answers that differ more than this between benches are no common quantity of the class."""
 WIDEST_READING = 0.03
 """The same for a reading: what stands on every bench, such as a block of one kilogram."""
@@ -47,6 +47,8 @@ BAND_IN_DEVIATIONS = 14.0
 that careful results fall in is then this many standard deviations of one class wide."""
 MAY_BE_OFF = 0.2
 """Share of the benches that is left out when the spread of the others is found; some of them may be off."""
+OF_THE_NEAREST = 0.662
+"""Standard deviation of the nearest 80 % of normal values over that of all."""
 NARROWEST_GAP = 0.10
 """Room between kinds of parts, natural logarithm: steps of 20 % less what parts differ by."""
 
@@ -75,6 +77,8 @@ class Quantities(Struct, frozen=True, kw_only=True):
     """Instrument to the power that each quantity follows it with."""
     ordinary: Values
     """What sound benches usually differ by in each quantity, as a standard deviation."""
+    lossy: NDArray[np.bool_]
+    """Quantities in which sound benches differ by a loss, such as heat through the lagging."""
     beside_trials: bool
     """The logarithms are of ratios to the technician's trial at the same bench."""
 
@@ -129,6 +133,7 @@ def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool)
         spread=np.array([one.spread for one in kept]),
         exponents=exponents_of(board, readings, [one.name for one in kept]),
         ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
+        lossy=np.array([_is_lossy(rubric, one.name) for one in kept]),
         beside_trials=beside_trials,
     )
 
@@ -146,13 +151,22 @@ def _with_given(board: Board, values: dict[str, Values], is_trial: NDArray[np.bo
     return found
 
 
-def _ordinary(rubric: Rubric, name: str) -> float:
-    """Return what sound benches usually differ by; more where the rubric's band lies on one side of nature's value."""
+def _is_lossy(rubric: Rubric, name: str) -> bool:
+    """Tell whether the rubric's band for careful results lies on one side of nature's value."""
     result = rubric.result
     if result is None or result.answer != name or result.expected is None:
+        return False
+    low, high = result.expected
+    return not low < 0 < high
+
+
+def _ordinary(rubric: Rubric, name: str) -> float:
+    """Return what sound benches usually differ by; more where they differ by a loss."""
+    result = rubric.result
+    if result is None or result.expected is None or not _is_lossy(rubric, name):
         return ORDINARY
     low, high = result.expected
-    return ORDINARY if low < 0 < high else max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
+    return max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
 
 
 def _columns(
@@ -239,7 +253,11 @@ def _spread(means: Values, kinds: Places) -> float:
     left_out = int(MAY_BE_OFF * together.size)
     kept = together[: together.size - left_out]
     degrees = kept.size - fitted
-    return max(float(np.sqrt((kept**2).sum() / degrees)), SMALLEST_SPREAD) if degrees > 0 else np.inf
+    if degrees <= 0:
+        return np.inf
+    # What is left out lies farthest: without it the others look more alike than they are.
+    nearest = OF_THE_NEAREST if left_out else 1.0
+    return max(float(np.sqrt((kept**2).sum() / degrees)) / nearest, SMALLEST_SPREAD)
 
 
 def _is_common(item: Item, column: _Column, bench_of: Places) -> bool:

@@ -27,10 +27,12 @@ class Measured(Struct, frozen=True, kw_only=True):
     """The factors of one contrast, in natural logarithms; arrays of shape (benches,), NaN where there is none."""
 
     factors: Values
-    sampling: Values
-    """Variance from the scatter of a bench's own groups."""
-    sampling_degrees: int
-    """Degrees of freedom of that scatter; 0 where no bench has two groups."""
+    scatter: float
+    """Variance between the groups of one bench, as all benches show it; 0 where none has two."""
+    scatter_degrees: int
+    """Degrees of freedom of that scatter."""
+    shares: Values
+    """Variance of each factor that comes of its bench's few groups, in units of *scatter*."""
     measurements: Values
     """Independent measurements behind each factor: groups times quantities."""
     companions: Values
@@ -41,8 +43,10 @@ class Measured(Struct, frozen=True, kw_only=True):
     """Variance between sound benches, as the class and what is usual have it."""
     ordinary: float
     """What sound benches usually differ by, as a variance."""
-    above: Values
-    """Share of each bench's groups that are above the sound benches; 0 where there is none."""
+    is_lossy: bool
+    """Sound benches differ by a loss, above all."""
+    without_farthest: Values
+    """Each factor without the group that is farthest to its side; the factor itself where a bench has one group."""
 
 
 class Contrast(Struct, frozen=True, kw_only=True):
@@ -88,16 +92,20 @@ def _together(each: Sequence[Measured]) -> Measured:
     def blend(values: Sequence[Values], by: Values) -> Values:
         return np.asarray(np.tensordot(by, np.stack(values), 1))
 
+    scatters = weights**2 * [one.scatter for one in each]
+    scatter = float(scatters.sum())
     return Measured(
         factors=blend([one.factors for one in each], weights),
-        sampling=blend([one.sampling for one in each], weights**2),
-        sampling_degrees=min(one.sampling_degrees for one in each),
+        scatter=scatter,
+        scatter_degrees=min(one.scatter_degrees for one in each),
+        shares=blend([one.shares for one in each], scatters / scatter if scatter else weights),
         measurements=np.sum([one.measurements for one in each], axis=0),
         companions=np.min([one.companions for one in each], axis=0),
         kinds=max(one.kinds for one in each),
         usual=float((weights**2) @ [one.usual for one in each]),
         ordinary=float(weights @ [one.ordinary for one in each]),
-        above=np.mean([one.above for one in each], axis=0),
+        is_lossy=all(one.is_lossy for one in each),
+        without_farthest=blend([one.without_farthest for one in each], weights),
     )
 
 
@@ -105,14 +113,16 @@ def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> M
     places = [part.benches.index(bench) for bench in benches]
     return Measured(
         factors=measured.factors[places],
-        sampling=measured.sampling[places],
-        sampling_degrees=measured.sampling_degrees,
+        scatter=measured.scatter,
+        scatter_degrees=measured.scatter_degrees,
+        shares=measured.shares[places],
         measurements=measured.measurements[places],
         companions=measured.companions[places],
         kinds=measured.kinds,
         usual=measured.usual,
         ordinary=measured.ordinary,
-        above=measured.above[places],
+        is_lossy=measured.is_lossy,
+        without_farthest=measured.without_farthest[places],
     )
 
 
@@ -132,7 +142,8 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
     main = part.kinds[:, used[int(np.argmin(variances))]]
     shares = weights * exponents[used]
     ordinary = float(shares @ part.ordinary[used] ** 2 / shares.sum())
-    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound, ordinary)
+    is_lossy = bool(part.lossy[used].all())
+    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound, ordinary, is_lossy)
 
 
 def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
@@ -168,6 +179,7 @@ def _by_bench(
     kinds: NDArray[np.int64],
     is_sound: NDArray[np.bool_],
     ordinary: float,
+    is_lossy: bool,
 ) -> Measured:
     count = len(part.benches)
     present = np.isfinite(values)
@@ -178,18 +190,24 @@ def _by_bench(
     squares = (values[present] - factors[where]) ** 2
     degrees = int(np.maximum(groups - 1, 0).sum())
     scatter = float(squares.sum()) / degrees if degrees else 0.0
-    above = np.bincount(where, weights=values[present] > 0, minlength=count) / np.maximum(groups, 1)
+    farthest = np.zeros(count)
+    side = np.sign(factors[where])
+    np.maximum.at(farthest, where, side * values[present])
+    with np.errstate(all="ignore"):
+        rest = np.where(groups > 1, (groups * factors - np.sign(factors) * farthest) / (groups - 1), factors)
     same = (kinds[:, None] == kinds[None, :]) & (kinds >= 0)[:, None] & is_sound[None, :]
     np.fill_diagonal(same, val=False)
     chosen = factors[is_sound & np.isfinite(factors)]
     return Measured(
         factors=factors,
-        sampling=np.where(groups > 0, scatter / np.maximum(groups, 1), np.nan),
-        sampling_degrees=degrees,
+        scatter=scatter,
+        scatter_degrees=degrees,
+        shares=np.where(groups > 0, 1.0 / np.maximum(groups, 1), np.nan),
         measurements=np.bincount(where, weights=measurements[present], minlength=count).astype(np.float64),
         companions=same.sum(axis=1).astype(np.float64),
         kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
         ordinary=ordinary,
         usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
-        above=above,
+        is_lossy=is_lossy,
+        without_farthest=rest,
     )

@@ -6,14 +6,17 @@ by a steady factor moves everything that is read with it.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from marking.cohort.benches.bench_quantities import Quantities
+from marking.cohort.benches.unknown_spread import Others, chance_of
 from marking.distributions import median
+
+Values = NDArray[np.float64]
 
 FEWEST_GROUPS = 2
 """One figure of one group may be that group's slip."""
@@ -22,8 +25,8 @@ LEAST_ALIKE = 0.9
 """Share of the other benches that have parts of one kind. Where several kinds are about, one more is no fault."""
 LEAST = 0.07
 """Parts are sold to 5 % (gold band, IEC 60062), so that a sound one may be nearly as far off."""
-CHANCE = 0.001
-"""At most this share of sound classes has a part named."""
+CHANCE = 0.01
+"""At most this share of sound classes has a part named; benches that are off have the rest of 1 in 20."""
 WELL_EXPLAINED = 4.0
 """Spreads by which a part may miss what an instrument that reads off makes of it."""
 
@@ -68,8 +71,29 @@ def _of_practical(part: Quantities, bench: str) -> Iterator[OddPart]:
         mine = mine[np.isfinite(mine)]
         if mine.size < FEWEST_GROUPS or others.size < max(FEWEST_BENCHES, LEAST_ALIKE * (kinds >= 0).sum()):
             continue
-        away = mine - median(others)
-        factor, spread = float(away.mean()), max(float(part.spread[number]), float(part.ordinary[number]))
-        chance = math.erfc(abs(factor) / spread / math.sqrt(2.0)) * len(part.benches) * len(part.names)
-        if abs(factor) >= LEAST and abs(np.sign(away).sum()) == away.size and chance <= CHANCE:
+        middle = median(others)
+        away = mine - middle
+        factor = float(away.mean())
+        if abs(factor) < LEAST or abs(np.sign(away).sum()) < away.size:
+            continue
+        one, spread = chance_of(factor, 1.0 / mine.size, _others(part, place, number, others - middle))
+        chance = one * len(part.benches) * len(part.names)
+        if chance <= CHANCE:
             yield OddPart(part=part, item=item, factor=factor, spread=spread, chance=chance)
+
+
+def _others(part: Quantities, place: int, number: int, away: Values) -> Others:
+    """Return what the benches beside the one at *place* show of one quantity; *away* is each from their middle."""
+    groups = part.logs[:, number] - part.means[part.bench_of, number]
+    known = np.isfinite(groups) & (part.bench_of != place)
+    sizes = np.bincount(part.bench_of[known], minlength=len(part.benches))
+    degrees = int(np.maximum(sizes - 1, 0).sum())
+    return Others(
+        away=np.clip(away, -LEAST, LEAST),  # another bench with an odd part must not hide this one
+        shares=np.full(away.size, float((1 / sizes[sizes > 0]).mean())),
+        kinds=1,
+        usual=float(part.ordinary[number]) ** 2,
+        scatter=float((groups[known] ** 2).sum()) / degrees if degrees else 0.0,
+        scatter_degrees=degrees,
+        companions=float(away.size),
+    )

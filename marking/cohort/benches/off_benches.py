@@ -20,15 +20,16 @@ from marking.cohort.benches.suspects import STEADY, Suspect, suspects
 from marking.findings import MarkedSet
 
 CHANCE = 0.05
-"""At most this share of sound classes has a bench named, over everything that a class is looked at by."""
+"""At most this share of sound classes has a bench named, over everything that a class is looked at by; parts that are
+odd have another 1 in 100."""
 BESIDE_SHARE = 0.1
 """Share of *CHANCE* that goes to looks beside the technician's trials. It is the smaller one, for a meter that was off
 before the lesson was off for the technician too, and only shows beside other benches."""
 FEWEST_MEASUREMENTS = 2
 """One figure of one group may be that group's slip; two that agree are the bench's."""
 
-MOST_ON_SIDE = 2 / 3
-"""Share of a bench's groups that must be off to the same side; one of three may have been careless."""
+BORNE_OUT = 0.5
+"""Share of what a bench is off by that must be left without its farthest group, who may have been careless."""
 
 Signature = tuple[object, ...]
 
@@ -130,7 +131,7 @@ def _signature(look: Contrast) -> Signature:
 def _with_suspects(one: StandsOut, named: frozenset[str]) -> OffBench | None:
     """Return the bench with the instruments that may be at fault; None where no steady factor accounts for it."""
     look = one.contrast
-    if one.measurements < FEWEST_MEASUREMENTS or one.same_side < MOST_ON_SIDE:
+    if one.measurements < FEWEST_MEASUREMENTS or one.borne_out < BORNE_OUT:
         return None
     sound = frozenset(bench for part in look.parts for bench in part.benches) - named
     ranked = suspects(look.parts, one.bench, sound)

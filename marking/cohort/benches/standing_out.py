@@ -15,8 +15,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cohort.benches.contrasts import ORDINARY_BENCHES, Contrast, Measured
-from marking.distributions import t_below
+from marking.cohort.benches.contrasts import Contrast, Measured
+from marking.cohort.benches.unknown_spread import Others, chance_of
 
 FEWEST_BENCHES = 3
 """With fewer sound benches to compare with, nothing stands out."""
@@ -37,8 +37,8 @@ class StandsOut(Struct, frozen=True, kw_only=True):
     """How often any bench of a sound class would be as far off in one look."""
     measurements: int
     """Groups times quantities."""
-    same_side: float
-    """Share of the bench's groups that are off to the same side as the bench."""
+    borne_out: float
+    """What is left of *factor* without the group that is farthest to its side, as a share of it."""
 
 
 def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[StandsOut, ...]:
@@ -67,40 +67,39 @@ def standing_out(contrast: Contrast, looks: float, limit: float) -> tuple[Stands
 
 def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) -> StandsOut:
     """Return how far *bench* differs from the mean of the others in *among*, with the chance of as much by luck."""
-    others = frozenset(one for one in among if one != bench)
-    measured = contrast.measured(others)
+    measured = contrast.measured(frozenset(one for one in among if one != bench))
     place = contrast.benches.index(bench)
-    variance, degrees = _variance(measured, place, np.array([one in others for one in contrast.benches]))
+    others = _others(measured, place, np.array([one in among and one != bench for one in contrast.benches]))
     factor = float(measured.factors[place])
-    known = bool(np.isfinite(factor)) and variance > 0
-    error = float(np.sqrt(variance)) if known else np.inf
-    tail = 2 * t_below(degrees, -abs(factor) / error) if known else 1.0
+    chance, error = 1.0, np.inf
+    if others is not None and np.isfinite(factor):
+        chance, error = chance_of(factor, float(measured.shares[place]), others)
+    else:
+        factor = 0.0
     return StandsOut(
         contrast=contrast,
         bench=bench,
-        factor=factor if known else 0.0,
+        factor=factor,
         error=error,
-        chance=min(1.0, tail * len(among) * looks),
+        chance=min(1.0, chance * len(among) * looks),
         measurements=int(measured.measurements[place]),
-        same_side=float(measured.above[place] if factor > 0 else 1 - measured.above[place]) if known else 0.0,
+        borne_out=float(measured.without_farthest[place]) / factor if factor else 0.0,
     )
 
 
-def _variance(measured: Measured, place: int, is_rest: NDArray[np.bool_]) -> tuple[float, float]:
-    """Return the variance of a sound bench's difference from the mean of the others, and its degrees of freedom."""
+def _others(measured: Measured, place: int, is_rest: NDArray[np.bool_]) -> Others | None:
+    """Return what the sound benches show, beside which the one at *place* is held; None where there are too few."""
     rest = is_rest & np.isfinite(measured.factors)
-    degrees = int(rest.sum()) - measured.kinds
     companions = float(measured.companions[place])
-    if degrees < 1 or companions < 1:
-        return np.nan, 1.0
-    usual, own = float(measured.sampling[rest].mean()), float(measured.sampling[place])
-    scatter_degrees = measured.sampling_degrees
-    expected = measured.ordinary + usual
-    between = (ORDINARY_BENCHES * expected + float((measured.factors[rest] ** 2).sum())) / (ORDINARY_BENCHES + degrees)
-    between_degrees = ORDINARY_BENCHES + degrees
-    extra = own - usual
-    variance = max(between + extra, own)
-    effective = between_degrees
-    if scatter_degrees and extra:
-        effective = variance**2 / (between**2 / between_degrees + extra**2 / scatter_degrees)
-    return variance + between / companions, float(effective)
+    if int(rest.sum()) - measured.kinds < 1 or companions < 1:
+        return None
+    return Others(
+        away=measured.factors[rest],
+        shares=measured.shares[rest],
+        kinds=measured.kinds,
+        usual=measured.ordinary,
+        scatter=measured.scatter,
+        scatter_degrees=measured.scatter_degrees,
+        companions=companions,
+        is_lossy=measured.is_lossy,
+    )

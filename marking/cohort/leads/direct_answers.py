@@ -79,7 +79,7 @@ def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[Direc
     # A steady current has one rounding in all rows, which is no noise between them.
     for instrument in instruments:
         names = [name for name in behind if instrument_of(items[name]) == instrument]
-        steps |= set_steps(board, names)
+        steps |= set_steps(board, names, as_class=True)
         exact |= {name: one | kept_steady(board, name) for name, one in may_be_exact(board, names).items()}
     found = {}
     for instrument in instruments:

@@ -27,6 +27,11 @@ FEWEST_ON_STEP = 3
 """Fewer readings than this lie on one step by luck."""
 FEWEST_ON_TWO = 5
 """So do fewer than this on every other unit; what was read beside them needs one less to be called exact."""
+FINE = 10
+"""A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob."""
+LEAST_SHARE = 0.1
+"""Share of the other groups that have a meter's step too, where there is such a meter; figures worked back from a value
+of few figures lie on a step as well, for one group alone."""
 MOST_OFF_STEP = 0.2
 """Share of a group's readings that may lie beside the step to which the others were set."""
 LEAST_SET = 0.01
@@ -42,13 +47,16 @@ def in_last_digits(board: Board, name: str) -> Values:
         return np.asarray(np.round(np.abs(cells.si - cells.offset) / (cells.factor * ten_to(cells.finest))))
 
 
-def set_steps(board: Board, names: Sequence[str], on_two: int = FEWEST_ON_TWO) -> dict[str, Values]:
+def set_steps(
+    board: Board, names: Sequence[str], on_two: int = FEWEST_ON_TWO, *, as_class: bool = False
+) -> dict[str, Values]:
     """Return the step to which each reading of one instrument may have been set, in units of its last digit.
 
     Args:
         board: The class.
         names: The instrument's readings.
         on_two: Fewest readings on every other unit that are no luck.
+        as_class: A fine step counts only where others of the class have it too.
 
     Returns:
         Reading to array of shape (groups, rows or 1); 1 where a reading may have been any.
@@ -61,6 +69,8 @@ def set_steps(board: Board, names: Sequence[str], on_two: int = FEWEST_ON_TWO) -
     for step in STEPS:
         on = (known & (np.mod(everything, step) == 0)).sum(axis=1)
         most_are = (on >= (on_two if step < STEPS[2] else FEWEST_ON_STEP)) & (total - on <= MOST_OFF_STEP * total)
+        if as_class and step <= FINE:
+            most_are &= most_are.sum() - most_are >= LEAST_SHARE * (most_are.size - 1)
         was_set = most_are | (on >= FEWEST_ON_WIDE) & (step >= WIDE)
         for name, one in counts.items():
             found[name] = np.where(was_set[:, None] & _on(one, step), float(step), found[name])

@@ -38,9 +38,10 @@ class Pages(Struct, frozen=True, kw_only=True):
         numbers = {cell: number for number, cell in enumerate(self.cells)}
         return tuple(numbers.get((item, row - 1), -1) for item, row in self.cells)
 
-    def of(self, groups: slice) -> Pages:
+    def of(self, groups: slice | Sequence[int]) -> Pages:
         """Return the pages of some of the groups."""
-        return replace(self, partners=self.partners[groups], values=self.values[groups], places=self.places[groups])
+        few = self.partners[groups] if isinstance(groups, slice) else tuple(self.partners[one] for one in groups)
+        return replace(self, partners=few, values=self.values[groups], places=self.places[groups])
 
 
 def reading_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:

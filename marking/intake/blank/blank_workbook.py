@@ -87,6 +87,12 @@ def _add_read_me(book: Workbook, style: Style, rubric: Rubric, student: Student 
     if student is not None:
         _put(sheet, layout.STUDENT, student.code, style.text)
         _put(sheet, layout.BENCH, student.bench, style.text)
+    elif any(criterion.on_paper for criterion in rubric.criteria):
+        _put(sheet, layout.GRAPH_LABEL, layout.GRAPH_WORDS, style.label)
+        _put(sheet, layout.GRAPH, layout.GRAPH_CHOICES[0], style.text)
+        _put(sheet, layout.GRAPH_HINT, layout.GRAPH_TOLD, style.line)
+        at = (layout.GRAPH[0] - 1, layout.GRAPH[1] - 1)
+        sheet.data_validation(*at, *at, {"validate": "list", "source": list(layout.GRAPH_CHOICES), "show_error": False})
     row = 7
     for heading, lines in layout.instructions(rubric, is_class=student is None):
         _put(sheet, (row, 1), heading, style.label)

@@ -26,6 +26,8 @@ class Gathered(Struct, kw_only=True):
     """Items for which some file has a column or a line."""
     heading_rows: list[tuple[str, str, tuple[str, ...]]] = field(default_factory=list)
     """File, sheet, and the headings found there, of every sheet with a row a student."""
+    graph_settings: list[bool] = field(default_factory=list)
+    """Whether the graph on paper is marked, by each workbook that says it."""
     _named: dict[str, Named | None] = field(default_factory=dict)
 
     def item_called(self, name: str) -> Named | None:

@@ -23,7 +23,8 @@ _TENS = re.compile("10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
 _FLAT = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
 _OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
 _SIGN_FOR_POINT = re.compile(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
-_LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])")
+_LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])(?![0-9.,])")
+_MINUTE = 60.0
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
 
@@ -150,14 +151,21 @@ def _sign_for_point(reading: NumberReading, written: Written) -> str:
 
 
 def _minutes_or_decimal(reading: NumberReading, written: Written) -> str:
-    """Tell of 2.10 for a single time with no unit anywhere: 2 min 10 s may be typed like that."""
-    item, match = written.item, _LIKE_MINUTES.fullmatch(written.text)
+    """Tell of 2.10 for a single time without a unit, or in minutes nobody asked for: 2 min 10 s may be typed so."""
+    item, match = written.item, _LIKE_MINUTES.match(written.text)
     if match is None or item.unit.dimension != TIME or item.table is not None:
         return ""
-    if reading.unit_text or written.near.typed.strip():
+    behind_it = written.text[match.end() :].strip()
+    if behind_it != reading.unit_text.strip():
+        return ""
+    unit = read_unit(behind_it, item.unit).unit if behind_it else written.near.unit
+    has_unit = bool(behind_it or written.near.typed.strip())
+    if has_unit and (unit is None or unit.factor != _MINUTE or item.unit.factor == _MINUTE):
         return ""
     front, behind = int(match["front"]), int(match["behind"])
-    decimal = item.unit.to_si(float(written.text))
-    if _only_the_first(decimal, 60.0 * front + behind, item):
-        return ""
-    return f"no unit: could be {written.text} {item.unit.symbol}, or {front} min {behind} s"
+    shown = unit if has_unit and unit is not None else item.unit
+    decimal = shown.to_si(float(match[0]))
+    if decimal == _MINUTE * front + behind or _only_the_first(decimal, _MINUTE * front + behind, item):
+        return ""  # ten minutes are 10.00 min either way
+    meant = f"could be {match[0]} {shown.symbol}, or {front} min {behind} s"
+    return meant if has_unit else f"no unit: {meant}"

@@ -24,7 +24,14 @@ class WrittenUnit(Struct, frozen=True, kw_only=True):
     heading: str = ""
     """The unit that the heading gives; it counts where the field is empty."""
     cell: str = ""
-    """Address of the field, for messages; empty where there is no such column."""
+    """Address of the field, for messages; empty where there is no such column, or where it is not kept."""
+    has_box: bool = False
+    """Whether there is a unit column although its address is not kept."""
+
+    @property
+    def is_asked_for(self) -> bool:
+        """Tell whether the form has a box for the unit, filled or not."""
+        return self.has_box or bool(self.cell)
 
     @property
     def typed(self) -> str:

@@ -27,6 +27,7 @@ from marking.intake.numbers import (
     NumberReading,
     in_figures,
     read_blank,
+    read_compound,
     read_duration,
     read_number,
     read_statement,
@@ -35,7 +36,7 @@ from marking.intake.numbers import (
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Unit, UnitReading, Verdict, read_unit
+from rubrics.units import Dimension, Unit, UnitReading, Verdict, read_unit
 
 _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
@@ -51,8 +52,11 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
-_NOUGHTS = re.compile("[+-]?[0-9]+[.,]?[0-9]*O{2,}")
-"""1OO: where a unit stands beside it, no O of it is an ohm or a ring. A single letter at the end is asked about."""
+_NOUGHTS = re.compile("(?=.*[0-9])(?=.*O.*O)[+-]?[0-9O]+(?:[.,][0-9O]+)?")
+"""1OO, O.5O: where a unit stands beside it, no O of it is an ohm or a ring. A single one at the end is asked about."""
+_ONE_FIRST = re.compile("(?<![^+-])l(?=[0-9]+[.,][0-9])")
+"""l2.5: a letter for the figure one, unless something of the practical is called l."""
+_LENGTH: Dimension = (1, 0, 0, 0, 0, 0, 0)
 _PLAIN = re.compile(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
@@ -82,7 +86,7 @@ def read_entry(
     """
     if not isinstance(value, str) or len(value) > _SHORT:
         return read_anew(value, unit, item, place, vocabulary, decimal_comma)
-    key = (item.name, value, unit.field, unit.heading, unit.cell, decimal_comma)
+    key = (item.name, value, unit.field, unit.heading, unit.cell, unit.has_box, decimal_comma)
     return vocabulary.read_once(key, place, lambda: read_anew(value, unit, item, place, vocabulary, decimal_comma))
 
 
@@ -97,7 +101,8 @@ def read_anew(
     if isinstance(value, str) and _PLAIN.fullmatch(value) and decimal_comma is not True:
         outcome = _beside_plain(unit, item, vocabulary)
         if outcome is not None:
-            return _entry(value, _read_again(value, decimal_comma=decimal_comma, limits=None), outcome, place)
+            plain = _read_again(value, decimal_comma=decimal_comma, limits=None)
+            return _entry(value, plain, outcome, place, has_unit_box=unit.is_asked_for)
     return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
 
 
@@ -132,7 +137,7 @@ def read_number_entry(
         outcome = settle_unit(number, mine, beside, near, lambda one: in_limits(number, one, item))
     else:
         outcome = unit_beside(unit, near)
-    return _entry(value, reading, outcome, place)
+    return _entry(value, reading, outcome, place, has_unit_box=unit.is_asked_for)
 
 
 def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
@@ -145,7 +150,8 @@ def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> Unit
     if isinstance(found, UnitOutcome):
         return found
     near = vocabulary.unit_of(unit.typed, item)
-    if is_power_of_ten(near.unit) or (item.unit.dimension == TIME and not near.typed.strip()):
+    is_own = near.unit is not None and near.unit.factor == item.unit.factor
+    if is_power_of_ten(near.unit) or (item.unit.dimension == TIME and not (is_own and near.typed.strip())):
         return None
     if names_quantity(unit.typed, item):
         near = _without_letter(near, item, "")
@@ -154,7 +160,7 @@ def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> Unit
     return outcome
 
 
-def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place) -> Entry:
+def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, has_unit_box: bool) -> Entry:
     raw = text_of(value)
     if outcome.problem:
         return Entry(raw=raw, unit_raw=outcome.typed, state=State.UNREADABLE, place=place, notes=(outcome.problem,))
@@ -172,6 +178,7 @@ def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Pl
         zeros_unknown=reading.is_fraction or (not isinstance(value, str) and value.zeros_unknown),
         uncertainty=reading.uncertainty,
         unit=outcome.reading,
+        has_unit_box=has_unit_box,
         notes=(*notes, *outcome.notes) if outcome.notes else notes,
     )
 
@@ -186,9 +193,8 @@ def _read(
     is_number = not isinstance(value, str) and value.stored is Stored.NUMBER
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
-    typed = text
-    if near.unit is not None and near.typed.strip() and len(text) <= _SHORT:
-        text = text.replace("O", "0") if _NOUGHTS.fullmatch(text.strip()) else text
+    is_unit_beside = near.unit is not None and bool(near.typed.strip())
+    typed, text = text, _in_figures(text, item, vocabulary, is_unit_beside=is_unit_beside)
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma
     unit = near.unit or item.unit
@@ -198,14 +204,28 @@ def _read(
             duration = read_duration(part)
             if duration.state is State.NUMBER:
                 return duration
+        if not is_number and (compound := read_compound(part, item.unit)) is not None:
+            return compound
         return _read_number(part, unit, item, vocabulary, comma)
 
     reading = read(text)
     if text != typed:
         return replace(reading, notes=(f"read as {text.strip()} (a letter stood for a figure)", *reading.notes))
     if reading.state is State.UNREADABLE and not is_number:
-        return read_statement(text, asked_of(item, vocabulary), read) or reading
+        asked = asked_of(item, vocabulary, is_unit_beside=is_unit_beside)
+        return read_statement(text, asked, read) or reading
     return reading
+
+
+def _in_figures(text: str, item: Item, vocabulary: Vocabulary, *, is_unit_beside: bool) -> str:
+    """Return *text* with figures for letters that nothing of the practical, and no unit, is called."""
+    if not {"l", "O"} & set(text):
+        return text
+    asked = asked_of(item, vocabulary)
+    if "l" not in asked.names | asked.others and item.unit.dimension != _LENGTH:
+        text = _ONE_FIRST.sub("1", text)
+    is_noughts = is_unit_beside and len(text) <= _SHORT and bool(_NOUGHTS.fullmatch(text.strip()))
+    return text.replace("O", "0") if is_noughts else text
 
 
 def _none_of(text: str) -> NumberReading | None:
@@ -233,10 +253,15 @@ def _read_number(text: str, near: Unit, item: Item, vocabulary: Vocabulary, comm
     return read_number(text, decimal_comma=comma, limits=limits_in(own, item))
 
 
-def asked_of(item: Item, vocabulary: Vocabulary) -> Asked:
+def asked_of(item: Item, vocabulary: Vocabulary, *, is_unit_beside: bool = False) -> Asked:
     """Return what an entry for *item*, one of the vocabulary's, is read for."""
-    names = frozenset(map(fold, (item.name, item.symbol)))
-    return Asked(unit=item.unit, also=item.recorded_in, names=names, others=vocabulary.names_of_others(item))
+    return Asked(
+        unit=item.unit,
+        also=item.recorded_in,
+        names=frozenset(map(fold, (item.name, item.symbol))),
+        others=vocabulary.names_of_others(item),
+        is_unit_beside=is_unit_beside,
+    )
 
 
 def _without_letter(near: UnitReading, item: Item, label: str) -> UnitReading:

@@ -15,10 +15,20 @@ from marking.intake.entries.missing_units import settle_units
 from marking.intake.entries.piles import SINGLE, Pile, Sheaf, Slot
 from marking.intake.entries.typed_ticks import read_ticks, without_ticks
 from marking.intake.grids import Vocabulary, fold
-from marking.intake.people import ABSENT_WORDS, MARK_CODES, CodeBook, RosterIndex, code_key, unlike_the_others
+from marking.intake.people import (
+    ABSENT_WORDS,
+    MARK_CODES,
+    CodeBook,
+    RosterIndex,
+    code_key,
+    codes_in,
+    unlike_the_others,
+)
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.write_up import Student, Weight, WriteUp
 
+_LISTED_TEXTS = 12
+"""Of one thing that stands again and again."""
 _LISTED_ITEMS = 6
 
 
@@ -49,6 +59,8 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
     """Return the write-ups of a pile, in the order of the roster, then in order of first appearance."""
     sheaves = _by_person(pile, index, notebook)
     _tell_odd_codes(sheaves, index, notebook)
+    if index is None:
+        _tell_several(sheaves, notebook)
     handed: list[_Handed] = []
     if index is not None:
         handed += [_Handed(student, sheaves.pop(student.code, None)) for student in index.roster.students]
@@ -75,6 +87,15 @@ def _tell_odd_codes(sheaves: dict[str, Sheaf], index: RosterIndex | None, notebo
         elif index is None:  # of a stranger to the roster the teacher hears anyhow
             said = f"{quote(code)} is no code like the others; marked all the same"
             mend = "If it is no student, take the row out; if it is one, give it a code like the others"
+            notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=code)
+
+
+def _tell_several(sheaves: dict[str, Sheaf], notebook: Notebook) -> None:
+    """Ask about a cell that holds the codes of several students: whose work it is, is not known."""
+    for code, sheaf in sheaves.items():
+        if parts := codes_in(code, sheaves):
+            said = f"{quote(code)} looks like the codes of {len(parts)} students; marked as one"
+            mend = "Give each student a row of their own"
             notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=code)
 
 
@@ -255,7 +276,7 @@ def _settle_doubles(student: Student, sheaf: Sheaf, notebook: Notebook) -> dict[
             entries[slot] = _undecided(all_of_them)
             notebook.keep_quiet_about(entries[slot].place)  # told below, with the others
     first, again = _places(sheaf, entries)
-    where = ", ".join(dict.fromkeys(_from(first, place) for place in again))
+    where = _some(list(dict.fromkeys(_from(first, place) for place in again)), ", ")
     if not differing:
         said = f"the same again in {where}; used once"
         notebook.tell(Weight.NOTE, said, place=first, student=student.code, kind="repeated")
@@ -282,9 +303,14 @@ def _both(slot: Slot, group: list[Entry]) -> str:
     # Where only the units differ, they are what has to be seen.
     is_alike = len({entry.raw.strip() for entry in group}) == 1
     texts = [_with_unit(entry) if is_alike else entry.raw for entry in group]
-    return f"{name} " + " and ".join(
-        f"{quote(text)} ({_from(first, entry.place)})" for text, entry in zip(texts, group, strict=True)
-    )
+    both = [f"{quote(text)} ({_from(first, entry.place)})" for text, entry in zip(texts, group, strict=True)]
+    return f"{name} {_some(both, ' and ')}"
+
+
+def _some(texts: list[str], between: str) -> str:
+    """Return the first of many texts, and how many more there are: a cell may stand again a thousand times."""
+    more = len(texts) - _LISTED_TEXTS
+    return between.join(texts[:_LISTED_TEXTS]) + (f"{between}{more} more" if more > 0 else "")
 
 
 def _with_unit(entry: Entry) -> str:
@@ -302,7 +328,7 @@ def _undecided(group: list[Entry]) -> Entry:
     texts = dict.fromkeys(map(_with_unit, group))
     first = group[0]
     return Entry(
-        raw=" or ".join(texts),
+        raw=_some(list(texts), " or "),
         unit_raw="",
         state=State.UNREADABLE,
         place=first.place,

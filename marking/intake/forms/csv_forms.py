@@ -10,10 +10,10 @@ from marking.intake.entries import Batch
 from marking.intake.files import Container, CsvFile, Record, csv_grid, open_csv, records
 from marking.intake.forms.tidy import TidySheet, tidy_columns
 from marking.intake.forms.wide_forms import read_wide_sheets
-from marking.intake.grids import SEARCHED_ROWS
-from marking.intake.remarks import Notebook
+from marking.intake.grids import SEARCHED_ROWS, fold
+from marking.intake.remarks import Notebook, quote
 from marking.write_up import Weight
-from rubrics.faults import InputError
+from rubrics.faults import InputError, unknown_name
 
 NO_STUDENTS = "there are no students in this file"
 FILL_IN = "fill in at least one row, and run again"
@@ -58,8 +58,10 @@ def _read_tidy(
         sheet.read(lines)
     if not sheet.met:
         unknown = [written for kind, written in sheet.unknown if kind == "practical"]
-        problem = f'"{unknown[0]}" is no practical known here' if unknown else NO_STUDENTS
-        raise InputError(file.name, problem, f"practicals known: {', '.join(batch.rubrics)}" if unknown else FILL_IN)
+        if unknown:
+            problem = f"{quote(unknown[0])} is no practical known here"
+            raise unknown_name(file.name, problem, "-".join(fold(unknown[0]).split()), batch.rubrics)
+        raise InputError(file.name, NO_STUDENTS, FILL_IN)
     _tell_note(file, batch, sheet.met, general)
     return sheet.met
 

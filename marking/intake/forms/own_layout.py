@@ -27,6 +27,13 @@ STUDENT_LABEL = (4, 1)
 STUDENT = (4, 2)
 BENCH_LABEL = (5, 1)
 BENCH = (5, 2)
+GRAPH_LABEL = (4, 1)
+GRAPH = (4, 2)
+GRAPH_HINT = (4, 3)
+GRAPH_WORDS = "graph on paper"
+GRAPH_CHOICES = ("marked", "not marked")
+"""Of a class workbook only, in the place of a student's code; the first is what it says when it is handed out."""
+GRAPH_TOLD = "marked, or not marked: what only the graph on paper shows then has no marks, and the total is less"
 LABELS = {PRACTICAL_LABEL: "practical", EDITION_LABEL: "edition"}
 """A first sheet with these two labels in place is one of ours."""
 STUDENT_LABELS = {STUDENT_LABEL: "student", BENCH_LABEL: "bench"}

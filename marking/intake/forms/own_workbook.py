@@ -24,6 +24,8 @@ class Origin(Struct, frozen=True, kw_only=True):
     """True for a student's own workbook."""
     student: str
     bench: str
+    graph: str = ""
+    """What a class workbook says of the graph on paper."""
 
 
 def origin_of(grids: Sequence[Grid]) -> Origin | None:
@@ -44,6 +46,7 @@ def origin_of(grids: Sequence[Grid]) -> Origin | None:
         is_for_one=is_for_one,
         student=said(layout.STUDENT) if is_for_one else "",
         bench=said(layout.BENCH) if is_for_one else "",
+        graph=said(layout.GRAPH) if said(layout.GRAPH_LABEL) == layout.GRAPH_WORDS else "",
     )
 
 

@@ -14,7 +14,7 @@ _LONGEST = 60
 """Signs of an entry that is kept; a longer one is somebody's own sentence."""
 
 Written = tuple[Field, Field, Field, bool | None]
-"""Item, entry, unit, and whether a comma may be a decimal one: all that decides what a cell is understood as."""
+"""Item, entry, unit, and whether a comma may be a decimal one: what decides, in one file, how a cell is understood."""
 
 
 class KnownItem(Struct, frozen=True):
@@ -35,12 +35,16 @@ class SameStudent(Struct, frozen=True):
     vocabulary: Vocabulary
     names: Names
     column: Column
+    has_unit_box: bool
+    """Whether the file has a column for units."""
 
     @classmethod
-    def of(cls, gathered: Gathered, sheaf: Sheaf, names: dict[str, Names], column: Column) -> SameStudent:
+    def of(
+        cls, gathered: Gathered, sheaf: Sheaf, names: dict[str, Names], column: Column, *, has_unit_box: bool
+    ) -> SameStudent:
         """Return it for a student of one practical; *names* are those of the file, by practical."""
         vocabulary = gathered.vocabulary
-        return cls(sheaf, vocabulary, names.setdefault(vocabulary.rubric.id, {}), column)
+        return cls(sheaf, vocabulary, names.setdefault(vocabulary.rubric.id, {}), column, has_unit_box)
 
     def put(self, written: Written, row: Field, line: int) -> bool:
         """Put a cell with the student's others; return whether its item and row were met before, else it is left."""
@@ -48,7 +52,7 @@ class SameStudent(Struct, frozen=True):
         number = None if known is None else known.rows.get(row)
         if known is None or number is None:
             return False
-        cell = self.vocabulary.cells.get(written) or self.read(written, known.named)
+        cell = self.vocabulary.cells.get((written, self.has_unit_box)) or self.read(written, known.named)
         self.sheaf.put(known.named.item.name, number, cell, line, self.column)
         return True
 
@@ -56,11 +60,13 @@ class SameStudent(Struct, frozen=True):
         """Return what a cell is understood as, and remember it; what a workbook stores is read each time."""
         _, entry, unit, comma = written
         if not isinstance(entry, str) or not isinstance(unit, str):
-            beside = WrittenUnit(field=unit, heading=named.unit)
+            beside = WrittenUnit(field=unit, heading=named.unit, has_box=self.has_unit_box)
             return read_cell(entry, beside, named.item, self.vocabulary, decimal_comma=comma)
-        cell = read_cell(entry, _beside(unit, named.unit), named.item, self.vocabulary, decimal_comma=comma)
+        cell = read_cell(
+            entry, _beside(unit, named.unit, self.has_unit_box), named.item, self.vocabulary, decimal_comma=comma
+        )
         if len(entry) <= _LONGEST:
-            self.vocabulary.cells.put(written, cell)
+            self.vocabulary.cells.put((written, self.has_unit_box), cell)
         return cell
 
     def learn(self, item: Field, row: Field, named: Named, number: int) -> None:
@@ -69,5 +75,5 @@ class SameStudent(Struct, frozen=True):
 
 
 @lru_cache(maxsize=1024)
-def _beside(field: str, heading: str) -> WrittenUnit:
-    return WrittenUnit(field=field, heading=heading)
+def _beside(field: str, heading: str, has_box: bool) -> WrittenUnit:
+    return WrittenUnit(field=field, heading=heading, has_box=has_box)

@@ -33,6 +33,12 @@ from marking.write_up import Weight
 
 HEADINGS = ("student", "bench", "practical", "item", "row", "entry", "unit")
 _NEEDED = {"student", "item", "entry"}
+_CALLED_TOO = {
+    "student": ("pupil", "candidate", "student code", "student id", "candidate number"),
+    "item": ("quantity", "measurement"),
+    "entry": ("value", "reading", "answer"),
+}
+"""Other headings of the columns that are needed, where one of them stands alone."""
 _PERSON = ("student", "practical", "bench", "name", "absent", "mark code")
 _CELL = ("item", "row", "entry", "unit")
 
@@ -55,6 +61,9 @@ def tidy_columns(fields: Sequence[Field], mapped: Mapping[str, str] | None = Non
     words = [fold(mapped.get(word, word)) for word in words] if mapped else words
     known = (*HEADINGS, "name", "absent", "mark code")
     columns = {word: words.index(word) for word in known if words.count(word) == 1}
+    for heading, others in _CALLED_TOO.items():
+        found = [word for word in others if words.count(word) == 1] if heading not in words else []
+        columns |= {heading: words.index(found[0])} if len(found) == 1 else {}
     return columns if columns.keys() >= _NEEDED else None
 
 
@@ -125,8 +134,8 @@ class TidySheet(Struct, kw_only=True):
             self._see_marks(lines)
         for self._row, fields in lines:
             count = len(fields)
-            if is_whole and count == width and self._same is not None and whose(fields) == person:
-                item, row, entry, unit = what(fields)
+            if count == width and self._same is not None and whose(fields) == person:
+                item, row, entry, unit = what(fields if is_whole else [*fields, ""])
                 comma = self._decimal_comma(self._person[0], item, entry) if has_commas else None
                 if self._same.put((item, entry, unit, comma), row, self._row):
                     continue
@@ -169,7 +178,10 @@ class TidySheet(Struct, kw_only=True):
         if person != self._person:
             self._passed_over = False
             self._person, self._whose = person, self._find_person(*map(text_of, person))
-            self._same = SameStudent.of(*self._whose, self._names, self._column) if self._whose is not None else None
+            has_units = "unit" in self.columns
+            self._same = (
+                SameStudent.of(*self._whose, self._names, self._column, has_unit_box=has_units) if self._whose else None
+            )
         if self._whose is None or self._same is None:
             if not is_empty(person[0]) and not self._passed_over:
                 self._count_unknown("practical", text_of(person[1]).strip(), "practical")

@@ -22,7 +22,7 @@ from marking.intake.grids import (
     names_student,
     text_of,
 )
-from marking.intake.people import RosterIndex, code_key, code_of, codes_told, is_of_the_class, says_absent
+from marking.intake.people import RosterIndex, absent_in, code_key, code_of, codes_told, is_of_the_class, says_absent
 from marking.intake.remarks import NOBODYS, fault_of, quote, tell_number_codes, tell_stored_numbers
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
@@ -94,13 +94,18 @@ class WideSheet(Struct, kw_only=True):
             said = f"row {row} ({quote(code)}) is about the class and is no student; not marked"
             notebook.tell(Weight.NOTE, said, "If it is one, give the student a code", place=place)
             return
+        is_known = self.index is not None and self.index.find(code) is not None
+        typed = code
+        code, is_away = (code, False) if self.owner or is_known else absent_in(code)
+        if is_away:
+            notebook.tell(Weight.NOTE, f"{quote(typed)} read as absent", place=place, student=code, kind="absent")
         is_new_block = self._last[1] != code
         self._last = (row, code)
         sheaf = self.gathered.pile.sheaf(code, place)
         sheaf.add_person(
             name=self._name(row),
             bench=self._said(row, Meaning.BENCH),
-            absent=says_absent(self._said(row, Meaning.ABSENT)),
+            absent=is_away or says_absent(self._said(row, Meaning.ABSENT)),
         )
         sheaf.add_codes(codes_told(self._said(row, Meaning.MARK_CODE), sheaf.code, place, notebook))
         if is_new_block:
@@ -120,6 +125,11 @@ class WideSheet(Struct, kw_only=True):
         column = self.headings.column_of(Meaning.STUDENT)
         if column is not None:
             value = self._field(row, column)
+            if isinstance(value, SheetValue) and value.stored is Stored.DATE:
+                said = f"the spreadsheet made a date of the code, which is shown as {quote(text_of(value))}"
+                mend = "Format the column as text, type the code again, and run again"
+                place = self.grid.place(row, column)
+                self.gathered.notebook.tell(Weight.QUERY, said, mend, place=place, student=code_of(value))
             if isinstance(value, SheetValue) and value.stored is Stored.NUMBER:
                 self._number_codes.append(row)
             elif not is_empty(value):

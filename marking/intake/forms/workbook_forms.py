@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from marking.intake.entries import Batch
+from marking.intake.entries import Batch, Gathered
 from marking.intake.files import Book, Container, Kind, read_old_workbook, read_workbook
 from marking.intake.forms import own_layout as layout
 from marking.intake.forms.own_workbook import Origin, origin_of, read_results_list, read_student_table
@@ -12,9 +12,10 @@ from marking.intake.forms.student_sheets import read_student_sheets
 from marking.intake.forms.tidy import Line, TidySheet, tidy_columns
 from marking.intake.forms.trial_sheet import read_trial_sheet
 from marking.intake.forms.wide_forms import fits, read_wide_sheets
-from marking.intake.grids import SEARCHED_ROWS, Grid
+from marking.intake.grids import SEARCHED_ROWS, Grid, cell_name
+from marking.intake.people import says_graph_is_marked
 from marking.intake.remarks import Notebook, quote
-from marking.write_up import Weight
+from marking.write_up import Place, Weight
 from rubrics.faults import InputError
 
 
@@ -51,11 +52,24 @@ def _read_own(book: Book, origin: Origin, file: str, batch: Batch) -> set[str]:
         if grid.sheet == layout.TRIALS and batch.trials is not None:
             read_trial_sheet(grid, origin.practical, batch.trials)
     gathered = batch.gathered(origin.practical)
+    if origin.graph:
+        _read_graph_setting(origin.graph, file, gathered)
     edition = str(gathered.vocabulary.rubric.edition)
     if origin.edition != edition:
         said = f"made for edition {quote(origin.edition)} of {origin.practical}; read as edition {edition}"
         gathered.notebook.tell(Weight.NOTE, said, file=file)
     return {origin.practical}
+
+
+def _read_graph_setting(words: str, file: str, gathered: Gathered) -> None:
+    is_marked = says_graph_is_marked(words)
+    place = Place(file=file, sheet=layout.READ_ME, cell=cell_name(*layout.GRAPH))
+    if is_marked is None:
+        said = f"the graph on paper is {quote(words)}: not understood, so it is marked"
+        gathered.notebook.tell(Weight.QUERY, said, f"Write {' or '.join(layout.GRAPH_CHOICES)}", place=place)
+    elif not is_marked:
+        gathered.notebook.tell(Weight.NOTE, "the graph on paper is not marked, and the total is less", place=place)
+    gathered.graph_settings.append(is_marked is not False)
 
 
 def _results(book: Book) -> list[Grid]:

@@ -23,6 +23,7 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+?)\s*\((?P<unit>.+)\)$"),
     re.compile(r"^(?P<name>.+?)\s*\[(?P<unit>.+)\]$"),
     re.compile(r"^(?P<name>.+?)[\s,]+in\s+(?P<unit>.+)$", re.IGNORECASE),
+    re.compile(r"^(?P<name>.+?)\s*(?:[,;:]|\s[-–—]\s)\s*(?P<unit>.+)$"),  # E, kJ, as many countries head it
     re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )

@@ -1,5 +1,6 @@
 """Numbers as students type them: text in, value and last printed place out. Knows no file and no rubric."""
 
+from marking.intake.numbers.compounds import read_compound
 from marking.intake.numbers.durations import read_duration
 from marking.intake.numbers.statements import Asked, read_statement
 from marking.intake.numbers.student_words import in_figures, says_none_found
@@ -10,6 +11,7 @@ __all__ = [
     "NumberReading",
     "in_figures",
     "read_blank",
+    "read_compound",
     "read_duration",
     "read_number",
     "read_statement",

@@ -11,8 +11,6 @@ LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""
 
 _GROUPED = re.compile(r"[1-9][0-9]{0,2}(?P<mark>[ ',.])[0-9]{3}(?:(?P=mark)[0-9]{3})*")
-_ONE_GROUP = re.compile(r"(?P<front>[1-9][0-9]{0,2}\.[0-9]{3}),(?P<behind>[0-9]+)")
-"""1.234,5 is 1234.5 where commas are decimal; elsewhere it may be 1.2345 with a slip of the keyboard."""
 _MARK_NAMES = {" ": "space", "'": "apostrophe", ",": "comma", ".": "full stop"}
 
 
@@ -52,9 +50,6 @@ def read_figures(run: str, *, has_decimal_commas: bool) -> tuple[Figures, ...]:
         note = f"{_MARK_NAMES[grouped['mark']]} as thousands mark"
         digits = run.replace(grouped["mark"], "")
         ways.append(Figures(digits=digits, is_decimal=False, mark=grouped["mark"], note=_both(note, behind)))
-    if not has_decimal_commas and (one := _ONE_GROUP.fullmatch(run)):
-        digits = f"{one['front']}{one['behind']}"
-        ways.append(Figures(digits=digits, is_decimal=True, mark=".", note=_both("comma left out", behind)))
     return tuple(ways)
 
 

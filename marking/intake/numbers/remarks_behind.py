@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 
-from marking.intake.numbers.student_words import TURNING
-from rubrics.units import holds_unit, names_things
+from marking.intake.numbers.student_words import NUMBER_WORDS, TURNING
+from rubrics.units import holds_unit, is_like_unit, names_things
 
 _HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
 _OPENING = frozenset(
@@ -33,7 +33,11 @@ _COUNTING = frozenset(
     )
 )
 """Words that may make another number of the one in front, beside those that turn any."""
+_PREFIXES = frozenset(re.findall("[a-z]+", "giga kilo mega micro mil mili mill milli nano pico plus point"))
+"""Parts of a unit or of a number that stand alone."""
 _IN_BRACKETS = re.compile(r"(?P<front>.*[^ (/]) ?\((?P<words>[^()]*)\)[.!]?")
+_NOUGHT = re.compile("[+-]?0+(?:[.,]0*)?(?![0-9.,])")
+"""0 (too small to read) may be no reading at all."""
 _OF_ROWS = frozenset(
     re.findall(
         "[a-z]+",
@@ -68,10 +72,19 @@ def is_harmless_tail(words: str, *, has_unit: bool, is_count: bool = False) -> b
     return is_count and names_things(" ".join(bare))
 
 
+def is_chatter(words: str) -> bool:
+    """Tell whether plain words behind a number whose unit stands elsewhere are neither unit, prefix nor number."""
+    bare = [word.strip(",.;!()") for word in words.casefold().split()]
+    if not bare or not all(_PLAIN_WORD.fullmatch(word) and len(word) > 2 for word in bare):
+        return False
+    barred = TURNING | _SHARING | _COUNTING | _PREFIXES | NUMBER_WORDS
+    return not barred & set(bare) and not is_like_unit(" ".join(bare))
+
+
 def without_bracket(text: str) -> tuple[str, str]:
     """Return *text* without a remark in brackets at its end, and that remark; empty where it may be more than one."""
     match = _IN_BRACKETS.fullmatch(text)
-    if match is None or TURNING & set(match["words"].casefold().split()):
+    if match is None or TURNING & set(match["words"].casefold().split()) or _NOUGHT.match(match["front"]):
         return text, ""
     if any(sign.isdigit() for sign in match["words"]) and not _names_rows(match) and not _says_the_same(match):
         return text, ""

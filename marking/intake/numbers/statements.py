@@ -14,7 +14,7 @@ from math import log10
 from msgspec import Struct
 
 from marking.intake.numbers.refusals import RESISTOR_CODE
-from marking.intake.numbers.remarks_behind import is_harmless_tail, without_bracket
+from marking.intake.numbers.remarks_behind import is_chatter, is_harmless_tail, without_bracket
 from marking.intake.numbers.student_words import is_harmless_front, without_remarks, without_struck
 from marking.intake.numbers.sums import is_sum, value_of_sum
 from marking.intake.numbers.typed_numbers import NumberReading
@@ -30,12 +30,13 @@ MAX_STATEMENT = 200
 _MOST_PARTS = 6
 _EQUALS = re.compile(
     r" ?(?:=>|->|[=≈→⇒≅≃]) ?|(?<=[0-9A-Za-z)°%]) ?~ ?(?=[-+.0-9])"
-    r"| (?:which (?:is|rounds? to)|(?:which )?rounds? (?:up |down |off )?to|rounded (?:up |down |off )?to|i\.e\.?) "
+    r"| (?:which (?:is|rounds? to)|(?:which )?rounds? (?:up |down |off )?to|rounded (?:up |down |off )?to"
+    r"|i\.e\.?|so|hence|therefore) "
 )
 _LABEL = re.compile(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9])")
 _NEXT = re.compile(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
 _TWICE = re.compile(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
-_OR = re.compile(r"(?P<first>.+?),? or (?P<second>[-+.0-9].*)")
+_OR = re.compile(r"(?P<first>.+?)(?:,? or |(?<=[^0-9/ ]) ?(?P<stroke>/) ?)(?P<second>[-+.0-9].*)")
 _POINT_SPACE = re.compile(r"([0-9]+)(?:\. | \. ?)([0-9]+)(?! ?[0-9.])")
 _MEAN = re.compile(
     r"(?P<of>.*[0-9].*?)[ ,;(]+(?:so )?(?:the )?(?:mean|average|avg|ave)\b\.? ?(?:is |was |of |value )*[:=]? ?"
@@ -44,6 +45,7 @@ _MEAN = re.compile(
 )
 _FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
 _FRONT = re.compile(r"^(?P<front>[A-Za-z][A-Za-z', ]* )(?P<rest>[-+~]?[0-9.½¼¾].*)$")
+_RESISTANCE = define_unit("Ω").dimension
 _KELVIN_STEP = 0.15
 """Kelvin: the rest of 273.15 that most students leave out."""
 _TWO_NUMBERS = "two different numbers"
@@ -58,6 +60,8 @@ class Asked(Struct, frozen=True, kw_only=True):
     """How the student may call it, case-folded: c, specific heat capacity."""
     others: frozenset[str] = frozenset()
     """What names another quantity of the same practical, case-folded: ΔT."""
+    is_unit_beside: bool = False
+    """A unit that is understood stands beside the entry, so that words behind the number need be none."""
 
 
 class _Said(Struct, frozen=True):
@@ -93,7 +97,9 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
     bare, in_brackets = without_bracket(bare)
     if in_brackets:
         remark = "; ".join(filter(None, (remark, f"({in_brackets}) left out")))
-    bare = RESISTOR_CODE.sub(_resistor, bare) if asked.unit.dimension == define_unit("Ω").dimension else bare
+    if asked.unit.dimension == _RESISTANCE and (code := RESISTOR_CODE.search(bare)) is not None:
+        problem = "a code as on components, or two numbers"
+        return NumberReading(state=State.UNREADABLE, problem=problem, likely=(_resistor(code),))
     if (mean := _mean(bare)) != bare:
         bare, remark = mean, "; ".join(filter(None, (remark, "the stated mean of what stands in front of it")))
     if (mended := _POINT_SPACE.sub(r"\1.\2", bare)) != bare:
@@ -174,7 +180,9 @@ def _numbers(segment: str, asked: Asked, read: Reader, sums: Sequence[str], *, i
             return pair
     if (match := _OR.fullmatch(segment)) is not None:
         pair = [read(match["first"]), read(match["second"])]
-        if all(one.unit_text for one in pair) and pair[0].unit_text != pair[1].unit_text:
+        # 2.96 V / 0.30 A is a sum; 0.30 A / 300 mA is said twice.
+        is_sum_of_two = bool(match["stroke"]) and None in [_unit_of(one, asked) for one in pair]
+        if not is_sum_of_two and all(one.unit_text for one in pair) and pair[0].unit_text != pair[1].unit_text:
             return pair
     if (found := _in_sentence(segment, asked, read)) is not None:
         return [found]
@@ -277,7 +285,11 @@ def _in_sentence(text: str, asked: Asked, read: Reader) -> NumberReading | None:
             continue
         has_unit = bool(reading.unit_text) or bool(front)
         behind, is_count = " ".join(words[end:]), asked.unit.is_pure_number and not asked.unit.symbol
-        return reading if is_harmless_tail(behind, has_unit=has_unit, is_count=is_count) else None
+        if is_harmless_tail(behind, has_unit=has_unit, is_count=is_count):
+            return reading
+        if not asked.is_unit_beside or has_unit or not is_chatter(behind):
+            return None
+        return replace(reading, notes=(*reading.notes, f'"{behind}" behind it left out'))
     return None
 
 

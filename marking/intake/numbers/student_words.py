@@ -20,15 +20,24 @@ _FIGURES_REMARK = (
     r"(?:s\.? ?f\.?s?|d\.? ?p\.?s?|sig(?:nificant)?\.? ?fig(?:ure)?s?\.?|decimal places?)(?![A-Za-z]) ?\)?"
 )
 _NO_UNIT = r"(?i)[ ,]+\(?(?:no|without) (?:a )?units?\)?\.?$"
-_CORRECTION = (
-    r"(?i)^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|should be|correction|scrap that|oops)\b[ ,:;.-]*"
-)
+_CORRECTION = r"(?i)^.*\b(?:sorry|i mean|i meant|meant|no wait|wait|actually|correction|scrap that|oops)\b[ ,:;.-]*"
 _REFERENCE = (
     r"(?:(?:text|data) ?book|book|accepted|true|real|actual|theoretical|theory|expected|internet|google|website|"
     r"published|literature|teacher|known|supposed to be|should (?:be|have been))"
 )
 _BUT = r"(?:but|while|whereas|although|though|however|compared (?:to|with)|vs\.?|versus)"
 _COMPARED = rf"(?i)(?<=[^ ,;(])[ ,;(]+{_BUT}\b.*\b{_REFERENCE}\b.*$"
+_IN_BRACKETS_COMPARED = (
+    r"(?i) ?\((?:it |the |what it )*(?:text ?book|book|accepted|expected|theoretical|theory|internet|google|website"
+    r"|published|literature|true value|real value|(?:is )?supposed to be|should (?:be|have been))\b[^()]*\)[.!]?$"
+)
+_WITHDRAWN = (
+    r"(?i)[^()]*[0-9][^()]*\((?:(?:crossed|struck|scribbled) out|deleted|void|scrapped"
+    r"|(?:ignore|disregard|scrap)(?: (?:it|this|that))?"
+    r"|(?:i |we )?(?:did ?n'?t|did not|never|forgot to) (?:measured?|do|did|take|took|record(?:ed)?|read|get|got)"
+    r"(?: (?:it|this|that|one|this one|that one))?"
+    r"|not (?:measured|done|taken|recorded|read))[.!]?\)"
+)
 _COMPARED_FIRST = rf"(?i)^.*\b{_REFERENCE}\b.*\b(?:but|however|and)\b (?=(?:i|we|my|mine|our|ours)\b)"
 _NONE_FOUND = (
     r"(?i)(?!not (?:count|counted|here|in|there|at|this|me|us)\b)(?:i |we |there (?:was|were|are|is) )?"
@@ -55,13 +64,16 @@ _SPOKEN = (
     (r" ?\bplus (?:or|and|/) minus\b", " ±"),
 )
 _DOUBT = r"(?<=[^?! ]) ?[?!]+$"
+_BOUND = r"(?i)\b(?:up|close|near|next) to$"
+"""In front of a number they make a bound of it."""
 _ENDS_IN_DOUBT = frozenset("?!")
 _STRIKES = ("~~", "<", "\u0336")
 """Without one of these nothing is struck out."""
 TURNING = frozenset(
     re.findall(
         "[a-z']+",
-        "not less more than under over below above minus squared cubed times per between least most "
+        "not less more than under over below above nearly almost barely just max maximum minus squared "
+        "cubed times per between least most "
         "crossed struck deleted scribbled ignore ignored disregard void scrap scrapped unmeasured never forgot "
         "didnt didn't wasnt wasn't couldnt couldn't guess guessed",
     )
@@ -87,6 +99,11 @@ def says_not_known(text: str) -> bool:
     return not any(sign.isdigit() for sign in _compiled(_FIGURES_AS_WORDS).sub("", text))
 
 
+def says_withdrawn(text: str) -> bool:
+    """Tell whether a number is taken back in brackets behind it, with nothing in its place: 9.87 (crossed out)."""
+    return text.endswith(")") and bool(_compiled(_WITHDRAWN).fullmatch(text))
+
+
 def without_remarks(text: str) -> tuple[str, str]:
     """Return *text* without remarks on figures and trials, a corrected entry alone, and what was done."""
     if sum(map(str.isalpha, text)) < 2 and not _ENDS_IN_DOUBT & set(text):
@@ -94,6 +111,7 @@ def without_remarks(text: str) -> tuple[str, str]:
     notes = []
     for note, pattern, new in (
         ("remark on figures left out", _FIGURES_REMARK, ""),
+        ("what it is compared with left out", _IN_BRACKETS_COMPARED, ""),
         ("what it is compared with left out", _COMPARED, ""),
         ("what it is compared with left out", _COMPARED_FIRST, ""),
         ("what was corrected left out", _CORRECTION, ""),
@@ -112,6 +130,8 @@ def without_remarks(text: str) -> tuple[str, str]:
 def is_harmless_front(words: str) -> bool:
     """Tell whether the words in front of a number leave it as it is: 'It took'."""
     bare = words.casefold().split()
+    if _compiled(_BOUND).search(words.strip()):
+        return False
     is_plain = all(re.fullmatch(r"[a-z]+(?:'[a-z]+)?,?", word) for word in bare)
     return is_plain and any(len(word) > 1 for word in bare) and not TURNING & set(bare)
 
@@ -165,6 +185,7 @@ _TENS = {
         ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
     )
 }
+NUMBER_WORDS = frozenset((*_ONES, *_TENS, "zero", "nought"))
 _NUMBER_IN_WORDS = (
     rf"(?i)^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"
     rf"(?:(?P<ones>{'|'.join(_ONES)})\b)?(?<=[a-z])"

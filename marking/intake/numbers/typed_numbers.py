@@ -20,7 +20,7 @@ from marking.intake.numbers.refusals import (
     with_figures,
 )
 from marking.intake.numbers.spreads import Rest, read_rest, without_brackets
-from marking.intake.numbers.student_words import says_not_known, without_struck
+from marking.intake.numbers.student_words import says_not_known, says_withdrawn, without_struck
 from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
@@ -37,6 +37,7 @@ _ORDINARY = re.compile(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
 _LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
 _ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
 _SIGNED_IN_BRACKETS = re.compile(r"\((?P<number>[+-] ?[0-9]+(?:[.,][0-9]+)?)\)(?:[^0-9].*)?")
+_QUOTED = re.compile(r"\[(?P<inside>[^\[\]]+)\]|\"(?P<other>[^\"]+)\"")
 _ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
 
 
@@ -113,7 +114,7 @@ def read_blank(text: str) -> NumberReading | None:
 def blank_reading(plain: PlainText) -> NumberReading | None:
     """Return the reading of a text that gives no value; None where it gives something."""
     bare = without_struck(plain.typed)
-    if not (says_nothing_given(plain.plain) or says_not_known(plain.plain) or not bare):
+    if not (says_nothing_given(plain.plain) or says_not_known(plain.plain) or says_withdrawn(plain.plain) or not bare):
         return None
     notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
     is_declined = any(sign.isalnum() or sign == "?" for sign in plain.typed)
@@ -132,6 +133,8 @@ def _prepared(plain: PlainText) -> PlainText:
         raise NotANumberError("too long for a number")
     if plain.plain.startswith("'"):
         plain = plain.part(1, len(plain.plain), "apostrophe in front left out")
+    if quoted := _QUOTED.fullmatch(plain.plain):
+        plain = plain.part(*quoted.span(quoted.lastgroup or 0))
     if signed := _SIGNED_IN_BRACKETS.fullmatch(plain.plain):
         inside, behind = plain.part(*signed.span("number")), plain.part(signed.end("number") + 1, len(plain.plain))
         typed, text = inside.typed + behind.typed, inside.plain + behind.plain

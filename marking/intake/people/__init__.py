@@ -5,13 +5,15 @@ from marking.intake.people.people import (
     CodeBook,
     Roster,
     RosterIndex,
+    absent_in,
     code_key,
     code_of,
+    codes_in,
     is_of_the_class,
     says_absent,
     unlike_the_others,
 )
-from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster
+from marking.intake.people.rosters import ROSTER_FILE, join_rosters, read_roster, says_graph_is_marked
 from marking.intake.people.typed_codes import MARK_CODES, codes_told
 
 __all__ = [
@@ -21,12 +23,15 @@ __all__ = [
     "CodeBook",
     "Roster",
     "RosterIndex",
+    "absent_in",
     "code_key",
     "code_of",
+    "codes_in",
     "codes_told",
     "is_of_the_class",
     "join_rosters",
     "read_roster",
     "says_absent",
+    "says_graph_is_marked",
     "unlike_the_others",
 ]

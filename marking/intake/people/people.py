@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from difflib import get_close_matches
 
 from msgspec import Struct, field
@@ -19,6 +19,12 @@ _USUAL_KIND = (True, False)
 _FEWEST_USUAL = 3
 _SHORT_WORD = 2
 """Letters: S 005 is one code with a space in it, Attempt 2 is not."""
+_SENTENCE = 6
+"""Words from which on what stands where a code should is a remark, whatever the others look like."""
+_SAID_ABSENT = re.compile(
+    r"(?P<code>.*[^ ]) ?[(\[](?:absent|abs|away|ill|sick|off|not here|was away|was absent)\.?[)\]]", re.IGNORECASE
+)
+_SEVERAL = re.compile(r" ?(?:&|\+|,|;|/|\band\b|\bund\b) ?")
 _LONGEST_NAME = 40
 """Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
@@ -36,6 +42,13 @@ _OF_A_CLASS = re.compile(
     r"(?: values?| answers?| results?)?"
     r"|mittel(?:wert)?|durchschnitt|moyennes?|m[eé]dias?|promedio|gemiddelde?|średnia|medelvärde|medel|gjennomsnitt"
     r"|gennemsnit|keskiarvo|průměr|átlag|summe|gesamt|somme|suma|soma|totale|totaal|summa"
+    r"|(?:standard ?abweichung|écart[- ]type|desvi(?:ación|acion|o|ação)(?: est[aá]ndar| t[ií]pica| padrão)?"
+    r"|deviazione(?: standard)?|standaard ?afwijking|standard ?(?:avvikelse|afvigelse)|odchylenie(?: standardowe)?"
+    r"|keski?hajonta|std\.?[ -]?abw\.?)"
+    r"|mediana?e?|media[nň]|somma|ortalama|toplam|yhteensä|celkem|összesen|m[ií]nimo|m[aá]ximo|minim[aá]le?|maxim[aá]le?"
+    r"|.*\((?:worked )?(?:example|sample|demo|teacher|beispiel|exemple|ejemplo|esempio|exemplo|voorbeeld)\)"
+    r"|(?:sample|example|specimen|test|dummy) (?:answers?|rows?|students?|data|results?)|dummy|test row"
+    r"|(?:beispiel|muster)(?:schüler(?:in)?|zeile|antwort)"
     r"|beispiel|exemples?|ejemplos?|esempio|exemplos?|voorbeeld|przykład|exempel|eksempel|muster(?:lösung)?"
     r"|lehrer(?:in)?|prof(?:esseure?|esora?|essore|essoressa)?|enseignant|docente|leraar|lärare|nauczyciel"
 )
@@ -112,7 +125,22 @@ def unlike_the_others(codes: Iterable[str]) -> frozenset[str]:
     kinds = {code: _kind(code) for code in codes}
     usual = [code for code, kind in kinds.items() if kind == _USUAL_KIND]
     odd = frozenset(kinds.keys() - set(usual))
-    return odd if len(usual) >= max(_FEWEST_USUAL, 2 * len(odd)) else frozenset()
+    sentences = frozenset(code for code in kinds if len(code.split()) >= _SENTENCE)
+    return odd if len(usual) >= max(_FEWEST_USUAL, len(odd) + 1) else sentences
+
+
+def absent_in(code: str) -> tuple[str, bool]:
+    """Return a code without the word in brackets that says its student was away, and whether one stood there."""
+    match = _SAID_ABSENT.fullmatch(code)
+    return (match["code"], True) if match else (code, False)
+
+
+def codes_in(code: str, codes: Collection[str]) -> tuple[str, ...]:
+    """Return the codes that one cell holds, where it holds several: 'A01 & A02'; each is written like the others."""
+    parts = tuple(part for part in _SEVERAL.split(code) if part)
+    shapes = {_shape(other) for other in codes if other != code}
+    is_several = len(parts) > 1 and all(any(map(str.isdigit, part)) and _shape(part) in shapes for part in parts)
+    return parts if is_several else ()
 
 
 def _kind(code: str) -> tuple[bool, bool]:

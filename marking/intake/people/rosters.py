@@ -69,15 +69,24 @@ def read_roster(path: Path, name: str | None = None) -> Roster:
     )
 
 
+def says_graph_is_marked(words: str) -> bool | None:
+    """Return whether *words*, of a roster or a workbook, say that the graph on paper is marked; None if unclear."""
+    folded = " ".join(words.casefold().split())
+    if folded in _GRAPH_UNMARKED:
+        return False
+    return True if folded in _GRAPH_MARKED else None
+
+
 def _marks_graph(file: CsvFile, lines: list[Record], columns: Mapping[int, Meaning | None], notebook: Notebook) -> bool:
     """Return whether the graph on paper is marked; told where the lines differ, or cannot be understood."""
     column = next((at for at, meaning in columns.items() if meaning is Meaning.GRAPH), None)
     if column is None:
         return True
     said = {" ".join(fields[column].casefold().split()) for _, fields in lines if column < len(fields)} - {""}
-    if said and said <= _GRAPH_UNMARKED:
+    meant = {says_graph_is_marked(one) for one in said}
+    if meant == {False}:
         return False
-    if not said <= _GRAPH_MARKED:
+    if not meant <= {True}:
         words = f"the column graph says {', '.join(quote(one) for one in sorted(said))}; the graph on paper is marked"
         notebook.tell(Weight.QUERY, words, _GRAPH_MEND, file=file.name)
     return True

@@ -60,7 +60,8 @@ def test_what_is_not_near_has_no_chance(factors: list[float], steps: int, answer
     half = weighing_of.STEP_SPREAD * np.maximum(slips.steps[:, None] + wrong.steps_before() - 1, 0)
     printed = weighing_of._printed(wrong)
     with np.errstate(all="ignore"):
-        closely = weighing_of._chance(slips.predicted, half, wrong.number, printed)
+        shares = weighing_of._spread_shares(wrong)
+        closely = weighing_of._chance(slips.predicted, half, wrong.number, printed, shares)
     assert weighing_of.chances(slips, []).tolist() == closely.tolist()
 
 

@@ -15,7 +15,10 @@ from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.slips import Match
 from marking.checking.causes.weighing import (
     CUT_SHARE,
+    ONE_OFF_SHARE,
+    OTHER_SIGN,
     ROUNDED_SHARE,
+    SCATTERS,
     SPREAD_SHARE,
     STEP_SPREAD,
     UNIT_EVIDENCE,
@@ -88,7 +91,17 @@ def test_the_nearer_the_likelier_and_more_figures_the_less() -> None:
     """A shift is the rarer the further it goes, and four figures are hit more rarely than three."""
     near, far = chance("3.14", 3.152, steps=3), chance("3.14", 3.160, steps=3)
     assert near > far > 0
-    assert chance("3.140", 3.152, steps=3) == pytest.approx(near / 10, rel=0.02)
+    # Half a unit of the last figure is room of its own: 0.0016 of 3.14, 0.00016 of 3.140.
+    off = math.log(3.152 / 3.14)
+    narrower = (0.01 - off + 0.00016) / (0.01 - off + 0.0016)
+    assert chance("3.140", 3.152, steps=3) == pytest.approx(near * narrower / 10, rel=0.02)
+
+
+def test_a_last_figure_has_room_of_its_own_beside_the_steps() -> None:
+    """1540 stands for 1535 to 1545: a slip to 1530.7 reaches it with one step rounded, one to 1526 does not."""
+    assert chance("1540", 1530.7, steps=2) > 0.0
+    assert chance("1540.0", 1530.7, steps=2) == 0.0
+    assert chance("1.54e3", 1526.0, steps=2) == 0.0
 
 
 def test_steps_before_earlier_answers_count_only_where_they_are_carried_on_unrounded() -> None:
@@ -140,6 +153,12 @@ def test_what_nothing_explains_lies_mostly_near() -> None:
     # Four figures of a number near 1000 and near 3000 are not equally narrow.
     assert far == pytest.approx(further, rel=0.5)
     assert further > 0
+
+
+def test_what_nothing_explains_keeps_its_sign() -> None:
+    """The right number with a lost minus is a slip; the same size with the other sign for no reason hardly happens."""
+    same, other = (float(unexplained(block(one), PRIOR).chance[0, 0]) for one in ("990", "-990"))
+    assert other == pytest.approx(OTHER_SIGN * same)
 
 
 def test_fewer_figures_are_hit_more_often() -> None:
@@ -232,11 +251,13 @@ def test_a_slip_of_one_step_leaves_room_for_its_last_figure_alone() -> None:
 
 def test_what_a_step_on_the_way_is_worth() -> None:
     """Half of the room away from what the slip leads to, half of the share is left, by the width of the last figure."""
-    width = 1e-5 / 3.14159
-    for steps in (2, 3):
-        room = 0.005 * (steps - 1)
-        found = chance("3.14159", 3.14159 * math.exp(room / 2), steps=steps)
-        assert found == pytest.approx(0.15 * 0.5 * width / room, rel=0.01)
+    for printed, share in (("3.142", 0.15), ("3.14159", 0.15 * 0.3)):  # five figures are a whole display
+        number = float(printed)
+        width = 10.0 ** -(len(printed) - 2) / number
+        for steps in (2, 3):
+            room = 0.005 * (steps - 1)
+            found = chance(printed, number * math.exp(room / 2 + width / 2), steps=steps)
+            assert found == pytest.approx(share * 0.5 * width / room, rel=0.01)
 
 
 def test_each_slip_has_its_own_steps() -> None:
@@ -259,13 +280,10 @@ def test_a_fitting_unit_outweighs_ten_others() -> None:
 
 def test_what_nothing_explains_scatters_near_the_right_answer() -> None:
     """Four figures 3 % off are some tens of times likelier than anywhere; each share has its scale."""
-    anywhere = (1 - 0.1 - 0.45 - 0.20 - 0.15) / (6 * math.log(10))
+    anywhere = (1 - ONE_OFF_SHARE - sum(share for share, _ in SCATTERS)) / (6 * math.log(10))
     for factor in (0.97, 1.03, 1.5, 3.0):
         distance = abs(math.log(factor))
-        about = sum(
-            share * math.exp(-distance / scale) / (2 * scale)
-            for share, scale in ((0.45, 0.05), (0.20, 0.25), (0.15, 1.1))
-        )
+        about = sum(share * math.exp(-distance / scale) / (2 * scale) for share, scale in SCATTERS)
         number = 973.3753 * factor
         last = 0.1 if number < 1000 else 1.0
         assert off_by(factor) == pytest.approx(last / number * (anywhere + about), rel=0.05)

@@ -24,6 +24,9 @@ def reason(lines: str) -> tuple[str, str]:
         pytest.param("\nL_a,,0.100,m", "teacher-looks", id="half left out"),
         pytest.param(points("0.150", "0.81", "0.950", "4.34"), "line-shown", id="on the line"),
         pytest.param(points("15.0", "0.81", "95.0", "4.34").replace(",m", ",cm"), "line-shown", id="in cm"),
+        pytest.param(
+            points("0.150", "0.81", "0.950", "4.34").replace(",m", ",").replace(",Ω", ","), "line-shown", id="bare"
+        ),
         pytest.param(points("0.000", "0.00", "1.000", "4.60"), "line-forced", id="forced through zero"),
         pytest.param(points("0.150", "1.60", "0.950", "4.00"), "line-off-points", id="away from the points"),
         pytest.param(points("0.400", "1.91", "0.650", "3.01"), "triangle-small", id="small triangle"),
@@ -89,3 +92,30 @@ def test_every_straight_line_of_the_catalogue_asks_for_them() -> None:
     for rubric in load_catalogue().values():
         is_marked = any(one.check is CheckKind.LINE for one in rubric.criteria)
         assert is_marked == bool(rubric.graph and rubric.graph.read_off)
+
+
+@pytest.mark.parametrize(
+    ("in_column", "axis", "wanted"),
+    [
+        ("cm", ("0,", "120,", "20,"), "awarded"),
+        ("cm", ("0,cm", "120,", "20,"), "awarded"),
+        ("m", ("0,", "1.2,", "0.2,"), "awarded"),
+        ("cm", ("0,m", "1.2,m", "0.2,"), "awarded"),
+        ("m", ("0,", "120,", "20,"), "withheld"),
+        ("cm", ("0,", "300,", "50,"), "withheld"),
+    ],
+    ids=["as its column", "as its other box", "metres", "metres beside cm", "cm beside metres", "less than half"],
+)
+def test_an_axis_without_a_unit_is_in_that_of_its_column(
+    in_column: str, axis: tuple[str, str, str], wanted: str
+) -> None:
+    """Lengths in cm on an axis from 0 to 120 are no points within a metre of an axis of 120 metres."""
+    factor = 100 if in_column == "cm" else 1
+    rows = [
+        f"L,{row},{factor * row / 5:g},{in_column}\nV,{row},{0.18 * row:.2f},V\nI,{row},0.40,A" for row in range(1, 6)
+    ]
+    rows += [f"R,{row},{0.45 * row:.2f},Ω" for row in range(1, 6)]
+    boxes = [f"{name},,{text}" for name, text in zip(("x_from", "x_to", "x_square"), axis, strict=True)]
+    boxes += ["y_from,,0,Ω", "y_to,,2.5,Ω", "y_square,,0.5,Ω"]
+    (finding,) = found("wire-resistance", "\n".join([*rows, *boxes]), "G2")
+    assert finding.outcome == wanted

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from marking.checking import mark_set
+from marking.intake import read_inputs
+from rubrics.load import load_catalogue
 from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, mark, marks, rows
 
 
@@ -15,7 +20,7 @@ from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, mark, marks,
         ("998 g|", "awarded"),
         ("0.998|Kg", "awarded"),
         ("0,998|kg", "awarded"),
-        ("0.998|", "for-teacher"),
+        ("0.998|", "withheld"),
         ("0.998|J", "for-teacher"),
         ("0.99B|kg", "for-teacher"),
         ("", "for-teacher"),
@@ -35,7 +40,10 @@ from tests.checking.rows import CUBOID, HEAT, WIRE, changed, found, mark, marks,
     ],
 )
 def test_one_reading(entry: str, outcome: str) -> None:
-    """A reading with a unit stands; no reading is ever marked wrong by computing, for it may stand on paper."""
+    """A reading with a unit stands; one whose unit was asked for beside others that were given is withheld.
+
+    Whatever else is wrong with a reading may be right on paper, and waits.
+    """
     assert [row[2] for row in rows("specific-heat-block", changed(HEAT, m=entry), "R1")] == [outcome]
 
 
@@ -57,15 +65,40 @@ def test_a_unit_written_once_serves_for_the_column() -> None:
 
 def test_all_readings_count_for_the_one_mark() -> None:
     """One reading that waits for the teacher leaves the whole mark with the teacher, not lost."""
-    script = mark("density-cuboid", changed(CUBOID, w="3.02|"))
+    script = mark("density-cuboid", changed(CUBOID, w="3.02|J"))
     assert marks(script)["R1"] is None
     assert marks(script)["R4"] == 1
 
 
-def test_a_missing_unit_waits_once() -> None:
-    """'Three sides measured' does not wait for the unit that 'recorded with unit' already waits for."""
+def test_a_missing_unit_is_lost_once() -> None:
+    """'Three sides measured' does not lose the unit that 'recorded with unit' has lost already."""
     script = mark("density-cuboid", changed(CUBOID, w="3.02|"))
-    assert (marks(script)["R1"], marks(script)["R3"]) == (None, 1)
+    assert (marks(script)["R1"], marks(script)["R3"]) == (0, 1)
+
+
+def test_a_missing_unit_is_named() -> None:
+    """The finding says which unit is missing, and which was meant."""
+    (finding,) = found("specific-heat-block", changed(HEAT, m="0.998|"), "R1")
+    assert (finding.reason, finding.cause) == ("unit-missing", "unit-missing")
+    assert finding.explanations[0].detail == "none for kg"
+
+
+def test_units_that_were_hardly_typed_may_stand_on_paper() -> None:
+    """Where no more units were typed than left out, the teacher looks: the table on paper has its headings."""
+    lines = "l,,5.01,\nw,,4.02,\nh,,3.00,cm\nm,,163.2,g\n"
+    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["for-teacher"] * 2 + ["awarded"] * 2
+    lines += "V,,60.4,cm³\n"
+    assert [row[2] for row in rows("density-cuboid", lines, "R1")] == ["withheld"] * 2 + ["awarded"] * 2
+
+
+def test_without_a_box_for_it_a_unit_may_stand_on_paper(tmp_path: Path) -> None:
+    """A sheet of one's own whose heading has no unit, and no column for one, loses nobody the mark."""
+    heads = "student,l / cm,w / cm,h / cm,m,V / cm3,rho / g/cm3\n"
+    (tmp_path / "class.csv").write_text(heads + "A01,5.01,4.02,3.00,163.2,60.4,2.70\n", encoding="utf-8")
+    rubrics = load_catalogue()
+    (class_set,) = read_inputs([tmp_path / "class.csv"], rubrics, practical="density-cuboid")
+    (script,) = mark_set(rubrics["density-cuboid"], class_set).scripts
+    assert [(one.item, one.outcome) for one in script.findings if one.criterion == "R1"][-1] == ("m", "for-teacher")
 
 
 def test_missing_reading_says_so() -> None:

@@ -285,3 +285,21 @@ def test_what_is_told_of_the_unit_of_a_slip(case: dict[str, str], wanted: list[s
 def test_what_is_told_of_the_unit_of_a_turned_gradient(case: str, wanted: list[str]) -> None:
     """Run over rise with its own unit loses the value alone."""
     assert told("wire-resistance", WIRE + "\ngradient,," + case, "F2", "G5") == wanted
+
+
+LABELLED = "l,,2.9,cm\nw,,1.5,cm\nh,,4.5,cm\nm,,10.9,g\nV,,{},{}\nrho,,{},{}"
+
+
+@pytest.mark.parametrize(
+    ("case", "outcome"),
+    [
+        # 10.9 g over 19.575 mm³ would be 557 g/cm³: the unit follows from the other label, or is one more.
+        (("20", "mm³", "557", "g/cm³"), "for-teacher"),
+        # Behind a volume with its own unit, 557 is the number of kg/m³ alone.
+        (("19.6", "cm³", "557", "g/cm³"), "withheld"),
+        (("19.6", "mm³", "0.557", "g/cm³"), "awarded"),
+    ],
+)
+def test_a_unit_behind_another_label(case: tuple[str, str, str, str], outcome: str) -> None:
+    """What may follow from a label as it stands is no unit that is wrong for certain."""
+    assert rows("density-cuboid", LABELLED.format(*case), "F2")[0][2] == outcome

@@ -10,6 +10,8 @@ from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.evidence.partners import partners_of
 from marking.cohort.leads.lead_notes import lead_notes
 from marking.write_up import ClassSet, WriteUp
+from tests.benchmarks.other_labs.lab import Lab, class_of
+from tests.benchmarks.other_labs.mechanics import spring
 from tests.cohort.answered import answered
 from tests.cohort.dishonest import copied, ruled_wire, worked_back_combinations
 from tests.cohort.simulated import PRACTICALS, as_marked, mixed_resistors, rubric_of, simulate, students
@@ -112,3 +114,35 @@ def test_the_same_wrong_answers_from_other_readings_are_found() -> None:
     notes = leads("wire-resistance", write_ups)
     assert [note.students for note in notes] == [("S03", "S10")]
     assert "have different readings and the same answers" in notes[0].message
+
+
+def test_copies_far_down_a_long_list_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of more groups than are all compared, pages that share enough cells are, wherever they stand."""
+    monkeypatch.setattr("marking.cohort.leads.copied.MOST_AT_ONCE", 30)
+    who = students(75)
+    write_ups = list(simulate("wire-resistance", 4, who=who))
+    assert leads("wire-resistance", write_ups) == ()
+    write_ups[74] = copied(write_ups[1], who[74], Random(3))
+    assert who[74].bench != who[1].bench
+    (note,) = leads("wire-resistance", write_ups)
+    assert note.students == (who[1].code, who[74].code)
+
+
+def test_a_fine_step_of_one_page_is_no_meter_of_the_class() -> None:
+    """Where everybody reads to 0.01 V, p.d.s all on 0.05 V are what labels make of currents, not a meter's step."""
+    write_ups = list(simulate("resistor-combinations", 2))
+    cells = dict(write_ups[4].singles)
+    pairs = {"1": ("4.90", "0.49"), "2": ("5.25", "0.35"), "series": ("4.00", "0.16"), "parallel": ("5.70", "0.95")}
+    for name, (volts, amps) in pairs.items():
+        cells[f"V_{name}"] = replace(cells[f"V_{name}"], raw=volts, value=float(volts))
+        cells[f"I_{name}"] = replace(cells[f"I_{name}"], raw=amps, value=float(amps))
+    write_ups[4] = replace(write_ups[4], singles=cells)
+    (note,) = leads("resistor-combinations", write_ups)
+    assert note.students == ("S05",)
+
+
+def test_a_rule_read_to_half_its_divisions_brings_nobody_up() -> None:
+    """Springs of one delivery on rules read to 0.5 mm: the last digit is 0 or 5, and agrees every other time."""
+    lab = Lab(is_fine=True, keeps_settings=True, share="alone", is_careless=False)
+    write_ups = class_of("spring-extension", spring, lab, 201)
+    assert lead_notes(as_marked("spring-extension", write_ups)) == ()

@@ -10,7 +10,7 @@ import pytest
 
 from rubrics.units import Unit, UnitReading, Verdict, define_unit, read_unit
 
-_BANKS = ("spellings_open.csv", "spellings_held.csv", "spellings_held_second.csv")
+_BANKS = ("spellings_open.csv", "spellings_held.csv", "spellings_held_second.csv", "spellings_third.csv")
 _READ = (Verdict.ACCEPT, Verdict.NOTE)
 _OUR_SYMBOLS = {
     "in": "inch",
@@ -48,6 +48,8 @@ _CLEAR_BESIDE = {
     "h": ("s", "min"),
     "1": ("count",),
     "/": ("count",),
+    "cm2/cm3": ("1/m",),
+    "J/kg °C⁻¹": ("J/(kg °C)",),
 }
 """Spellings for which the bank, which names no question, would ask; beside these units one reading is left.
 
@@ -57,6 +59,7 @@ angle is asked, degrees and radians are those of an angle; where a temperature i
 Celsius. Beside its own quantity a symbol is what it is: F, J/C for the volt, A s for the coulomb, a small n for the
 newton. A cycle and a count a second are one number. Where a time is asked h is the hour, where a power is asked kW
 the kilowatt, where an angle is asked a small o its ring. Beside a count 1 and a stroke say as a dash does: none.
+A surface over a volume is the unit of just that. J/kg °C⁻¹ is right when read from the left, as two other banks say.
 """
 _ASKED_ALL_THE_SAME = frozenset({"K Pa"})
 """A product of two units as it stands, like K g, for which the other bank asks."""

@@ -150,6 +150,14 @@ def test_times_may_be_written_in_parts(value: Field, unit: str, wanted: tuple[St
     assert (entry.state, entry.value, unit_of(entry)) == wanted
 
 
+@pytest.mark.parametrize(("value", "state"), [("10.00", NUMBER), ("2.30", UNREADABLE), ("2.5", NUMBER)])
+def test_minutes_to_two_places_without_a_unit(value: str, state: State) -> None:
+    """2.30 may be 2 min 30 s; 10.00 is ten minutes either way."""
+    vocabulary = Vocabulary(load_catalogue()["inverse-square"])
+    item = vocabulary.rubric.items["t_b"]
+    assert read_entry(value, WrittenUnit(), item, PLACE, vocabulary).state is state
+
+
 def test_a_time_that_became_a_time_of_day_says_what_it_may_have_been() -> None:
     """The teacher is shown both readings of 2:30 after a spreadsheet made 02:30:00 of it."""
     vocabulary = Vocabulary(load_catalogue()[BLOCK])
@@ -189,13 +197,17 @@ def test_several_noughts_at_the_end_are_no_unit(item: str, value: str, unit: str
         ("21.0 (thermometer said 21.04)", 21.0),
         ("21.0 celcius", 21.0),
         ("21.0 celcus", None),
+        ("70 faranhite", None),
         ("21.0 at most", None),
         ("21.0 more", None),
         ("21.0 in inches", None),
         ("21.0 from 2", None),
         ("21.0 (not 22.0)", None),
-        ("21.0 (book says 24.0)", None),
-        ("21.0 blub", None),
+        ("21.0 (book says 24.0)", 21.0),
+        ("21.0 blub", 21.0),
+        ("21.0 up to", None),
+        ("up to 21.0", None),
+        ("21.0 kilo", None),
         ("two dozen", None),
     ],
 )

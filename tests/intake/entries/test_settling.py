@@ -281,3 +281,12 @@ def test_rows_of_a_column_come_in_their_order() -> None:
         [("A01", "L", "3", "0.4", "m"), ("A01", "L", "1", "0.2", "m"), ("A01", "L", "2", "0.3", "m")], WIRE
     )
     assert list(work_of(found, "A01").columns["L"]) == [1, 2, 3]
+
+
+def test_what_stands_again_a_thousand_times_is_told_in_a_line() -> None:
+    """The first cells and texts, and how many more there are."""
+    read_in = read_tidy([("A01", "m", "", f"abc{number}", "g") for number in range(1000)])
+    (said,) = [remark.message for remark in read_in.remarks if "stands again" in remark.message]
+    assert "987 more" in said
+    assert len(said) < 1000
+    assert entry_of(read_in, "A01", "m").raw.endswith("or 988 more")

@@ -48,6 +48,48 @@ def test_a_workbook_saved_by_another_program_is_still_ours(tmp_path: Path) -> No
     assert told(found) == []
 
 
+@pytest.mark.parametrize(
+    ("said", "is_marked", "told_of"),
+    [
+        ("marked", True, []),
+        ("", True, []),
+        ("not marked", False, ["the graph on paper is not marked, and the total is less"]),
+        (" Not  marked", False, ["the graph on paper is not marked, and the total is less"]),
+        ("perhaps", True, ['the graph on paper is "perhaps": not understood, so it is marked']),
+    ],
+)
+def test_the_first_sheet_says_whether_the_graph_is_marked(
+    said: str, is_marked: bool, told_of: list[str], tmp_path: Path
+) -> None:
+    """One cell of the class workbook settles it for the set; what is unclear leaves it to the teacher and is told."""
+    book = class_book(tmp_path, WIRE)
+    assert book[layout.READ_ME].cell(*layout.GRAPH).value == "marked"
+    book[layout.READ_ME].cell(*layout.GRAPH).value = said
+    book[layout.RESULTS]["E3"] = "4.41"
+    found = read(book, tmp_path)
+    assert {work.student.marks_graph for work in found.write_ups} == {is_marked}
+    remarks = [one.message for one in found.remarks if "graph on paper" in one.message]
+    assert [words.split("!B4: ")[1].split(".")[0] for words in remarks] == told_of
+
+
+def test_only_a_class_workbook_with_a_graph_has_the_setting(tmp_path: Path) -> None:
+    """A student's own workbook, and a practical without a graph on paper, have nothing to set."""
+    assert class_book(tmp_path)[layout.READ_ME].cell(*layout.GRAPH).value is None
+    assert student_book(tmp_path, WIRE)[layout.READ_ME].cell(*layout.GRAPH).value == "A01"
+
+
+def test_two_workbooks_that_differ_leave_the_graph_marked(tmp_path: Path) -> None:
+    """It is one setting of the set."""
+    for name, said in (("one", "marked"), ("two", "not marked")):
+        book = class_book(tmp_path, WIRE)
+        book[layout.READ_ME].cell(*layout.GRAPH).value = said
+        book[layout.RESULTS]["E3"] = "4.41"
+        book.save(tmp_path / f"{name}.xlsx")
+    (found,) = read_inputs([tmp_path / "one.xlsx", tmp_path / "two.xlsx"], load_catalogue())
+    assert all(work.student.marks_graph for work in found.write_ups)
+    assert any("another that it is not" in one.message for one in found.remarks)
+
+
 def test_rows_columns_and_sheets_may_be_moved(tmp_path: Path) -> None:
     """Headings are found by what they say, in our own workbooks too."""
     book = class_book(tmp_path)

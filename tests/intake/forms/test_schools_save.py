@@ -36,6 +36,8 @@ def codes(one: ClassSet) -> list[str]:
     [
         *("AVG", "SD", "Range", "Max", "Mean", "Total", "EXAMPLE", "Teacher", "Accepted value", "Worked example"),
         *("Mittelwert", "Moyenne", "Promedio", "Beispiel", "stdev.s", "σ", "n =", "Grand total", "Lehrerin"),
+        *("Écart-type", "Desviación estándar", "Somma", "Ortalama", "Toplam", "Mediana", "Máximo", "Std.-Abw."),
+        *("Sample answer", "Miss Smith (example)", "Test row", "Beispielschüler", "dummy"),
     ],
 )
 def test_a_row_about_the_class_is_no_student_and_is_told(name: str, tmp_path: Path) -> None:
@@ -274,3 +276,43 @@ def test_who_is_said_to_belong_to_the_class_belongs_to_it(tmp_path: Path) -> Non
     """A tidy line with a student and no item is no remark, whatever the other codes look like."""
     lines = [f"{code},m,1 kg" for code in ("A01", "A02", "A03")]
     assert codes(read(tmp_path, "\n".join(["student,item,entry", *lines, "Amy,,"]))) == ["A01", "A02", "A03", "Amy"]
+
+
+def test_a_unit_behind_a_comma_is_the_unit_of_its_heading(tmp_path: Path) -> None:
+    """E, kJ is how many countries head a column."""
+    head = "student;Mass, kg;T_start, °C;T_end - °C;E, kJ;c"
+    (work,) = read(tmp_path, f"{head}\nA01;0.998;20.5;41.5;20.4;973 J/(kg °C)\n").write_ups
+    assert {name: entry.unit.unit.symbol for name, entry in work.singles.items() if entry.unit and entry.unit.unit} == {
+        "m": "kg",
+        "T_start": "°C",
+        "T_end": "°C",
+        "E": "kJ",
+        "c": "J/(kg °C)",
+    }
+
+
+def test_a_code_with_the_word_absent_is_that_student(tmp_path: Path) -> None:
+    """Away, with a word about it; and where the work stands all the same, it is marked."""
+    one = read(tmp_path, f"{HEAD}\nA01,{LINE}\nA02 (absent),,,,,\nA03 [away],{LINE}\n")
+    assert [(work.student.code, work.student.absent) for work in one.write_ups] == [
+        ("A01", False),
+        ("A02", True),
+        ("A03", False),
+    ]
+    assert any("read as absent" in remark.message for remark in one.remarks)
+
+
+@pytest.mark.parametrize("cell", ["A01 & A02", "A01/A02", "A01 and A02", '"A01, A02"'])
+def test_two_codes_in_one_cell_are_asked_about(cell: str, tmp_path: Path) -> None:
+    """Whose work it is, only the teacher knows."""
+    one = read(tmp_path, f"{HEAD}\n{cell},{LINE}\nA03,{LINE}\n")
+    assert len(one.write_ups) == 2
+    assert any("codes of 2 students" in remark.message and remark.weight is Weight.QUERY for remark in one.remarks)
+
+
+def test_notes_under_a_table_are_no_students(tmp_path: Path) -> None:
+    """A sentence without entries is passed over with a word, in a small class too."""
+    note = "NB balance no. 3 reads 2 g high,,,,,"
+    one = read(tmp_path, f"{HEAD}\nA01,{LINE}\nA02,{LINE}\n{note}\n")
+    assert codes(one) == ["A01", "A02"]
+    assert any("balance no. 3" in remark.message for remark in one.remarks)

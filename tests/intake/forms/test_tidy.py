@@ -196,3 +196,29 @@ def test_many_unknown_names_are_told_together() -> None:
     found = read_tidy([*lines, ("A01", "m", "", "998", "g")])
     (remark,) = [remark for remark in found.remarks if "not used" in remark.message]
     assert all(words in remark.message for words in ("40 names", '"u0"', "40 lines"))
+
+
+def test_needed_columns_may_bear_another_usual_heading() -> None:
+    """Pupil, quantity and value are what student, item and entry are; where both stand, the other is nobody's."""
+    (found,) = read_files({"class.csv": f"pupil,practical,quantity,value,unit\nA01,{BLOCK},m,998,g\n"})
+    assert entry_of(found, "A01", "m").value == 998
+    (found,) = read_files({"class.csv": f"student,practical,item,entry,value,unit\nA01,{BLOCK},m,998,12,g\n"})
+    assert entry_of(found, "A01", "m").value == 998
+
+
+def test_a_practical_that_is_not_known_is_answered_with_the_nearest() -> None:
+    """In whatever case, and with spaces for its strokes."""
+    with pytest.raises(InputError, match=f"nearest is {BLOCK}"):
+        read_files({"class.csv": "student,practical,item,entry,unit\nA01,Specific Heat Blok,m,998,g\n"})
+
+
+def test_a_file_without_a_column_for_units_does_not_speak_for_one_that_has_it() -> None:
+    """The same text, item and empty unit: in one file the unit was not asked for, in the other it was left out."""
+    lines = [(code, BLOCK, item, text) for code in "12" for item, text in (("E", "20400"), ("m", f"99{code}"))]
+    headings = ("student", "practical", "item", "entry")
+    without = csv_text([headings, *((f"A{code}", *rest) for code, *rest in lines)])
+    beside = csv_text([(*headings, "unit"), *((f"B{code}", *rest, "") for code, *rest in lines)])
+    for files in ({"1.csv": without, "2.csv": beside}, {"1.csv": beside, "2.csv": without}):
+        (found,) = read_files(files)
+        boxes = {code: entry_of(found, code, "m").has_unit_box for code in ("A1", "A2", "B1", "B2")}
+        assert boxes == {"A1": False, "A2": False, "B1": True, "B2": True}

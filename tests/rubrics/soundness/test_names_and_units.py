@@ -41,6 +41,16 @@ BROKEN: list[Case] = [
         [('"(m + V) / V"', f"in the formula of rho, m + V adds or subtracts two different quantities: {MEND_PARTS}")],
     ),
     (
+        "a hundred twice",
+        [('"m / V"', '"100 * m / m * V / V"'), ('unit = "g/cm³"', 'unit = "%"')],
+        [
+            (
+                '"100 * m / m * V / V"',
+                "the formula of rho multiplies by 100, and its unit % does so already: leave out the 100",
+            )
+        ],
+    ),
+    (
         "another way gives another quantity",
         [("figures = [2, 3]", 'also = ["V / m"]')],
         [("also =", f"the formula of rho does not give g/cm³: {MEND_DIMENSION}")],
@@ -106,7 +116,7 @@ BROKEN: list[Case] = [
             ('"m / V"', '"(m + M) / V"'),
             ("[readings.V]", '[readings.M]\nquantity = "other"\nunit = "g"\n\n[readings.V]'),
         ],
-        [("[readings.M]", "M differs from m only by capitals: rename one of them")],
+        [("[readings.M]", 'M differs from m only by capitals: rename one of them; symbol = "M" prints it as before')],
     ),
     (
         "name is pi",

@@ -7,6 +7,7 @@ is taken off a drawn line has a width.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import reduce
 
 import numpy as np
 from msgspec import Struct
@@ -65,7 +66,7 @@ def one_way(values: Values, figures: Places) -> Ways:
 
 def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
     """Return the alternatives of all *parts*."""
-    figures = np.minimum.reduce(np.broadcast_arrays(*[part.figures for part in parts]))
+    figures = reduce(np.minimum, [part.figures for part in parts])
     low = _stacked([part.low for part in parts])
     if all(part.is_sharp for part in parts):
         return fewer(sharp(low, figures), most)
@@ -73,8 +74,15 @@ def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
 
 
 def _stacked(parts: list[Values]) -> Values:
-    shape = np.broadcast_shapes(*[part.shape[1:] for part in parts])
-    return np.concatenate([np.broadcast_to(part, (part.shape[0], *shape)) for part in parts])
+    shapes = {part.shape[1:] for part in parts}
+    if len(shapes) == 1:
+        return np.concatenate(parts)
+    whole = np.empty((sum(len(part) for part in parts), *np.broadcast_shapes(*shapes)))
+    at = 0
+    for part in parts:
+        whole[at : at + len(part)] = part
+        at += len(part)
+    return whole
 
 
 def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) -> Ways:

@@ -87,7 +87,8 @@ class Chosen:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
         if item is None:
             return values if values.shape[0] == 1 else values[self.students]
-        values = np.broadcast_to(values, (self.count, values.shape[1]))
+        if values.shape[0] != self.count:
+            values = np.broadcast_to(values, (self.count, values.shape[1]))
         if item.table is None or values.shape[1] == 1:
             return values[self.students, :1]
         return values[self.students] if whole else values[self.students, self.rows][:, None]

@@ -13,6 +13,7 @@ import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import reduce
 from typing import TypeVar
 
 import numpy as np
@@ -300,9 +301,7 @@ class _Walk:
         return self._column(call, [fewer(column, MOST_OF_A_COLUMN) for column in columns], behind)
 
     def _column(self, call: Call, columns: list[Ways], behind: list[Ways]) -> Ways:
-        figures = np.minimum.reduce(
-            np.broadcast_arrays(*[column.figures.min(axis=1, keepdims=True) for column in columns])
-        )
+        figures = reduce(np.minimum, [column.figures.min(axis=1, keepdims=True) for column in columns])
         found: list[Ways] = []
         for picked in itertools.product(*(range(one.low.shape[0]) for one in (*columns, *behind))):
             for share in (0.0, 1.0) if self.chosen.is_rough else (0.5,):
@@ -341,7 +340,7 @@ def _is_one(node: Node) -> bool:
 
 
 def _along_row(function: str, values: list[Ways]) -> Ways:
-    figures = np.minimum.reduce(np.broadcast_arrays(*[one.figures for one in values]))
+    figures = reduce(np.minimum, [one.figures for one in values])
     first = [one.low[0] for one in values]
     if function != "mean":
         return one_way(row_value(function, first), figures)

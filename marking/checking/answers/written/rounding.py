@@ -6,6 +6,8 @@ used in this sense everywhere.
 
 from __future__ import annotations
 
+from functools import reduce
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -85,10 +87,7 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
     highs = [high, *kept_to(high, figures), *kept_to(high, figures + 1)]
     with np.errstate(all="ignore"):
         # A constant has one value for all rows, the figures kept may differ from row to row.
-        return (
-            np.asarray(np.fmin.reduce(np.broadcast_arrays(*lows))),
-            np.asarray(np.fmax.reduce(np.broadcast_arrays(*highs))),
-        )
+        return np.asarray(reduce(np.fmin, lows)), np.asarray(reduce(np.fmax, highs))
 
 
 def kept_to(values: Values, figures: Places | int) -> tuple[Values, Values]:

@@ -98,7 +98,7 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
             rest = digits - own * unit
             with np.errstate(all="ignore"):
                 middle = np.rint((0.5 * (size_low + size_high) / ten_to(last) - rest) / unit)
-            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9)
+            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (rest + middle * unit > 0)
             possible &= (middle != own) & (position < length)
             used_digit = np.where(possible, middle, 0).astype(np.int64)
             meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, magnitude, ten_to
@@ -25,6 +26,8 @@ CHANGED_SHARE = 0.40
 """Of slips in copying: one digit of the answer read as another."""
 LOST_SHARE = 0.05
 DOUBLED_SHARE = 0.05
+FEWEST_MEANT = 2
+"""Figures that a number has at the least, whose zeros at the end only hold places."""
 
 
 class Meant(Struct, frozen=True, kw_only=True):
@@ -43,8 +46,9 @@ def meant_answers(wrong: WrongAnswers) -> Iterator[Meant]:
     """Yield what may have been meant, for every slip of the pen, and for each way of counting trailing zeros."""
     for share, last in wrong.readings():
         if share.any():
-            for slip in (*_swapped(wrong, last), *_changed(wrong, last), *_lost(wrong, last), *_doubled(wrong, last)):
-                yield Meant(cause=slip.cause, number=slip.number, last=slip.last, chance=slip.chance * share)
+            kinds = (_swapped, _changed, _zero_changed, _lost, _doubled)
+            for slip in (slip for kind in kinds for slip in kind(wrong, last)):
+                yield from _both_ways(replace(slip, chance=slip.chance * share))
 
 
 def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
@@ -52,7 +56,21 @@ def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
     for share, last in wrong.readings():
         if share.any():
             for slip in _swapped(wrong, last):
-                yield Meant(cause=slip.cause, number=slip.number, last=slip.last, chance=slip.chance * share)
+                yield from _both_ways(replace(slip, chance=slip.chance * share))
+
+
+def _both_ways(slip: Meant) -> Iterator[Meant]:
+    """Yield what was meant, with the zeros at the end of a whole number counted, and with them only holding a place."""
+    zeros = _zeros_at_the_end(as_digits(slip.number, slip.last)) * (slip.last >= 0)
+    # Nobody means one figure who writes several: 10 000 is not 8100.
+    zeros = np.clip(zeros, 0, np.maximum(magnitude(slip.number) - slip.last + 1 - FEWEST_MEANT, 0))
+    yield replace(slip, chance=np.where(zeros > 0, 0.5, 1.0) * slip.chance)
+    if zeros.any():
+        yield replace(slip, last=slip.last + zeros, chance=np.where(zeros > 0, 0.5, 0.0) * slip.chance)
+
+
+def _zeros_at_the_end(digits: Places) -> Places:
+    return np.asarray(sum((digits % 10**place == 0) & (digits > 0) for place in range(1, MOST_DIGITS)), np.int64)
 
 
 def _length(wrong: WrongAnswers, last: Places) -> Places:
@@ -91,6 +109,20 @@ def _changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
         number = np.where(possible & (meant > 0), _signed(wrong, meant, last), np.nan)
         chance = CHANGED_SHARE * MISREAD[wanted, own] / length
         yield Meant(cause=Cause.COPYING, number=number, last=last, chance=chance)
+
+
+def _zero_changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
+    """Yield whole numbers in which a zero that only held a place was written as another digit: 2730 for 2700."""
+    digits, length = as_digits(wrong.number, last), _length(wrong, last)
+    for low in range(int(length.max()) - 1):
+        unit = 10**low
+        own = digits // unit % 10
+        possible = (own != 0) & (digits % unit == 0) & (low + FEWEST_MEANT < length) & (last >= 0)
+        meant = (digits - own * unit).astype(np.float64)
+        number = np.where(possible, _signed(wrong, meant, last), np.nan)
+        # One that counts is among the digits that were changed.
+        chance = CHANGED_SHARE * MISREAD[0, own] / length
+        yield Meant(cause=Cause.COPYING, number=number, last=last + low + 1, chance=chance)
 
 
 def _lost(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:

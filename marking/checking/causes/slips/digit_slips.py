@@ -45,7 +45,8 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     A point has not moved where one of the *units* on the sheet, left or changed the wrong way, prints the same.
     """
     right = wrong.right() / wrong.scale
-    on_sheet = [slip for slip in units if slip.is_on_the_sheet]
+    steps = count_steps(wrong.item.formula.tree) if wrong.item.formula else 1
+    on_sheet = [(slip, slip.is_on_the_sheet) for slip in units if slip.is_on_the_sheet is not None]
     for power, share in POINT_SHARES.items():
         predicted = right * 10.0**power
         yield Hypothesis(
@@ -53,22 +54,23 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
             share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share),
             predicted=predicted,
             describe=_point_words(wrong, power),
-            steps=count_steps(wrong.item.formula.tree) if wrong.item.formula else 1,
+            steps=steps,
         )
     yield Hypothesis(
         cause=Cause.SIGN,
         share=np.full(len(wrong), LOST_SIGN_SHARE),
         predicted=-right,
         describe=_sign_words(wrong),
+        steps=steps,
     )
     yield from _swapped_readings(wrong)
 
 
-def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[np.bool_]:
-    """Tell for each answer whether one of *slips* leads to *predicted*."""
+def _prints_the_same(slips: Sequence[tuple[Hypothesis, NDArray[np.bool_]]], predicted: Values) -> NDArray[np.bool_]:
+    """Tell for each answer whether one of *slips*, where it may have been made, leads to *predicted*."""
     same = np.zeros(predicted.size, np.bool_)
-    for slip in slips:
-        same |= (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+    for slip, there in slips:
+        same |= there & (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
     return same
 
 
@@ -98,7 +100,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             share=(1.0 - ANSWER_SHARE) * one.chance,
             predicted=wrong.worked(one.tree, {one.name: one.used}),
             describe=one.describe,
-            steps=2,
+            steps=count_steps(one.tree),
         )
 
 

@@ -16,7 +16,19 @@ from marking.checking.causes.slips.formula_variants import IN_RADIANS, Variant, 
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.faults import FormulaError
-from rubrics.formulas import Formula, Kind, Name, Node, Operation, kind_of, plain_text, printed_text, replace_name, walk
+from rubrics.formulas import (
+    Formula,
+    Kind,
+    Name,
+    Node,
+    Operation,
+    kind_of,
+    plain_text,
+    printed_text,
+    replace_name,
+    terms,
+    walk,
+)
 from rubrics.model import Item, NamedSlip, Role, Rubric
 from rubrics.units import Dimension
 
@@ -37,6 +49,8 @@ EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
 UNLIKE_TERMS = 0.05
 """What is left of the weight of a formula turned round inside one term of a sum, which no units would bear out."""
+UNLIKE_NUMBERS = 0.4
+"""What is left of it where numbers are added or subtracted that should be multiplied or divided: V - I for V / I."""
 NAMED_WEIGHT = 4.0
 """A slip that the rubric's author names is one that is seen often."""
 
@@ -98,7 +112,8 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
                 taken.append(variant.tree)
                 found.append((_as_term(rubric, variant), variant.weight))
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
-    found = [(one, UNLIKE_TERMS * weight if _adds_unlike(rubric, one) else weight) for one, weight in found]
+    unlike = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
+    found = [(one, unlike * weight if _adds_unlike(rubric, one) else weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not _leaves_nothing(one[0], zeros))
 
@@ -143,11 +158,19 @@ def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> It
         if earlier is None or earlier.role is not Role.ANSWER or earlier.formula is None:
             continue
         for inner in variants(earlier.formula):
+            if _is_reading_alike(rubric, earlier, inner.tree):
+                continue  # that reading taken for this one is a slip of quantities
             if inner.cause in (Cause.SIGN, Cause.WRONG_QUANTITY, Cause.MISSING_FACTOR):
                 tree = replace_name(formula.tree, name, inner.tree)
                 if tree != formula.tree and not any(same_value(tree, other) for other in taken):
                     taken.append(tree)
                     yield Variant(cause=inner.cause, tree=tree, weight=inner.weight, missing=inner.missing)
+
+
+def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
+    """Tell whether *tree* is nothing but a reading of the dimension and table of an *earlier* answer."""
+    other = rubric.items.get(tree.name) if isinstance(tree, Name) else None
+    return other is not None and other.unit.dimension == earlier.unit.dimension and other.table == earlier.table
 
 
 class _Held:

@@ -235,8 +235,9 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
         yield Variant(cause=Cause.SIGN, tree=_sum(changed), weight=2.0)
     for position, (term, _) in enumerate(chain):
         rest = chain[:position] + chain[position + 1 :]
-        # What is left is another quantity, the final temperature for the change; a whole product was forgotten.
-        cause = Cause.WRONG_QUANTITY if isinstance(term, Name) else Cause.MISSING_FACTOR
+        # What is left of a change is another quantity, the final temperature; of a sum, a part was forgotten.
+        is_change = any(sign < 0 for _, sign in chain)
+        cause = Cause.WRONG_QUANTITY if isinstance(term, Name) and is_change else Cause.MISSING_FACTOR
         yield Variant(cause=cause, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
     yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
     if len(chain) == 2:

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from marking.checking.case import number_text, with_unit, written
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
-from rubrics.formulas import Name
+from rubrics.formulas import Call, Formula, Name, Number, factors
 from rubrics.model import Item
 from rubrics.units import TEMPERATURE
 
@@ -24,13 +24,14 @@ def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield every other reading that may have been used, worked out for all the answers."""
     found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong), *_whole_answers(wrong)]
     total = sum(weight for weight, _, _ in found)
+    steps = count_steps(wrong.item.formula.tree) if wrong.item.formula is not None else 1
     for weight, predicted, describe in found:
         yield Hypothesis(
             cause=Cause.WRONG_QUANTITY,
             share=np.where(np.isfinite(predicted), weight / total, 0.0),
             predicted=predicted,
             describe=describe,
-            steps=2,
+            steps=steps,
         )
 
 
@@ -170,11 +171,26 @@ def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
     items = wrong.board.rubric.items
     formula = wrong.item.formula
     for twin in wrong.twins(wrong.item.name):
-        if formula is not None and formula.tree == Name(twin):
-            continue  # the same value in another unit is a matter of units
+        if formula is not None and _is_twin_times_constants(formula, twin, wrong):
+            continue  # the same value in another unit is a matter of units, and without its constant one of factors
         if items[twin].table is None:
             value = wrong.needed(twin)[:, 0] / wrong.scale
             yield ROW_WEIGHT, value, _twin_words_whole(wrong, twin)
+
+
+def _is_twin_times_constants(formula: Formula, twin: str, wrong: WrongAnswers) -> bool:
+    """Tell whether *formula* is a step before with nothing but constants beside it: 2 × the gradient.
+
+    A reading is none, and no more is its mean: a diameter in the box of the radius is another reading.
+    """
+    earlier = wrong.board.rubric.items[twin].formula
+    if earlier is None or (isinstance(earlier.tree, Call) and earlier.tree.function == "mean"):
+        return formula.tree == Name(twin)
+    parts = [part for part, _ in factors(formula.tree)]
+    others = [part for part in parts if part != Name(twin)]
+    known = wrong.board.rubric.constants
+    is_constant = all(isinstance(part, Number) or (isinstance(part, Name) and part.name in known) for part in others)
+    return Name(twin) in parts and is_constant
 
 
 def _twin_words_whole(wrong: WrongAnswers, twin: str) -> Callable[[int], Description]:

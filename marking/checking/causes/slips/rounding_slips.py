@@ -6,52 +6,101 @@ import itertools
 from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
+from msgspec.structs import replace
 
 from marking.checking.answers import evaluate, magnitude, ten_to
 from marking.checking.case import number_text, symbols
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.checking.causes.wrong import (
+    Description,
+    Hypothesis,
+    Values,
+    WrongAnswers,
+    count_steps,
+    stacked,
+    summed,
+)
 from marking.findings import Cause
-from rubrics.formulas import OPERATIONS, Call, Minus, Name, Node, Number, Operation, Power, factors, printed_text, walk
+from rubrics.formulas import (
+    OPERATIONS,
+    Call,
+    Formula,
+    Minus,
+    Name,
+    Node,
+    Number,
+    Operation,
+    Power,
+    factors,
+    printed_text,
+    walk,
+)
 
 WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.0))
 """(figures kept, how, weight), judged."""
 READING_WEIGHT = 0.5
 """Rounding a reading, beside rounding a step that was worked out."""
+LEAST_SHOWN = 0.2
+"""Of all ways to round too soon, so many are counted at the least: where hardly any shows, it was hardly that."""
+OTHER_WAY_SHARE = 0.05
+"""Of those who wrote down a step of the usual way, those who then went another way that passes it over."""
 _STEP = " step"
 """Stands for a step in a formula; no item can have this name."""
 
 
-def rounding_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    """Yield what comes out if one step, or one reading, was rounded or cut too soon."""
+def rounding_slips(wrong: WrongAnswers) -> list[Hypothesis]:
+    """Return what comes out if one step, or one reading, was rounded or cut too soon.
+
+    A way that changes nothing that shows is none: what it weighs goes to the others.
+    """
     formula = wrong.item.formula
     if formula is None or any(isinstance(n, Call) for n in walk(formula.tree)):
-        return
+        return []
+    found = list(_ways(wrong, formula))
+    shown = summed(stacked([one.share for one in found], len(wrong)))
+    whole = sum(weight for _, _, weight in WAYS) * sum(_weight(step) for step, _, _ in _all_steps(wrong, formula))
+    usual = np.maximum(shown, LEAST_SHOWN * max(whole, 1.0))
+    return [replace(one, share=one.share / usual) for one in found]
+
+
+def _all_steps(wrong: WrongAnswers, formula: Formula) -> Iterator[tuple[Node, Node, Values]]:
+    """Yield each step that one may write down, the formula without it, and how likely it was done, (answers,)."""
+    for way in (formula, *(other for other in wrong.item.also if other.text != formula.text)):
+        likely = _taken(wrong, formula, way)
+        for tree, step in _steps(way.tree):
+            yield step, tree, likely
+
+
+def _taken(wrong: WrongAnswers, formula: Formula, way: Formula) -> Values:
+    """Return how likely *way* was gone: hardly by who wrote down a step of the *formula* that it passes over."""
+    passed_over = [name for name in formula.names if name in wrong.judged and name not in way.names]
+    written = np.zeros(len(wrong), np.bool_)
+    for name in passed_over:
+        written |= wrong.is_written(name)
+    return np.where(written, OTHER_WAY_SHARE, 1.0)
+
+
+def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
+    """Yield every step kept in every way too short, weighed one beside another."""
     items = wrong.board.rubric.items
-    ways = [formula, *wrong.item.also]
-    named = {name for way in ways for name in way.names}
+    named = {name for way in (formula, *wrong.item.also) for name in way.names}
     env = {name: wrong.needed(name) for name in sorted(named) if name in items} | wrong.constants()
     names = symbols(wrong.board.rubric)
-    steps = [(step, tree) for tree, step in _steps(formula.tree)]
-    for way in formula.text, *(other.text for other in wrong.item.also):
-        if way != formula.text:
-            other = next(one for one in wrong.item.also if one.text == way)
-            steps += [(step, tree) for tree, step in _steps(other.tree)]
-    total = sum(weight for _, _, weight in WAYS) * max(sum(_weight(step) for step, _ in steps) + 1.0, 1.0)
-    for step, tree in steps:
+    steps = count_steps(formula.tree)
+    for step, tree, likely in _all_steps(wrong, formula):
         value = evaluate(step, env)
         exact = evaluate(tree, env | {_STEP: value})
         for figures, how, weight in WAYS:
             kept = _kept(value, figures, how)
             words = _words(printed_text(step, names), value, kept, figures, how)
             result = evaluate(tree, env | {_STEP: kept})
-            yield _hypothesis(wrong, result, exact, weight * _weight(step) / total, words)
+            yield _hypothesis(wrong, result, exact, weight * _weight(step) * likely, words, steps)
     exact = evaluate(formula.tree, env)
     for figures, how, weight in WAYS:
         for spared in (1, 2):
             with np.errstate(all="ignore"):
                 result = _all_kept(formula.tree, env, figures, how, spared)
             words = _words("every step", exact, result, figures, how)
-            yield _hypothesis(wrong, result, exact, weight / 2 / total, words)
+            yield _hypothesis(wrong, result, exact, np.full(len(wrong), weight / 2), words, steps)
 
 
 def _weight(step: Node) -> float:
@@ -59,7 +108,7 @@ def _weight(step: Node) -> float:
 
 
 def _hypothesis(
-    wrong: WrongAnswers, result: Values, exact: Values, share: float, words: Callable[[int], Description]
+    wrong: WrongAnswers, result: Values, exact: Values, share: Values, words: Callable[[int], Description], steps: int
 ) -> Hypothesis:
     with np.errstate(all="ignore"):
         ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
@@ -71,6 +120,7 @@ def _hypothesis(
         share=np.where(changed, share, 0.0),
         predicted=predicted,
         describe=words,
+        steps=steps,
     )
 
 

@@ -54,13 +54,17 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     work = _Work(wrong)
     on_sheet = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()))
     others = ((WRONG_FACTOR_SHARE, work.wrong_factor()), (UNRECORDED_SHARE, work.unrecorded()))
+    short = work.short_of_last_step()
     steps = count_steps(formula.tree)
     needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
     for share, raws in on_sheet:
         found = _settled(share * needed, work.told_apart(raws), steps)
-        yield from (replace(slip, is_on_the_sheet=True) for slip in found)
+        yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
     for share, raws in others:
         yield from _settled(share * needed, work.told_apart(raws), steps)
+    # The same number as a point that slipped: a change of unit that had to be done comes first.
+    found = _settled(WRONG_FACTOR_SHARE * np.ones(len(wrong)), short, steps)
+    yield from (replace(slip, is_on_the_sheet=np.ones(len(wrong), np.bool_)) for slip in found)
 
 
 def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -95,6 +99,8 @@ class _Work:
         # Millimetres to cubic millimetres: nothing was there to be converted.
         self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
         self.needs_last_step = not 0.5 < self.last_step < 2.0
+        # The 100 of a percentage is left out, and is never another number.
+        self.has_last_unit = self.needs_last_step and wrong.item.unit.dimension != NO_DIMENSION
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
@@ -195,7 +201,7 @@ class _Work:
             if other_label.any():
                 predicted = self.converted({}) * self.wrong.scale**2
                 found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
-            if self.needs_last_step:
+            if self.has_last_unit:
                 predicted = self.base / self.last_step / self.wrong.scale
                 found.append(_Raw(np.ones(self.count), predicted, self.words.step()))
         return found
@@ -211,10 +217,21 @@ class _Work:
                     found.append(
                         _Raw(self.differs[name].astype(np.float64) * weight, predicted, self.words.left((name,)))
                     )
-            if self.needs_last_step:
+            if self.has_last_unit and not self._falls_short(factor):
                 predicted = self.base * self.last_step * factor / self.wrong.scale
                 found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
         return found
+
+    def short_of_last_step(self) -> list[_Raw]:
+        """Return the slips in which the last change of unit went part of the way: times 100 for times 1000."""
+        return [
+            _Raw(np.ones(self.count), self.base * self.last_step * factor / self.wrong.scale, self.words.step())
+            for factor in WRONG_FACTORS
+            if self.has_last_unit and self._falls_short(factor)
+        ]
+
+    def _falls_short(self, factor: float) -> bool:
+        return (factor < 1.0) == (self.last_step > 1.0)
 
     def unrecorded(self) -> list[_Raw]:
         """Return the slips into a unit that is usual for the quantity, though it does not stand on the sheet."""

@@ -11,7 +11,7 @@ from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, WrongAnswers
 from rubrics.formulas import listed, printed
 from rubrics.model import Item
-from rubrics.units import Unit
+from rubrics.units import NO_DIMENSION, Unit
 
 
 class UnitWords:
@@ -75,7 +75,9 @@ class UnitWords:
     def step(self) -> Callable[[int], Description]:
         """Return the words for a last change of unit that was left out or done wrongly."""
         item = self.wrong.item
-        source = next((self.wrong.board.rubric.items[name].unit.symbol for name in self.names), "")
+        # A percentage comes out of a plain number, whatever was divided by what.
+        names = self.names if item.unit.dimension != NO_DIMENSION else []
+        source = next((self.wrong.board.rubric.items[name].unit.symbol for name in names), "")
         facts = {
             "input": item.quantity,
             "input_symbol": item.symbol,
@@ -84,7 +86,9 @@ class UnitWords:
         }
 
         def describe(position: int) -> Description:
-            return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
+            return f"{item.name}: {source or 'a fraction'} to {item.unit.symbol}", facts | {
+                "size": self._size(position)
+            }
 
         return describe
 

@@ -33,8 +33,8 @@ class Hypothesis(Struct, frozen=True, kw_only=True):
     dimension_agrees: NDArray[np.bool_] | None = None
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
 
-    is_on_the_sheet: bool = False
-    """A slip of a unit that stands on the sheet: left as it was recorded, or changed the wrong way."""
+    is_on_the_sheet: NDArray[np.bool_] | None = None
+    """Where it is a slip of a unit on the sheet that had to be changed: left as recorded, or changed the wrong way."""
 
 
 @lru_cache(maxsize=4096)

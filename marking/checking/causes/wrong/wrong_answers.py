@@ -199,10 +199,13 @@ class WrongAnswers:
             values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
         exact = (values - item.unit.offset) / _factor(item)
         # A wrong answer is carried on as it is, and one written out in full is what the calculator held.
-        kept = (judged.judgement == int(Judgement.WRONG)) | (
-            self.board.cells[item.name].most_figures >= DISPLAY_FIGURES
-        )
+        kept = (judged.judgement == int(Judgement.WRONG)) | (self._figures_that_count(item.name) >= DISPLAY_FIGURES)
         return np.where(kept & np.isfinite(stated), stated, exact)
+
+    def _figures_that_count(self, name: str) -> Places:
+        """Return the figures of an item without the zeros at the end of a whole number; shape (students, rows)."""
+        cells = self.board.cells[name]
+        return magnitude(cells.number) - cells.trusted + 1
 
     def steps_before(self) -> int:
         """Return how many results were kept on the way to the earlier answers that are carried on unrounded."""

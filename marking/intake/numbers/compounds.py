@@ -1,0 +1,51 @@
+"""Lengths, masses and volumes written in two units: 1 m 20 cm, 2 kg 350 g.
+
+Of other quantities nobody writes them so: 2 A 50 mA may be two meters.
+"""
+
+from __future__ import annotations
+
+import re
+
+from marking.intake.numbers.typed_numbers import NumberReading, read_number
+from marking.intake.numbers.typed_text import make_plain
+from marking.write_up import State
+from rubrics.units import Unit, Verdict, define_unit, read_unit
+
+_PARTS = re.compile(
+    "(?P<large>[0-9]{1,4}) ?(?P<first>[A-Za-z]+)(?: and |, ?| )(?P<small>[0-9]+(?:[.,][0-9]+)?) ?(?P<second>[A-Za-z]+)"
+)
+_MEASURED_SO = frozenset(define_unit(symbol).dimension for symbol in ("m", "kg", "l"))
+
+
+def read_compound(text: str, wanted: Unit) -> NumberReading | None:
+    """Return an amount in two units, in the smaller of them; None where *text* is none.
+
+    Args:
+        text: The entry as typed.
+        wanted: Fixes the quantity.
+    """
+    if wanted.dimension not in _MEASURED_SO or not text.strip()[-1:].isalpha():
+        return None
+    plain = make_plain(text)
+    match = _PARTS.fullmatch(plain.plain)
+    if match is None:
+        return None
+    units = [read_unit(match[name], wanted) for name in ("first", "second")]
+    first, second = units[0].unit, units[1].unit
+    if first is None or second is None or any(one.verdict not in (Verdict.ACCEPT, Verdict.NOTE) for one in units):
+        return None
+    small = read_number(match["small"])
+    if small.state is not State.NUMBER or small.value is None or small.last_place is None:
+        return None
+    if small.value * second.factor >= first.factor:
+        return None
+    places = -min(small.last_place[0], 0)
+    value = round(int(match["large"]) * first.factor / second.factor + small.value, places)
+    return NumberReading(
+        state=State.NUMBER,
+        value=value,
+        last_place=small.last_place,
+        unit_text=match["second"],
+        notes=(*plain.notes, f"read as {value:.{places}f} {second.symbol}"),
+    )
