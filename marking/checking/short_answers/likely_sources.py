@@ -24,7 +24,7 @@ from marking.checking.short_answers.wordings_found import Match
 from rubrics.model import ErrorSource, Moves, Question
 
 FEWEST_WORDS = 2
-"""Words of its own by which a source is told. One is right in 93 of 100, two in 98, on answers nobody had seen."""
+"""Words of its own by which a source is told: one is right in 93 of 100, two in 98, on the two hands it was set by."""
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
