@@ -82,9 +82,14 @@ class NotANumberError(Exception):
 
 
 def says_nothing_given(text: str) -> bool:
-    """Tell whether a plain text means that no value is given, perhaps with the reason behind it."""
+    """Tell whether a plain text means that no value is given."""
+    return text.casefold() in _NOT_GIVEN
+
+
+def says_why_not_given(text: str) -> bool:
+    """Tell whether a plain text where a number should be says that none is given, with the reason behind it."""
     bare = text.casefold()
-    return bare in _NOT_GIVEN or (bare[:1] in _FIRST_OF_NONE and _NONE_FOR_A_REASON.fullmatch(bare) is not None)
+    return bare[:1] == _FIRST_OF_NONE and _NONE_FOR_A_REASON.fullmatch(bare) is not None
 
 
 def with_figures(text: str) -> str:

@@ -16,6 +16,14 @@ _DECLINED = (
     r"|(?:to|will) (?:do|finish|measure|add|follow)(?: (?:it|this|that))? ?(?:later|tomorrow|soon)"
     r"|to follow|later)\b"
 )
+_FILLING = frozenset(
+    re.findall(
+        "[a-z]+",
+        "a all an and answer any anything at do enough finish get have how i it know lol me mean means one put "
+        "question really remember say so sorry that the this time to understand we what why will write yet",
+    )
+)
+"""Words that say nothing of physics beside 'don't know'."""
 _TASK_NOT_REACHED = (
     r"(?i)(?:i |we )?(?:did not|did ?n'?t|never) (?:get|got|come|came) (?:round |as far as )?(?:to )?"
     r"(?:(?:question|part|task|number|no\.|q) ?)?[0-9]{1,2}[a-h]?\.?"
@@ -108,6 +116,12 @@ def says_not_known(text: str) -> bool:
     if not _compiled(_DECLINED).search(text):
         return False
     return not any(sign.isdigit() for sign in _compiled(_FIGURES_AS_WORDS).sub("", text))
+
+
+def says_only_not_known(text: str) -> bool:
+    """Tell whether a written answer is none: 'sorry, I don't know', but not 'the block cannot be insulated'."""
+    left, found = _compiled(_DECLINED).subn(" ", text)
+    return bool(found) and set(re.findall(r"\w+", left.casefold())) <= _FILLING
 
 
 def says_withdrawn(text: str) -> bool:

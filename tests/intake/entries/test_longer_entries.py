@@ -113,3 +113,26 @@ def test_minutes_of_arc_are_sixtieths_of_a_degree() -> None:
     )
     entry = _read("34° 30'", practical, name)
     assert (entry.state, entry.value) == (State.NUMBER, 34.5)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Energy was lost because the block cannot be insulated",
+        "It cooled later",
+        "We did not wait, so heat was lost",
+        "nothing was lost",
+        "not measured: the heat lost to the air",
+    ],
+)
+def test_an_explanation_with_a_no_in_it_is_an_answer(text: str) -> None:
+    """Whoever explains in words with 'cannot' has written something."""
+    assert _read(text, "specific-heat-block", "why_off").state is State.WORDS
+
+
+@pytest.mark.parametrize(
+    "text", ["I don't know", "idk lol", "sorry, no idea", "not sure", "ran out of time", "n/a", "?"]
+)
+def test_an_explanation_that_only_declines_is_none(text: str) -> None:
+    """Nothing but that there is no answer."""
+    assert _read(text, "specific-heat-block", "why_off").state is State.BLANK
