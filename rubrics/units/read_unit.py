@@ -18,7 +18,7 @@ from rubrics.units.counted_things import says_number_of, without_thing
 from rubrics.units.grammar import Expression, Remark, parse
 from rubrics.units.quantities import compose, terms_of
 from rubrics.units.scales import scale_of
-from rubrics.units.signs import MAX_LENGTH, tidy, with_per, without_kind_of_current
+from rubrics.units.signs import MAX_LENGTH, tidy, with_for_each, with_per, without_kind_of_current
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import AS_TYPED, OTHER_CASE, Context
 from rubrics.units.unit_record import NO_DIMENSION, TEMPERATURE, Unit, UnitReading, Verdict
@@ -45,6 +45,7 @@ _TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
 _TWICE_SPACED = re.compile("([^ ]+) ([^ ]+)")
 _STROKE_FIRST = re.compile("/ ?([^/]+)")
 _TWICE_SAID = re.compile("(.+?)(?: or | ?= ?)(.+)")
+_TWICE_IN_WORDS = re.compile("([^0-9].*?) or ([^0-9].*)")
 _SAID_TWICE = "one unit is enough"
 _LOST_MINUS = "the minus of its power may be lost"
 _BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
@@ -79,6 +80,10 @@ def _is_known(typed: str) -> bool:
     if text and text.casefold() in spelling_table().noted_texts:
         return True
     if text and (twice := _TWICE.fullmatch(text)) and all(_is_known(part) for part in twice.groups()):
+        return True
+    if text and (twice := _TWICE_IN_WORDS.fullmatch(text)) and all(_is_known(part) for part in twice.groups()):
+        return True
+    if text and (bare := with_for_each(text)) != text and _is_known(bare):
         return True
     if text and (bare := without_kind_of_current(text)) != text and _is_known(bare):
         return True
@@ -256,7 +261,8 @@ def _choose(
     units = [compose(way.terms) for way in nearest]
     is_one = all(is_same_scale(unit, units[0]) for unit in units)
     is_asked_for = any(is_same_scale(units[0], unit) for unit in (wanted, *also))
-    is_doubtful = nearest[0].is_doubtful and not is_asked_for
+    is_doubtful = not is_asked_for and (nearest[0].is_doubtful or _is_of_one_quantity(nearest[0]))
+    is_doubtful = is_doubtful or (cost >= 2 * OTHER_CASE and _is_another_in_capitals(known))
     if is_one and not is_doubtful and not any(way.is_unclear for way in nearest):
         return _accept(typed, nearest[0], wanted, also)
     as_typed = [compose(way.terms).symbol for way in known if way.cost == AS_TYPED] if not shape.is_unclear else []
@@ -265,6 +271,17 @@ def _choose(
     if shape.is_unclear:
         note = f"{note}: {Remark.SLASH_AND_POWER.value}"
     return UnitReading(typed=typed, verdict=Verdict.AMBIGUOUS, unit=None, note=note)
+
+
+def _is_of_one_quantity(way: Way) -> bool:
+    """Tell of 'min s' and 'cm / mm': two scales of one quantity are two units more often than one."""
+    dimensions = [scale_of(symbol).dimension for symbol, _ in way.terms]
+    return len(dimensions) == 2 and dimensions[0] == dimensions[1] != NO_DIMENSION
+
+
+def _is_another_in_capitals(known: Sequence[Way]) -> bool:
+    """Tell whether the text is a unit as it stands, so that two capitals in it need be no slip: M/S."""
+    return any(way.cost == AS_TYPED and not way.is_mixed for way in known)
 
 
 def _accept(typed: str, way: Way, wanted: Unit, also: tuple[Unit, ...]) -> UnitReading:

@@ -23,6 +23,7 @@ _IN_FRONT = re.compile(
 """in m, unit: m; nothing in it belongs to the unit."""
 _FOR_EACH = re.compile("(?<=[A-Za-z0-9)]) (?:an?|each|every) (?=[a-z]{3})")
 """metres a second; a single letter behind it would be a symbol."""
+_PER_IN_WORDS = re.compile("(?<=[A-Za-zΩ0-9)]) (?:for (?:each|every)|pr\\.?) (?=[A-Za-z°(])", re.IGNORECASE)
 _RECIPROCAL = re.compile("^(?:reciprocal|inverse|(?:one|1) over) (?:of )?(?:an? |the )?(?=[A-Za-z])", re.IGNORECASE)
 _TO_THE_POWER = re.compile(" (?:elevado )?(?:al|ao) (?=cua|qua|cub)", re.IGNORECASE)
 """metros por segundo al cuadrado: the power alone counts."""
@@ -93,9 +94,14 @@ def tidy(text: str) -> str | None:
 
 def with_per(text: str) -> str:
     """Return a tidied unit with 'per' for the words that say the same: 'metres a second', 'reciprocal seconds'."""
-    bare = _TO_THE_POWER.sub(" ", _RECIPROCAL.sub("per ", text))
+    bare = _TO_THE_POWER.sub(" ", _RECIPROCAL.sub("per ", with_for_each(text)))
     bare = _FOR_EACH.sub(" per ", _PER_ABROAD.sub(" per ", bare))
     return _AND_PER.sub(" per ", bare) if " per " in bare else bare
+
+
+def with_for_each(text: str) -> str:
+    """Return a tidied unit with 'per' for 'for each' and 'pr', which hold no unit: 'ohms for each metre'."""
+    return _PER_IN_WORDS.sub(" per ", text)
 
 
 def without_kind_of_current(text: str) -> str:

@@ -10,6 +10,7 @@ from marking.intake.entries.piles import SINGLE, Sheaf
 from marking.intake.entries.plain_cells import as_cell, read_cell
 from marking.intake.entries.read_entry import read_entry
 from marking.intake.entries.settling import settle, settle_part
+from marking.intake.entries.shifted_rows import Standing, is_shifted_left
 from marking.intake.entries.typed_ticks import PREFIX, WHY, marks_of, tick_heading, waiting_criteria
 
 __all__ = [
@@ -19,8 +20,10 @@ __all__ = [
     "Batch",
     "Gathered",
     "Sheaf",
+    "Standing",
     "WrittenUnit",
     "as_cell",
+    "is_shifted_left",
     "marks_of",
     "read_cell",
     "read_entry",

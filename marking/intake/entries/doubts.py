@@ -25,6 +25,12 @@ _OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
 _SIGN_FOR_POINT = re.compile(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
 _LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])(?![0-9.,])")
 _SPEED: Dimension = (1, 0, -1, 0, 0, 0, 0)
+_ENERGY = define_unit("J").dimension
+_MOLAR_ENERGY = define_unit("J/mol").dimension
+_OUT = re.compile(
+    r"\b(?:given (?:out|off)|gives (?:out|off)|released|evolved|lost|exothermic|produced)\b", re.IGNORECASE
+)
+_IN = re.compile(r"\b(?:taken in|takes in|absorbed|gained|endothermic|needed)\b", re.IGNORECASE)
 _GLUED_MS = re.compile("[+-]?[0-9.,]+ms")
 _MINUTE = 60.0
 _SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
@@ -56,6 +62,7 @@ def doubt(reading: NumberReading, written: Written) -> NumberReading:
         or _sign_for_point(reading, written)
         or _minutes_or_decimal(reading, written)
         or _lost_stroke(written)
+        or _direction(reading.value, written)
     )
     return NumberReading(state=State.UNREADABLE, problem=problem) if problem else reading
 
@@ -123,7 +130,8 @@ def _power_twice(value: float, written: Written) -> str:
         return ""
     power, order = int(tens["power"].translate(_FLAT)), floor(log10(abs(value)))
     is_small_enough = order <= power if power < 0 else order >= power
-    if not is_small_enough and not _OWN_POWER.search(written.text):
+    is_open = item.limits is not None and in_limits(value, unit, item) and in_limits(value / 10.0**power, unit, item)
+    if not is_small_enough and not is_open and not _OWN_POWER.search(written.text):
         return ""
     if item.limits is not None and in_limits(value, unit, item) and not in_limits(value / 10.0**power, unit, item):
         return ""
@@ -157,6 +165,18 @@ def _lost_stroke(written: Written) -> str:
     """Tell of 343ms for a speed, in one go: milliseconds as written, and metres per second without their stroke."""
     is_glued = written.item.unit.dimension == _SPEED and bool(_GLUED_MS.fullmatch(written.text))
     return "milliseconds, or metres per second without the stroke" if is_glued else ""
+
+
+def _direction(value: float, written: Written) -> str:
+    """Tell of '57.1 kJ/mol given out': the words say the sign, where one is asked for, and the figure has another."""
+    item = written.item
+    is_signed = item.unit.dimension == _MOLAR_ENERGY if item.limits is None else item.limits[0] < 0 < item.limits[1]
+    if not is_signed or item.unit.dimension not in (_MOLAR_ENERGY, _ENERGY):
+        return ""
+    says_out, says_in = _OUT.search(written.text), _IN.search(written.text)
+    if bool(says_out) == bool(says_in) or value == 0 or (value < 0) == bool(says_out):
+        return ""
+    return f"'{(says_out or says_in or [''])[0]}' says the other sign than the number has"
 
 
 def _minutes_or_decimal(reading: NumberReading, written: Written) -> str:

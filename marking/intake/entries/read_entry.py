@@ -36,7 +36,7 @@ from marking.intake.numbers import (
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
-from rubrics.units import Dimension, Unit, UnitReading, Verdict, read_unit
+from rubrics.units import Dimension, Unit, UnitReading, Verdict, define_unit, read_unit
 
 _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
@@ -56,6 +56,8 @@ _NOUGHTS = re.compile("(?=.*[0-9])(?=.*O.*O)[+-]?[0-9O]+(?:[.,][0-9O]+)?")
 """1OO, O.5O: where a unit stands beside it, no O of it is an ohm or a ring. A single one at the end is asked about."""
 _ONE_FIRST = re.compile("(?<![^+-])l(?=[0-9]+[.,][0-9])")
 """l2.5: a letter for the figure one, unless something of the practical is called l."""
+_OHM = define_unit("Ω")
+_PRINTED_OHMS = re.compile(r"[0-9]{1,4}(?:[.,][0-9]+)? ?R")
 _LENGTH: Dimension = (1, 0, 0, 0, 0, 0, 0)
 _PLAIN = re.compile(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _SHORT = 60
@@ -194,6 +196,8 @@ def _read(
     if is_count(item) and (none := _none_of(text)) is not None:
         return none
     is_unit_beside = near.unit is not None and bool(near.typed.strip())
+    if is_unit_beside and near.unit == _OHM and _PRINTED_OHMS.fullmatch(text.strip()):
+        text = text.strip().removesuffix("R")  # 330R, as it is printed on a resistor
     typed, text = text, _in_figures(text, item, vocabulary, is_unit_beside=is_unit_beside)
     # A number cell is shown with a point, whatever the sheet's author is used to.
     comma = False if is_number else decimal_comma

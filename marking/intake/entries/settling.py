@@ -22,11 +22,14 @@ from marking.intake.people import (
     RosterIndex,
     code_key,
     codes_in,
+    is_no_code,
     unlike_the_others,
 )
 from marking.intake.remarks import MAX_ALIKE, Notebook, quote
 from marking.write_up import Student, Weight, WriteUp
 
+_NUMBER_OF = "n"
+"""In a row under a table of codes with figures: how many students there are."""
 _LISTED_TEXTS = 12
 """Of one thing that stands again and again."""
 _LISTED_ITEMS = 6
@@ -74,12 +77,18 @@ def settle(pile: Pile, vocabulary: Vocabulary, index: RosterIndex | None, notebo
 
 def _tell_odd_codes(sheaves: dict[str, Sheaf], index: RosterIndex | None, notebook: Notebook) -> None:
     """Take rows out that are no student's: a line of words with no entries. With entries, the teacher is asked."""
-    for code in sorted(unlike_the_others(sheaves)):
+    empty = {code for code, sheaf in sheaves.items() if _is_empty(sheaf)}
+    odd = {code for code in empty if is_no_code(code, sheaves.keys() - empty)}
+    for code in sorted(unlike_the_others(sheaves) | odd):
         sheaf = sheaves[code]
         # A tidy line without an item says on purpose that somebody belongs to the class.
-        if not sheaf.entries or (index is not None and index.find(code) is not None):
+        if not (sheaf.entries or sheaf.row_places) or (index is not None and index.find(code) is not None):
             continue
-        if all(entry.state is State.BLANK for entry in sheaf.entries.values()) and not (sheaf.codes or sheaf.absent):
+        if fold(code) == _NUMBER_OF:
+            del sheaves[code]
+            said = f"the row of {quote(code)} is about the class and is no student; not marked"
+            notebook.tell(Weight.NOTE, said, "If it is one, give the student a code", place=sheaf.place)
+        elif code in empty:
             del sheaves[code]
             said = f"{quote(code)} is no code like the others, and there are no entries; passed over"
             mend = "If it is a student, give it a code like the others"
@@ -88,6 +97,12 @@ def _tell_odd_codes(sheaves: dict[str, Sheaf], index: RosterIndex | None, notebo
             said = f"{quote(code)} is no code like the others; marked all the same"
             mend = "If it is no student, take the row out; if it is one, give it a code like the others"
             notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=code)
+
+
+def _is_empty(sheaf: Sheaf) -> bool:
+    """Tell whether nothing at all stands under a code: no entry, no mark code, no word that its student was away."""
+    is_blank = all(entry.state is State.BLANK for entry in sheaf.entries.values())
+    return is_blank and not (sheaf.codes or sheaf.absent)
 
 
 def _tell_several(sheaves: dict[str, Sheaf], notebook: Notebook) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct, field
 
-from marking.intake.entries import SINGLE, Gathered, Sheaf, WrittenUnit, read_entry
+from marking.intake.entries import SINGLE, Gathered, Sheaf, Standing, WrittenUnit, is_shifted_left, read_entry
 from marking.intake.forms.row_numbers import read_row_number, within
 from marking.intake.forms.stored_numbers import NumberWatch
 from marking.intake.forms.unit_rows import is_unit_row, units_below
@@ -172,7 +172,7 @@ class WideSheet(Struct, kw_only=True):
     def _read_entries(self, row: int, number: int, sheaf: Sheaf, place: Place) -> None:
         if self.headings.column_of(Meaning.ROW) is None:
             sheaf.row_places.append(place)
-        fault = fault_of(self.grid, self.headings, row, self.gathered.vocabulary)
+        fault = fault_of(self.grid, self.headings, row, self.gathered.vocabulary) or self._left_shift(row)
         if fault:
             mend = "Put each value under its heading, and run again"
             self.gathered.notebook.tell(Weight.QUERY, fault, mend, place=place, student=sheaf.code)
@@ -185,6 +185,27 @@ class WideSheet(Struct, kw_only=True):
             slot = SINGLE if item.table is None else heading.row or number
             entry = self._spoilt(row, heading, value) if fault else self._entry(row, heading, item, value)
             sheaf.add(item.name, slot, entry)
+
+    def _left_shift(self, row: int) -> str:
+        values = [h for h in self.headings.values if not self.gathered.vocabulary.rubric.items[h.item].is_words]
+        if not values or not is_empty(self._field(row, values[-1].column)):
+            return ""
+        standing = [self._standing(row, heading) for heading in values]
+        if not is_shifted_left(standing):
+            return ""
+        last = cell_name(row, values[-1].column)
+        return (
+            f"the row looks shifted to the left: {last} is empty, and the values fit the columns to their right; "
+            "nothing of it is used"
+        )
+
+    def _standing(self, row: int, heading: Heading) -> Standing:
+        vocabulary = self.gathered.vocabulary
+        item = vocabulary.rubric.items[heading.item]
+        column = self.headings.unit_column(heading)
+        typed = text_of(self._field(row, column)).strip() or self._units.get(heading.column, "")
+        unit = vocabulary.unit_of(typed, item).unit if typed else None
+        return Standing(value=self._field(row, heading.column), item=item, unit=unit or item.unit)
 
     def _entry(self, row: int, heading: Heading, item: Item, value: Field) -> Entry:
         column = self.headings.unit_column(heading)

@@ -27,6 +27,8 @@ _PARTINGS = (
     re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
     re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
+_NO_QUOTES = dict.fromkeys(map(ord, '"“”„«»'))
+"""length "l" / cm"""
 _COUNT = re.compile(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
 MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
@@ -93,7 +95,8 @@ class Vocabulary(Struct):
         item = self._folded.get(fold(bare))
         if item is not None:
             return Named(item=item)
-        return next(self._parted(bare), None)
+        unquoted = bare.translate(_NO_QUOTES)
+        return next(self._parted(bare), None) or (self.item_called(unquoted) if unquoted != bare else None)
 
     def _parted(self, bare: str) -> Iterator[Named]:
         for parting in _PARTINGS:
@@ -101,7 +104,7 @@ class Vocabulary(Struct):
             if match is None:
                 continue
             name, unit = match["name"].strip(), match["unit"].strip()
-            item = self.rubric.items.get(name) or self._folded.get(fold(name))
+            item = self.rubric.items.get(name) or self._folded.get(fold(name)) or self._named_twice(name)
             if item is None:
                 continue
             reading = self.unit_of(unit, item)
@@ -109,6 +112,12 @@ class Vocabulary(Struct):
                 yield Named(item=item, unit=unit)
             elif reading.verdict is Verdict.AMBIGUOUS and (only := _in_any_case(unit, item)):
                 yield Named(item=item, unit=only)
+
+    def _named_twice(self, text: str) -> Item | None:
+        """Return the item that a text names by its quantity and its letter, 'length l'; None where they are of two."""
+        word, _, letter = text.rpartition(" ")
+        item = self._folded.get(fold(word)) if word and letter else None
+        return item if item is not None and letter in (item.symbol, item.name) else None
 
     def names_of_others(self, item: Item) -> frozenset[str]:
         """Return what names items of other quantities than *item*, folded; gathered once for each item."""

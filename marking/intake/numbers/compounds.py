@@ -1,4 +1,4 @@
-"""Lengths, masses and volumes written in two units: 1 m 20 cm, 2 kg 350 g.
+"""Lengths, masses, volumes and angles written in two units: 1 m 20 cm, 2 kg 350 g, 34° 30'.
 
 Of other quantities nobody writes them so: 2 A 50 mA may be two meters.
 """
@@ -15,6 +15,11 @@ from rubrics.units import Unit, Verdict, define_unit, read_unit
 _PARTS = re.compile(
     "(?P<large>[0-9]{1,4}) ?(?P<first>[A-Za-z]+)(?: and |, ?| )(?P<small>[0-9]+(?:[.,][0-9]+)?) ?(?P<second>[A-Za-z]+)"
 )
+_ANGLE = "°"
+_OF_ARC = re.compile("(?P<degrees>[0-9]{1,3}) ?° ?(?P<minutes>[0-5]?[0-9]) ?'")
+_MINUTES_OF_ARC = 60
+_ARC_PLACES = (-2, -1)
+"""A minute of arc is 0.017°."""
 _MEASURED_SO = frozenset(define_unit(symbol).dimension for symbol in ("m", "kg", "l"))
 
 
@@ -25,6 +30,8 @@ def read_compound(text: str, wanted: Unit) -> NumberReading | None:
         text: The entry as typed.
         wanted: Fixes the quantity.
     """
+    if wanted.symbol == _ANGLE:
+        return _of_arc(text)
     if wanted.dimension not in _MEASURED_SO or not text.strip()[-1:].isalpha():
         return None
     plain = make_plain(text)
@@ -48,4 +55,20 @@ def read_compound(text: str, wanted: Unit) -> NumberReading | None:
         last_place=small.last_place,
         unit_text=match["second"],
         notes=(*plain.notes, f"read as {value:.{places}f} {second.symbol}"),
+    )
+
+
+def _of_arc(text: str) -> NumberReading | None:
+    """Return degrees and minutes of arc, 34° 30', in degrees; None where *text* is none."""
+    plain = make_plain(text)
+    match = _OF_ARC.fullmatch(plain.plain)
+    if match is None:
+        return None
+    value = round(int(match["degrees"]) + int(match["minutes"]) / _MINUTES_OF_ARC, 4)
+    return NumberReading(
+        state=State.NUMBER,
+        value=value,
+        last_place=_ARC_PLACES,
+        unit_text=_ANGLE,
+        notes=(*plain.notes, f"read as {value:.2f}°"),
     )

@@ -16,6 +16,12 @@ _NOT_GIVEN = frozenset(
     )
 )
 """Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
+_NONE_FOR_A_REASON = re.compile(
+    "(?:n/a|n\\.a\\.?|not (?:done|given|measured|taken|recorded)|no (?:reading|value|data|result))"
+    "(?: ?[-:,;(] ?|,? (?:because|as|since) )[^0-9]+"
+)
+"""N/A - heater broke; with a figure in it, a person looks."""
+_FIRST_OF_NONE = "n"
 _FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
 _LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
 _CLEAR_LETTERS = (
@@ -23,6 +29,7 @@ _CLEAR_LETTERS = (
     # Behind the figures a capital O may be an ohm or a ring, unless a unit follows.
     (re.compile(r"(?<=[0-9])O+(?= (?![CFK]\b)[A-Za-zµ]| ?[Ω°%])"), "0"),
     # In front, l may be the sign of a length and .52 its number, unless a unit follows.
+    (re.compile(r"(?<![0-9.,])(?<=1)[Oo](?=\^)|(?<=[x×*· ]1)[Oo](?= ?\^|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹])"), "0"),
     (re.compile(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9]+ ?[A-Za-zµΩ°%])"), "1"),
 )
 _FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
@@ -77,6 +84,12 @@ class NotANumberError(Exception):
 def says_nothing_given(text: str) -> bool:
     """Tell whether a plain text means that no value is given."""
     return text.casefold() in _NOT_GIVEN
+
+
+def says_why_not_given(text: str) -> bool:
+    """Tell whether a plain text where a number should be says that none is given, with the reason behind it."""
+    bare = text.casefold()
+    return bare[:1] == _FIRST_OF_NONE and _NONE_FOR_A_REASON.fullmatch(bare) is not None
 
 
 def with_figures(text: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from marking.intake.numbers.student_words import NUMBER_WORDS, TURNING
+from marking.intake.numbers.sums import is_sum, value_of_sum
 from rubrics.units import holds_unit, is_like_unit, names_things
 
 _HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
@@ -48,6 +49,12 @@ _OF_ROWS = frozenset(
 )
 """Words that name rows of a table beside whole numbers: (mean of 2 and 3)."""
 _FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
+_WITH_UNIT = re.compile(
+    r"(?P<number>[+-]?[0-9]+(?:\.[0-9]+)?) ?(?P<unit>[^0-9 ]*)(?: used| added| altogether| in all)?"
+)
+_FROM_TO = re.compile(
+    r"(?:[A-Za-z]+ )?(?:from )?(?P<first>[0-9]+(?:\.[0-9]+)?) +(?:to|until|then) +(?P<last>[0-9]+(?:\.[0-9]+)?) *"
+)
 _MOST_ROWS = 20
 _PLAIN_WORD = re.compile("[a-z]*(?:'[a-z]+)?")
 
@@ -86,7 +93,7 @@ def without_bracket(text: str) -> tuple[str, str]:
     match = _IN_BRACKETS.fullmatch(text)
     if match is None or TURNING & set(match["words"].casefold().split()) or _NOUGHT.match(match["front"]):
         return text, ""
-    if any(sign.isdigit() for sign in match["words"]) and not _names_rows(match) and not _says_the_same(match):
+    if any(sign.isdigit() for sign in match["words"]) and not any(test(match) for test in _HARMLESS):
         return text, ""
     return match["front"], match["words"]
 
@@ -100,6 +107,20 @@ def _names_rows(match: re.Match[str]) -> bool:
     return bool(words) and is_plain and set(words) <= _OF_ROWS and is_small
 
 
+def _works_it_out(match: re.Match[str]) -> bool:
+    """Tell of '(142.6 g - 62.6 g)' behind 80.0 g and '(burette 0.10 to 25.50)' behind 25.40: a sum that comes to it."""
+    front = _WITH_UNIT.fullmatch(match["front"])
+    if front is None:
+        return False
+    bare = "".join(match["words"].replace(front["unit"] or " ", " ").split())
+    between = _FROM_TO.fullmatch(match["words"].replace(front["unit"] or " ", " "))
+    worth = (
+        float(between["last"]) - float(between["first"]) if between else value_of_sum(bare) if is_sum(bare) else None
+    )
+    half = 0.5 * 10.0 ** -len(front["number"].partition(".")[2])
+    return worth is not None and abs(worth - float(front["number"])) <= half * (1 + 1e-9)
+
+
 def _says_the_same(match: re.Match[str]) -> bool:
     """Tell of '(stopwatch said 12.47)' behind 12.5: one number among words, which rounds to the one in front."""
     inside, front = _FIGURES.findall(match["words"]), _FIGURES.findall(match["front"])
@@ -108,3 +129,7 @@ def _says_the_same(match: re.Match[str]) -> bool:
         return False
     decimals, others = len(front[0].partition(".")[2]), len(inside[0].partition(".")[2])
     return others > decimals and abs(float(inside[0]) - float(front[0])) <= 0.5 * 10.0**-decimals * (1 + 1e-9)
+
+
+_HARMLESS = (_names_rows, _says_the_same, _works_it_out)
+"""Brackets with figures in them that leave the number in front as it is."""

@@ -37,6 +37,19 @@ _LABEL = re.compile(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9]
 _NEXT = re.compile(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
 _TWICE = re.compile(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
 _OR = re.compile(r"(?P<first>.+?)(?:,? or |(?<=[^0-9/ ]) ?(?P<stroke>/) ?)(?P<second>[-+.0-9].*)")
+_SAME_IN_BRACKETS = re.compile(r" ?\( ?(?:=|i\.e\.?,?) ?")
+"""590 nm (= 5.90e-7 m)"""
+_TENS_BEHIND = re.compile(
+    r"(?P<number>[-+]?[0-9]+(?:[.,][0-9]+)?) (?P<unit>[^\W\d][^0-9()=+×*]*?)"
+    r"(?P<tens> ?[x×*·] ?10(?:\^[-+]?[0-9]+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))$"
+)
+"""6.6 J s × 10⁻³⁴: the unit stands in front of the power."""
+_ROUNDED_FROM = re.compile(
+    r"^(?P<number>[-+]?[0-9][^()]*?)[ ,;(]+rounded (?:up |down |off )?from (?P<exact>[-+]?[0-9][^()=]*?)\)?$"
+)
+"""4.00 ohms, rounded from 3.996"""
+_SPREAD_OR_SECOND = re.compile("[0-9]")
+"""1.5 (2): two in the last figure, as tables print it, or a second reading."""
 _POINT_SPACE = re.compile(r"([0-9]+)(?:\. | \. ?)([0-9]+)(?! ?[0-9.])")
 _MEAN = re.compile(
     r"(?P<of>.*[0-9].*?)[ ,;(]+(?:so )?(?:the )?(?:mean|average|avg|ave)\b\.? ?(?:is |was |of |value )*[:=]? ?"
@@ -94,6 +107,8 @@ def read_statement(text: str, asked: Asked, read: Reader) -> NumberReading | Non
     if plain.problem or not plain.plain or len(plain.plain) > MAX_STATEMENT:
         return None
     bare, remark = without_remarks(" ".join(without_struck(plain.plain).split()))
+    bare = _TENS_BEHIND.sub(r"\g<number>\g<tens> \g<unit>", _SAME_IN_BRACKETS.sub(" (", bare))
+    bare = _ROUNDED_FROM.sub(r"\g<exact> = \g<number>", bare)
     bare, in_brackets = without_bracket(bare)
     if in_brackets:
         remark = "; ".join(filter(None, (remark, f"({in_brackets}) left out")))
@@ -177,7 +192,7 @@ def _numbers(segment: str, asked: Asked, read: Reader, sums: Sequence[str], *, i
     if (match := _TWICE.fullmatch(segment)) is not None:
         pair = [read(match["first"]), read(match["second"])]
         if all(one.state is State.NUMBER for one in pair):
-            return pair
+            return _without_spread(pair, match["second"])
     if (match := _OR.fullmatch(segment)) is not None:
         pair = [read(match["first"]), read(match["second"])]
         # 2.96 V / 0.30 A is a sum; 0.30 A / 300 mA is said twice.
@@ -191,6 +206,12 @@ def _numbers(segment: str, asked: Asked, read: Reader, sums: Sequence[str], *, i
     if any(sign.isdigit() for sign in segment) and not any(sign.isalpha() for sign in segment):
         raise _UnclearError(reading)
     return []
+
+
+def _without_spread(pair: list[NumberReading], in_brackets: str) -> list[NumberReading]:
+    if _SPREAD_OR_SECOND.fullmatch(in_brackets) and pair[0].value != pair[1].value:
+        raise _UnclearError("two numbers, or an uncertainty in the last figure")
+    return pair
 
 
 def _by_sum(reading: NumberReading, sums: Sequence[str]) -> NumberReading | None:
@@ -210,6 +231,10 @@ def _is_near(reading: NumberReading, worth: float) -> bool:
 def _half(reading: NumberReading) -> float:
     place = reading.last_place[1] if reading.last_place is not None else 0
     return 0.5 * 10.0**place
+
+
+def _finest_half(reading: NumberReading) -> float:
+    return 0.5 * 10.0 ** (reading.last_place[0] if reading.last_place is not None else 0)
 
 
 def _checked(reading: NumberReading, sums: Sequence[str]) -> NumberReading:
@@ -268,7 +293,12 @@ def _near_each_other(one: NumberReading, other: NumberReading, first: Unit | Non
         (unit.to_si(reading.value or 0.0), unit.change_to_si(_half(reading)))
         for reading, unit in zip((one, other), scales, strict=True)
     )
-    slack = _KELVIN_STEP if scales[0].offset != scales[1].offset else 0.0
+    is_shifted = scales[0].offset != scales[1].offset
+    if is_shifted:  # the nought of 20 °C beside 295 K is no place to round to
+        half_a, half_b = (
+            unit.change_to_si(_finest_half(reading)) for reading, unit in zip((one, other), scales, strict=True)
+        )
+    slack = _KELVIN_STEP if is_shifted else 0.0
     return abs(a - b) <= (max(half_a, half_b) + slack) * (1 + 1e-9)
 
 

@@ -12,8 +12,23 @@ _STRUCK = r"(?i)~~.*?~~|<(?P<tag>s|del|strike)>.*?</(?P=tag)>|(?:.\u0336)+"
 _DECLINED = (
     r"(?i)\b(?:don'?t know|do not know|dunno|idk|no idea|no clue|not sure|unsure|unknown"
     r"|can'?t (?:do|remember|work|read)|cannot|couldn'?t|didn'?t|did not|forgot|ran out of time|no time|haven'?t"
-    r"|not finished|no answer|nothing)\b"
+    r"|not finished|no answer|nothing"
+    r"|(?:to|will) (?:do|finish|measure|add|follow)(?: (?:it|this|that))? ?(?:later|tomorrow|soon)"
+    r"|to follow|later)\b"
 )
+_FILLING = frozenset(
+    re.findall(
+        "[a-z]+",
+        "a all an and answer any anything at do enough finish get have how i it know lol me mean means one put "
+        "question really remember say so sorry that the this time to understand we what why will write yet",
+    )
+)
+"""Words that say nothing of physics beside 'don't know'."""
+_TASK_NOT_REACHED = (
+    r"(?i)(?:i |we )?(?:did not|did ?n'?t|never) (?:get|got|come|came) (?:round |as far as )?(?:to )?"
+    r"(?:(?:question|part|task|number|no\.|q) ?)?[0-9]{1,2}[a-h]?\.?"
+)
+"""did not get to 5: the figure is the number of the task."""
 _FIGURES_AS_WORDS = r"\b(?:2(?= (?:hard|much|long|difficult|late|do)\b)|4(?= (?:me|you|us)\b))"
 _FIGURES_REMARK = (
     r"(?i)[ ,;]*\(? ?\b(?:(?:rounded|correct|given)? ?(?:to|at) )?[0-9] ?"
@@ -63,10 +78,12 @@ _SPOKEN = (
     (r"(?i)^(?:a )?half (?:of )?an? (?=[a-z])", "½ "),
     (r" ?\bplus (?:or|and|/) minus\b", " ±"),
 )
+_FIRST_SPOKEN = _SPOKEN[0][0]
 _DOUBT = r"(?<=[^?! ]) ?[?!]+$"
 _BOUND = r"(?i)\b(?:up|close|near|next) to$"
 """In front of a number they make a bound of it."""
-_ENDS_IN_DOUBT = frozenset("?!")
+_TICK = " ?[✓✔☑]+$"
+_TO_BE_LEFT_OUT = frozenset("?!✓✔☑")
 _STRIKES = ("~~", "<", "\u0336")
 """Without one of these nothing is struck out."""
 TURNING = frozenset(
@@ -94,9 +111,17 @@ def without_struck(text: str) -> str:
 
 def says_not_known(text: str) -> bool:
     """Tell whether a text says that there is no answer, and gives none all the same."""
+    if _compiled(_TASK_NOT_REACHED).fullmatch(text):
+        return True
     if not _compiled(_DECLINED).search(text):
         return False
     return not any(sign.isdigit() for sign in _compiled(_FIGURES_AS_WORDS).sub("", text))
+
+
+def says_only_not_known(text: str) -> bool:
+    """Tell whether a written answer is none: 'sorry, I don't know', but not 'the block cannot be insulated'."""
+    left, found = _compiled(_DECLINED).subn(" ", text)
+    return bool(found) and set(re.findall(r"\w+", left.casefold())) <= _FILLING
 
 
 def says_withdrawn(text: str) -> bool:
@@ -106,9 +131,11 @@ def says_withdrawn(text: str) -> bool:
 
 def without_remarks(text: str) -> tuple[str, str]:
     """Return *text* without remarks on figures and trials, a corrected entry alone, and what was done."""
-    if sum(map(str.isalpha, text)) < 2 and not _ENDS_IN_DOUBT & set(text):
+    if sum(map(str.isalpha, text)) < 2 and not _TO_BE_LEFT_OUT & set(text):
         return text, ""  # every remark has two letters or more
     notes = []
+    if (bare := _compiled(_TICK).sub("", text)) != text:
+        text, notes = bare, ["a tick left out"]
     for note, pattern, new in (
         ("remark on figures left out", _FIGURES_REMARK, ""),
         ("what it is compared with left out", _IN_BRACKETS_COMPARED, ""),
@@ -120,6 +147,8 @@ def without_remarks(text: str) -> tuple[str, str]:
         ("written with a question mark", _DOUBT, ""),
         *(("written in words", pattern, new) for pattern, new in _SPOKEN),
     ):
+        if pattern is _FIRST_SPOKEN:
+            text = _compiled(_POWER_IN_WORDS).sub(lambda match: f"{match[1]}{_ONES[match[2].casefold()]}", text)
         changed = " ".join(_compiled(pattern).sub(new, text).split())
         if changed != text and any(sign.isnumeric() for sign in changed):
             text = changed
@@ -185,6 +214,8 @@ _TENS = {
         ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
     )
 }
+_POWER_IN_WORDS = rf"(?i)(\b(?:ten|10) to the (?:power (?:of )?)?(?:(?:minus|negative|plus) )?)({'|'.join(_ONES)})\b"
+"""ten to the minus three"""
 NUMBER_WORDS = frozenset((*_ONES, *_TENS, "zero", "nought"))
 _NUMBER_IN_WORDS = (
     rf"(?i)^(?P<front>(?:about |roughly |around |minus )?)(?=[a-z])(?:(?P<tens>{'|'.join(_TENS)})\b[ -]?)?"

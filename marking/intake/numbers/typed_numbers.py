@@ -17,10 +17,11 @@ from marking.intake.numbers.refusals import (
     explain,
     letter_for_figure,
     says_nothing_given,
+    says_why_not_given,
     with_figures,
 )
 from marking.intake.numbers.spreads import Rest, read_rest, without_brackets
-from marking.intake.numbers.student_words import says_not_known, says_withdrawn, without_struck
+from marking.intake.numbers.student_words import says_not_known, says_only_not_known, says_withdrawn, without_struck
 from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
@@ -106,16 +107,25 @@ def _ordinary(sign: str, digits: str) -> NumberReading:
 
 
 def read_blank(text: str) -> NumberReading | None:
-    """Return the reading of a text that gives no value, as `read_number` has it; None for any other text."""
+    """Return the reading of a written answer that is none; None for any other text.
+
+    In a sentence 'cannot', 'nothing' and 'later' are words like others, so that the whole of it has to decline.
+    """
     plain = make_plain(text)
-    return None if plain.problem else blank_reading(plain)
+    if plain.problem:
+        return None
+    is_none = says_nothing_given(plain.plain) or says_only_not_known(plain.plain)
+    return _blank(plain) if is_none or not without_struck(plain.typed) else None
 
 
 def blank_reading(plain: PlainText) -> NumberReading | None:
     """Return the reading of a text that gives no value; None where it gives something."""
     bare = without_struck(plain.typed)
-    if not (says_nothing_given(plain.plain) or says_not_known(plain.plain) or says_withdrawn(plain.plain) or not bare):
-        return None
+    tests = (says_nothing_given, says_why_not_given, says_not_known, says_withdrawn)
+    return None if bare and not any(test(plain.plain) for test in tests) else _blank(plain)
+
+
+def _blank(plain: PlainText) -> NumberReading:
     notes = (f'"{show_text(plain.typed)}" taken as not given',) if plain.typed else ()
     is_declined = any(sign.isalnum() or sign == "?" for sign in plain.typed)
     return NumberReading(state=State.BLANK, notes=notes, is_declined=is_declined)

@@ -19,6 +19,8 @@ _MINUS_SIGNS = "−–—‒‐‑﹣－"
 _RAISED_MINUS = re.compile("^⁻(?=[0-9.])")
 _RAISED_POINT = re.compile("(?<=[0-9])[·‧⋅∙•](?=[0-9])(?!10)")
 """8·96 as it is printed in old books; in front of 10 it is a sign of multiplication."""
+_ARABIC = {chr(start + figure): str(figure) for start in (0x0660, 0x06F0) for figure in range(10)} | {"\u066b": "."}
+"""The figures of Arabic and of Persian keyboards, and their own decimal sign."""
 _SPACES = "\t\n\r"
 _OVERRIDES = frozenset("\u202d\u202e")
 """They turn the figures round on screen, so what was typed is not what is shown."""
@@ -83,6 +85,8 @@ def make_plain(text: str) -> PlainText:
     if (pointed := _RAISED_POINT.sub(".", plain)) != plain:
         plain = pointed
         notes.append("raised point as decimal point")
+    if any(sign in _ARABIC for sign in typed):
+        notes.append("Arabic figures")
     if any("０" <= sign <= "９" for sign in typed):
         notes.append("full-width figures")
     return PlainText(typed=typed, plain=plain, notes=tuple(notes), problem="")
@@ -97,6 +101,8 @@ def _plain_sign(sign: str) -> str:
         return " " if sign == "\t" else sign
     if sign in _MINUS_SIGNS:
         return "-"
+    if sign in _ARABIC:
+        return _ARABIC[sign]
     if "！" <= sign <= "～":
         return chr(ord(sign) - _FULL_WIDTH_SHIFT)
     if unicodedata.category(sign) == "Zs":

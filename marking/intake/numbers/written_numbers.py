@@ -22,7 +22,7 @@ _FRACTION_FIGURES = 15
 _SIGN = re.compile("[+-] ?")
 _RUN = re.compile(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
 _FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
-_ONE_SIGN_FRACTION = re.compile("(?P<whole>[0-9]{0,4})(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
+_ONE_SIGN_FRACTION = re.compile("(?:(?P<whole>[0-9]{1,4}(?! )|[0-9]{1,3}) ?)?(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
 _LOST_SPACE = re.compile("(?P<whole>[1-9][0-9]?)(?P<top>[1-9])/(?P<bottom>[2-9])")
 """51/2 is 5½ as likely as 25.5."""
 _LARGEST_PART = 100

@@ -17,6 +17,7 @@ _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔
 _FEWEST_ALIKE = 2
 _USUAL_KIND = (True, False)
 _FEWEST_USUAL = 3
+_FEWEST_OTHERS = 2
 _SHORT_WORD = 2
 """Letters: S 005 is one code with a space in it, Attempt 2 is not."""
 _SENTENCE = 6
@@ -67,7 +68,20 @@ def code_key(code: str) -> str:
 
 def is_of_the_class(code: str) -> bool:
     """Tell whether what stands where a code should is the name of a row about the class: AVG, Max, Example."""
-    return len(code) <= _LONGEST_NAME and _OF_A_CLASS.fullmatch(fold(code).rstrip(".")) is not None
+    word = fold(code).rstrip(".")
+    inside = word[1:-1] if word[:1] + word[-1:] in ("()", "[]") else word
+    return len(code) <= _LONGEST_NAME and any(_OF_A_CLASS.fullmatch(one) for one in (word, inside))
+
+
+def is_no_code(code: str, others: Collection[str]) -> bool:
+    """Tell whether what stands where a code should is none, by the codes of those who handed in.
+
+    True where all the others are one word with a number in it, and this is neither that nor one of them with a word
+    behind: 'Note: S42 came late' beside S41 and S43, but never 'S42 late'.
+    """
+    if len(others) < _FEWEST_OTHERS or any(_kind(other) != _USUAL_KIND for other in others):
+        return False
+    return _kind(code) != _USUAL_KIND and _shape(code.split(" ")[0]) not in {_shape(other) for other in others}
 
 
 def says_absent(value: Field) -> bool:

@@ -10,7 +10,13 @@ import pytest
 
 from rubrics.units import Unit, UnitReading, Verdict, define_unit, read_unit
 
-_BANKS = ("spellings_open.csv", "spellings_held.csv", "spellings_held_second.csv", "spellings_third.csv")
+_BANKS = (
+    "spellings_open.csv",
+    "spellings_held.csv",
+    "spellings_held_second.csv",
+    "spellings_third.csv",
+    "spellings_fourth.csv",
+)
 _READ = (Verdict.ACCEPT, Verdict.NOTE)
 _OUR_SYMBOLS = {
     "in": "inch",
@@ -50,6 +56,7 @@ _CLEAR_BESIDE = {
     "/": ("count",),
     "cm2/cm3": ("1/m",),
     "J/kg °C⁻¹": ("J/(kg °C)",),
+    "×10³ J": ("J", "kJ"),
 }
 """Spellings for which the bank, which names no question, would ask; beside these units one reading is left.
 
@@ -60,6 +67,8 @@ Celsius. Beside its own quantity a symbol is what it is: F, J/C for the volt, A 
 newton. A cycle and a count a second are one number. Where a time is asked h is the hour, where a power is asked kW
 the kilowatt, where an angle is asked a small o its ring. Beside a count 1 and a stroke say as a dash does: none.
 A surface over a volume is the unit of just that. J/kg °C⁻¹ is right when read from the left, as two other banks say.
+A power of ten in front of the unit belongs to it; whether the number beside it holds it already, the reader of entries
+asks.
 """
 _ASKED_ALL_THE_SAME = frozenset({"K Pa"})
 """A product of two units as it stands, like K g, for which the other bank asks."""

@@ -17,7 +17,14 @@ from rubrics.units import Unit, Verdict, define_unit
 
 _PLACE = Place(file="class.csv", sheet="", cell="F2")
 _PURE = ("1", "count")
-_BANKS = ("typed_open.csv", "typed_held.csv", "typed_held_second.csv", "typed_third.csv", "typed_ours.csv")
+_BANKS = (
+    "typed_open.csv",
+    "typed_held.csv",
+    "typed_held_second.csv",
+    "typed_third.csv",
+    "typed_fourth.csv",
+    "typed_ours.csv",
+)
 _JUDGED_OTHERWISE = {
     ("ten", ""): {"fair": "no-unit"},
     ("?", "V"): {"fair": "not-given"},
@@ -25,6 +32,8 @@ _JUDGED_OTHERWISE = {
     ("4k7", ""): {"fair": "ask"},
     ("2.30", "min"): {"fair": "ask"},
     ("-", "V"): {"fair": "blank"},
+    ("293 K (20 °C)", ""): {"value": "20", "unit": "°C"},
+    ("٣٫٠٠", ""): {"fair": "no-unit", "value": "3.00"},
     ("19300/(1.002*21.5) = 869 J/kg°C", ""): {"fair": "ask"},
 }
 """Rows, by text and unit box, on which the banks differ from one another, or from every other entry of the kind.
@@ -33,7 +42,8 @@ A number in words is the number, and has no unit as little as in figures. A ques
 banks, and a dash is a blank. A full stop before three figures and a comma behind the last of them leave one reading, as
 two banks of three say: 1.234,5 is 1234.5. 4k7 is the code on a component to one bank and two numbers to another, 2.30
 beside min a decimal or 2 min 30 s: asked about. A result that its own sum contradicts is asked about, whichever slip it
-was.
+was. Where a temperature stands in kelvin and in °C, the one that is asked for counts. Arabic figures are read, as one
+bank says, and what has no unit has none in them either.
 """
 
 
