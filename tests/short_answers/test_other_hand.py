@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.short_answers.matching import Parts, Proposal, read_answer
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Parts, Proposal
 from rubrics.load import load_catalogue
 from rubrics.model import Moves, Question
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from marking.checking.short_answers.reading_words import Direction, direction_of
+from marking.checking.short_answers.words import Direction, direction_of
 
 _COMPARED = re.compile(
     r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*"

@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from itertools import pairwise
 
-from marking.checking.short_answers.reading_words import (
+from marking.checking.short_answers.words import (
     Direction,
+    Match,
     Word,
     direction_of,
     known_phrases,
     known_words,
     read_words,
 )
-from marking.checking.short_answers.wordings_found import Match
 from rubrics.model import ErrorSource
 
 REACH = 4

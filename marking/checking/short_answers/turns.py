@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from marking.checking.short_answers.reading_words import Word, direction_of, known_phrases, known_words, read_words
-from marking.checking.short_answers.wordings_found import Match
+from marking.checking.short_answers.words import Match, Word, direction_of, known_phrases, known_words, read_words
 
 FEWEST_COPIED = 5
 """Words of the question in a row, from which on they are no longer the student's own."""

@@ -1,6 +1,7 @@
 """How much of an answer an idea rests on: two words that fit a wording by chance are too few for a mark.
 
-On two hands, most rows of which wordings were widened on, ideas that rest on at least three words were right in 95 of 100, those on two in 75 of 100.
+On two hands, most rows of which wordings were widened on, ideas that rest on at least three words were right in
+95 of 100, those on two in 75 of 100.
 """
 
 from __future__ import annotations
@@ -9,9 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 
 from marking.checking.short_answers.improvements import asks_for_improvement, purposes_in
-from marking.checking.short_answers.own_words import OwnWords, names_of, own_words
-from marking.checking.short_answers.reading_words import Word, known_words
-from marking.checking.short_answers.wordings_found import Match
+from marking.checking.short_answers.words import Match, OwnWords, Word, known_words, names_of, own_words
 from rubrics.model import Question
 
 FEWEST_WORDS = 3

@@ -12,7 +12,7 @@ from itertools import permutations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from marking.checking.short_answers.reading_words import (
+from marking.checking.short_answers.words.reading_words import (
     Direction,
     Word,
     dimension_of,
@@ -25,7 +25,7 @@ from marking.checking.short_answers.reading_words import (
     stem_of,
     words_like,
 )
-from marking.checking.short_answers.taken_away import is_taken_away
+from marking.checking.short_answers.words.taken_away import is_taken_away
 from rubrics.model import ErrorSource, Idea
 
 WIDEST_GAP = 5

@@ -129,14 +129,14 @@ def words_like(word: str) -> tuple[str, ...]:
 
 @cache
 def _file() -> Mapping[str, Any]:
-    file = resources.files("marking.checking.short_answers").joinpath("words.toml")
+    file = resources.files("marking.checking.short_answers.words").joinpath("words.toml")
     return rtoml.loads(file.read_text(encoding="utf-8"))
 
 
 @cache
 def _families() -> tuple[tuple[str, ...], ...]:
     """Return the families of words that mean much the same, less what points one way: that is no matter of wording."""
-    file = resources.files("marking.checking.short_answers").joinpath("families.toml")
+    file = resources.files("marking.checking.short_answers.words").joinpath("families.toml")
     families = rtoml.loads(file.read_text(encoding="utf-8"))["families"]
     return tuple(tuple(word for word in family if not direction_of(word)) for family in families)
 
