@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from marking.checking.short_answers.claimed_same import denies_sameness
 from marking.checking.short_answers.improvements import makes_worse
 from marking.checking.short_answers.proposals import Why
 from marking.checking.short_answers.turns import (
@@ -20,6 +21,7 @@ from rubrics.model import ErrorSource, Moves, Question
 
 def speaks_against(
     question: Question,
+    text: str,
     words: tuple[Word, ...],
     everything: tuple[Word, ...],
     right: Sequence[Match],
@@ -31,6 +33,10 @@ def speaks_against(
         return Why.WRONG
     if _denies(question, words, right, denied) or has_turn(words) or _has_opposite(question, words, right):
         return Why.TURN
+    if _is_quicker_and_slower(words, right):
+        return Why.DIRECTION
+    if denies_sameness(question.prompt, text, words):
+        return Why.FIGURES
     if opens_with_denial(words, right) or makes_worse(question, words, right):
         return Why.TURN
     if right and is_hedged(words) and not goes_either_way(_sources_of(question, right), words):
@@ -63,6 +69,24 @@ def _denies(question: Question, words: Sequence[Word], right: Sequence[Match], d
         (one.idea in sources and any(idea < at < max(one.at) for idea in ideas for at in purposes))
         or (one.idea not in sources and named & set(one.at))
         for one in denied
+    )
+
+
+def _is_quicker_and_slower(words: Sequence[Word], right: Sequence[Match]) -> bool:
+    """Tell whether an idea rests on 'less quickly', and 'quicker' is said beside it."""
+    named = {at for one in right for at in one.at}
+    slowed = [
+        opposites_of(other)
+        for at in named
+        if words[at].text in known_words()["lessens"]
+        for other in opposites_of(words[at + 1].text if at + 1 < len(words) else "")
+    ]
+    alike = frozenset().union(*slowed)
+    return any(
+        word.text in alike & known_words()["comparatives"]
+        and words[max(0, at - 1)].text not in known_words()["lessens"]
+        for at, word in enumerate(words)
+        if at not in named
     )
 
 

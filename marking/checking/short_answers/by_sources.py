@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from marking.checking.short_answers.against import goes_either_way
+from marking.checking.short_answers.compared_numbers import way_of_arrival
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, Directions, read_directions
 from marking.checking.short_answers.likely_sources import goes_with, is_of_a_kind, likely_source
@@ -52,6 +53,8 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
     if why is Why.NONE and is_denied_cause(found.words, named, _cures(question, found)):
         why = Why.TURN
     if why is Why.NONE and _goes_another_way(found.words, sources, said, claims, fits=fits, either=either):
+        why = Why.DIRECTION
+    if why is Why.NONE and speaks_against_reason(read_words(parts.because), sources):
         why = Why.DIRECTION
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
@@ -121,7 +124,16 @@ def _because(question: Question, parts: Parts) -> _Behind:
     said = read_directions(question, parts.because, words, taken)
     # With the direction in its own box, a vague 'it is less' here may be about anything.
     claims = tuple(one for one in said.claims if not (one.is_vague and parts.way is not None))
-    return _Behind(claims, said.is_denied)
+    return _Behind((*claims, *_arrived(question, parts.because)), said.is_denied)
+
+
+def _arrived(question: Question, text: str) -> tuple[Claim, ...]:
+    """Return what is said of the result where something comes early or late, and a time is on the way to it."""
+    way = way_of_arrival(text)
+    signs = {sign for phrase, sign in question.through if phrase in ("t", "time")}
+    if not way or len(signs) != 1:
+        return ()
+    return (Claim(direction=Direction(way * signs.pop()), is_result=question.any_of, is_vague=False),)
 
 
 def _fit(sources: Sequence[ErrorSource], claims: Sequence[Claim], *, has_way: bool) -> bool:

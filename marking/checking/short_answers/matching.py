@@ -59,11 +59,13 @@ def _look(question: Question, text: str) -> Found:
         denied=denied,
         wrong=wrong,
         ignored=tuple(all_matches(question.ignore, words)),
-        why=speaks_against(question, words, everything, right, denied, wrong),
+        why=speaks_against(question, text, words, everything, right, denied, wrong),
     )
 
 
 def _is_covered(denied: Match, right: Collection[Match]) -> bool:
+    if denied.is_backwards:
+        return False
     # Where a wording takes either direction, the one that was written counts.
     # So does another idea that is made of the very same words: a meter that reads low, for one that reads high.
     spans = set(denied.spans)

@@ -41,6 +41,7 @@ _GROUPS = (
     "kinds",
     "sound_phrases",
     "got_right",
+    "helps",
     "dimensions",
     "written_as",
 )
@@ -185,6 +186,8 @@ def read_words(text: str) -> tuple[Word, ...]:
         word = "".join(sign for sign in word if sign not in _APOSTROPHES)
         word = _SIGNS.get(text[start:end], word)
         word = _written_as().get(word, word)
+        if word == "can" and found and found[-1].text in lists["subjects"]:
+            word = "could"  # 'you can see' is about no can
         if not word:
             continue
         clause += broken or word in lists["break"]

@@ -37,6 +37,7 @@ NOT_AMONG = "-"
 BARRED_REACH = 1
 NOTHING = "nothing"
 """Behind another word of a wording it is a word like others, and denies nothing: 'balance showed nothing'."""
+MEASURING = stem_of("measure")
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
 """Words before a wording in which its own 'not' may stand."""
@@ -56,6 +57,8 @@ class Match(Struct, frozen=True, kw_only=True):
     """True where the answer says the opposite: negated, in the other direction, or taken away."""
     is_negated: bool = False
     """Whether the wording itself is a 'not': 'not insulated'."""
+    is_backwards: bool = False
+    """Whether something goes to where the wording has it come from, or the other way round."""
 
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
@@ -118,6 +121,8 @@ class _Slots(Struct, frozen=True):
     is_negated: bool
     barred: tuple[tuple[str, ...], ...] = ()
     """Words that may not stand among those found, nor just in front of them."""
+    ends: tuple[str, ...] = ()
+    """For each slot ``out_of`` where the wording has a 'from' before it, ``into`` where it has a 'to', else nothing."""
 
 
 @lru_cache(maxsize=32768)
@@ -127,7 +132,7 @@ def _orders_of(wording: str) -> tuple[_Slots, ...]:
         return (_slots_of(wording),)
     found = _slots_of(wording.removeprefix(ANY_ORDER))
     orders = list(permutations(found.slots)) if len(found.slots) <= MOST_IN_ANY_ORDER else [found.slots]
-    return tuple(replace(found, slots=order) for order in orders)
+    return tuple(replace(found, slots=order, ends=()) for order in orders)
 
 
 @lru_cache(maxsize=32768)
@@ -136,6 +141,7 @@ def _slots_of(wording: str) -> _Slots:
     named = [part for part in wording.split() if not part.startswith(NOT_AMONG) and part not in lists["passed_over"]]
     slots: list[_Slot] = []
     barred: list[tuple[str, ...]] = []
+    ends: list[str] = []
     negated, before = False, ""
     for part in wording.casefold().replace("'", "").split():
         if part.startswith(NOT_AMONG) and len(part) > 1:
@@ -151,8 +157,33 @@ def _slots_of(wording: str) -> _Slots:
             slots.append(_bare_slot(part))
         elif not all(option in lists["passed_over"] for option in options):
             slots.append(_slot(part, options))
+        ends += [_end_behind(before)] * (len(slots) - len(ends))
         before = part
-    return _Slots(tuple(slots), negated, tuple(barred))
+    return _Slots(tuple(slots), negated, tuple(barred), tuple(ends))
+
+
+def _end_behind(part: str) -> str:
+    return next((end for end in ("out_of", "into") if set(part.split("/")) <= known_words()[end]), "")
+
+
+def _runs_backwards(ends: Sequence[str], words: tuple[Word, ...], positions: Sequence[int]) -> bool:
+    """Tell whether something goes 'into' what a wording has it come 'from', or the other way round."""
+    if any(word.stem == MEASURING for word in words[max(0, positions[0] - WIDEST_GAP) : positions[-1]]):
+        return False  # a length is measured from an edge, or to it
+    return any(
+        _before(words, at) == {"into": "out_of", "out_of": "into"}[end]
+        for end, at in zip(ends, positions, strict=False)
+        if end
+    )
+
+
+def _before(words: tuple[Word, ...], at: int) -> str:
+    """Return whether a 'from' or a 'to' stands before the word at *at*, small words between; else nothing."""
+    for back in range(at - 1, max(-1, at - 4), -1):
+        end = _end_behind(words[back].text)
+        if end or not words[back].is_passed_over:
+            return end
+    return ""
 
 
 def _itself(word: str) -> tuple[str, ...]:
@@ -229,7 +260,8 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts)
             if slots.is_negated and (not negations or _runs_over(words, positions)):
                 continue  # 'well insulated' says nothing of 'not insulated'
             # Two denials in a row are for a reader to undo.
-            denied = negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
+            is_backwards = _runs_backwards(slots.ends, words, positions)
+            denied = is_backwards or negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
             spans = tuple((words[at].start, words[at].end) for at in positions)
             yield Match(
                 idea=idea,
@@ -237,6 +269,7 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts)
                 spans=spans,
                 is_denied=denied or is_taken_away(words, positions),
                 is_negated=slots.is_negated,
+                is_backwards=is_backwards,
             )
 
 
