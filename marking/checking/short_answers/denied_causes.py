@@ -128,6 +128,8 @@ def _gains(words: Sequence[Word]) -> bool:
         if _is_not(words, at):
             continue
         behind = [one.text for one in words[at + 1 : at + 5] if one.clause == word.clause]
+        if _comes_in(word.text, behind):
+            return True
         if not lists["warmth"] & set(behind):
             continue
         if word.text in lists["gains"] or (
@@ -135,6 +137,14 @@ def _gains(words: Sequence[Word]) -> bool:
         ):
             return True
     return False
+
+
+def _comes_in(text: str, behind: Sequence[str]) -> bool:
+    # 'The room warms the water', 'heat came in through the sides'.
+    lists = known_words()
+    if text in lists["round_about"] and len(behind) > 1:
+        return behind[0] in lists["warming"] and behind[1] in lists["determiners"]
+    return text in lists["warmth"] and behind[:2] in (["came", "in"], ["comes", "in"], ["got", "in"], ["gets", "in"])
 
 
 def _said_of_things(words: Sequence[Word]) -> Iterator[tuple[str, Direction]]:

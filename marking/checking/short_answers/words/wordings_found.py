@@ -12,6 +12,7 @@ from itertools import permutations
 from msgspec import Struct
 from msgspec.structs import replace
 
+from marking.checking.short_answers.words.from_and_to import end_behind, runs_backwards
 from marking.checking.short_answers.words.reading_words import (
     Direction,
     Word,
@@ -37,7 +38,6 @@ NOT_AMONG = "-"
 BARRED_REACH = 1
 NOTHING = "nothing"
 """Behind another word of a wording it is a word like others, and denies nothing: 'balance showed nothing'."""
-MEASURING = stem_of("measure")
 MOST_IN_ANY_ORDER = 4
 NEGATION_REACH = 3
 """Words before a wording in which its own 'not' may stand."""
@@ -157,33 +157,9 @@ def _slots_of(wording: str) -> _Slots:
             slots.append(_bare_slot(part))
         elif not all(option in lists["passed_over"] for option in options):
             slots.append(_slot(part, options))
-        ends += [_end_behind(before)] * (len(slots) - len(ends))
+        ends += [end_behind(before)] * (len(slots) - len(ends))
         before = part
     return _Slots(tuple(slots), negated, tuple(barred), tuple(ends))
-
-
-def _end_behind(part: str) -> str:
-    return next((end for end in ("out_of", "into") if set(part.split("/")) <= known_words()[end]), "")
-
-
-def _runs_backwards(ends: Sequence[str], words: tuple[Word, ...], positions: Sequence[int]) -> bool:
-    """Tell whether something goes 'into' what a wording has it come 'from', or the other way round."""
-    if any(word.stem == MEASURING for word in words[max(0, positions[0] - WIDEST_GAP) : positions[-1]]):
-        return False  # a length is measured from an edge, or to it
-    return any(
-        _before(words, at) == {"into": "out_of", "out_of": "into"}[end]
-        for end, at in zip(ends, positions, strict=False)
-        if end
-    )
-
-
-def _before(words: tuple[Word, ...], at: int) -> str:
-    """Return whether a 'from' or a 'to' stands before the word at *at*, small words between; else nothing."""
-    for back in range(at - 1, max(-1, at - 4), -1):
-        end = _end_behind(words[back].text)
-        if end or not words[back].is_passed_over:
-            return end
-    return ""
 
 
 def _itself(word: str) -> tuple[str, ...]:
@@ -260,7 +236,7 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts)
             if slots.is_negated and (not negations or _runs_over(words, positions)):
                 continue  # 'well insulated' says nothing of 'not insulated'
             # Two denials in a row are for a reader to undo.
-            is_backwards = _runs_backwards(slots.ends, words, positions)
+            is_backwards = runs_backwards(slots.ends, words, positions)
             denied = is_backwards or negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
             spans = tuple((words[at].start, words[at].end) for at in positions)
             yield Match(
