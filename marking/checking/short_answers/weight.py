@@ -1,7 +1,7 @@
 """How much of an answer an idea rests on: two words that fit a wording by chance are too few for a mark.
 
-On two hands, most rows of which wordings were widened on, ideas that rest on at least three words were right in
-95 of 100, those on two in 75 of 100.
+On two hands, most rows of which wordings were widened on, ideas that rest on at least three words were right in 95 of
+100, those on two in 75 of 100.
 """
 
 from __future__ import annotations

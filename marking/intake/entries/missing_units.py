@@ -10,7 +10,7 @@ from marking.intake.entries.piles import SINGLE, Slot
 from marking.intake.grids import Vocabulary
 from marking.write_up import Entry, State
 from rubrics.model import Item, Role
-from rubrics.units import Unit, UnitReading, Verdict
+from rubrics.units import Unit, UnitReading, Verdict, is_same_scale
 
 _SLACK = 1e-9
 """Relative: 0.3 kg and 300 g are the same limit, whatever the last bit says."""
@@ -95,7 +95,7 @@ def _doubted(entry: Entry, item: Item, used: set[tuple[str, str]]) -> Entry:
     unit = entry.unit.unit if entry.unit is not None else None
     if unit is None or entry.value is None:
         return entry
-    others = [one for one in item.recorded_in if one.factor != unit.factor and in_limits(entry.value, one, item)]
+    others = [one for one in item.recorded_in if not is_same_scale(one, unit) and in_limits(entry.value, one, item)]
     if not others or unit.dimension != item.unit.dimension:
         return entry
     is_near = in_limits(entry.value * NEARLY_WITHIN, unit, item) or in_limits(entry.value / NEARLY_WITHIN, unit, item)

@@ -19,3 +19,12 @@ def test_a_mass_far_beyond_the_balance_is_asked(mass: str, unit: str, is_asked: 
     assert any("which unit is meant" in note for note in entry.notes) is is_asked
     lost = [f for f in script.findings if f.item == "m" and f.outcome is Outcome.WITHHELD]
     assert lost == []
+
+
+@pytest.mark.parametrize(("start", "end", "is_asked"), [("291.5", "315.0", True), ("18.5", "42.0", False)])
+def test_a_temperature_in_kelvin_below_a_heading_in_degrees_is_asked(start: str, end: str, is_asked: bool) -> None:
+    """No tap runs at 291.5 °C; a kelvin and a degree differ by where they begin, not by their size."""
+    script = mark("specific-heat-block", f"m,,1.001,kg\nT_start,,{start},°C\nT_end,,{end},°C\nE,,23100,J\ndT,,23.5,°C")
+    notes = [note for name in ("T_start", "T_end") for note in script.write_up.singles[name].notes]
+    assert any("which unit is meant" in note for note in notes) is is_asked
+    assert [f for f in script.findings if f.outcome is Outcome.WITHHELD and f.item == "dT"] == []

@@ -92,11 +92,14 @@ def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
     # Too rare for each of these answers: it would only be carried along.
     one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & shares.any(axis=2))
     which, scale = first[one], scales[other]
+    with np.errstate(invalid="ignore"):
+        # Nothing times a factor without bound is no value: such a pair prints no answer.
+        predicted = slips.predicted[which] * factors[other]
     return Slips(
         wrong=slips.wrong,
         causes=tuple(slips.causes[slip] for slip in which.tolist()),
         share=shares[one, other],
-        predicted=slips.predicted[which] * factors[other],
+        predicted=predicted,
         steps=slips.steps[which],
         agrees=(None,) * which.size,
         words=_both(slips, which, scale),
