@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.short_answers.matching import Proposal, Reading, read_answer
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Proposal, Reading
 from rubrics.load import load_catalogue
 from rubrics.model import Question
 

@@ -24,6 +24,7 @@ FLOORS = (
     "marking.intake.parts",
     "marking.checking.fits",
     "marking.checking.curves",
+    "marking.checking.short_answers.words",
     "marking.checking.short_answers",
     "marking.checking.answers.written",
     "marking.checking.answers.worked",

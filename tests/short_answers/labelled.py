@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from marking.checking.short_answers.matching import Proposal, Reading, Why, read_answer
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Proposal, Reading, Why
 from rubrics.load import load_catalogue
 from rubrics.model import Question
 

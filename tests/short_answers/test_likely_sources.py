@@ -3,7 +3,8 @@ from __future__ import annotations
 import pytest
 
 from marking.checking.short_answers import read_as_one_word
-from marking.checking.short_answers.matching import Parts, Proposal, read_answer
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Parts, Proposal
 from rubrics.model import ErrorSource, Idea, Moves, Question
 
 HOSE = ErrorSource(

@@ -4,8 +4,9 @@ import time
 
 import pytest
 
-from marking.checking.short_answers.matching import Proposal, read_answer
-from marking.checking.short_answers.reading_words import LONGEST_ANSWER
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Proposal
+from marking.checking.short_answers.words.reading_words import LONGEST_ANSWER
 from rubrics.model import Idea, Question
 
 LOSS = Idea(id="loss", says="Energy escapes", wordings=("heat lost", "not insulated"))

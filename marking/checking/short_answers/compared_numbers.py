@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from marking.checking.short_answers.reading_words import Direction, direction_of
+from marking.checking.short_answers.words import Direction, direction_of
 
 _COMPARED = re.compile(
     r"(?<![\w.])(\d+(?:\.\d+)?)\s*[^\s\d]{0,12}\s*"
@@ -26,6 +26,14 @@ _BESIDE = re.compile(
 """An own number said to be above or below another: '1020, which is higher than 900'."""
 
 
+_EARLY = frozenset({"early", "earlier", "sooner"})
+_ARRIVAL = re.compile(
+    r"(?:comes|came|arrives|arrived|gets there|got there) (?:too |a bit |much )?(early|earlier|sooner|late|later)\b",
+    re.IGNORECASE,
+)
+"""What comes early or late has taken a short or a long time: 'it blows the sound on to us so it comes early'."""
+
+
 _ZERO_ERROR = re.compile(r"zero[ -]?error[^\d+\-−–]{0,12}([+\-−–])\s?\d", re.IGNORECASE)
 """A zero error with its sign: 'a zero error of +0.02 A'."""
 
@@ -36,6 +44,12 @@ def way_of_zero_error(text: str) -> Direction:
     if found is None:
         return Direction.NONE
     return Direction.UP if found[1] == "+" else Direction.DOWN
+
+
+def way_of_arrival(text: str) -> Direction:
+    """Return which way a time goes where something is said to come early or late; NONE where both or neither is."""
+    ways = {Direction.DOWN if found[1].casefold() in _EARLY else Direction.UP for found in _ARRIVAL.finditer(text)}
+    return ways.pop() if len(ways) == 1 else Direction.NONE
 
 
 def compared_spans(text: str) -> list[tuple[int, int]]:

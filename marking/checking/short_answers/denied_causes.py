@@ -9,17 +9,19 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from itertools import pairwise
 
-from marking.checking.short_answers.reading_words import (
+from marking.checking.short_answers.words import (
     Direction,
+    Match,
     Word,
     direction_of,
     known_phrases,
     known_words,
     read_words,
 )
-from marking.checking.short_answers.wordings_found import Match
 from rubrics.model import ErrorSource
 
+LOSSES = frozenset({"lost", "loses", "loss", "escapes", "escaped", "leaves", "surroundings"})
+"""Words of a source of error in which something gets away."""
 REACH = 4
 """Words before a word for work well done in which a 'not' denies it, and before a match that tell it as it was."""
 
@@ -93,6 +95,8 @@ def _is_not(words: Sequence[Word], at: int) -> bool:
 
 def speaks_against_reason(words: Sequence[Word], sources: Collection[ErrorSource]) -> bool:
     """Tell whether *words* say of a thing the opposite of what the reason for a source says: more air, for less."""
+    if _helps(words) or (any(_loses(source) for source in sources) and _gains(words)):
+        return True
     said = set(_said_of_things(words))
     for source in sources:
         known = set(_said_of_things(read_words(source.because)))
@@ -101,6 +105,46 @@ def speaks_against_reason(words: Sequence[Word], sources: Collection[ErrorSource
         if any((thing, Direction(-way)) in said and (thing, way) not in said for thing, way in one_way):
             return True
     return False
+
+
+def _helps(words: Sequence[Word]) -> bool:
+    # 'Rubbing lets more of the force through': what hinders is said to help.
+    texts = tuple(word.text for word in words)
+    return any(
+        texts[at : at + len(phrase)] == phrase and not _is_not(words, at)
+        for phrase in known_phrases("helps")
+        for at in range(len(texts) - len(phrase) + 1)
+    )
+
+
+def _loses(source: ErrorSource) -> bool:
+    return any(word.text in LOSSES for text in (source.says, source.because) for word in read_words(text))
+
+
+def _gains(words: Sequence[Word]) -> bool:
+    """Tell whether heat is said to come in: 'it was gaining heat', 'took warmth from the air'."""
+    lists = known_words()
+    for at, word in enumerate(words):
+        if _is_not(words, at):
+            continue
+        behind = [one.text for one in words[at + 1 : at + 5] if one.clause == word.clause]
+        if _comes_in(word.text, behind):
+            return True
+        if not lists["warmth"] & set(behind):
+            continue
+        if word.text in lists["gains"] or (
+            word.text in lists["takers"] and "from" in behind and lists["round_about"] & set(behind)
+        ):
+            return True
+    return False
+
+
+def _comes_in(text: str, behind: Sequence[str]) -> bool:
+    # 'The room warms the water', 'heat came in through the sides'.
+    lists = known_words()
+    if text in lists["round_about"] and len(behind) > 1:
+        return behind[0] in lists["warming"] and behind[1] in lists["determiners"]
+    return text in lists["warmth"] and behind[:2] in (["came", "in"], ["comes", "in"], ["got", "in"], ["gets", "in"])
 
 
 def _said_of_things(words: Sequence[Word]) -> Iterator[tuple[str, Direction]]:

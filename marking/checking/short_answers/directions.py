@@ -14,8 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from marking.checking.short_answers.compared_numbers import compared_spans, way_of_zero_error, ways_of_numbers
-from marking.checking.short_answers.reading_words import Direction, Word, direction_of, known_words
-from marking.checking.short_answers.wordings_found import places_of
+from marking.checking.short_answers.words import Direction, Word, direction_of, known_words, places_of
 from rubrics.model import Question
 
 FARTHEST_BACK = 9

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from marking.checking.short_answers.reading_words import Word, direction_of, known_words, read_words
-from marking.checking.short_answers.wordings_found import Match
+from marking.checking.short_answers.words import Match, Word, direction_of, known_words, read_words
 from rubrics.model import Question
 
 

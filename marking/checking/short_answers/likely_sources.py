@@ -11,16 +11,21 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
 
-from marking.checking.short_answers.own_words import OwnWords, denied_in, names_of, own_words, places_in, plain_wording
-from marking.checking.short_answers.reading_words import (
+from marking.checking.short_answers.words import (
     Direction,
+    Match,
+    OwnWords,
     Word,
+    denied_in,
     known_groups,
     known_words,
+    names_of,
     opposites_of,
+    own_words,
+    places_in,
+    plain_wording,
     read_words,
 )
-from marking.checking.short_answers.wordings_found import Match
 from rubrics.model import ErrorSource, Moves, Question
 
 FEWEST_WORDS = 2

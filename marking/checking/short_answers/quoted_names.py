@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from rubrics.model import Evidence, Idea, Moves, Question
 
@@ -14,6 +14,13 @@ _PAIR = re.compile(
 )
 OWN = frozenset({"mine", "my", "got", "i", "we", "ours"})
 """Words in front of a figure that is the student's own result."""
+MEASURED = frozenset({"timing", "timed", "measured", "experiment", "graph", "gradient", "slope", "stopwatch"})
+"""Words beside a figure that came out of the experiment."""
+THEIRS = frozenset({"theory", "formula", "expected", "predicted", "ideal", "theoretical"})
+"""Words beside a figure that it is compared with."""
+_OWN_FIRST = frozenset({("own", "other"), ("own", ""), ("", "other")})
+_PART = re.compile(r"[,;](?!\d)|\b(?:and|but|while|whereas)\b")
+_FIGURE = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
 SAME_SHARE = 0.02
 """Closer than this two figures are taken for equal, and show neither way."""
 
@@ -63,6 +70,31 @@ def quoted_way(question: Question, text: str) -> Moves | None:
             own = value
         elif len(word) > 1 and letters >= set(word) - {"/"}:
             other = value
+    if own is None or other is None:
+        own, other = _by_parts(text, names, letters)
     if own is None or other is None or abs(own - other) <= SAME_SHARE * abs(other):
         return None
     return Moves.HIGH if own > other else Moves.LOW
+
+
+def _by_parts(text: str, names: Collection[str], letters: Collection[str]) -> tuple[float, float] | tuple[None, None]:
+    """Return the own figure and the other of two that stand in a part each: '0.62 from the timing, 0.55 from gh/D'."""
+    parts = [part for part in _PART.split(text) if _FIGURE.search(part)]
+    figures = [_FIGURE.findall(part) for part in parts]
+    if len(parts) != 2 or any(len(found) != 1 for found in figures):
+        return None, None
+    kinds = tuple(_kind(part.casefold(), names, letters) for part in parts)
+    first, second = (float(found[0]) for found in figures)
+    if kinds in _OWN_FIRST:
+        return first, second
+    return (second, first) if kinds[::-1] in _OWN_FIRST else (None, None)
+
+
+def _kind(part: str, names: Collection[str], letters: Collection[str]) -> str:
+    words = re.findall(r"[^\W\d_]+", part)
+    symbols = {sign for word in words for sign in word if set(word) <= set(letters)} - set(names)
+    is_other = len(symbols) > 1 or any(word in THEIRS for word in words)
+    is_own = any(word in MEASURED or (word in names and len(word) > 1) for word in words)
+    if is_own == is_other:
+        return ""
+    return "own" if is_own else "other"

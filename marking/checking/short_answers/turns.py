@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from marking.checking.short_answers.reading_words import Word, direction_of, known_phrases, known_words, read_words
-from marking.checking.short_answers.wordings_found import Match
+from marking.checking.short_answers.words import Match, Word, direction_of, known_phrases, known_words, read_words
 
 FEWEST_COPIED = 5
 """Words of the question in a row, from which on they are no longer the student's own."""
+FEWEST_REPEATED = 2
+"""Words of its own that a 'so' has to give back before it gives nothing but them."""
 MOST_OF_QUESTION = 0.75
 """Share of an answer's own words that stand in the question too, from which on it says nothing."""
 
@@ -135,12 +136,26 @@ def says_nothing_new(prompt: str, words: Sequence[Word]) -> bool:
 def is_circle(words: Sequence[Word]) -> bool:
     """Tell whether the reason given is what it is the reason of: 'A because A'."""
     lists = known_words()
+    if any(word.text == "so" and _only_repeats(words, at) for at, word in enumerate(words)):
+        return True
     at = next((i for i, word in enumerate(words) if word.text in lists["reasons"]), None)
     if at is None:
         return False
     before = {_meaning(word) for word in words[:at] if not word.is_passed_over}
     behind = {_meaning(word) for word in words[at + 1 :] if not word.is_passed_over}
     return bool(behind) and behind <= before
+
+
+def _only_repeats(words: Sequence[Word], at: int) -> bool:
+    # 'Volume is how much space it takes up, so I found out how much space it takes up.'
+    lists = known_words()
+    before = {word.stem for word in words[:at] if not word.is_passed_over}
+    behind = {
+        word.stem
+        for word in words[at + 1 :]
+        if not word.is_passed_over and not any(word.text in lists[name] for name in ("linking", "common", "ways"))
+    }
+    return len(behind) >= FEWEST_REPEATED and behind <= before
 
 
 def _meaning(word: Word) -> str:

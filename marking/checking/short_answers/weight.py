@@ -10,9 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 
 from marking.checking.short_answers.improvements import asks_for_improvement, purposes_in
-from marking.checking.short_answers.own_words import OwnWords, names_of, own_words
-from marking.checking.short_answers.reading_words import Word, known_words
-from marking.checking.short_answers.wordings_found import Match
+from marking.checking.short_answers.words import Match, OwnWords, Word, known_words, names_of, own_words
 from rubrics.model import Question
 
 FEWEST_WORDS = 3

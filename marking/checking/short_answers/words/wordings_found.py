@@ -12,7 +12,8 @@ from itertools import permutations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from marking.checking.short_answers.reading_words import (
+from marking.checking.short_answers.words.from_and_to import end_behind, runs_backwards
+from marking.checking.short_answers.words.reading_words import (
     Direction,
     Word,
     dimension_of,
@@ -25,7 +26,7 @@ from marking.checking.short_answers.reading_words import (
     stem_of,
     words_like,
 )
-from marking.checking.short_answers.taken_away import is_taken_away
+from marking.checking.short_answers.words.taken_away import is_taken_away
 from rubrics.model import ErrorSource, Idea
 
 WIDEST_GAP = 5
@@ -56,6 +57,8 @@ class Match(Struct, frozen=True, kw_only=True):
     """True where the answer says the opposite: negated, in the other direction, or taken away."""
     is_negated: bool = False
     """Whether the wording itself is a 'not': 'not insulated'."""
+    is_backwards: bool = False
+    """Whether something goes to where the wording has it come from, or the other way round."""
 
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
@@ -118,6 +121,8 @@ class _Slots(Struct, frozen=True):
     is_negated: bool
     barred: tuple[tuple[str, ...], ...] = ()
     """Words that may not stand among those found, nor just in front of them."""
+    ends: tuple[str, ...] = ()
+    """For each slot ``out_of`` where the wording has a 'from' before it, ``into`` where it has a 'to', else nothing."""
 
 
 @lru_cache(maxsize=32768)
@@ -127,7 +132,7 @@ def _orders_of(wording: str) -> tuple[_Slots, ...]:
         return (_slots_of(wording),)
     found = _slots_of(wording.removeprefix(ANY_ORDER))
     orders = list(permutations(found.slots)) if len(found.slots) <= MOST_IN_ANY_ORDER else [found.slots]
-    return tuple(replace(found, slots=order) for order in orders)
+    return tuple(replace(found, slots=order, ends=()) for order in orders)
 
 
 @lru_cache(maxsize=32768)
@@ -136,6 +141,7 @@ def _slots_of(wording: str) -> _Slots:
     named = [part for part in wording.split() if not part.startswith(NOT_AMONG) and part not in lists["passed_over"]]
     slots: list[_Slot] = []
     barred: list[tuple[str, ...]] = []
+    ends: list[str] = []
     negated, before = False, ""
     for part in wording.casefold().replace("'", "").split():
         if part.startswith(NOT_AMONG) and len(part) > 1:
@@ -151,8 +157,9 @@ def _slots_of(wording: str) -> _Slots:
             slots.append(_bare_slot(part))
         elif not all(option in lists["passed_over"] for option in options):
             slots.append(_slot(part, options))
+        ends += [end_behind(before)] * (len(slots) - len(ends))
         before = part
-    return _Slots(tuple(slots), negated, tuple(barred))
+    return _Slots(tuple(slots), negated, tuple(barred), tuple(ends))
 
 
 def _itself(word: str) -> tuple[str, ...]:
@@ -229,7 +236,8 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts)
             if slots.is_negated and (not negations or _runs_over(words, positions)):
                 continue  # 'well insulated' says nothing of 'not insulated'
             # Two denials in a row are for a reader to undo.
-            denied = negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
+            is_backwards = runs_backwards(slots.ends, words, positions)
+            denied = is_backwards or negations > 1 or is_opposite != (bool(negations) != slots.is_negated)
             spans = tuple((words[at].start, words[at].end) for at in positions)
             yield Match(
                 idea=idea,
@@ -237,6 +245,7 @@ def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts)
                 spans=spans,
                 is_denied=denied or is_taken_away(words, positions),
                 is_negated=slots.is_negated,
+                is_backwards=is_backwards,
             )
 
 

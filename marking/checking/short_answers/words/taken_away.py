@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from marking.checking.short_answers.reading_words import Word, known_words
+from marking.checking.short_answers.words.reading_words import Word, known_words
 
 TAKING_REACH = 3
 """Words before an idea in which a 'take' takes it away."""
