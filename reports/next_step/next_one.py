@@ -57,7 +57,7 @@ def next_one(script: Script, rubric: Rubric, point: Point, seed: str) -> Next:
 def _of_item(one: _Asked) -> Question | None:
     reason = wording("reasons")[one.finding.reason]
     if reason.get("names_cause") or one.finding.reason in (Reason.NO_ANSWER, Reason.METHOD_NOT_DONE):
-        return _same_step(one) or _in_letters(one)
+        return _another_choice(one) if one.item.choices else _same_step(one) or _in_letters(one)
     if one.finding.reason in _BY_REASON:
         return _BY_REASON[one.finding.reason](one)
     by_task = _BY_TASK.get(reason.get("task", ""))
@@ -240,6 +240,10 @@ def _shape(one: _Asked) -> Question | None:
 
 def _nearest(one: _Asked) -> Question | None:
     return reading_tasks.another_nearest(one.rubric, one.item, one.seed)
+
+
+def _another_choice(one: _Asked) -> Question | None:
+    return _shape(one) or _nearest(one)
 
 
 def _read_off(one: _Asked) -> Question | None:

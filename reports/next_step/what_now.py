@@ -208,6 +208,9 @@ def _own_lines(script: Script, rubric: Rubric, finding: Finding, item: Item | No
 def _step_lines(script: Script, rubric: Rubric, finding: Finding, item: Item) -> _Own:
     """Return the lines of an answer that is to be worked out."""
     words = wording("sheet")["now"]
+    if item.choices:
+        offered = ", ".join(f"“{choice.word}”" for choice in item.choices)
+        return _Own(answer=words["own_answer"][-1], said=fill([words["no_answer_choice"]], {"words": offered}))
     step = own_step(script, rubric, finding)
     if step is not None:
         formula = (step.formula,) if step.formula else ()

@@ -9,11 +9,14 @@ import pytest
 from msgspec.structs import replace
 
 from marking.findings import Cause, Outcome
+from reports.next_step.next_one import next_one
 from reports.next_step.tasks import ARITHMETIC, Task, question_of_set, starter
-from reports.next_step.what_now import task_for
+from reports.next_step.what_now import task_for, what_now
+from reports.wording import points_to_mend
 from reports.wording.sentences import wording
 from rubrics.formulas import printed
 from rubrics.load import load_catalogue
+from tests.checking.rows import mark_class
 from tests.reports.invented import (
     a_student,
     an_explained_script,
@@ -143,3 +146,21 @@ def test_every_practical_has_a_question_that_goes_on_from_it(practical: str) -> 
 def test_every_task_that_a_reason_names_exists(name: str) -> None:
     """A reason without a cause names a set of questions that is there."""
     assert name in SETS
+
+
+def test_who_chose_nothing_is_told_the_words_and_asked_about_another_graph() -> None:
+    """A choice has no sum to set out: what it is chosen from stands there, and other points to name the shape of."""
+    entries = "\n".join(
+        [*(f"V,{row},{volts},V\nI,{row},{volts / 10:.2f},A" for row, volts in enumerate((-4, -3, -2, 1, 2, 3), 1))]
+    )
+    marked = mark_class("iv-characteristic", {"S001": f"component,,fixed resistor,\n{entries}\nR,1,10.0,Ω\n"})
+    script, rubric = marked.scripts[0], marked.rubric
+    choices = [point for point in points_to_mend(script, rubric) if rubric.items[point.findings[0].item].choices]
+    assert choices
+    for point in choices:
+        words = [choice.word for choice in rubric.items[point.findings[0].item].choices]
+        now = what_now(script, rubric, [point])
+        assert all(f"“{word}”" in now.said[0] for word in words)
+        assert now.line is None
+        assert next_one(script, rubric, point, "any").is_own
+        assert now.more.answer in words
