@@ -139,10 +139,10 @@ def _sheets(path: Path) -> dict[str, Cells]:
 def _own_key(path: Path, about: Mapping[str, str], keys: Sequence[Key]) -> tuple[Key, str]:
     for key in keys:
         for marker, seal in key.packs.items():
-            if about.get("pack") == seal and about.get("rubric") == key.rubric_sha256:
+            if about.get("pack") == seal and about.get("rubric") == key.scheme_sha256:
                 return key, marker
     same = [key for key in keys if key.practical == about.get("practical")]
-    if same and about.get("rubric") != same[0].rubric_sha256:
+    if same and about.get("rubric") != same[0].scheme_sha256:
         problem = f"this pack has another text of the scheme (edition {about.get('edition')}) than the round"
         raise InputError(path.name, problem, "have it marked again from the pack of this round")
     raise InputError(path.name, "this pack is of another round", "name the folder of its round, or take the file away")
