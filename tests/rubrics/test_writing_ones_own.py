@@ -98,3 +98,28 @@ def test_what_stands_too_low_is_not_missing_as_well(tmp_path: Path) -> None:
         read_rubric(own(tmp_path, text))
     assert "move it up" in str(told.value)
     assert "criteria is missing" not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "told"),
+    [
+        (
+            'x = { quantity = "length"',
+            'x = { name = "length"',
+            "readings.x.name is no key of a rubric: use one of quantity, ",
+        ),
+        ('x = { quantity = "length", unit', 'x = { quantity = "length", units', r"check its spelling \(unit\?\)"),
+        ("[answers]", "[answer]", r"line 14: answer is no key of a rubric: check its spelling \(answers\?\)"),
+        ("[[worked]]", "[worked.more]", "line "),
+        ('id = "ice-test"', 'id = "Ice test"', "small letters, digits and hyphens, such as ice-test"),
+        ('items = ["T", "x"]', 'items = ["T", "x 1"]', "letters, digits and _, a letter first, such as x_1"),
+        ('formula = "T - T_0"', 'formula = "T - t_0"', r"or mend the name \(T_0\?\)"),
+        ('formula = "T - T_0"', 'formula = "T - ln2"', r"write ln\(2\)"),
+        ('formula = "median(x)"', 'formula = "MEDIAN(x)"', "write median"),
+    ],
+)
+def test_each_message_leads_on(tmp_path: Path, right: str, wrong: str, told: str) -> None:
+    """What a table may hold is told from that table, and a name or a function as it is written here."""
+    assert right in OWN
+    with pytest.raises(RubricError, match=told):
+        read_rubric(own(tmp_path, OWN.replace(right, wrong, 1)))
