@@ -33,6 +33,7 @@ _PAIRS = {
 """What stands under a key that holds two ends."""
 LIKENESS = 0.7
 """From so much likeness on a key is offered for one that there is not (ratio of difflib)."""
+_DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _OWN_TYPE = re.compile(r"list\[|constrained-|\[key\]$")
 
 
@@ -96,6 +97,9 @@ def _other_key(key: tuple[str | int, ...]) -> str:
 
 def _allowed_name(said: str, pattern: str) -> str:
     """Return how to write a name that holds other signs than *pattern* lets it, with one that is allowed."""
+    names = [one for one in re.split(r"[,;\s]+", said) if one]
+    if len(names) > 1 and re.search(r"[,;]", said) and all(re.fullmatch(pattern, one) for one in names):
+        return f"give each an entry of its own: {', '.join(map(repr, names))}; in a workbook {'; '.join(names)}"
     if pattern.startswith("^[A-Za-z][A-Za-z0-9_]"):
         such_as, signs = re.sub(r"[^A-Za-z0-9]+", "_", said).strip("_"), "letters, digits and _, a letter first"
     elif pattern.startswith("^[A-Za-z0-9]"):
@@ -139,6 +143,9 @@ def _schema_complaints(error: ValidationError) -> list[Complaint]:
             case "literal_error":
                 allowed = one.get("ctx", {}).get("expected", "")
                 problem, mend = f"{name} is {one['input']!r}", f"use one of {allowed}"
+            case "float_type" | "int_type" if _DECIMAL_COMMA.fullmatch(str(one["input"])):
+                problem = f"{name} is {one['input']!r}"
+                mend = f"write a number with a point: {str(one['input']).replace(',', '.')}"
             case _ if _ends_of(key):
                 mend = f"it holds {str(one['input'])[:60]!r} now; write {_PAIRS[_ends_of(key)]}"
                 problem = f"{name}: {one['msg'].lower()}"

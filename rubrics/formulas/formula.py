@@ -37,6 +37,7 @@ POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp", "k
 """Functions of one value; kelvin turns a temperature on a scale into an amount."""
 COLUMN_FUNCTIONS = {
     "mean": 1,
+    "sum": 1,
     "slope": 2,
     "intercept": 2,
     "min": 1,

@@ -17,6 +17,7 @@ _SIGNS = {
     "³": "**3",
     "√": "sqrt( )",
     "½": "1 / 2",
+    "Σ": "sum( )",
 }
 _FUNCTIONS = {
     "average": "mean",
@@ -29,8 +30,8 @@ _FUNCTIONS = {
     "arcsin": "asin",
     "gradient": "slope",
     "root": "sqrt",
-    "sum": "mean(x) * count(x)",
-    "total": "mean(x) * count(x)",
+    "total": "sum",
+    "sigma": "sum",
     "n": "count",
     "pow": "** with a whole number",
     "power": "** with a whole number",
