@@ -8,9 +8,9 @@ from random import Random
 from msgspec.structs import replace
 
 from marking.write_up import Entry, Student, WriteUp
+from rubrics.model import Role
 from tests.cohort.answered import WORKINGS, answered
 from tests.cohort.simulated import rubric_of
-from rubrics.model import Role
 
 FIGURES = "0123456789"
 FIFTH = 0.2

@@ -1,4 +1,4 @@
-"""Honest pages with the slips that students make: misread, miscopied, a step of an answer wrong, and now and then many."""
+"""Honest pages with the slips that students make: misread, miscopied, an answer wrong, and now and then many."""
 
 from __future__ import annotations
 
