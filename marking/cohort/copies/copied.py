@@ -42,6 +42,8 @@ class Alike(Struct, frozen=True, kw_only=True):
     """Those cells."""
     of: int
     """Cells that both filled in."""
+    explains: bool
+    """Figures of one page that fit nothing else there are like the other's."""
 
 
 def alike_pages(rubric: Rubric, partners: Sequence[Partners], limit: float) -> tuple[Alike, ...]:
@@ -107,6 +109,7 @@ def _among(rubric: Rubric, pages: Pages, limit: float, only: Set[tuple[int, int]
                 items=tuple(dict.fromkeys(pages.cells[cell][0] for cell in np.flatnonzero(same[0]))),
                 same=int(same.sum()),
                 of=int(both.sum()),
+                explains=luck.rare < 1.0,
             )
         )
     return found

@@ -48,9 +48,10 @@ def _notes(rubric: Rubric, partners: Sequence[Partners]) -> Iterator[ClassNote]:
 
 def _copied(rubric: Rubric, partners: Sequence[Partners], alike: Alike) -> ClassNote:
     first, second = partners[alike.first], partners[alike.second]
+    more = " Figures that do not fit the rest of one page are like those of the other." if alike.explains else ""
     message = (
         f"{_who(first)} and {_who(second)} wrote the same figures in {alike.same} of {alike.of} readings, and they are "
-        f"alike in the others as far as digits go. {luck_in_words(alike.chance, of='honest write-ups')} {ASK}"
+        f"alike in the others as far as digits go.{more} {luck_in_words(alike.chance, of='honest write-ups')} {ASK}"
     )
     return _lead(rubric, (first, second), alike.items, message, alike.chance)
 

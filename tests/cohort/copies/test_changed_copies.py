@@ -59,6 +59,7 @@ def test_answers_that_go_with_the_figures_before_they_were_changed() -> None:
     (found,) = pairs(as_copied(works, T_start="29.5", E="71060"))
     assert (found.first, found.second) == (2, 7)
     assert found.chance <= LIMIT
+    assert found.explains
 
 
 def test_the_same_changes_with_answers_of_their_own_say_less() -> None:
