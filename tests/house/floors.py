@@ -40,6 +40,7 @@ FLOORS = (
     "marking.checking",
     "marking.cohort.evidence",
     "marking.cohort.benches",
+    "marking.cohort.copies",
     "marking.cohort.leads",
     "marking.cohort.lesson",
     "marking.cohort.picture",
