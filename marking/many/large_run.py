@@ -13,9 +13,8 @@ from pathlib import Path
 from msgspec import Struct, structs
 
 from marking.checking import BATCH, learned_shares
+from marking.hands import Hands, cluster, hands
 from marking.intake.parts import Asked, LargeSet, large_set
-from marking.many.cluster import cluster
-from marking.many.hands import Hands, hands
 from marking.many.marked_part import Work
 from marking.many.marked_whole import Account, SettledWhole, rows_left_out, settled_over, write_whole
 from marking.many.parquet import parquet_from_csv

@@ -9,9 +9,9 @@ from msgspec import Struct, field
 from tqdm import tqdm
 
 from marking.checking import SAMPLE, TOGETHER, Counting, Settled, mark_set, rounds
+from marking.hands import Hands
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
-from marking.many.hands import Hands
 from marking.many.marked_part import (
     MOST_TOLD,
     MarkedPart,

@@ -1,0 +1,115 @@
+"""Other processes on this machine that help this one.
+
+They are started anew ('spawn'), as on every system, and know nothing but what they are sent: once what all jobs need,
+then a job at a time. They get none before they have loaded what it takes. A Ctrl-C is for the process that started
+them to answer; they end with it, however it ends.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import pickle
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from multiprocessing import connection
+from typing import Any
+
+from marking.collector import helps_one_command
+from marking.hands.shared_work import Done, Item, Job
+from rubrics.faults import InputError
+
+_common: Any = None
+"""What all jobs of this process need."""
+
+
+class Helpers:
+    """Several of them."""
+
+    def __init__(self, common: object, count: int) -> None:
+        """Have *count* processes that know *common*; none is started yet."""
+        self.count = count
+        self._pool = ProcessPoolExecutor(
+            count,
+            mp_context=multiprocessing.get_context("spawn"),
+            initializer=_begin,
+            initargs=(pickle.dumps(common),),
+        )
+
+    def start(self, load: Callable[[Any, int], object] | None, ready: Callable[[], None]) -> None:
+        """Start all of them; *ready* is called for each once *load* is done there."""
+        with _interrupts_held():  # a process takes over what is held off while it starts
+            for number in range(self.count):
+                self._pool.submit(_do, load or _nothing, number).add_done_callback(lambda _: ready())
+
+    def take(self, job: Job[Any], free: Callable[[], None]) -> None:
+        """Have a job done by whoever is free first; *free* is called when it is over."""
+        try:
+            self._pool.submit(_do, *job.call).add_done_callback(lambda one: _told(one, job, free))
+        except RuntimeError as error:  # the pool is broken, or closed
+            job.failed(_ended(error))
+
+    def stop(self) -> None:
+        """Wait until all have ended; what they have not begun is left."""
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _told(one: Future[Any], job: Job[Any], free: Callable[[], None]) -> None:
+    if one.cancelled():
+        return
+    error = one.exception()
+    if error is None:
+        job.done(one.result())
+    else:
+        job.failed(_ended(error))
+    free()
+
+
+def _ended(error: BaseException) -> BaseException:
+    """Return what to tell of an error: of a process that is gone, what a teacher can do."""
+    if not isinstance(error, BrokenProcessPool):
+        return error
+    said = "one of the processes was ended from outside, perhaps for want of memory; nothing was changed"
+    told = InputError("--workers", said, "run again, with fewer workers if it happens again")
+    told.__cause__ = error
+    return told
+
+
+def _nothing(_: object, number: int) -> int:
+    return number
+
+
+def _begin(common: bytes) -> None:
+    """Make a new process ready: it heeds no Ctrl-C, and ends when the process that started it does."""
+    global _common
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
+    _common = pickle.loads(common)
+    helps_one_command()
+
+
+def _end_with(sentinel: int) -> None:
+    connection.wait([sentinel])
+    os._exit(1)
+
+
+def _do(function: Callable[[Any, Item], Done], item: Item) -> Done:
+    return function(_common, item)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    if not hasattr(signal, "pthread_sigmask") or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
