@@ -20,13 +20,15 @@ def notes_for(
     Args:
         marked_sets: The practicals; a bench of the same name is taken for the same bench in all of them.
         trials: What the technician found at each bench, where it is known.
-        leads: Those of each practical, where ``leads_in`` has found them already.
+        leads: Those of each practical, in any order, where ``leads_in`` has found them already.
     """
     whole = [note for one in marked_sets for note in class_notes(one)]
     groups = [note for one in marked_sets for note in group_notes(one)]
     others = (*_lesson(marked_sets), *bench_notes(marked_sets, trials), *whole)
     found = map(lead_notes, marked_sets) if leads is None else leads
-    return (*others, *(note for each in found for note in each), *groups)
+    places = {one.rubric.id: place for place, one in enumerate(marked_sets)}
+    in_order = sorted((note for each in found for note in each), key=lambda note: places[note.practical])
+    return (*others, *in_order, *groups)
 
 
 def _lesson(marked_sets: Sequence[MarkedSet]) -> list[ClassNote]:

@@ -24,7 +24,7 @@ from marking.findings import MarkedSet, Script
 from marking.hands import Begun, Shared, hands
 from marking.intake import Reading
 from marking.outputs import KEPT, OURS, changed_by_hand, replaced_folder, written_files
-from marking.write_up import ClassSet
+from marking.write_up import ClassSet, WriteUp
 from reports.next_step import Tasks
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.load import Catalogue
@@ -196,11 +196,18 @@ def _begun_sheets(
 def begun_leads(
     rubrics: Mapping[str, Rubric], sets: Sequence[ClassSet], arguments: argparse.Namespace, hands: Shared
 ) -> Begun[tuple[ClassNote, ...]] | None:
-    """Begin to look for leads in the write-ups as they were read; None where it is not known yet what will count."""
+    """Begin to look for leads in the write-ups as they were read; None where it is not known yet what will count.
+
+    Where most was measured comes first: whoever begins it last is waited for.
+    """
     if arguments.preview or arguments.record or arguments.again:
         return None
-    known = ((as_marked(rubrics[one.practical], one.write_ups), one.write_ups) for one in sets)
-    return hands.begun(leads_in, known)
+    known = [(as_marked(rubrics[one.practical], one.write_ups), one.write_ups) for one in sets]
+    return hands.begun(leads_in, sorted(known, key=lambda one: -sum(map(_cells, one[1]))))
+
+
+def _cells(write_up: WriteUp) -> int:
+    return len(write_up.singles) + sum(map(len, write_up.columns.values()))
 
 
 def hands_for(arguments: argparse.Namespace, until: ExitStack | None, write_ups: int) -> Shared | None:

@@ -20,7 +20,7 @@ from multiprocessing import connection
 from typing import Any
 
 from marking.collector import helps_one_command
-from marking.hands.shared_work import Done, Item, Job
+from marking.hands.jobs import Done, Item, Job
 from rubrics.faults import InputError
 
 _common: Any = None

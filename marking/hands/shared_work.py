@@ -12,13 +12,12 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
-from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol
+
+from marking.hands.jobs import Done, Item, Job
 
 if TYPE_CHECKING:  # who works alone starts no processes
     from marking.hands.helpers import Helpers
-
-Item = TypeVar("Item")
-Done = TypeVar("Done")
 
 UNDER_WAY = 2
 """Jobs a helper has or waits for."""
@@ -32,50 +31,6 @@ class Hands(Protocol):
     def each(self, function: Callable[[Any, Item], Done], items: Iterable[Item]) -> Iterator[Done]:
         """Yield what *function* makes of each item, with what all of them need as its first argument, in order."""
         ...
-
-
-class Job(Generic[Done]):
-    """Something to be done by whoever has a hand free."""
-
-    def __init__(self, function: Callable[[Any, Item], Done], item: Item, *, is_spare: bool = False) -> None:
-        """Nobody has begun it; *is_spare* where nobody waits for it."""
-        self.is_spare = is_spare
-        self.call: tuple[Callable[[Any, Any], Done], Any] = (function, item)
-        self._over = threading.Event()
-        self._done: list[Done] = []
-        self._error: BaseException | None = None
-
-    @property
-    def is_over(self) -> bool:
-        """Tell whether it was done, or cannot be."""
-        return self._over.is_set()
-
-    def do(self, common: object) -> None:
-        """Do it here. What goes wrong comes up where the outcome is asked for; a Ctrl-C comes up at once."""
-        function, item = self.call
-        try:
-            done = function(common, item)
-        except Exception as error:
-            self.failed(error)
-        else:
-            self.done(done)
-
-    def done(self, done: Done) -> None:
-        """Keep what became of it."""
-        self._done.append(done)
-        self._over.set()
-
-    def failed(self, error: BaseException) -> None:
-        """Keep why nothing became of it."""
-        self._error = error
-        self._over.set()
-
-    def outcome(self) -> Done:
-        """Return what became of it, once it is over."""
-        self._over.wait()
-        if self._error is not None:
-            raise self._error
-        return self._done[0]
 
 
 class Begun(Generic[Done]):
