@@ -65,10 +65,15 @@ def cell_text(raw: str) -> str:
     return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
 
 
+def _is_plain(raw: str) -> bool:
+    """Tell whether a text may stand as it is, as most do."""
+    return raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL
+
+
 def csv_cell(raw: str) -> str:
     """Return *raw* as a CSV cell that no program takes for a formula."""
-    if not raw or (raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL):
-        return raw  # most of what is written
+    if not raw or _is_plain(raw):
+        return raw
     text = cell_text(raw)
     # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
     is_formula = text.lstrip(" ").startswith(_FORMULA_STARTS) or raw.startswith(_FORMULA_STARTS)
@@ -84,13 +89,13 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         finding.item,
         "" if finding.row is None else str(finding.row),
         finding.criterion,
-        finding.outcome.value,
+        str(finding.outcome),
         "" if finding.marks is None else str(finding.marks),
         str(finding.out_of),
         finding.entry,
         finding.unit,
         number_cell(finding.expected, ".6g") or _other_choice(finding),
-        finding.basis.value,
+        str(finding.basis),
         cause,
         detail,
         confidence,
@@ -109,16 +114,19 @@ def csv_row(row: Sequence[str]) -> list[str]:
     """Return a row of findings as CSV cells; names of a rubric start with a letter or a digit, as our own words do."""
     cells = list(row)
     for place in _TYPED:
-        if cells[place]:
-            cells[place] = csv_cell(cells[place])
+        if (cell := cells[place]) and not _is_plain(cell):
+            cells[place] = csv_cell(cell)
     return cells
+
+
+_NO_CAUSE = (str(Cause.NONE), "", "", "")
 
 
 def _cause_cells(finding: Finding) -> tuple[str, str, str, str]:
     if not finding.explanations:
-        return Cause.NONE.value, "", "", ""
+        return _NO_CAUSE
     first, *others = finding.explanations
-    return first.cause.value, first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
+    return str(first.cause), first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
 
 
 def _other_choice(finding: Finding) -> str:

@@ -22,10 +22,10 @@ from marking.checking.answers import (
     Judged,
     Judgement,
     Places,
-    entry_at,
     evaluate,
     magnitude,
     rounded_interval,
+    unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
 from marking.distributions import median
@@ -294,10 +294,10 @@ class WrongAnswers:
         ]
 
     def entry(self, position: int, name: str) -> Entry | None:
-        """Return the entry of an item that belongs to one of the answers."""
+        """Return the entry of an item that belongs to one of the answers, without its place."""
         item = self.board.rubric.items[name]
         row = int(self.rows[position]) + 1 if item.table is not None else 1
-        return entry_at(item, self.board.write_ups[int(self.students[position])], row)
+        return unplaced_entry(item, self.board.write_ups[int(self.students[position])], row)
 
     def column(self, name: str) -> Values:
         """Return a whole column in its own unit, answers not given as they should be; shape (students, rows)."""
