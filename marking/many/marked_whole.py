@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -14,13 +15,14 @@ from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.hands import Hands
 from marking.many.marked_part import (
     MOST_TOLD,
+    PARTS_TOGETHER,
     MarkedPart,
     Marks,
     Tally,
     Work,
     add_marks,
     counted_parts,
-    marked_part,
+    marked_parts,
     told_of,
 )
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
@@ -144,7 +146,9 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
 
 
 def _marked(large: LargeSet, settled: Mapping[str, Settled], hands: Hands) -> Iterator[MarkedPart]:
-    return hands.each(marked_part, ((settled, part) for part in large.source.parts()))
+    parts = large.source.parts()
+    together = iter(lambda: tuple(islice(parts, PARTS_TOGETHER)), ())
+    return hands.each(marked_parts, ((settled, some) for some in together))
 
 
 def _missing(large: LargeSet, work: Work, settled: Mapping[str, Settled], account: Account) -> MarkedPart | None:
