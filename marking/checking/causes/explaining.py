@@ -245,11 +245,13 @@ def _list_all(
     places = {kind: place for place, kind in enumerate(kinds)}
     place_of = np.array([places[cause] for cause in causes])
     sums = np.stack([probability[place_of == place].sum(axis=0) for place in range(len(kinds))])
+    best = np.argmax(sums * np.array([_share_left(kind) for kind in kinds])[:, None], axis=0)
+    whole = np.take_along_axis(sums, best[None, :], axis=0)[0]
     # Lists: to take one number out of an array costs more than to look at it.
-    by_answer = zip(order.T.tolist(), shown.T.tolist(), sums.T.tolist(), strict=True)
+    by_answer = zip(order.T.tolist(), shown.T.tolist(), best.tolist(), whole.tolist(), strict=True)
     listed = [
-        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds, totals))
-        for position, (indices, own, totals) in enumerate(by_answer)
+        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds[first], total))
+        for position, (indices, own, first, total) in enumerate(by_answer)
     ]
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
@@ -266,7 +268,7 @@ def _listed(
     position: int,
     likeliest: Sequence[tuple[int, float]],
     evidence: Evidence,
-    sums: tuple[Sequence[Cause], Sequence[float]],
+    likeliest_cause: tuple[Cause, float],
 ) -> tuple[Explanation, ...]:
     """Return the explanations of one answer, the likeliest cause first.
 
@@ -276,17 +278,17 @@ def _listed(
         position: Of the answer.
         likeliest: Its likeliest ways and their probabilities, in order.
         evidence: Of all answers.
-        sums: The causes, and the probability of each for this answer.
+        likeliest_cause: It, and its probability in all ways.
     """
     causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
-    less_sure = [total * _share_left(cause) for cause, total in zip(*sums, strict=True)]
-    place = less_sure.index(max(less_sure))
-    best, whole = sums[0][place], sums[1][place]
+    best, whole = likeliest_cause
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
-    for index, share in sorted(likeliest, key=lambda one: (causes[one[0]] is not best, -one[1])):
-        if listed and (share < LEAST_SHOWN or len(listed) == MOST_SHOWN):
-            continue
+    first = next((one for one in likeliest if causes[one[0]] is best), likeliest[0])
+    shown = [first, *(one for one in likeliest if one[1] >= LEAST_SHOWN and one is not first)]
+    for index, share in sorted(shown, key=lambda one: (causes[one[0]] is not best, -one[1])):
+        if len(listed) == MOST_SHOWN:
+            break
         detail, facts = words[index](position)
         if (causes[index], detail) in seen:
             continue
