@@ -67,7 +67,8 @@ class MarkedPart(Struct, frozen=True, kw_only=True):
     """A part, marked."""
 
     students: int
-    findings: str
+    findings: bytes
+    """In UTF-8: as text, one sign beyond Latin 1 makes it twice as large."""
     marks: str
     remarks: str
     ticks: tuple[tuple[str | int | None, ...], ...]
@@ -161,7 +162,7 @@ def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: Seq
         add_marks(by_criterion, part.by_criterion)
     return MarkedPart(
         students=len(students),
-        findings="".join(part.findings for part in found),
+        findings=b"".join(part.findings for part in found),
         marks="".join(part.marks for part in found),
         remarks="",
         ticks=tuple(tick for part in found for tick in part.ticks),
@@ -215,7 +216,7 @@ def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> M
     scripts = list(ordered_scripts(sets, students))
     part = MarkedPart(
         students=len(students),
-        findings=findings_text(scripts),
+        findings=findings_text(scripts).encode(),
         marks=marks_text(scripts, work.codes),
         remarks="",
         ticks=kept_ticks(scripts),

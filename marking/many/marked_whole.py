@@ -117,12 +117,12 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
     account = Account(looked_at=settled.students)
     book = ManyMarks(folder / "marks.xlsx", work.codes)
     with (
-        (folder / "findings.csv").open("w", encoding="utf-8", newline="") as findings,
+        (folder / "findings.csv").open("wb") as findings,
         (folder / "marks.csv").open("w", encoding="utf-8", newline="") as marks,
         (folder / "remarks.csv").open("w", encoding="utf-8", newline="") as remarks,
         tqdm(total=large.students, desc="marking", unit=" students", disable=None, delay=1) as bar,
     ):
-        findings.write(heading(FINDING_COLUMNS))
+        findings.write(heading(FINDING_COLUMNS).encode())
         marks.write(heading([*MARK_COLUMNS, *work.codes]))
         remarks.write(heading(REMARK_COLUMNS) + remarks_text(large.remarks))
         for part in _marked(large, settled.by_practical, hands):
