@@ -185,6 +185,11 @@ def unplaced_at(entries: Mapping[Key, Entry], key: Key) -> Entry | None:
     return entries.get(key)
 
 
+def unplaced_in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:
+    """Return the entries of a column with their rows, from the top, for whoever does not ask where they stand."""
+    return list(zip(column, column.unplaced(), strict=True)) if isinstance(column, AsRead) else sorted(column.items())
+
+
 def in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:
     """Return the entries of a column with their rows, from the top."""
     return column.pairs() if isinstance(column, AsRead) else sorted(column.items())

@@ -7,7 +7,7 @@ from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from msgspec import Struct
 
 from marking.checking.case import Batch, Case
-from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
+from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
@@ -110,9 +110,10 @@ def _counted_round(_: object, one: tuple[Rubric, Sequence[WriteUp]]) -> Counted:
 def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
     """Mark a batch; return what it was marked with, too."""
     with collector_resting():
-        one, known = laid(batch.rubric, batch.write_ups), Tried()
-        fixed, settled = None, batch.settled
+        one, settled = laid(batch.rubric, batch.write_ups), batch.settled
+        known, fixed = None, None
         if settled is None:
+            known = Tried()
             fixed = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(batch.rubric, [counted(one, fixed)])
         script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
@@ -140,7 +141,7 @@ def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -
 
     Such a script has findings and marks, and neither graph nor result: those stand on paper alone.
     """
-    return _scripts(laid(rubric, write_ups), settled, Tried(), None, _nothing_shown)
+    return _scripts(laid(rubric, write_ups), settled, None, None, _nothing_shown)
 
 
 def no_values(script: Script) -> Iterator[Place | None]:
@@ -176,18 +177,19 @@ def _shown_of(laid: Laid, settled: Settled) -> _Shown:
 
 
 def _scripts(
-    laid: Laid, settled: Settled, known: Tried, fixed: Explained | None, shown: _Shown
+    laid: Laid, settled: Settled, known: Tried | None, fixed: Explained | None, shown: _Shown
 ) -> Callable[[int], Script]:
     """Return what makes scripts, with what was explained by the *fixed* shares, if it was, and what they show."""
     board, judged, rubric = laid.board, laid.everything, laid.board.rubric
-    if fixed is None and settled.priors == load_priors():
-        fixed = explain(board, laid.judged, settled.priors, known=known)
-    if fixed is not None and settled.priors == load_priors():
-        explanations = fixed.explanations
+    proving, shares = _proving(rubric), load_priors()
+    if settled.priors == shares:
+        found = fixed = fixed or explain(board, laid.judged, shares)
+    elif fixed is not None:
+        found = explain(board, laid.judged, settled.priors, known=known)
     else:
-        explanations = explain(board, laid.judged, settled.priors, known=known).explanations
-    proving = _proving(rubric)
-    certain = certain_slips(board, laid.judged, proving, known) if fixed is None else certain_of(fixed, proving)
+        asked = ((settled.priors, laid.judged.keys()), (shares, proving))
+        found, fixed = explain_each(board, laid.judged, asked, known)
+    explanations, certain = found.explanations, certain_of(fixed, proving)
     no_marks = unpaid(rubric)
     batch = Batch(board, judged, explanations, certain)
 

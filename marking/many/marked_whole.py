@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -14,13 +15,14 @@ from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.marked_part import (
     MOST_TOLD,
+    PARTS_TOGETHER,
     MarkedPart,
     Marks,
     Tally,
     Work,
     add_marks,
     counted_parts,
-    marked_part,
+    marked_parts,
     told_of,
 )
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
@@ -115,12 +117,12 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
     account = Account(looked_at=settled.students)
     book = ManyMarks(folder / "marks.xlsx", work.codes)
     with (
-        (folder / "findings.csv").open("w", encoding="utf-8", newline="") as findings,
+        (folder / "findings.csv").open("wb") as findings,
         (folder / "marks.csv").open("w", encoding="utf-8", newline="") as marks,
         (folder / "remarks.csv").open("w", encoding="utf-8", newline="") as remarks,
         tqdm(total=large.students, desc="marking", unit=" students", disable=None, delay=1) as bar,
     ):
-        findings.write(heading(FINDING_COLUMNS))
+        findings.write(heading(FINDING_COLUMNS).encode())
         marks.write(heading([*MARK_COLUMNS, *work.codes]))
         remarks.write(heading(REMARK_COLUMNS) + remarks_text(large.remarks))
         for part in _marked(large, settled.by_practical, hands):
@@ -144,7 +146,9 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
 
 
 def _marked(large: LargeSet, settled: Mapping[str, Settled], hands: Hands) -> Iterator[MarkedPart]:
-    return hands.each(marked_part, ((settled, part) for part in large.source.parts()))
+    parts = large.source.parts()
+    together = iter(lambda: tuple(islice(parts, PARTS_TOGETHER)), ())
+    return hands.each(marked_parts, ((settled, some) for some in together))
 
 
 def _missing(large: LargeSet, work: Work, settled: Mapping[str, Settled], account: Account) -> MarkedPart | None:

@@ -16,6 +16,7 @@ from typing import Any
 import rtoml
 
 from marking.findings import Basis, Explanation, Finding, Outcome
+from marking.reasons import Reason
 from reports.wording.lettering import as_print, cut, one_line
 from rubrics.faults import UnitError
 from rubrics.units import define_unit
@@ -111,7 +112,6 @@ class Slots(dict[str, str]):
 
         *of_finding*, the slots of the same finding without an explanation, spares making those of the finding anew.
         """
-        super().__init__()
         self._finding, self._explanation, self._hides_answer = finding, explanation, hides_answer
         self._of_finding = of_finding
 
@@ -218,6 +218,16 @@ _OF_FINDING: Mapping[str, Callable[[Slots], str]] = {
     "places_wanted": Slots.places_wanted,
 }
 """Slots that are made in a way of their own; any other is the fact of that name."""
+
+
+_OF_FACTS = frozenset(("place", "quantity", "places_wanted"))
+
+
+@cache
+def facts_quoted(reason: Reason) -> tuple[str, ...] | None:
+    """Return the facts that the sentence of a reason may quote; None where it may quote what the student wrote."""
+    slots = {name for template in wording("reasons")[reason]["message"] for _, name, _ in _parts_of(template) if name}
+    return None if slots & (_OF_FINDING.keys() - _OF_FACTS) else tuple(sorted({*slots, "quantity"} - {"place"}))
 
 
 @cache

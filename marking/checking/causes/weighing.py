@@ -124,8 +124,10 @@ def _priors(slips: Slips, prior: Mapping[Cause, float]) -> Values:
     # A cause that several kinds of slip lead to is not the likelier for that.
     whole = np.ones(slips.share.shape)
     of_cause = np.array([prior.get(cause, 0.0) for cause in slips.causes])[:, None]
-    for cause in dict.fromkeys(slips.causes):
-        own = [one is cause for one in slips.causes]
+    by_cause: dict[Cause, list[int]] = {}
+    for slip, cause in enumerate(slips.causes):
+        by_cause.setdefault(cause, []).append(slip)
+    for own in by_cause.values():
         whole[own] = np.maximum(summed(slips.share[own]), 1.0)
     share = slips.share.copy()
     for slip, agrees in enumerate(slips.agrees):

@@ -6,14 +6,14 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cells import Entry, State, in_rows, unplaced, unplaced_at
+from marking.cells import Entry, State, in_rows, unplaced_at, unplaced_in_rows
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -113,7 +113,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     places: list[int] = []
     which: list[int] = []
     for student, write_up in enumerate(write_ups):
-        for row, entry in _unplaced_of(item, write_up):
+        for row, entry in unplaced_of(item, write_up):
             position = known.get(id(entry))
             if position is None:
                 position = known[id(entry)] = len(entries)
@@ -179,13 +179,20 @@ def _laid(item: Item, entry: Entry) -> _One:
     )
 
 
-def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
-    """Return the entries of *item* with their rows, for whoever does not ask where they stand."""
+def unplaced_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:
+    """Return what ``entries_of`` does, for whoever does not ask where the entries stand: nothing is made for that."""
     if item.table is not None:
         column = write_up.columns.get(item.name)
-        return () if not column else zip(column, unplaced(column), strict=True)
+        return unplaced_in_rows(column) if column else []
     single = unplaced_at(write_up.singles, item.name)
-    return () if single is None else ((1, single),)
+    return [] if single is None else [(1, single)]
+
+
+def unplaced_entry(item: Item, write_up: WriteUp, row: int) -> Entry | None:
+    """Return what ``entry_at`` does, for whoever does not ask where the entry stands."""
+    if item.table is not None:
+        return unplaced_at(write_up.columns.get(item.name) or {}, row)
+    return unplaced_at(write_up.singles, item.name)
 
 
 def entries_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:

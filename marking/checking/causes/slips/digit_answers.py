@@ -28,6 +28,7 @@ LOST_SHARE = 0.05
 DOUBLED_SHARE = 0.05
 FEWEST_MEANT = 2
 """Figures that a number has at the least, whose zeros at the end only hold places."""
+_POWERS = 10 ** np.arange(1, MOST_DIGITS)
 
 
 class Meant(Struct, frozen=True, kw_only=True):
@@ -70,7 +71,7 @@ def _both_ways(slip: Meant) -> Iterator[Meant]:
 
 
 def _zeros_at_the_end(digits: Places) -> Places:
-    return np.asarray(sum((digits % 10**place == 0) & (digits > 0) for place in range(1, MOST_DIGITS)), np.int64)
+    return np.asarray(((digits[:, None] % _POWERS == 0) & (digits > 0)[:, None]).sum(axis=1))
 
 
 def _length(wrong: WrongAnswers, last: Places) -> Places:
