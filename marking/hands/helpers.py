@@ -2,7 +2,8 @@
 
 They are started anew ('spawn'), as on every system, and know nothing but what they are sent: once what all jobs need,
 then a job at a time. They get none before they have loaded what it takes. A Ctrl-C is for the process that started
-them to answer; they end with it, however it ends.
+them to answer; they end with it, however it ends. What they have made is taken up when its turn comes: until then, much
+of it waits on the disk, in a folder that nobody else can read.
 """
 
 from __future__ import annotations
@@ -11,12 +12,15 @@ import multiprocessing
 import os
 import pickle
 import signal
+import tempfile
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from functools import partial
 from multiprocessing import connection
+from pathlib import Path
 from typing import Any
 
 from marking.collector import helps_one_command
@@ -25,6 +29,10 @@ from rubrics.faults import InputError
 
 _common: Any = None
 """What all jobs of this process need."""
+_aside: Path | None = None
+"""Where this process leaves what is too much to send."""
+_MUCH = 250_000
+"""Bytes from which on something waits on the disk."""
 
 
 class Helpers:
@@ -33,11 +41,12 @@ class Helpers:
     def __init__(self, common: object, count: int) -> None:
         """Have *count* processes that know *common*; none is started yet."""
         self.count = count
+        self._aside = tempfile.TemporaryDirectory(prefix="writeups-")
         self._pool = ProcessPoolExecutor(
             count,
             mp_context=multiprocessing.get_context("spawn"),
             initializer=_begin,
-            initargs=(pickle.dumps(common),),
+            initargs=(pickle.dumps(common), self._aside.name),
         )
 
     def start(self, load: Callable[[Any, int], object] | None, ready: Callable[[], None]) -> None:
@@ -56,6 +65,7 @@ class Helpers:
     def stop(self) -> None:
         """Wait until all have ended; what they have not begun is left."""
         self._pool.shutdown(wait=True, cancel_futures=True)
+        self._aside.cleanup()
 
 
 def _told(one: Future[Any], job: Job[Any], free: Callable[[], None]) -> None:
@@ -63,7 +73,7 @@ def _told(one: Future[Any], job: Job[Any], free: Callable[[], None]) -> None:
         return
     error = one.exception()
     if error is None:
-        job.done(one.result())
+        job.done(partial(_taken_up, one.result()))
     else:
         job.failed(_ended(error))
     free()
@@ -79,18 +89,27 @@ def _ended(error: BaseException) -> BaseException:
     return told
 
 
+def _taken_up(sent: bytes | Path) -> Any:  # noqa: ANN401 - whatever the job made
+    """Return what a helper has made."""
+    if isinstance(sent, bytes):
+        return pickle.loads(sent)
+    made = sent.read_bytes()
+    sent.unlink()
+    return pickle.loads(made)
+
+
 def _nothing(_: object, number: int) -> int:
     return number
 
 
-def _begin(common: bytes) -> None:
+def _begin(common: bytes, aside: str) -> None:
     """Make a new process ready: it heeds no Ctrl-C, and ends when the process that started it does."""
-    global _common
+    global _common, _aside
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
-    _common = pickle.loads(common)
+    _common, _aside = pickle.loads(common), Path(aside)
     helps_one_command()
 
 
@@ -99,8 +118,14 @@ def _end_with(sentinel: int) -> None:
     os._exit(1)
 
 
-def _do(function: Callable[[Any, Item], Done], item: Item) -> Done:
-    return function(_common, item)
+def _do(function: Callable[[Any, Item], Done], item: Item) -> bytes | Path:
+    made = pickle.dumps(function(_common, item))
+    if len(made) < _MUCH or _aside is None:
+        return made
+    number, name = tempfile.mkstemp(dir=_aside)
+    with os.fdopen(number, "wb") as file:
+        file.write(made)
+    return Path(name)
 
 
 @contextmanager

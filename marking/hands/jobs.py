@@ -18,7 +18,7 @@ class Job(Generic[Done]):
         self.is_spare = is_spare
         self.call: tuple[Callable[[Any, Any], Done], Any] = (function, item)
         self._over = threading.Event()
-        self._done: list[Done] = []
+        self._made: Callable[[], Done] | None = None
         self._error: BaseException | None = None
 
     @property
@@ -34,11 +34,11 @@ class Job(Generic[Done]):
         except Exception as error:
             self.failed(error)
         else:
-            self.done(done)
+            self.done(lambda: done)
 
-    def done(self, done: Done) -> None:
-        """Keep what became of it."""
-        self._done.append(done)
+    def done(self, made: Callable[[], Done]) -> None:
+        """Keep where to find what became of it."""
+        self._made = made
         self._over.set()
 
     def failed(self, error: BaseException) -> None:
@@ -47,8 +47,8 @@ class Job(Generic[Done]):
         self._over.set()
 
     def outcome(self) -> Done:
-        """Return what became of it, once it is over."""
+        """Return what became of it, once it is over; asked for once."""
         self._over.wait()
-        if self._error is not None:
-            raise self._error
-        return self._done[0]
+        if self._made is None:
+            raise self._error or RuntimeError("a job that is over was neither done nor failed")
+        return self._made()

@@ -21,8 +21,9 @@ if TYPE_CHECKING:  # who works alone starts no processes
 
 UNDER_WAY = 2
 """Jobs a helper has or waits for."""
-AHEAD = 3
-"""For each job of a helper, parts that may be under way, waiting, or done before their turn."""
+AHEAD = 2
+"""Parts that may be under way or done before their turn, beside those that helpers have: one that this process works
+on, and one that it finds when it is done."""
 
 
 class Hands(Protocol):
@@ -71,7 +72,7 @@ class Shared:
         Raises:
             InputError: A helper was ended from outside.
         """
-        most = AHEAD * UNDER_WAY * self._helpers.count if self._helpers is not None else 1
+        most = UNDER_WAY * self._helpers.count + AHEAD if self._helpers is not None else 1
         ahead: deque[Job[Done]] = deque()
         for item in items:
             ahead.append(Job(function, item))
