@@ -11,6 +11,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import pickle
+import shutil
 import signal
 import tempfile
 import threading
@@ -115,6 +116,8 @@ def _begin(common: bytes, aside: str) -> None:
 
 def _end_with(sentinel: int) -> None:
     connection.wait([sentinel])
+    if _aside is not None:
+        shutil.rmtree(_aside, ignore_errors=True)
     os._exit(1)
 
 

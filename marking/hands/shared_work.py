@@ -39,7 +39,7 @@ class Begun(Generic[Done]):
 
     def __init__(self, jobs: Sequence[Job[Done]], those: Shared) -> None:
         """Keep them; *those* do them."""
-        self._jobs, self._those = jobs, those
+        self.jobs, self._those = jobs, those
 
     def all(self) -> Iterator[Done]:
         """Yield all of it, in order; what nobody has begun yet is done here.
@@ -47,7 +47,7 @@ class Begun(Generic[Done]):
         Raises:
             InputError: A helper was ended from outside.
         """
-        return map(self._those.finished, self._jobs)
+        return map(self._those.finished, self.jobs)
 
 
 class Shared:
