@@ -77,6 +77,7 @@ class Shared:
         for item in items:
             ahead.append(Job(function, item))
             self._next.append(ahead[-1])
+            del item  # it goes with its job
             self._give()
             while ahead and (len(ahead) >= most or ahead[0].is_over):
                 yield self.finished(ahead.popleft())

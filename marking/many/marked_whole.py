@@ -132,6 +132,7 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
             book.add(part.marks)
             account.add(part)
             bar.update(part.students)
+            del part  # before the next is made
         absent = _missing(large, work, settled.by_practical, account)
         if absent is not None:
             findings.write(absent.findings)
