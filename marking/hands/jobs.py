@@ -26,6 +26,10 @@ class Job(Generic[Done]):
         """Tell whether it was done, or cannot be."""
         return self._over.is_set()
 
+    def wait(self, seconds: float) -> None:
+        """Wait until it is over, but no longer than this."""
+        self._over.wait(seconds)
+
     def do(self, common: object) -> None:
         """Do it here. What goes wrong comes up where the outcome is asked for; a Ctrl-C comes up at once."""
         function, item = self.call

@@ -25,6 +25,9 @@ AHEAD = 2
 """Parts that may be under way or done before their turn, beside those that helpers have: one that this process works
 on, and one that it finds when it is done."""
 
+PATIENCE = 0.25
+"""Seconds."""
+
 
 class Hands(Protocol):
     """Those who do the work."""
@@ -94,10 +97,17 @@ class Shared:
     def finished(self, job: Job[Done]) -> Done:
         """Return what becomes of a job; until it is done this process does others.
 
+        It does not begin spare work, which may be long, before it has waited a little for what is soon there.
+
         Raises:
             InputError: A helper was ended from outside.
         """
-        while not job.is_over and (other := self._taken(for_helper=False)) is not None:
+        while not job.is_over:
+            if not (self._next or job.is_spare):
+                job.wait(PATIENCE)
+            other = None if job.is_over else self._taken(for_helper=False)
+            if other is None:
+                break
             other.do(self._common)
         return job.outcome()
 
