@@ -34,12 +34,11 @@ if TYPE_CHECKING:  # what sets paper is loaded where paper is wanted
     from reports.student import SheetsSet
 
 MARKS_FILE = "marks.xlsx"
-PAYS_FROM, MOST_UNASKED = 150, 4
+PAYS_FROM, MOST_UNASKED = 200, 4
 """Write-ups from which several processes share the work, and how many do where nobody says: to start one costs as much
 as forty sheets."""
-
-LONGEST = 2_500
-"""Bytes of a write-up in a table, at most."""
+LONGEST = 2_000
+"""Bytes of a write-up in a tidy table; hardly any has more."""
 
 
 class MarkedInputs(Struct, frozen=True, kw_only=True):

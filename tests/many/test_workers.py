@@ -183,7 +183,7 @@ def test_parquet_in_and_out(large: Path, alone: dict[str, bytes], tmp_path: Path
 @pytest.fixture(scope="module")
 def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A year group's two practicals: write-ups enough to be shared out."""
-    return write_huge(tmp_path_factory.mktemp("year") / "year.csv", 80, ("specific-heat-block", "density-cuboid"), 80)
+    return write_huge(tmp_path_factory.mktemp("year") / "year.csv", 100, ("specific-heat-block", "density-cuboid"), 50)
 
 
 @pytest.mark.campaign
