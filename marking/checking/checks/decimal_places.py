@@ -141,8 +141,8 @@ def _may_have_changed_range(readings: list[Reading]) -> bool:
 
 
 def _places(entry: Entry) -> int:
-    finest, _ = entry.last_place or (0, 0)
-    return max(0, -finest)
+    place = entry.last_place
+    return -place[0] if place is not None and place[0] < 0 else 0
 
 
 def _line(case: Case, reading: Reading, outcome: Outcome, reason: Reason, places: int) -> Line:
