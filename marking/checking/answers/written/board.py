@@ -51,6 +51,8 @@ class Cells(Struct, frozen=True, kw_only=True):
     """Where the unit beside it cannot be read for sure."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
+    plain: NDArray[np.bool_]
+    """Where nothing was, or a number of which nothing is to be asked: in the item's own unit, its figures all known."""
     trusted: Places
     """Position of the last digit that counts when a mark is decided."""
     fewest_figures: Places
@@ -134,6 +136,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         coarsest=coarsest,
         unknown_zeros=np.array(laid.unknown_zeros)[at],
         given=np.array(laid.given)[at],
+        plain=np.array(laid.plain)[at],
         unlabelled=np.array(laid.unlabelled)[at],
         unclear=np.array(laid.unclear)[at],
         trusted=trusted_place(number, finest, coarsest),
@@ -152,17 +155,18 @@ class _Laid(NamedTuple):
     coarsest: tuple[int, ...]
     unknown_zeros: tuple[bool, ...]
     given: tuple[bool, ...]
+    plain: tuple[bool, ...]
     unlabelled: tuple[bool, ...]
     unclear: tuple[bool, ...]
 
 
-_One = tuple[float, float, float, int, int, bool, bool, bool, bool]
+_One = tuple[float, float, float, int, int, bool, bool, bool, bool, bool]
 """The same of one entry."""
 
 
 def _nothing(item: Item, *, given: bool = False) -> _One:
     unit = item.unit
-    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, False, False
+    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, not given, False, False
 
 
 def _laid(item: Item, entry: Entry) -> _One:
@@ -173,9 +177,11 @@ def _laid(item: Item, entry: Entry) -> _One:
     is_unread = reading is not None and reading.unit is None
     is_unlabelled = is_unread or (reading is not None and reading.verdict is Verdict.MISSING)
     is_unclear = is_unread and reading is not None and bool(reading.typed)
+    is_fitting = (reading is None or reading.verdict in _UNDERSTOOD) and unit.symbol == item.unit.symbol
+    is_plain = is_fitting and not entry.zeros_unknown and not entry.is_fraction
     return (
         *(entry.value, unit.factor, unit.offset, finest, coarsest),
-        *(entry.zeros_unknown, True, is_unlabelled, is_unclear),
+        *(entry.zeros_unknown, True, is_plain, is_unlabelled, is_unclear),
     )
 
 
