@@ -81,7 +81,7 @@ class Batch:
         """The same as far as two readings are compared."""
         self.printed_si: Once[tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
         """The least and the most that each printed number may stand for, rounded or cut off, in SI units."""
-        self.plain: Once[list[bool]] = Once(lambda name: _flags(cells[name].plain.all(axis=1)))
+        self.plain: Once[list[bool]] = Once(lambda name: _each(cells[name].plain))
         """Whether all that was written of an item is numbers of which nothing is to be asked, by student."""
         self.first: Once[list[int]] = Once(lambda name: _first(cells[name].given))
         """The first row, from 1, in which anything was written of an item; 0 where nothing was."""
@@ -107,8 +107,8 @@ def _first(there: NDArray[np.bool_]) -> list[int]:
     return rows
 
 
-def _flags(found: NDArray[np.bool_]) -> list[bool]:
-    return [bool(one) for one in found]
+def _each(flags: NDArray[np.bool_]) -> list[bool]:
+    return [all(row) for row in flags.tolist()]
 
 
 def _common_places(cells: Cells) -> list[tuple[int, int] | None]:
