@@ -37,7 +37,7 @@ def magnitude(values: Values) -> Places:
 
 def ten_to(places: Places) -> Values:
     """Return ten to the power of *places*."""
-    return np.asarray(np.take(_TENS, places + _LOWEST, mode="clip"))
+    return np.asarray(_TENS.take(places + _LOWEST, mode="clip"))
 
 
 def printed_interval(values: Values, last: Places) -> tuple[Values, Values]:
