@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cells import Entry, State, in_rows, unplaced_at, unplaced_in_rows
+from marking.cells import Entry, State, in_rows, unplaced, unplaced_at, unplaced_in_rows
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -110,22 +110,15 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
 
 def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     """Return the cells of one item; what is the same entry in many cells is looked at once."""
-    known: dict[int, int] = {}
-    entries: list[Entry] = []
-    places: list[int] = []
-    which: list[int] = []
-    for student, write_up in enumerate(write_ups):
-        for row, entry in unplaced_of(item, write_up):
-            position = known.get(id(entry))
-            if position is None:
-                position = known[id(entry)] = len(entries)
-                entries.append(entry)
-            places.append(student * rows + row - 1)
-            which.append(position)
-    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in entries), strict=True))
+    counts, own_rows, entries = _gathered(item, write_ups)
+    ids = [id(entry) for entry in entries]
+    different = dict(zip(ids, entries, strict=True))
+    position = {one: number for number, one in enumerate(different, start=1)}
+    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in different.values()), strict=True))
     # Where nothing was written stands what comes first.
     at = np.zeros((len(write_ups), rows), np.int64)
-    at.reshape(-1)[places] = np.array(which, np.int64) + 1
+    students = np.repeat(np.arange(len(write_ups)), counts)
+    at[students, np.array(own_rows, np.int64) - 1] = [position[one] for one in ids]
     number = np.array(laid.number)[at]
     finest, coarsest = (np.array(one, np.int64)[at] for one in (laid.finest, laid.coarsest))
     return Cells(
@@ -143,6 +136,17 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
+
+
+def _gathered(item: Item, write_ups: Sequence[WriteUp]) -> tuple[list[int], list[int], list[Entry]]:
+    """Return how many entries of *item* each student has, their rows, and the entries without their places."""
+    if item.table is None:
+        singles = [unplaced_at(write_up.singles, item.name) for write_up in write_ups]
+        entries = [entry for entry in singles if entry is not None]
+        return [int(entry is not None) for entry in singles], [1] * len(entries), entries
+    columns = [write_up.columns.get(item.name, {}) for write_up in write_ups]
+    rows = [row for column in columns for row in column]
+    return [len(column) for column in columns], rows, [entry for column in columns for entry in unplaced(column)]
 
 
 class _Laid(NamedTuple):

@@ -72,10 +72,10 @@ def _both_ways(slips: Sequence[Meant], share: Values) -> Iterator[Meant]:
     # Nobody means one figure who writes several: 10 000 is not 8100.
     zeros = np.clip(zeros, 0, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0))
     counted, holding = np.where(zeros > 0, 0.5, 1.0) * chance, np.where(zeros > 0, 0.5, 0.0) * chance
-    finer, has_any = last + zeros, zeros.any(axis=1).tolist()
+    finer, ending = last + zeros, set(np.flatnonzero(zeros.any(axis=1)).tolist())
     for at, slip in enumerate(slips):
         yield replace(slip, chance=counted[at])
-        if has_any[at]:
+        if at in ending:
             yield replace(slip, last=finer[at], chance=holding[at])
 
 
