@@ -37,7 +37,12 @@ def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
                 if item.table is None and not case.gives_any(criterion):
                     yield case.blank_line(item, None, entry)
                 continue
-            if figures.worth and figures.worth[row - 1] is Judgement.NO_VALUE:
+            judgement = figures.worth[row - 1] if figures.worth else None
+            if judgement is Judgement.NO_VALUE:
+                continue
+            if judgement is Judgement.ROUGH and item.figures[0] > 1:
+                # 1000 for 986: as one figure it is the right value, as more it is not. Not both marks.
+                yield _rough_line(item, row, entry)
                 continue
             yield _figures_line(item, row, entry, figures)
 
@@ -71,6 +76,14 @@ class _Figures(Struct, frozen=True, kw_only=True):
             return low, high
         least, most = self.behind[0][row - 1], self.behind[1][row - 1]
         return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
+
+
+def _rough_line(item: Item, row: int, entry: Entry) -> Line:
+    at = None if item.table is None else row
+    facts = basic_facts(item, at, entry)
+    return Line(
+        item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.ROUGH_FIGURE, entry=entry, facts=facts
+    )
 
 
 def _figures_line(item: Item, row: int, entry: Entry, figures: _Figures) -> Line:
