@@ -11,11 +11,12 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Board, Cells, Judged, Judgement
+from marking.checking.answers import Board, Cells, Judged, Judgement, unplaced_of
 from marking.checking.case.formula_words import FormulaWords
 from marking.findings import Explanation
+from marking.write_up import State
 from rubrics.formulas import Call, Name, walk
-from rubrics.model import Item, Rubric
+from rubrics.model import Item, Role, Rubric
 
 ExplanationTable = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 """(item, student, row from 0) to what may have happened, likeliest first."""
@@ -85,6 +86,8 @@ class Batch:
         """Whether all that was written of an item is numbers of which nothing is to be asked, by student."""
         self.first: Once[list[int]] = Once(lambda name: _first(cells[name].given))
         """The first row, from 1, in which anything was written of an item; 0 where nothing was."""
+        self.rows: Once[list[list[int]]] = Once(lambda name: _rows_expected(board, name))
+        """The rows, from 1, in which an item of a table should stand, by student."""
         self.places: Once[list[tuple[int, int] | None]] = Once(lambda name: _common_places(cells[name]))
         """What decimal places all numbers of an item have, and the first row with one, by student."""
         self.figures: Once[tuple[Counts, Counts]] = Once(
@@ -100,6 +103,25 @@ class Batch:
         """The answers that were judged among what goes into an item."""
         self.averaged: Once[bool] = Once(lambda name: _is_averaged(rubric, name))
         """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
+
+
+def _rows_expected(board: Board, name: str) -> list[list[int]]:
+    """Return the rows in which the table of an item holds a reading, or the item itself, by student."""
+    table, width = board.rubric.items[name].table, board.rows[board.rubric.items[name].table or ""]
+    there = np.zeros((len(board.write_ups), width), np.bool_)
+    for other in board.rubric.columns:
+        if other.table == table and (other.role is Role.READING or other.name == name):
+            there |= _given_words(board, other, width) if other.is_words else board.cells[other.name].given
+    return [[row for row, is_there in enumerate(one, start=1) if is_there] for one in there.tolist()]
+
+
+def _given_words(board: Board, item: Item, width: int) -> NDArray[np.bool_]:
+    """Return where words stand, which no array holds; shape (students, rows)."""
+    there = np.zeros((len(board.write_ups), width), np.bool_)
+    for student, write_up in enumerate(board.write_ups):
+        for row, entry in unplaced_of(item, write_up):
+            there[student, row - 1] = entry.state is not State.BLANK
+    return there
 
 
 def _first(there: NDArray[np.bool_]) -> list[int]:
