@@ -13,7 +13,6 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import lru_cache
 from pathlib import Path
 
 from marking.class_notes import ClassNote
@@ -106,21 +105,13 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
 
 
 def finding_line(row: Sequence[str]) -> str:
-    """Return a row of findings as a line of CSV, as the csv module writes it, in a third of its time.
-
-    It would look at every sign twice, and a set has the same units, entries and sentences again and again.
-    """
+    """Return a row of findings as a line of CSV, as the csv module writes it, which looks at every sign twice."""
     cells = list(row)
     for place in _TEXTS:
         if cell := cells[place]:
-            cells[place] = _csv_text(cell)
+            cell = cell if _is_plain(cell) else csv_cell(cell)
+            cells[place] = f'"{cell.replace(_QUOTE, 2 * _QUOTE)}"' if "," in cell or _QUOTE in cell else cell
     return f"{','.join(cells)}\n"
-
-
-@lru_cache(maxsize=8192)
-def _csv_text(raw: str) -> str:
-    cell = csv_cell(raw)
-    return f'"{cell.replace(_QUOTE, 2 * _QUOTE)}"' if "," in cell or _QUOTE in cell else cell
 
 
 _NO_CAUSE = (str(Cause.NONE), "", "", "")

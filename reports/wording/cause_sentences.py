@@ -78,12 +78,12 @@ def _of_facts(reason: Reason, outcome: Outcome, about: tuple[str, int | None, st
 
 def _message(finding: Finding) -> str:
     reason, slots = wording("reasons")[finding.reason], Slots(finding)
-    sentences = [fill(reason["message"], slots)]
-    if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
-        sentences.append(_explained(slots, _told_apart(finding, slots)))
-    if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
-        sentences.append(wording("sheet")["teacher_decides"])
-    return " ".join(sentence for sentence in sentences if sentence)
+    told, more = fill(reason["message"], slots), ""
+    if finding.outcome is Outcome.WITHHELD and reason.get("names_cause"):
+        more = _explained(slots, _told_apart(finding, slots))
+    elif finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
+        more = wording("sheet")["teacher_decides"]
+    return f"{told} {more}" if told and more else told or more
 
 
 def explain(finding: Finding, *, hides_answer: bool = False) -> str:

@@ -76,6 +76,7 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     return ""
 
 
+@lru_cache(maxsize=1024)
 def _raised(fact: str) -> str:
     """Return *fact* with a capital where it starts with a word, not with a symbol."""
     if len(fact) > 1 and fact[0].islower() and (fact[1].islower() or fact[1] == "."):
@@ -148,7 +149,9 @@ class Slots(dict[str, str]):
 
     def _told(self, name: str) -> str:
         special = _OF_FINDING.get(name)
-        return _counted(name, self.fact(name)) if special is None else special(self)
+        if special is not None:
+            return special(self)
+        return _counted(name, found) if (found := self.fact(name)) else ""
 
     def place(self) -> str:
         """Return what the finding is about, with its row."""
@@ -172,8 +175,8 @@ class Slots(dict[str, str]):
 
     def readings(self) -> str:
         """Return the readings behind an answer where they are single figures."""
-        found = self.fact("readings")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
-        return "" if found.startswith("your ") else found
+        found = self._finding.facts.get("readings", "")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
+        return "" if found.startswith("your ") else _shown(found)
 
     def columns(self) -> str:
         """Return the readings behind an answer where they are whole columns."""
@@ -272,6 +275,10 @@ def _named_formula(equation: str) -> str:
 
 @lru_cache(maxsize=4096)  # a class is told the same formula, and the same units, again and again
 def _quoted(text: str) -> str:
+    return _shown(text)
+
+
+def _shown(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
     return cut(as_print(one_line(text)), LONGEST_FACT)
 

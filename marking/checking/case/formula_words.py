@@ -52,7 +52,7 @@ class FormulaWords:
             return self._column_text
         found = []
         for item in self.inputs:
-            if item.name in worked_out:
+            if worked_out and item.name in worked_out:
                 text = with_unit(number_text(worked_out[item.name]), item.unit.symbol)
             else:
                 entry = _entry(item, write_up, row)

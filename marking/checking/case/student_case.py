@@ -14,7 +14,7 @@ from marking.checking.case.wording_facts import basic_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Blank, Criterion, Item, Role, Rubric
+from rubrics.model import Blank, Criterion, Item, Rubric
 
 
 class Line(Struct, frozen=True, kw_only=True):
@@ -46,7 +46,6 @@ class Case(Struct, frozen=True, kw_only=True):
     """The rubric's word for what was tested, where the practical has a selector."""
     _entries: dict[str, list[tuple[int, Entry]]] = field(default_factory=dict)
     _unplaced: dict[str, list[tuple[int, Entry]]] = field(default_factory=dict)
-    _rows: dict[str, list[int]] = field(default_factory=dict)
 
     @property
     def board(self) -> Board:
@@ -99,14 +98,7 @@ class Case(Struct, frozen=True, kw_only=True):
         """Return the rows in which *item* should stand: every row in which its table holds a reading."""
         if item.table is None:
             return [1]
-        found = self._rows.get(item.name)
-        if found is None:
-            rows: set[int] = set()
-            for other in self.rubric.columns:
-                if other.table == item.table and (other.role is Role.READING or other.name == item.name):
-                    rows.update([row for row, entry in self.unplaced(other) if entry.state is not State.BLANK])
-            found = self._rows[item.name] = sorted(rows)
-        return found
+        return self.batch.rows[item.name][self.student]
 
     def blank_line(self, item: Item, row: int | None, entry: Entry | None) -> Line:
         """Return the line for an answer that was not given."""

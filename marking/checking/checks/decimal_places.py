@@ -31,6 +31,10 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         group = groups.setdefault((item.instrument or item.name, item.unit.symbol, column), [])
         group.extend(case.readings(item))
     for items in groups.values():
+        plain = None if criterion.steps else _plain_line(case, items)
+        if plain is not None:
+            yield plain
+            continue
         readings = [(item, row, entry) for item in items for row, entry in case.unplaced(item)]
         numbers = [one for one in readings if _has_places(one[2])]
         if not criterion.steps:
@@ -40,6 +44,16 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         are_alike = line.outcome is not Outcome.FOR_TEACHER and len({_places(entry) for _, _, entry in numbers}) == 1
         between = _between_steps(numbers) if line.outcome is Outcome.AWARDED or are_alike else None
         yield line if between is None else _steps_line(case, *between)
+
+
+def _plain_line(case: Case, items: list[Item]) -> Line | None:
+    """Return the line for readings of which nothing is to be asked, and which all have the same places, as most do."""
+    common = [None if one.is_words else case.batch.places[one.name][case.student] for one in items]
+    if common[0] is None or any(one is None or one[0] != common[0][0] for one in common):
+        return None
+    places, row = common[0]
+    entry = case.entry(items[0], row)
+    return None if entry is None else _line(case, (items[0], row, entry), Outcome.AWARDED, Reason.PLACES_RIGHT, places)
 
 
 def _has_places(entry: Entry) -> bool:
@@ -141,8 +155,8 @@ def _may_have_changed_range(readings: list[Reading]) -> bool:
 
 
 def _places(entry: Entry) -> int:
-    finest, _ = entry.last_place or (0, 0)
-    return max(0, -finest)
+    place = entry.last_place
+    return -place[0] if place is not None and place[0] < 0 else 0
 
 
 def _line(case: Case, reading: Reading, outcome: Outcome, reason: Reason, places: int) -> Line:

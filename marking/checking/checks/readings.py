@@ -21,11 +21,13 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each reading of the criterion; a column is one line."""
     for name in criterion.items:
         item = case.item(name)
+        read = case.readings(item)
+        line = _plain_line(case, item, read)
+        if line is not None:
+            yield _enough(criterion, case, line)
+            continue
         given = [
-            (one, row, entry)
-            for one in case.readings(item)
-            for row, entry in case.unplaced(one)
-            if entry.state is not State.BLANK
+            (one, row, entry) for one in read for row, entry in case.unplaced(one) if entry.state is not State.BLANK
         ]
         if not given:
             yield _missing(item)
@@ -33,6 +35,15 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
         line = _column_line(case, item, given)
         line = _without_unit(criterion, case, line) if line.reason is Reason.UNIT_MISSING else line
         yield _enough(criterion, case, line)
+
+
+def _plain_line(case: Case, item: Item, read: list[Item]) -> Line | None:
+    """Return the line for readings of which nothing is to be asked, as most are; None for any other."""
+    batch, student = case.batch, case.student
+    if any(one.is_words or not batch.plain[one.name][student] for one in read):
+        return None
+    first = next(((one, row) for one in read if (row := batch.first[one.name][student])), None)
+    return None if first is None else _line(item, None, case.entry(*first), Outcome.AWARDED, Reason.READING_GIVEN)
 
 
 def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
