@@ -51,10 +51,17 @@ class Helpers:
         )
 
     def start(self, load: Callable[[Any, int], object] | None, ready: Callable[[], None]) -> None:
-        """Start all of them; *ready* is called for each once *load* is done there."""
-        with _interrupts_held():  # a process takes over what is held off while it starts
-            for number in range(self.count):
-                self._pool.submit(_do, load or _nothing, number).add_done_callback(lambda _: ready())
+        """Start all of them; *ready* is called for each once *load* is done there.
+
+        Raises:
+            InputError: One of them was ended from outside already.
+        """
+        try:
+            with _interrupts_held():  # a process takes over what is held off while it starts
+                for number in range(self.count):
+                    self._pool.submit(_do, load or _nothing, number).add_done_callback(lambda _: ready())
+        except BrokenProcessPool as error:
+            raise _ended(error) from error
 
     def take(self, job: Job[Any], free: Callable[[], None]) -> None:
         """Have a job done by whoever is free first; *free* is called when it is over."""
