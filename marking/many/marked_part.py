@@ -24,7 +24,9 @@ from rubrics.model import Rubric
 PART = 300
 """Students who are read at a time: remarks on the input stand part by part."""
 PARTS_TOGETHER = BATCH // PART
-"""Parts that are laid out together."""
+"""Parts that are laid out together, at most: arrays of twice as many students cost little more."""
+MOST_TOGETHER = 200_000
+"""Signs of these parts, at most: what is laid out takes memory by the cell."""
 AT_ONCE = 50
 """Students whose scripts are in memory at a time."""
 MOST_TOLD = 20

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import islice
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -14,6 +13,7 @@ from marking.hands import Hands
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.marked_part import (
+    MOST_TOGETHER,
     MOST_TOLD,
     PARTS_TOGETHER,
     MarkedPart,
@@ -147,9 +147,19 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
 
 
 def _marked(large: LargeSet, settled: Mapping[str, Settled], hands: Hands) -> Iterator[MarkedPart]:
-    parts = large.source.parts()
-    together = iter(lambda: tuple(islice(parts, PARTS_TOGETHER)), ())
-    return hands.each(marked_parts, ((settled, some) for some in together))
+    return hands.each(marked_parts, ((settled, some) for some in _together(large.source.parts())))
+
+
+def _together(parts: Iterable[Part]) -> Iterator[tuple[Part, ...]]:
+    """Yield parts that follow each other, as many together as may be laid out at a time."""
+    some: list[Part] = []
+    for part in parts:
+        if some and (len(some) == PARTS_TOGETHER or sum(one.size for one in (*some, part)) > MOST_TOGETHER):
+            yield tuple(some)
+            some = []
+        some.append(part)
+    if some:
+        yield tuple(some)
 
 
 def _missing(large: LargeSet, work: Work, settled: Mapping[str, Settled], account: Account) -> MarkedPart | None:

@@ -40,11 +40,13 @@ def test_the_findings_are_those_of_a_set_that_is_held(
     assert (sorted_run / "findings.csv").read_bytes() == (tmp_path / "held" / "findings.csv").read_bytes()
 
 
+@pytest.mark.parametrize(("parts", "signs"), [(1, 10**9), (2, 10**9)])
 def test_how_many_parts_are_laid_out_together_changes_nothing(
-    sorted_run: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    parts: int, signs: int, sorted_run: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Byte for byte, remarks on the input among them: these stand part by part."""
-    monkeypatch.setattr(marked_whole, "PARTS_TOGETHER", 1)
+    monkeypatch.setattr(marked_whole, "PARTS_TOGETHER", parts)
+    monkeypatch.setattr(marked_whole, "MOST_TOGETHER", signs)
     path = write_lines(tmp_path / "set.csv", lines_of(STUDENTS, BOTH))
     assert mark(path, tmp_path / "results").status in (0, 1)
     for name in ("findings.csv", "marks.csv", "marks.xlsx", "remarks.csv"):
