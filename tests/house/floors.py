@@ -11,6 +11,7 @@ FLOORS = (
     "rubrics.soundness",
     "rubrics",
     "marking",
+    "marking.hands",
     "marking.intake.grids",
     "marking.intake.numbers",
     "marking.intake.remarks",

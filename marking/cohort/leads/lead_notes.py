@@ -10,10 +10,11 @@ from collections.abc import Iterator, Sequence
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.copies import Alike, WrongAlike, alike_pages, wrong_alike
-from marking.cohort.evidence import Partners, luck_in_words, partners_of
+from marking.cohort.evidence import Partners, luck_in_words, partners_in
 from marking.cohort.leads.too_even import TooEven, too_even
 from marking.cohort.leads.worked_back import WorkedBack, worked_back
 from marking.findings import MarkedSet
+from marking.write_up import WriteUp
 from rubrics.formulas import listed
 from rubrics.model import Rubric
 
@@ -29,7 +30,13 @@ ASK = "This is a reason to look and to ask, not a finding; no mark depends on it
 
 def lead_notes(marked: MarkedSet) -> tuple[ClassNote, ...]:
     """Return the leads of one practical, copied readings first."""
-    return tuple(_notes(marked.rubric, partners_of(marked)))
+    return leads_in(None, (marked.rubric, [script.write_up for script in marked.scripts]))
+
+
+def leads_in(_: object, one: tuple[Rubric, Sequence[WriteUp]]) -> tuple[ClassNote, ...]:
+    """Return the same of write-ups that nobody has marked yet: a job that any process can do."""
+    rubric, write_ups = one
+    return tuple(_notes(rubric, partners_in(rubric, write_ups)))
 
 
 def _notes(rubric: Rubric, partners: Sequence[Partners]) -> Iterator[ClassNote]:
