@@ -23,6 +23,7 @@ from marking.checking.causes.slips import (
     pair_slips,
     quantity_slips,
     rounding_slips,
+    statistic_slips,
     unit_slips,
 )
 from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
@@ -88,6 +89,7 @@ class Tried:
                 *formula_slips(wrong),
                 *quantity_slips(wrong),
                 *line_slips(wrong),
+                *statistic_slips(wrong),
                 *digit_slips(wrong, units),
                 *rounding_slips(wrong),
             ]

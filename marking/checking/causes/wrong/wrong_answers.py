@@ -28,6 +28,7 @@ from marking.checking.answers import (
     rounded_interval,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
+from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
 from marking.distributions import median
 from marking.write_up import Entry
 from rubrics.formulas import Node
@@ -155,8 +156,18 @@ class WrongAnswers:
         items = self.board.rubric.items
         env = {name: self.needed(name) for name in tree_names(tree) if name in items} | self.constants()
         env |= dict(changed or {})
-        values = evaluate(tree, env)
+        values = self.evaluated(tree, env)
         return np.broadcast_to(values, (len(self), values.shape[1]))
+
+    def evaluated(self, tree: Node, env: Mapping[str, Values]) -> Values:
+        """Return *tree* on the numbers of *env*, each of shape (answers, 1) or (answers, ways or rows).
+
+        A rank, or the value of the row above, comes of the whole column with the number of *env* in its own row.
+        """
+        names = [name for name in whole_columns(tree) if name in self.board.rubric.items] if self.item.table else []
+        if not names:
+            return evaluate(tree, env)
+        return evaluate_rows(tree, env, {name: self.column(name)[self.students] for name in names}, self.rows)
 
     def worked(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
         """Return the same as a number in the unit that each student wrote, shape (answers,)."""
@@ -249,6 +260,12 @@ class WrongAnswers:
     def is_written(self, name: str) -> NDArray[np.bool_]:
         """Tell for which of the answers an item stands on the page as a number, shape (answers,)."""
         return np.asarray(np.isfinite(self._pick(self.board.cells[name].number, self.board.rubric.items[name]))[:, 0])
+
+    def is_as_written(self, name: str) -> NDArray[np.bool_]:
+        """Tell for which of the answers an item went on as the number on the page, shape (answers,)."""
+        on_page = self._pick(self.board.cells[name].number, self.board.rubric.items[name])
+        with np.errstate(invalid="ignore"):
+            return np.asarray(np.isclose(self.recorded(name), on_page, rtol=1e-9, atol=0.0)[:, 0])
 
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""

@@ -8,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.causes.slips.backwards import _misread_between, matches, used_instead
-from marking.checking.causes.slips.formula_inputs import formula_inputs
-from marking.checking.causes.wrong import MISREAD
+from marking.checking.causes.wrong import MISREAD, formula_inputs
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block, wrong_answers
 from tests.checking.rows import HEAT, changed
