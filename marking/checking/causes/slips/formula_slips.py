@@ -79,7 +79,7 @@ def likely_formulas(wrong: WrongAnswers, least: float) -> Iterator[tuple[Variant
     for variant, weight in chosen:
         share = weight / totals[variant.cause]
         if share >= least:
-            yield variant, share, _words(wrong, variant)
+            yield variant, share, formula_words(wrong, variant)
 
 
 class _Key:
@@ -209,7 +209,7 @@ class _Held:
         needed = _flat(self.wrong.evaluated(variant.tree, self.needed), len(self.wrong))
         recorded = _flat(self.wrong.evaluated(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
-        describe = _words(self.wrong, variant)
+        describe = formula_words(self.wrong, variant)
         steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share / (1 + len(self.other_constants))
@@ -314,7 +314,8 @@ class _Held:
         return agrees if code is None else self.written == code
 
 
-def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+def formula_words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+    """Return the words for a wrong formula."""
     rubric, formula = wrong.board.rubric, wrong.item.formula
     names = symbols(rubric)
     right = printed_text(formula.tree, names) if formula else ""

@@ -35,6 +35,8 @@ MOST_INPUTS = 4
 NOTHING_SHARE = 2e-3
 """How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
+TWICE_WEIGHT = 0.5
+"""A last change of unit that was done twice: times a million for a thousand."""
 
 
 class _Raw(Struct, frozen=True):
@@ -229,10 +231,34 @@ class _Work:
             for name, mask in self._changed_to_si() if self.is_mixed else []:
                 predicted = self.in_si_units({name: self.si[name] * factor})
                 found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
-            if self.has_last_unit and not self._falls_short(factor):
+        if self.has_last_unit:
+            # Further than it should go: by one more ten, or the whole of it once more.
+            by_ten = 10.0 if self.last_step > 1.0 else 0.1
+            for factor, weight in ((by_ten, 1.0), (self.last_step, TWICE_WEIGHT)):
                 predicted = self.base * self.last_step * factor / self.wrong.scale
                 found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
+        return found + self._as_lengths()
+
+    def _as_lengths(self) -> list[_Raw]:
+        """Return areas and volumes that were changed by the factor of a length or an area: cm³ to m³ by 100."""
+        found = []
+        for to_si, needed, changed, value in (
+            (False, self.needed, self._changed_singly(), self.converted),
+            (True, self.si, self._changed_to_si(), self.in_si_units),
+        ):
+            for name, mask in changed:
+                power = self._power_of_length(name)
+                with np.errstate(all="ignore"):
+                    ratio = needed[name] / self.recorded[name]
+                for part in range(1, power):
+                    predicted = value({name: self.recorded[name] * ratio ** (part / power)})
+                    found.append(_Raw(mask, predicted, self.words.wrongly(name, to_si=to_si)))
         return found
+
+    def _power_of_length(self, name: str) -> int:
+        """Return 2 for an area, 3 for a volume, else 0."""
+        length, *others = self.wrong.dimension(name)
+        return length if length in (2, 3) and not any(others) else 0
 
     def short_of_last_step(self) -> list[_Raw]:
         """Return the slips in which the last change of unit went part of the way: times 100 for times 1000."""

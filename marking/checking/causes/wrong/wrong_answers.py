@@ -181,6 +181,10 @@ class WrongAnswers:
         formula = self.item.formula
         return [name for name in formula.names if name in self.board.rubric.items] if formula else []
 
+    def has_input_of_all_rows(self) -> bool:
+        """Tell whether one number, that stands in no table, goes into every row."""
+        return any(self.board.rubric.items[name].table is None for name in self._names())
+
     def careful(self) -> tuple[Values, Values]:
         """Return where careful answers lie, as numbers in the unit that each student wrote, each (answers,)."""
         judged = self.judged[self.item.name]
@@ -295,6 +299,12 @@ class WrongAnswers:
         """Return the dimension of an item or constant."""
         item = self.board.rubric.items.get(name)
         return item.unit.dimension if item else self.board.rubric.constants[name].unit.dimension
+
+    def has_unit_of(self, dimension: Dimension) -> NDArray[np.bool_]:
+        """Tell beside which of the answers a unit of *dimension* was written, shape (answers,)."""
+        entries = (self.entry(position, self.item.name) for position in range(len(self)))
+        units = [one.unit.unit if one is not None and one.unit is not None else None for one in entries]
+        return np.array([unit is not None and unit.dimension == dimension for unit in units], np.bool_)
 
     def twins(self, name: str) -> list[str]:
         """Return other single items, or columns of the same table, of the same dimension as *name*."""
