@@ -66,6 +66,8 @@ def wrong(rubric: Rubric | str, lines: str, item: str) -> Finding:
         (WORK, "P,,12.5,W\nt,,4.2,min\nX,,52.5,J", "X", "t: min for s"),
         ("density-displacement", "m,,54.3,g\nV,,20.1,cm³\nrho,,0.00270,kg/m³", "rho", "V: cm³ for m³"),
         ("density-displacement", "m,,54.3,g\nV,,20.1,cm³\nrho,,2700000,kg/m³", "rho", "m: g for kg"),
+        # A hundred centimetres in a metre, and so a hundred cm³ in a m³.
+        ("density-displacement", "m,,523.5,g\nV,,67.5,cm³\nrho,,0.776,kg/m³", "rho", "V: cm³ to m³"),
     ],
 )
 def test_the_unit_that_was_left_is_named(rubric: Rubric | str, lines: str, item: str, detail: str) -> None:
@@ -74,7 +76,8 @@ def test_the_unit_that_was_left_is_named(rubric: Rubric | str, lines: str, item:
     assert finding.cause is Cause.UNIT_CONVERSION
     assert (finding.confidence or 0.0) >= SURE
     assert finding.explanations[0].detail == detail
-    assert Cause.POWER_OF_TEN not in [one.cause for one in finding.explanations]
+    moved = sum(one.probability for one in finding.explanations if one.cause is Cause.POWER_OF_TEN)
+    assert moved < 1.0 - SURE
 
 
 @pytest.mark.parametrize("times", [1e-6, 1e-4, 1e-3, 1e-2, 0.1, 10, 100, 1e3, 1e6])
@@ -109,6 +112,22 @@ def test_nothing_was_to_be_changed_where_it_is_recorded_in_the_unit_asked_for() 
     finding = wrong("density-displacement", "m,,54.3,g\nV,,20.1,cm³\nrho,,2700,kg/m³\nrho_si,,270,kg/m³", "rho_si")
     assert finding.cause is Cause.POWER_OF_TEN
     assert "g/cm³" not in message(finding)
+
+
+@pytest.mark.parametrize(
+    ("answer", "cause"),
+    [
+        ("776", Cause.UNIT_CONVERSION),  # by a hundred
+        ("77.6", Cause.UNIT_CONVERSION),
+        ("77600", Cause.UNIT_CONVERSION),  # by ten thousand
+        ("776000", Cause.POWER_OF_TEN),  # nobody takes a hundred thousand
+        ("7760000", Cause.UNIT_CONVERSION),  # twice
+    ],
+)
+def test_how_far_a_last_change_of_unit_goes(answer: str, cause: Cause) -> None:
+    """Short of a thousand, one ten too far, or a thousand once more."""
+    lines = f"m,,523.5,g\nV,,67.5,cm³\nrho,,7.76,g/cm³\nrho_si,,{answer},kg/m³"
+    assert wrong("density-displacement", lines, "rho_si").cause is cause
 
 
 def test_a_change_done_the_wrong_way_is_not_told_as_left_out() -> None:
