@@ -92,8 +92,8 @@ class Slots(dict[str, str]):
     working, expected, unit, figures, figures_wanted, rows, rows_wanted, lowest, highest, span, span_wanted, each_way,
     near, near_wanted, places_wanted, carried, choice, choice_expected, point,
     range_low, range_high, whose, rises, odd, triangle, from_points.
-    From ``Explanation.facts``, where known: input, given, needed, change, given_unit, needed_unit, own_unit, size,
-    used, right, gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for,
+    From ``Explanation.facts``, where known: input, changed, given, needed, change, given_unit, needed_unit, own_unit,
+    size, used, right, gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for,
     missing,
     used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
     From the sheet: count.

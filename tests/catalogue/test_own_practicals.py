@@ -108,7 +108,7 @@ def _finding(tmp_path: Path, name: str, boxes: dict[str, tuple[str, str]], item:
             id="in g",
         ),
         pytest.param(
-            "falling-ball", BALL | {"eta": ("5.44", "Pa s")}, "eta", Cause.MISSING_FACTOR, "d**2", id="d for r"
+            "falling-ball", BALL | {"eta": ("5.44", "Pa s")}, "eta", Cause.WRONG_QUANTITY, "d**2", id="d for r"
         ),
         pytest.param(
             "falling-ball",

@@ -23,12 +23,15 @@ from marking.checking.causes.slips import (
     pair_slips,
     quantity_slips,
     rounding_slips,
+    statistic_slips,
     unit_slips,
 )
 from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
 from marking.checking.causes.wrong import Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
+ACCIDENTS = (Cause.COPYING, Cause.DIGITS_SWAPPED, Cause.UNEXPLAINED)
+"""Of one row each, whatever stands in the others, where nothing that goes into all rows may have been miscopied."""
 LEAST_SHOWN = 0.05
 """A rarer explanation than this is not worth a teacher's glance."""
 MOST_SHOWN = 4
@@ -98,6 +101,7 @@ class Tried:
                 *formula_slips(wrong),
                 *quantity_slips(wrong),
                 *line_slips(wrong),
+                *statistic_slips(wrong),
                 *digit_slips(wrong, units),
                 *rounding_slips(wrong),
             ]
@@ -227,7 +231,9 @@ def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
     """Return prior times likelihood, shape (explanations, answers); 'unexplained' stands last."""
     evidence = joined(parts)
     if wrong.item.table is not None:
-        return pool_rows(evidence.prior, evidence.chance, wrong.students)
+        accidents = () if wrong.has_input_of_all_rows() else ACCIDENTS
+        is_shared = np.array([cause not in accidents for cause in evidence.causes], np.bool_)
+        return pool_rows(evidence.prior, evidence.chance, wrong.students, is_shared)
     return evidence.prior * evidence.chance
 
 

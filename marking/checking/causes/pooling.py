@@ -1,7 +1,8 @@
 """A slip in a whole column: rows that one slip explains speak for each other.
 
 Someone who turns the formula over in one row mostly does so in all. So each row is explained either on
-its own, or by the slip that its neighbours share; the figures of all wrong rows decide which.
+its own, or by the slip that its neighbours share; the figures of all wrong rows decide which. A digit that was
+miscopied is an accident of one row: that there is one in the next makes it no likelier.
 """
 
 from __future__ import annotations
@@ -17,13 +18,16 @@ MOST_EVIDENCE = 25.0
 """Logarithm beyond which more agreement adds nothing; keeps the arithmetic finite."""
 
 
-def pool_rows(prior: Values, chance: Values, students: NDArray[np.int64]) -> Values:
+def pool_rows(
+    prior: Values, chance: Values, students: NDArray[np.int64], is_shared: NDArray[np.bool_] | None = None
+) -> Values:
     """Return prior times likelihood, with the evidence of a student's other wrong rows counted in.
 
     Args:
         prior: Of each slip for each answer, shape (slips, answers), 'unexplained' in the last row.
         chance: Of each printed answer under each slip, the same shape.
         students: Whose answer each is, shape (answers,).
+        is_shared: Which slips rows may share, shape (slips,); all but the last where None.
 
     Returns:
         The same shape; answers of students with one wrong row are simply prior times likelihood.
@@ -37,6 +41,8 @@ def pool_rows(prior: Values, chance: Values, students: NDArray[np.int64]) -> Val
         gain = np.log(chance) - np.log(joint.sum(axis=0))
     gain = np.clip(gain, -MOST_EVIDENCE, MOST_EVIDENCE)
     gain[-1] = -MOST_EVIDENCE  # 'unexplained' is no slip that rows could share
+    if is_shared is not None:
+        gain[~is_shared] = -MOST_EVIDENCE
     total = np.zeros((owners.size, joint.shape[0]))
     np.add.at(total, owner, gain.T)
     others = np.clip(total[owner].T - gain, -MOST_EVIDENCE, MOST_EVIDENCE)

@@ -55,3 +55,11 @@ def test_much_agreement_stays_finite() -> None:
     pooled = pool_rows(prior, chance, np.zeros(40, np.int64))
     assert np.isfinite(pooled).all()
     assert pooled[0, 0] <= prior[0, 0] * chance[0, 0] * math.exp(MOST_EVIDENCE)
+
+
+def test_an_accident_of_one_row_gains_nothing_by_the_next() -> None:
+    """Two digits that were miscopied are two accidents, however well each explains its row."""
+    shared = np.array([False, True, False])
+    pooled = pool_rows(PRIOR, CHANCE, np.array([4, 4, 4]), shared)
+    least = (1 - SHARED_SHARE) + SHARED_SHARE * math.exp(-MOST_EVIDENCE)
+    assert pooled[0] == pytest.approx(PRIOR[0] * CHANCE[0] * least)

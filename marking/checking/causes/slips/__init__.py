@@ -8,6 +8,7 @@ from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.pair_slips import copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
+from marking.checking.causes.slips.statistic_slips import statistic_slips
 from marking.checking.causes.slips.unit_slips import unit_slips
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "quantity_slips",
     "rounding_slips",
     "share_copied",
+    "statistic_slips",
     "swapped_answers",
     "unit_slips",
 ]

@@ -8,8 +8,8 @@ import numpy as np
 from msgspec import Struct
 
 from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
-from marking.checking.causes.slips.digit_answers import meant_answers
-from marking.checking.causes.slips.formula_inputs import formula_inputs
+from marking.checking.causes.slips.digit_answers import Meant, meant_answers
+from marking.checking.causes.slips.digit_slips import miscopied_words
 from marking.checking.causes.wrong import (
     MISREAD,
     MOST_DIGITS,
@@ -19,6 +19,7 @@ from marking.checking.causes.wrong import (
     as_digits,
     as_text,
     drawn_chance,
+    formula_inputs,
     meant_text,
 )
 from marking.findings import Cause
@@ -53,7 +54,7 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
         number, last = np.array([one.number for one in meant]), np.array([one.last for one in meant])
         mass = np.array([one.chance for one in meant]) * _likely(wrong, number, last)
         for at in np.flatnonzero(mass.any(axis=1)).tolist():
-            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at].number))
+            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at]))
     yield from _changed_readings(wrong)
 
 
@@ -71,9 +72,9 @@ def _likely(wrong: WrongAnswers, number: Values, last: Places) -> Values:
     return np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
 
 
-def _meant_words(wrong: WrongAnswers, meant: Values) -> Callable[[int], Description]:
+def _meant_words(wrong: WrongAnswers, meant: Meant) -> Callable[[int], Description]:
     def describe(position: int) -> Description:
-        text = meant_text(float(meant[position]))
+        text = meant_text(float(meant.number[position]), int(meant.last[position]))
         return f"{wrong.item.name}: {text}", {"meant": text, "input": wrong.item.quantity}
 
     return describe
@@ -128,17 +129,11 @@ def _misread_between(own: Places, low: Values, high: Values) -> Values:
     return np.asarray(np.where(after > first, _UP_TO[own, after] - _UP_TO[own, first], 0.0))
 
 
-def _reading_words(
-    wrong: WrongAnswers, name: str, meant: Values, last: np.ndarray[tuple[int], np.dtype[np.int64]]
-) -> Callable[[int], Description]:
-    item = wrong.board.rubric.items[name]
-
+def _reading_words(wrong: WrongAnswers, name: str, meant: Values, last: Places) -> Callable[[int], Description]:
     def describe(position: int) -> Description:
-        entry = wrong.entry(position, name)
         place = int(last[position])
         used = as_text(round(abs(float(meant[position])) / 10.0**place), place)
-        right = entry.raw.strip() if entry is not None else ""
-        return f"{name}: {used} for {right}", {"input": item.quantity, "meant": right, "used": used}
+        return miscopied_words(wrong, name, position, used)
 
     return describe
 

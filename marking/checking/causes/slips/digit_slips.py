@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import Places
 from marking.checking.case import number_text
-from marking.checking.causes.slips.formula_inputs import formula_inputs
 from marking.checking.causes.slips.unit_words import size_text
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
@@ -27,6 +26,7 @@ from marking.checking.causes.wrong import (
     as_digits,
     as_text,
     count_steps,
+    formula_inputs,
     leaves_idle_zero,
     swap,
 )
@@ -142,12 +142,17 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
 
 
 def _swap_words(wrong: WrongAnswers, name: str, swapped: Digits, last: Places) -> Callable[[int], Description]:
-    item = wrong.board.rubric.items[name]
-
     def describe(position: int) -> Description:
-        entry = wrong.entry(position, name)
-        used = as_text(int(swapped[position]), int(last[position]))
-        facts = {"input": item.quantity, "meant": entry.raw.strip() if entry is not None else "", "used": used}
-        return f"{name}: {used} for {facts['meant']}", facts
+        return miscopied_words(wrong, name, position, as_text(int(swapped[position]), int(last[position])))
 
     return describe
+
+
+def miscopied_words(wrong: WrongAnswers, name: str, position: int, used: str) -> Description:
+    """Return detail and facts of an input that went on as *used*: of what stood on the page, or was never rounded."""
+    item, entry = wrong.board.rubric.items[name], wrong.entry(position, name)
+    meant = entry.raw.strip() if entry is not None else ""
+    if wrong.is_as_written(name)[position]:
+        return f"{name}: {used} for {meant}", {"input": item.quantity, "meant": meant, "used": used}
+    # What was miscopied stands nowhere on the page: no figure there is the one that was meant.
+    return f"{name}: {used} for {meant}, before it was rounded", {"input": item.quantity, "used": used}

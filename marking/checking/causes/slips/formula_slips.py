@@ -10,9 +10,9 @@ import numpy as np
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from marking.checking.answers import evaluate
 from marking.checking.case import symbols
 from marking.checking.causes.slips.formula_variants import IN_RADIANS, Variant, same_value, variants
+from marking.checking.causes.slips.round_things import round_things
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.faults import FormulaError
@@ -79,7 +79,7 @@ def likely_formulas(wrong: WrongAnswers, least: float) -> Iterator[tuple[Variant
     for variant, weight in chosen:
         share = weight / totals[variant.cause]
         if share >= least:
-            yield variant, share, _words(wrong, variant)
+            yield variant, share, formula_words(wrong, variant)
 
 
 class _Key:
@@ -106,6 +106,10 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
     right = [formula.tree, *(other.tree for other in item.also)]
     found = [(_from_named(slip), NAMED_WEIGHT) for slip in named]
     taken = [*right, *(slip.formula.tree for slip in named)]
+    for variant in round_things(rubric, formula):
+        if not any(same_value(variant.tree, other) for other in taken):
+            taken.append(variant.tree)
+            found.append((variant, variant.weight))
     for way in (formula, *item.also):
         for variant in variants(way):
             if not any(same_value(variant.tree, other) for other in taken):
@@ -157,14 +161,14 @@ def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> It
         earlier = rubric.items.get(name)
         if earlier is None or earlier.role is not Role.ANSWER or earlier.formula is None:
             continue
-        for inner in variants(earlier.formula):
+        for inner in (*round_things(rubric, earlier.formula), *variants(earlier.formula)):
             if _is_reading_alike(rubric, earlier, inner.tree):
                 continue  # that reading taken for this one is a slip of quantities
             if inner.cause in (Cause.SIGN, Cause.WRONG_QUANTITY, Cause.MISSING_FACTOR):
                 tree = replace_name(formula.tree, name, inner.tree)
                 if tree != formula.tree and not any(same_value(tree, other) for other in taken):
                     taken.append(tree)
-                    yield Variant(cause=inner.cause, tree=tree, weight=inner.weight, missing=inner.missing)
+                    yield replace(inner, tree=tree)
 
 
 def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
@@ -202,25 +206,25 @@ class _Held:
         self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
     def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
-        needed = _flat(evaluate(variant.tree, self.needed), len(self.wrong))
-        recorded = _flat(evaluate(variant.tree, self.recorded), len(self.wrong))
+        needed = _flat(self.wrong.evaluated(variant.tree, self.needed), len(self.wrong))
+        recorded = _flat(self.wrong.evaluated(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
-        describe = _words(self.wrong, variant)
+        describe = formula_words(self.wrong, variant)
         steps = count_steps(variant.tree)
         agrees = self._unit_agrees(variant)
         in_needed = np.where(differs, NEEDED_SHARE, 1.0) * share / (1 + len(self.other_constants))
         in_recorded = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share
         held = [(needed, in_needed), (recorded, in_recorded)]
         for other in self.other_constants:
-            held.append((_flat(evaluate(variant.tree, other), len(self.wrong)), in_needed))
+            held.append((_flat(self.wrong.evaluated(variant.tree, other), len(self.wrong)), in_needed))
         for values, mask in self.left_alone:
             part = np.where(mask, LEFT_ALONE_SHARE / len(self.left_alone), 0.0) * share
-            held.append((_flat(evaluate(variant.tree, values), len(self.wrong)), part))
+            held.append((_flat(self.wrong.evaluated(variant.tree, values), len(self.wrong)), part))
         if self.in_si.any():
-            in_si = _flat(evaluate(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
+            in_si = _flat(self.wrong.evaluated(variant.tree, self.si), len(self.wrong)) * self.wrong.scale
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
         for values, mask in self.systems:
-            predicted = _flat(evaluate(variant.tree, values), len(self.wrong)) * self.wrong.scale
+            predicted = _flat(self.wrong.evaluated(variant.tree, values), len(self.wrong)) * self.wrong.scale
             held.append((predicted, np.where(mask, SYSTEM_SHARE, 0.0) * share))
         for predicted, part in self._with_last_step(held):
             if not part.any():
@@ -274,7 +278,7 @@ class _Held:
                 continue
             values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
             with np.errstate(all="ignore"):
-                fits = left & np.isclose(_flat(evaluate(formula.tree, values), len(wrong)), right, rtol=1e-6)
+                fits = left & np.isclose(_flat(wrong.evaluated(formula.tree, values), len(wrong)), right, rtol=1e-6)
             if fits.any():
                 left &= ~fits
                 yield values, fits
@@ -310,13 +314,16 @@ class _Held:
         return agrees if code is None else self.written == code
 
 
-def _words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+def formula_words(wrong: WrongAnswers, variant: Variant) -> Callable[[int], Description]:
+    """Return the words for a wrong formula."""
     rubric, formula = wrong.board.rubric, wrong.item.formula
     names = symbols(rubric)
     right = printed_text(formula.tree, names) if formula else ""
     facts = {"used": printed_text(variant.tree, names), "right": right}
     if variant.missing is not None:
         facts["missing"] = printed_text(variant.missing, names)
+    if variant.rule:
+        facts["rule"] = variant.rule
     named = next((s for s in rubric.slips if s.formula.tree == variant.tree), None)
     if named is not None:
         facts["rule"] = named.detail

@@ -43,6 +43,8 @@ class Variant(Struct, frozen=True, kw_only=True):
     """Beside the other variants of the same cause."""
     missing: Node | None = None
     """What was left out."""
+    rule: str = ""
+    """What the slip is called, where its formula alone does not say it."""
 
 
 def variants(formula: Formula) -> tuple[Variant, ...]:
@@ -64,7 +66,7 @@ def same_value(first: Node, second: Node) -> bool:
 
 def _fingerprint(tree: Node) -> float:
     value = evaluate(tree, {node.name: _drawn(node.name) for node in walk(tree) if isinstance(node, Name)})
-    return float(value.ravel()[0])
+    return float(value.ravel()[-1])  # the first row has none above it
 
 
 @lru_cache(maxsize=1024)

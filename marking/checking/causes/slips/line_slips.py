@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.checking.fits import fit_lines
 from marking.findings import Cause
 from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, walk
+from rubrics.units import NO_DIMENSION
 
 POINT_WEIGHT = 1.0
 FORCED_WEIGHT = 2.0
@@ -32,6 +34,7 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     y, x = (wrong.needed(node.name) for node in slope.arguments if isinstance(node, Name))
     symbols = [wrong.board.rubric.items[n.name].symbol for n in slope.arguments if isinstance(n, Name)]
     work = _Work(wrong, formula.tree, slope)
+    upside_down = _turned_over(wrong, formula.tree, slope)
     with np.errstate(all="ignore"):
         fit = fit_lines(x, y)
         inverted = _words(
@@ -39,13 +42,12 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             f"{symbols[1]} ÷ {symbols[0]}",
             f"{symbols[0]} ÷ {symbols[1]}",
         )
-        yield work.hypothesis(Cause.GRADIENT_INVERTED, 1.0 - AS_RECORDED_SHARE, 1.0 / fit.slope, inverted)
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, 1.0 - AS_RECORDED_SHARE, 1.0 / fit.slope, inverted, upside_down)
         columns = [wrong.recorded(node.name) for node in slope.arguments if isinstance(node, Name)]
         recorded = fit_lines(columns[1], columns[0])
         same = np.isclose(recorded.slope, fit.slope, rtol=1e-9, equal_nan=True)
-        yield work.hypothesis(
-            Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, np.where(same, np.nan, 1.0 / recorded.slope), inverted
-        )
+        as_recorded = np.where(same, np.nan, 1.0 / recorded.slope)
+        yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, as_recorded, inverted, upside_down)
         # In the unit that was written, the line turned over is one over its gradient there.
         other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
         turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
@@ -75,13 +77,23 @@ class _Work:
         self.env = {name: wrong.needed(name) for name in names if name in items} | wrong.constants()
 
     def hypothesis(
-        self, cause: Cause, share: float, gradient: Values, describe: Callable[[int], Description]
+        self,
+        cause: Cause,
+        share: float,
+        gradient: Values,
+        describe: Callable[[int], Description],
+        agrees: NDArray[np.bool_] | None = None,
     ) -> Hypothesis:
         value = evaluate(self.tree, self.env | {_GRADIENT: gradient})
         predicted = np.broadcast_to(value, (len(self.wrong), value.shape[1]))[:, 0] / self.wrong.scale
         usable = np.isfinite(predicted)
         return Hypothesis(
-            cause=cause, share=np.where(usable, share, 0.0), predicted=predicted, describe=describe, steps=2
+            cause=cause,
+            share=np.where(usable, share, 0.0),
+            predicted=predicted,
+            describe=describe,
+            steps=2,
+            dimension_agrees=agrees,
         )
 
 
@@ -103,6 +115,15 @@ def _with_gradient(node: Node, slope: Call) -> Node:
             return Call(function, tuple(_with_gradient(one, slope) for one in arguments))
         case _:
             return node
+
+
+def _turned_over(wrong: WrongAnswers, tree: Node, slope: Call) -> NDArray[np.bool_] | None:
+    """Tell beside which answers the unit of the gradient turned over stands: m/Ω for Ω/m."""
+    dimension = wrong.item.unit.dimension
+    if tree != slope or dimension == NO_DIMENSION:
+        return None
+    length, mass, time, current, temperature, amount, luminosity = (-power for power in dimension)
+    return wrong.has_unit_of((length, mass, time, current, temperature, amount, luminosity))
 
 
 def _words(detail: str, used: str, right: str) -> Callable[[int], Description]:

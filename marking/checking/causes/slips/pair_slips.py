@@ -171,7 +171,7 @@ def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Descr
 
     def describe(position: int) -> Description:
         detail, facts = slips.words(slip, position)
-        text = meant_text(float(meant.number[position]))
+        text = meant_text(float(meant.number[position]), int(meant.last[position]))
         return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
 
     return describe

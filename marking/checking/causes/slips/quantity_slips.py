@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
+from marking.checking.answers import Judgement
 from marking.checking.case import number_text, with_unit, written
+from marking.checking.causes.slips.formula_slips import formula_words
+from marking.checking.causes.slips.formula_variants import Variant, same_value
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.formulas import Call, Formula, Name, Number, factors
-from rubrics.model import Item
+from rubrics.model import Item, NamedSlip
 from rubrics.units import TEMPERATURE
 
 TWIN_WEIGHT = 2.0
 ROW_WEIGHT = 1.0
 KELVIN_WEIGHT = 0.7
+OTHER_RULE_SHARE = 0.2
+"""Of slips of a rule, those that print the very figures that another answer by that rule has on the page; judged."""
 ZERO_CELSIUS = (273.0, 273.15)
 """What is added to a temperature in °C to have it in kelvin; never right for a change."""
 
@@ -33,6 +39,8 @@ def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             describe=describe,
             steps=steps,
         )
+    for cause, share, predicted, describe in _other_rules(wrong):
+        yield Hypothesis(cause=cause, share=share, predicted=predicted, describe=describe, steps=steps)
 
 
 _Found = tuple[float, Values, Callable[[int], Description]]
@@ -174,8 +182,36 @@ def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
         if formula is not None and _is_twin_times_constants(formula, twin, wrong):
             continue  # the same value in another unit is a matter of units, and without its constant one of factors
         if items[twin].table is None:
-            value = wrong.needed(twin)[:, 0] / wrong.scale
+            value = np.where(_is_by_its_rule(wrong, twin), np.nan, wrong.needed(twin)[:, 0] / wrong.scale)
             yield ROW_WEIGHT, value, _twin_words_whole(wrong, twin)
+
+
+def _other_rules(wrong: WrongAnswers) -> Iterator[tuple[Cause, Values, Values, Callable[[int], Description]]]:
+    """Yield cause, share, number and words for the rule of another answer: its number, as it was worked out there."""
+    for twin in wrong.twins(wrong.item.name) if wrong.item.table is None else []:
+        slip = _slip_by_rule_of(wrong, twin)
+        if slip is not None:
+            share = np.where(_is_by_its_rule(wrong, twin), OTHER_RULE_SHARE, 0.0)
+            variant = Variant(cause=Cause(slip.cause), tree=slip.formula.tree, weight=OTHER_RULE_SHARE)
+            value = wrong.needed(twin)[:, 0] / wrong.scale
+            yield variant.cause, share, value, formula_words(wrong, variant)
+
+
+def _slip_by_rule_of(wrong: WrongAnswers, twin: str) -> NamedSlip | None:
+    """Return the slip that the rubric names for this answer and that is the formula of its *twin*."""
+    rubric, formula = wrong.board.rubric, wrong.board.rubric.items[twin].formula
+    slips = [slip for slip in rubric.slips if slip.answer == wrong.item.name and formula is not None]
+    return next((one for one in slips if formula is not None and same_value(one.formula.tree, formula.tree)), None)
+
+
+def _is_by_its_rule(wrong: WrongAnswers, twin: str) -> NDArray[np.bool_]:
+    """Tell where the number of the *twin* in this box is its rule used here: the sum for the parallel pair.
+
+    Where the twin's own box is wrong as well, the two answers may have changed places.
+    """
+    if _slip_by_rule_of(wrong, twin) is None:
+        return np.zeros(len(wrong), np.bool_)
+    return np.asarray(wrong.judged[twin].judgement[wrong.students, 0] != int(Judgement.WRONG))
 
 
 def _is_twin_times_constants(formula: Formula, twin: str, wrong: WrongAnswers) -> bool:

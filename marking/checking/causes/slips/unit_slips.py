@@ -14,7 +14,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from marking.checking.answers import evaluate
 from marking.checking.causes.slips.unit_words import UnitWords
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
@@ -36,6 +35,8 @@ MOST_INPUTS = 4
 NOTHING_SHARE = 2e-3
 """How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
+TWICE_WEIGHT = 0.5
+"""A last change of unit that was done twice: times a million for a thousand."""
 
 
 class _Raw(Struct, frozen=True):
@@ -63,8 +64,8 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     for share, raws in others:
         yield from _settled(share * needed, work.told_apart(raws), steps)
     # The same number as a point that slipped: a change of unit that had to be done comes first.
-    found = _settled(WRONG_FACTOR_SHARE * np.ones(len(wrong)), short, steps)
-    yield from (replace(slip, is_on_the_sheet=np.ones(len(wrong), np.bool_)) for slip in found)
+    found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
+    yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
 
 
 def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -100,13 +101,22 @@ class _Work:
         self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
         self.needs_last_step = not 0.5 < self.last_step < 2.0
         # The 100 of a percentage is left out, and is never another number.
-        self.has_last_unit = self.needs_last_step and wrong.item.unit.dimension != NO_DIMENSION
+        self.has_last_unit = self.needs_last_step and bool(self.words.own_unit)
+        # Millimetres and g/cm³ to pascal seconds: no last change of unit has a name, so each reading is changed first.
+        is_pure = wrong.item.unit.dimension == NO_DIMENSION
+        self.is_mixed = self.needs_last_step and not is_pure and not self.words.own_unit
+        items = wrong.board.rubric.items
+        self.si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
+        self.in_si = self._in_si()
+        self.differs_from_si = {
+            name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
+        }
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
 
     def value(self, changed: dict[str, Values]) -> Values:
-        values = evaluate(self.tree, self.needed | changed)
+        values = self.wrong.evaluated(self.tree, self.needed | changed)
         return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
 
     def converted(self, changed: dict[str, Values]) -> Values:
@@ -125,18 +135,16 @@ class _Work:
             for raw in raws
         ]
 
+    def in_si_units(self, changed: dict[str, Values]) -> Values:
+        """Return what comes out of the readings in SI units, some of them *changed*, in the unit that was written."""
+        return self.value({**self.si, **changed}) / (self.wrong.scale * self.wrong.item.unit.factor)
+
     def left(self) -> list[_Raw]:
         """Return the slips in which one or more readings were used as they were recorded."""
         found = []
-        names = [name for name in self.names if self.differs[name].any()][:MOST_INPUTS]
-        for size in range(1, len(names) + 1):
-            for chosen in itertools.combinations(names, size):
-                mask = np.logical_and.reduce([self.differs[name] for name in chosen])
-                if not mask.any():
-                    continue
-                weight: Values = mask * (1.0 if size == 1 else self._group_weight(chosen, names))
-                predicted = self.converted({name: self.recorded[name] for name in chosen})
-                found.append(_Raw(weight, predicted, self.words.left(chosen)))
+        for chosen, weight in self._groups({} if self.is_mixed else self.differs):
+            predicted = self.converted({name: self.recorded[name] for name in chosen})
+            found.append(_Raw(weight, predicted, self.words.left(chosen)))
         other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
         if other_label.any():
             found.append(
@@ -146,57 +154,54 @@ class _Work:
                     self.words.label(),
                 )
             )
-        if self.needs_last_step:
+        if self.needs_last_step and not self.is_mixed:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
-        found += self._left_beside_si()
-        return found
+        return found + self._left_beside_si()
 
     def _left_beside_si(self) -> list[_Raw]:
         """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""
-        in_si, si = self._in_si()
         found = []
-        for name in self.names if in_si.any() else []:
-            mask = in_si & _differ(self.recorded[name], si[name])
-            if mask.any():
-                predicted = self.value({**si, name: self.recorded[name]})
-                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
+        for chosen, weight in self._groups(self.differs_from_si):
+            predicted = self.in_si_units({name: self.recorded[name] for name in chosen})
+            # All of them left are what stands beside the last change of unit already.
+            known = [self.base * self.last_step, self.base / self.wrong.scale] if not self.is_mixed else []
+            is_new = ~np.any([_nearly(predicted, one) for one in known], axis=0) if known else ~self._never()
+            found.append(_Raw(weight * is_new, predicted, self.words.left(chosen, to_si=True)))
         return found
 
-    def _wrong_way_to_si(self) -> list[_Raw]:
-        """Return readings multiplied for divided on the way to SI units: cm³ times a million, called m³."""
-        in_si, si = self._in_si()
-        found = []
-        for name in self.names if in_si.any() else []:
-            mask = in_si & _differ(self.recorded[name], si[name])
-            if mask.any():
-                predicted = self.value({**si, name: self.recorded[name] * (self.recorded[name] / si[name])})
-                found.append(_Raw(mask.astype(np.float64), predicted, self.words.left((name,))))
-        return found
+    def _groups(self, differs: dict[str, NDArray[np.bool_]]) -> Iterator[tuple[tuple[str, ...], Values]]:
+        """Yield readings that may have been left as recorded together, with their weights, shape (answers,)."""
+        names = [name for name, differ in differs.items() if differ.any()][:MOST_INPUTS]
+        for size in range(1, len(names) + 1):
+            for chosen in itertools.combinations(names, size):
+                mask = np.logical_and.reduce([differs[name] for name in chosen])
+                if mask.any():
+                    yield chosen, mask * (1.0 if size == 1 else self._group_weight(chosen, differs))
 
-    def _in_si(self) -> tuple[NDArray[np.bool_], dict[str, Values]]:
-        """Return who answered in SI units where the sheet works in others, and the readings in SI units."""
-        items = self.wrong.board.rubric.items
+    def _in_si(self) -> NDArray[np.bool_]:
+        """Return who answered in SI units where the sheet works in others; all where its units do not fit together."""
+        if self.is_mixed:
+            return ~self._never()
         in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
-        in_si &= ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
-        return in_si, {name: self.needed[name] * items[name].unit.factor for name in self.names}
+        return np.asarray(in_si & (self.needs_last_step | ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)))
 
-    def _group_weight(self, chosen: tuple[str, ...], names: list[str]) -> Values:
+    def _group_weight(self, chosen: tuple[str, ...], differs: dict[str, NDArray[np.bool_]]) -> Values:
         """Return how likely it is that just these were left, beside one alone, shape (answers,)."""
         dimensions = {self.wrong.dimension(name) for name in chosen}
-        others = [name for name in names if name not in chosen and self.wrong.dimension(name) in dimensions]
-        all_of_them = ~np.logical_or.reduce([self.differs[name] for name in others]) if others else ~self._never()
+        others = [name for name in differs if name not in chosen and self.wrong.dimension(name) in dimensions]
+        all_of_them = ~np.logical_or.reduce([differs[name] for name in others]) if others else ~self._never()
         return np.where(all_of_them & (len(dimensions) == 1), ONE_KIND_WEIGHT, SEVERAL_WEIGHT)
 
     def wrong_way(self) -> list[_Raw]:
         """Return the slips in which a conversion was multiplied for divided."""
         found = []
         with np.errstate(all="ignore"):
-            for name in self.names:
-                if self.differs[name].any():
-                    value = self.recorded[name] * (self.recorded[name] / self.needed[name])
-                    predicted = self.converted({name: value})
-                    found.append(_Raw(self.differs[name].astype(np.float64), predicted, self.words.left((name,))))
-            found += self._wrong_way_to_si()
+            for name, mask in self._changed_singly():
+                value = self.recorded[name] * (self.recorded[name] / self.needed[name])
+                found.append(_Raw(mask, self.converted({name: value}), self.words.wrongly(name)))
+            for name, mask in self._changed_to_si():
+                value = self.recorded[name] * (self.recorded[name] / self.si[name])
+                found.append(_Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
             other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
             if other_label.any():
                 predicted = self.converted({}) * self.wrong.scale**2
@@ -206,21 +211,54 @@ class _Work:
                 found.append(_Raw(np.ones(self.count), predicted, self.words.step()))
         return found
 
+    def _changed_singly(self) -> list[tuple[str, Values]]:
+        """Return each reading that had to be changed into the unit of the sheet, and for whom, shape (answers,)."""
+        differs = {} if self.is_mixed else self.differs
+        return [(name, mask.astype(np.float64)) for name, mask in differs.items() if mask.any()]
+
+    def _changed_to_si(self) -> list[tuple[str, Values]]:
+        """Return the same of those who worked in SI units."""
+        return [(name, mask.astype(np.float64)) for name, mask in self.differs_from_si.items() if mask.any()]
+
     def wrong_factor(self) -> list[_Raw]:
         """Return the slips in which a conversion went by 100 for 1000 and the like."""
         found = []
         for factor in WRONG_FACTORS:
             weight = 1.0 if factor in WRONG_FACTORS[:2] else 0.5
-            for name in self.names:
-                if self.differs[name].any():
-                    predicted = self.converted({name: self.needed[name] * factor})
-                    found.append(
-                        _Raw(self.differs[name].astype(np.float64) * weight, predicted, self.words.left((name,)))
-                    )
-            if self.has_last_unit and not self._falls_short(factor):
+            for name, mask in self._changed_singly():
+                predicted = self.converted({name: self.needed[name] * factor})
+                found.append(_Raw(mask * weight, predicted, self.words.wrongly(name)))
+            for name, mask in self._changed_to_si() if self.is_mixed else []:
+                predicted = self.in_si_units({name: self.si[name] * factor})
+                found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
+        if self.has_last_unit:
+            # Further than it should go: by one more ten, or the whole of it once more.
+            by_ten = 10.0 if self.last_step > 1.0 else 0.1
+            for factor, weight in ((by_ten, 1.0), (self.last_step, TWICE_WEIGHT)):
                 predicted = self.base * self.last_step * factor / self.wrong.scale
                 found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
+        return found + self._as_lengths()
+
+    def _as_lengths(self) -> list[_Raw]:
+        """Return areas and volumes that were changed by the factor of a length or an area: cm³ to m³ by 100."""
+        found = []
+        for to_si, needed, changed, value in (
+            (False, self.needed, self._changed_singly(), self.converted),
+            (True, self.si, self._changed_to_si(), self.in_si_units),
+        ):
+            for name, mask in changed:
+                power = self._power_of_length(name)
+                with np.errstate(all="ignore"):
+                    ratio = needed[name] / self.recorded[name]
+                for part in range(1, power):
+                    predicted = value({name: self.recorded[name] * ratio ** (part / power)})
+                    found.append(_Raw(mask, predicted, self.words.wrongly(name, to_si=to_si)))
         return found
+
+    def _power_of_length(self, name: str) -> int:
+        """Return 2 for an area, 3 for a volume, else 0."""
+        length, *others = self.wrong.dimension(name)
+        return length if length in (2, 3) and not any(others) else 0
 
     def short_of_last_step(self) -> list[_Raw]:
         """Return the slips in which the last change of unit went part of the way: times 100 for times 1000."""
@@ -247,6 +285,8 @@ class _Work:
         for unit in self.wrong.item.recorded_in:
             ratio = self.wrong.item.unit.factor / unit.factor
             other = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
+            # What the formula gives without its last change of unit stands among the others.
+            other &= ~np.isclose(self.last_step * ratio, 1.0, rtol=1e-6) | (not self.has_last_unit)
             predicted = self.converted({}) * self.wrong.scale * ratio
             found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
         return found

@@ -1,5 +1,6 @@
 """What a wrong answer is to those who explain it: its printed digits, the inputs it had, a hypothesis about it."""
 
+from marking.checking.causes.wrong.formula_inputs import formula_inputs
 from marking.checking.causes.wrong.hand_drawn import drawn_chance
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
 from marking.checking.causes.wrong.printed_digits import (
@@ -33,6 +34,7 @@ __all__ = [
     "as_text",
     "count_steps",
     "drawn_chance",
+    "formula_inputs",
     "gather",
     "leaves_idle_zero",
     "meant_text",

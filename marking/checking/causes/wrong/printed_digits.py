@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Places, ten_to
+from marking.checking.answers import Places, magnitude, ten_to
 from marking.checking.causes.wrong.hypothesis import Values
 from rubrics.formulas import printed
 
@@ -62,6 +62,7 @@ def leaves_idle_zero(digits: Digits, low: int, length: Places, last: Places) -> 
     return np.asarray((low + 2 == length) & (top == 0) & (last + low + 1 > 0))
 
 
-def meant_text(value: float) -> str:
-    """Return a number that was meant, as a person would write it."""
-    return printed(float(f"{value:.4g}"))
+def meant_text(value: float, last: int) -> str:
+    """Return a number that was meant, its last digit at position *last*, as a person would write it."""
+    # A float holds the digits of a number written as text, and noise behind them.
+    return printed(float(f"{value:.{min(max(int(magnitude(np.array(value))) - last, 0), MOST_DIGITS)}e}"))

@@ -29,6 +29,7 @@ from marking.checking.answers import (
     unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
+from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
 from marking.distributions import median
 from marking.write_up import Entry
 from rubrics.formulas import Node
@@ -162,8 +163,18 @@ class WrongAnswers:
         items = self.board.rubric.items
         env = {name: self.needed(name) for name in tree_names(tree) if name in items} | self.constants()
         env |= dict(changed or {})
-        values = evaluate(tree, env)
+        values = self.evaluated(tree, env)
         return np.broadcast_to(values, (len(self), values.shape[1]))
+
+    def evaluated(self, tree: Node, env: Mapping[str, Values]) -> Values:
+        """Return *tree* on the numbers of *env*, each of shape (answers, 1) or (answers, ways or rows).
+
+        A rank, or the value of the row above, comes of the whole column with the number of *env* in its own row.
+        """
+        names = [name for name in whole_columns(tree) if name in self.board.rubric.items] if self.item.table else []
+        if not names:
+            return evaluate(tree, env)
+        return evaluate_rows(tree, env, {name: self.column(name)[self.students] for name in names}, self.rows)
 
     def worked(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:
         """Return the same as a number in the unit that each student wrote, shape (answers,)."""
@@ -176,6 +187,10 @@ class WrongAnswers:
     def _names(self) -> list[str]:
         formula = self.item.formula
         return [name for name in formula.names if name in self.board.rubric.items] if formula else []
+
+    def has_input_of_all_rows(self) -> bool:
+        """Tell whether one number, that stands in no table, goes into every row."""
+        return any(self.board.rubric.items[name].table is None for name in self._names())
 
     def careful(self) -> tuple[Values, Values]:
         """Return where careful answers lie, as numbers in the unit that each student wrote, each (answers,)."""
@@ -260,6 +275,12 @@ class WrongAnswers:
         """Tell for which of the answers an item stands on the page as a number, shape (answers,)."""
         return np.asarray(np.isfinite(self._pick(self.board.cells[name].number, self.board.rubric.items[name]))[:, 0])
 
+    def is_as_written(self, name: str) -> NDArray[np.bool_]:
+        """Tell for which of the answers an item went on as the number on the page, shape (answers,)."""
+        on_page = self._pick(self.board.cells[name].number, self.board.rubric.items[name])
+        with np.errstate(invalid="ignore"):
+            return np.asarray(np.isclose(self.recorded(name), on_page, rtol=1e-9, atol=0.0)[:, 0])
+
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
         item = self.board.rubric.items[name]
@@ -287,6 +308,12 @@ class WrongAnswers:
         """Return the dimension of an item or constant."""
         item = self.board.rubric.items.get(name)
         return item.unit.dimension if item else self.board.rubric.constants[name].unit.dimension
+
+    def has_unit_of(self, dimension: Dimension) -> NDArray[np.bool_]:
+        """Tell beside which of the answers a unit of *dimension* was written, shape (answers,)."""
+        entries = (self.entry(position, self.item.name) for position in range(len(self)))
+        units = [one.unit.unit if one is not None and one.unit is not None else None for one in entries]
+        return np.array([unit is not None and unit.dimension == dimension for unit in units], np.bool_)
 
     def twins(self, name: str) -> list[str]:
         """Return other single items, or columns of the same table, of the same dimension as *name*."""

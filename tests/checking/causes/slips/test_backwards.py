@@ -8,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.causes.slips.backwards import _misread_between, matches, used_instead
-from marking.checking.causes.slips.formula_inputs import formula_inputs
-from marking.checking.causes.wrong import MISREAD
+from marking.checking.causes.wrong import MISREAD, Carried, formula_inputs
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block, wrong_answers
 from tests.checking.rows import HEAT, changed
@@ -114,3 +113,16 @@ def test_the_reading_that_must_have_been_used() -> None:
         low, high = sorted(float(end[0]) for end in found)
         assert low < factor < high
         assert high / low == pytest.approx(1947.5 / 1946.5)
+
+
+def test_a_digit_of_a_number_that_was_never_written() -> None:
+    """1132.56 for 1182.56: the page holds 1.18, and is not said to hold more."""
+    lines = "l,,9.1,cm\nw,,3.4,cm\nh,,5.2,cm\nm,,190.26,g\nV,,161,cm³\nrho,,1.18,g/cm³\nrho_si,,{},kg/m³"
+    wrong = wrong_answers("density-cuboid", "rho_si", lines.format("1132.56"), lines.format("1130"))
+    for carried, says in ((Carried.WRITTEN, ""), (Carried.EXACT, ", before it was rounded")):
+        part = wrong.at(np.arange(2), carried)
+        told = [one.describe(1) for one in matches(part) if one.mass[1] > 0 and one.describe(1)[0].startswith("rho: ")]
+        assert told
+        for detail, facts in told:
+            assert detail.endswith(f" for 1.18{says}")
+            assert ("meant" in facts) is (carried is Carried.WRITTEN)

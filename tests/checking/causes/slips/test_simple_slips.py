@@ -159,3 +159,34 @@ def test_no_single_figure_was_meant_by_several() -> None:
     """1060 was not meant as 1000, which would stand for all from 500 to 1500."""
     places = {int(one.last[0]) for one in meant_answers(block("1060")) if one.number[0] == 1000.0 and one.chance[0] > 0}
     assert places <= {0, 1, 2}
+
+
+TWO = (
+    "V_1,,2.03,V\nI_1,,0.31,A\nV_2,,2.85,V\nI_2,,0.04,A\nR_1,,6.5,Ω\nR_2,,71,Ω\n"
+    "predicted_series,,{},Ω\npredicted_parallel,,{},Ω\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("series", "parallel", "item", "detail"),
+    [
+        ("5.99", "5.99", "predicted_series", "1 / (1 / R_1 + 1 / R_2)"),
+        ("77.5", "77.5", "predicted_parallel", "R_1 + R_2"),
+    ],
+)
+def test_the_number_of_another_rule_is_that_rule(series: str, parallel: str, item: str, detail: str) -> None:
+    """5.99 by unrounded resistances in both boxes: the rule for parallel, not one box copied into another."""
+    finding = of("resistor-combinations", TWO.format(series, parallel), item)
+    assert finding.cause is Cause.COMBINATION_RULE
+    assert (finding.confidence or 0.0) >= SURE
+    assert finding.explanations[0].detail == detail
+
+
+def test_the_unit_of_a_gradient_turned_over_speaks_for_it() -> None:
+    """0.0993 m/Ω is across ÷ up; 0.0993 Ω/m may be a centimetre as well."""
+    table = "".join(f"L,{row},{10 * row},cm\nR,{row},{row * 1.007:.3f},Ω\n" for row in range(1, 8))
+    chances = {}
+    for unit in ("m/Ω", "Ω/m"):
+        finding = of("wire-resistance", f"{table}gradient,,0.100,{unit}", "gradient")
+        chances[unit] = sum(one.probability for one in finding.explanations if one.cause is Cause.GRADIENT_INVERTED)
+    assert chances["m/Ω"] >= SURE > chances["Ω/m"]

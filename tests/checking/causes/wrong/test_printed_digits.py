@@ -85,7 +85,18 @@ def test_a_digit_is_taken_for_any_of_nine() -> None:
         assert MISREAD[first, second] > MISREAD[2].max()
 
 
-@pytest.mark.parametrize(("value", "text"), [(3.10, "3.1"), (431.0, "431"), (20400.0, "20\u202f400"), (0.5, "0.5")])
-def test_what_was_meant_is_written_as_people_do(value: float, text: str) -> None:
-    """Without zeros that say nothing."""
-    assert meant_text(value) == text
+@pytest.mark.parametrize(
+    ("value", "last", "text"),
+    [
+        (3.10, -2, "3.1"),
+        (431.0, 0, "431"),
+        (20400.0, 2, "20\u202f400"),
+        (0.5, -1, "0.5"),
+        (1182.56, -2, "1182.56"),
+        (0.1 + 0.2, -2, "0.3"),
+        (-1.4, -1, "−1.4"),
+    ],
+)
+def test_what_was_meant_is_written_as_people_do(value: float, last: int, text: str) -> None:
+    """All its digits, without zeros that say nothing and without the noise of binary arithmetic."""
+    assert meant_text(value, last) == text

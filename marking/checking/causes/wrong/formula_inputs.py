@@ -8,7 +8,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.causes.wrong import Values, WrongAnswers
+from marking.checking.causes.wrong.hypothesis import Values
+from marking.checking.causes.wrong.wrong_answers import WrongAnswers
 from rubrics.formulas import Formula, Node, replace_name
 
 _SAME = 1e-6

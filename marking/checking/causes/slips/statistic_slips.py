@@ -1,0 +1,185 @@
+"""Slips with a figure that stands for many: the mean for the median, n for n - 1, ranks from the other end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from marking.checking.answers import column_value
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
+from marking.findings import Cause
+from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, plain_text, walk
+
+OTHERS = {"mean": ("median",), "median": ("mean",), "min": ("max",), "max": ("min",)}
+"""What is given in place of what; common practice, no source."""
+IN_WORDS = {"mean": "mean", "median": "median", "min": "smallest value", "max": "largest value"}
+OTHER_WEIGHT, RARE_WEIGHT = 1.0, 0.4
+"""Judged."""
+MOST_TURNED = 0.5
+"""Ranks run from the other end where more than so many of those that can tell it do."""
+_CHANGED = " statistic"
+"""Stands for one function of many values in a formula; no item can have this name."""
+
+
+class _Other(Struct, frozen=True, kw_only=True):
+    """What stands in the place of a function of many values."""
+
+    cause: Cause
+    value: Values
+    """Shape (answers, 1); NaN where there is no such value."""
+    detail: str
+    facts: Callable[[int], Mapping[str, str]]
+    weight: float = OTHER_WEIGHT
+
+
+def statistic_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what comes out with another figure for many values, worked out for all the answers."""
+    formula = wrong.item.formula
+    if formula is None:
+        return
+    items = wrong.board.rubric.items
+    calls = [node for node in walk(formula.tree) if isinstance(node, Call)]
+    found: list[tuple[Node, _Other]] = []
+    for call in dict.fromkeys(calls):
+        tree = _without(formula.tree, call)
+        if all(isinstance(one, Name) and one.name in items for one in call.arguments):
+            found += [(tree, other) for other in _others(wrong, call)]
+    totals: dict[Cause, float] = {}
+    for _, other in found:
+        totals[other.cause] = totals.get(other.cause, 0.0) + other.weight
+    for tree, other in found:
+        predicted = wrong.worked(tree, {_CHANGED: other.value})
+        yield Hypothesis(
+            cause=other.cause,
+            share=np.where(np.isfinite(predicted), other.weight / totals[other.cause], 0.0),
+            predicted=predicted,
+            describe=_words(other),
+        )
+
+
+def _words(other: _Other) -> Callable[[int], Description]:
+    return lambda position: (other.detail, other.facts(position))
+
+
+def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
+    """Yield what may stand in the place of *call*, whose values are single items or whole columns."""
+    if call.function == "rank":
+        yield from _other_ranks(wrong, call)
+    elif call.function in (*OTHERS, "stdev"):
+        values = _values(wrong, call)
+        yield from _other_functions(call, values)
+        count = np.isfinite(values).sum(axis=1)
+        if call.function == "stdev":
+            yield from _other_spreads(call, column_value("stdev", [values]), count)
+        elif call.function == "mean":
+            yield _not_divided(call, column_value("mean", [values]), count)
+        elif call.function == "median":
+            yield _not_in_order(call, values)
+
+
+def _values(wrong: WrongAnswers, call: Call) -> Values:
+    """Return the values that go into *call*, in the item's unit, shape (answers, values)."""
+    names = [node.name for node in call.arguments if isinstance(node, Name)]
+    if call.is_along_row:
+        return np.concatenate([wrong.needed(name) for name in names], axis=1)
+    return wrong.column(names[0])[wrong.students]
+
+
+def _other_functions(call: Call, values: Values) -> Iterator[_Other]:
+    of = f"({', '.join(plain_text(one) for one in call.arguments)})"
+    for function in OTHERS.get(call.function, ()):
+        facts = {"used_quantity": IN_WORDS[function], "right_quantity": IN_WORDS[call.function]}
+        yield _Other(
+            cause=Cause.WRONG_QUANTITY,
+            value=column_value(function, [values]),
+            detail=f"{function}{of} for {plain_text(call)}",
+            facts=_same(facts),
+        )
+
+
+def _same(facts: Mapping[str, str]) -> Callable[[int], Mapping[str, str]]:
+    return lambda _: facts
+
+
+def _not_divided(call: Call, mean: Values, count: NDArray[np.int64]) -> _Other:
+    return _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=mean * count[:, None],
+        detail=f"{plain_text(call)} * n",
+        facts=lambda position: {"missing": f"the division by {count[position]}"},
+    )
+
+
+def _other_spreads(call: Call, spread: Values, count: NDArray[np.int64]) -> Iterator[_Other]:
+    """Yield the standard deviation with n below, and the variance."""
+    with np.errstate(all="ignore"):
+        by_all = spread * np.sqrt((count - 1) / count)[:, None]
+    yield _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=by_all,
+        detail=f"{plain_text(call)}: n for n - 1",
+        facts=lambda position: {"rule": f"divided by {count[position]}, not by {count[position] - 1}"},
+    )
+    yield _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=spread**2,
+        detail=f"{plain_text(call)}**2",
+        facts=_same({"missing": "the square root"}),
+        weight=RARE_WEIGHT,
+    )
+
+
+def _not_in_order(call: Call, values: Values) -> _Other:
+    """Return the value in the middle of the list as it stands, where nothing was put in order of size."""
+    middle = np.full((values.shape[0], 1), np.nan)
+    for answer, row in enumerate(values):
+        given = row[np.isfinite(row)]
+        if given.size:
+            middle[answer, 0] = (given[(given.size - 1) // 2] + given[given.size // 2]) / 2.0
+    return _Other(
+        cause=Cause.WRONG_QUANTITY,
+        value=middle,
+        detail=f"{plain_text(call)}: not in order",
+        facts=_same({"rule": "the middle of the list, not put in order of size first"}),
+        weight=RARE_WEIGHT,
+    )
+
+
+def _other_ranks(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
+    """Yield ranks that run from the other end, where most of a student's column do."""
+    name = next(node.name for node in call.arguments if isinstance(node, Name))
+    values = wrong.column(name)
+    ranks, turned = column_value("rank", [values]), column_value("rank", [-values])
+    given = wrong.board.cells[wrong.item.name].number
+    if wrong.item.formula is None or wrong.item.formula.tree != call or given.shape != ranks.shape:
+        return
+    with np.errstate(invalid="ignore"):
+        tells = np.isfinite(given) & (ranks != turned)
+        run_back = (tells & (given == turned)).sum(axis=1) > MOST_TURNED * tells.sum(axis=1)
+    value = np.where(run_back[:, None], turned, np.nan)[wrong.students, wrong.rows][:, None]
+    yield _Other(
+        cause=Cause.REARRANGEMENT,
+        value=value,
+        detail=f"{plain_text(call)} from the largest",
+        facts=_same({"rule": "1 given to the largest value, not to the smallest"}),
+    )
+
+
+def _without(node: Node, call: Call) -> Node:
+    """Return the formula with a name in the place of *call*."""
+    if node == call:
+        return Name(_CHANGED)
+    match node:
+        case Operation(sign, left, right):
+            return Operation(sign, _without(left, call), _without(right, call))
+        case Minus(term):
+            return Minus(_without(term, call))
+        case Power(base, exponent):
+            return Power(_without(base, call), exponent)
+        case Call(function, arguments):
+            return Call(function, tuple(_without(one, call) for one in arguments))
+        case _:
+            return node
