@@ -15,7 +15,16 @@ from marking.checking.answers import Board, lay_out
 from marking.cohort.benches.known_materials import references
 from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.benches.stray_values import without_strays
-from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
+from marking.cohort.evidence import (
+    Partners,
+    exponents_of,
+    families_of,
+    logs_of,
+    one_of_each_table,
+    partners_of,
+    readings_of,
+    worked_out,
+)
 from marking.distributions import median
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
@@ -77,6 +86,10 @@ class Quantities(Struct, frozen=True, kw_only=True):
     """Instrument to the power that each quantity follows it with."""
     ordinary: Values
     """What sound benches usually differ by in each quantity, as a standard deviation."""
+    families: Places
+    """Quantities that are worked out from the same readings share a number."""
+    known: NDArray[np.bool_]
+    """Quantities that nature or the material fixes, so that what sound benches differ by is known the better."""
     lossy: NDArray[np.bool_]
     """Quantities in which sound benches differ by a loss, such as heat through the lagging."""
     beside_trials: bool
@@ -103,7 +116,7 @@ def quantities_beside_trials(marked: MarkedSet, trials: Trials) -> Quantities | 
 
 
 def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool) -> Quantities | None:
-    partners = tuple(one for one in partners_of(marked) if one.bench)
+    partners = one_of_each_table(marked.rubric, [one for one in partners_of(marked) if one.bench])
     if not partners:
         return None
     partners += tuple(Partners(bench=one.student.bench, students=(), write_up=one) for one in trials)
@@ -133,6 +146,8 @@ def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool)
         spread=np.array([one.spread for one in kept]),
         exponents=exponents_of(board, readings, [one.name for one in kept]),
         ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
+        families=families_of(rubric, [one.name for one in kept]),
+        known=np.array([_is_fixed(rubric, one.name) for one in kept]),
         lossy=np.array([_is_lossy(rubric, one.name) for one in kept]),
         beside_trials=beside_trials,
     )
@@ -158,6 +173,12 @@ def _is_lossy(rubric: Rubric, name: str) -> bool:
         return False
     low, high = result.expected
     return not low < 0 < high
+
+
+def _is_fixed(rubric: Rubric, name: str) -> bool:
+    """Tell whether there is an accepted value of what is measured: a density, but not the stiffness of a spring."""
+    result = rubric.result
+    return result is not None and result.answer == name and bool(result.accepted)
 
 
 def _ordinary(rubric: Rubric, name: str) -> float:
