@@ -51,6 +51,8 @@ SMALLEST_SPREAD = 0.002
 """No school bench repeats another more closely than this, whatever a few of them seem to show."""
 ORDINARY = 0.01
 """Usual relative difference between sound benches: meters and parts are sold to 1 % (common practice, no source)."""
+ORDINARY_OF_MATERIAL = 0.009
+"""The same where the material fixes what is measured, so that only meters and groups differ; judged, no source."""
 BAND_IN_DEVIATIONS = 14.0
 """A loss that differs from bench to bench, such as heat through the lagging, puts all results on one side; the band
 that careful results fall in is then this many standard deviations of one class wide."""
@@ -185,7 +187,7 @@ def _ordinary(rubric: Rubric, name: str) -> float:
     """Return what sound benches usually differ by; more where they differ by a loss."""
     result = rubric.result
     if result is None or result.expected is None or not _is_lossy(rubric, name):
-        return ORDINARY
+        return ORDINARY_OF_MATERIAL if _is_fixed(rubric, name) else ORDINARY
     low, high = result.expected
     return max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
 

@@ -22,6 +22,10 @@ Values = NDArray[np.float64]
 ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
 
+OF_THE_METER = 0.5
+"""Share of the variance between sound benches that is the meter's, and so in all that is read with it; the rest is each
+part's own, and averages out over several. Judged, no source."""
+
 
 class Beforehand(Struct, frozen=True, kw_only=True):
     """What is known of sound benches before any class has measured."""
@@ -156,12 +160,13 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
         values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
     main = part.kinds[:, used[int(np.argmin(variances))]]
     shares = weights * exponents[used]
+    families = part.families[used]
+    several = OF_THE_METER + (1.0 - OF_THE_METER) / np.unique(families).size
     beforehand = Beforehand(
-        ordinary=float(shares @ part.ordinary[used] ** 2 / shares.sum()),
+        ordinary=float(several * (shares @ part.ordinary[used] ** 2) / shares.sum()),
         is_known=bool(part.known[used].all()),
         is_lossy=bool(part.lossy[used].all()),
     )
-    families = part.families[used]
     apart = np.stack([present[:, families == one].any(axis=1) for one in np.unique(families)]).sum(axis=0)
     return _by_bench(part, values, apart.astype(np.float64), main, is_sound, beforehand)
 

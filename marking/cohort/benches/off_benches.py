@@ -22,7 +22,7 @@ from marking.findings import MarkedSet
 CHANCE = 0.05
 """At most this share of sound classes has a bench named, over everything that a class is looked at by; parts that are
 odd have another 1 in 100."""
-CHANCE_OF_PARTS = 0.035
+CHANCE_OF_PARTS = 0.03
 """The same where parts of each bench's own are compared. How widely these differ is guessed from a dozen benches, and
 classes that differ by several times what is usual have one named in 6 of 100 where 5 are meant, by measurement."""
 BESIDE_SHARE = 0.1
