@@ -206,7 +206,7 @@ def dropped_signs(random: Generator, part: Component) -> Points:
 
 
 def coarse_meters(random: Generator, part: Component) -> Points:
-    """Return six to twelve points on meters of 0.1 V and 0.01 A; of 1 mA where 0.01 A would show fewer than three steps.
+    """Return six to twelve points on meters of 0.1 V and 0.01 A, or of 1 mA where that has under three steps.
 
     A diode's top of 30 to 60 mA then is three to six steps.
     """
