@@ -90,7 +90,7 @@ def shape_lines(sets: int, seed: int = 1) -> Iterator[str]:
 
 
 def lesson_lines(classes: int, first: int = 0) -> Iterator[str]:
-    """Yield how many slips in readings are told, kind by kind over all practicals, and how many sound sheets are warned."""
+    """Yield how many slips are told, kind by kind over all practicals, and how many sound write-ups are warned."""
     for label, (make, practicals) in lesson.KINDS_OF_CLASS.items():
         for kind in PLANTERS:
             for sharing in SHARING:
