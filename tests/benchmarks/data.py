@@ -12,13 +12,18 @@ from collections.abc import Iterator
 
 from marking.cohort.leads import lead_notes
 from tests.benchmarks import benches, leads, lesson, shapes
+from tests.benchmarks.lesson_slips import PLANTERS
+from tests.benchmarks.other_labs import counts as other_labs
 from tests.cohort.altered import WAYS
 from tests.cohort.honest import cases
 from tests.cohort.simulated import PRACTICALS, Spread, as_marked, simulate, students
 
 COVERAGE = 1.96
 CLASSES = 40
-SPREAD = 0.005
+SPREADS = (Spread(parts=0.01, reading=0.005), Spread(parts=0.005, reading=0.002))
+"""Parts and meters as they are sold by the usual tolerance; and blocks cut from one bar, with digital calipers."""
+SHARING = (1, 6, 8, 15)
+"""How many students of thirty have the same slip in their readings."""
 
 
 def interval(hits: int, of: int) -> tuple[float, float]:
@@ -72,11 +77,12 @@ def lead_lines(classes: int, first: int = 0) -> Iterator[str]:
 
 def bench_lines(classes: int, first: int = 0) -> Iterator[str]:
     """Yield how many benches that are off are found, and how many sound classes are flagged."""
-    for case in benches.CASES:
-        got = benches.score(case, Spread(reading=SPREAD), classes, first)
-        name = f"{' + '.join(case.practicals)}, {case.instrument} {case.factor - 1:.0%}"
-        yield line(f"bench found: {name}", round(got.found * classes), classes)
-        yield line(f"sound class flagged: {name}", round(got.flagged * classes), classes)
+    for spread in SPREADS:
+        for case in benches.CASES:
+            got = benches.score(case, spread, classes, first)
+            what = f"{' + '.join(case.practicals)}, {case.instrument} {case.factor - 1:.0%}, parts {spread.parts:.1%}"
+            yield line(f"bench found: {what}", round(got.found * classes), classes)
+            yield line(f"sound class flagged: {what}", round(got.flagged * classes), classes)
 
 
 def shape_lines(sets: int, seed: int = 1) -> Iterator[str]:
@@ -86,6 +92,28 @@ def shape_lines(sets: int, seed: int = 1) -> Iterator[str]:
             got = shapes.measure(kind, make, sets, seed)
             share = got.open if kind == "hopeless" else got.right
             yield line(f"shape, {kind}: {make.__name__}", round(share * sets), sets)
+
+
+def lesson_lines(classes: int, first: int = 0) -> Iterator[str]:
+    """Yield how many slips are told, kind by kind over all practicals, and how many sound write-ups are warned."""
+    for label, (make, practicals) in lesson.KINDS_OF_CLASS.items():
+        for kind in PLANTERS:
+            for sharing in SHARING:
+                found = (lesson.score(make, one, kind, classes, first, sharing=sharing) for one in practicals)
+                scores = [one for one in found if one is not None]
+                if scores:
+                    told = round(sum(one.told * one.planted for one in scores))
+                    of = sum(one.planted for one in scores)
+                    yield line(f"lesson, {label}, {kind}, shared by {sharing}", told, of)
+        sound = [lesson.clean(make, one, classes, first) for one in practicals]
+        warned = round(sum(one.write_ups * one.checked for one in sound))
+        yield line(f"lesson, {label}, clean write-ups warned", warned, sum(one.checked for one in sound))
+
+
+def other_lab_lines(classes: int, first: int = 0) -> Iterator[str]:
+    """Yield what is said of sound classes in a second set of simulators, practical by practical."""
+    for name, hits, of in other_labs.lines(classes, first):
+        yield line(name, hits, of)
 
 
 def main() -> None:
@@ -100,7 +128,8 @@ def main() -> None:
         lead_lines(classes, first),
         bench_lines(classes, first),
         shape_lines(10 * classes, first + 1),
-        lesson.lines(max(1, classes // 10)),
+        lesson_lines(max(1, classes // 10), first),
+        other_lab_lines(max(1, classes // 10), first),
     ):
         for one in lines:
             print(one, flush=True)

@@ -43,6 +43,8 @@ class Score(Struct, frozen=True, kw_only=True):
     """And it names the slip: the unit or the place of the point."""
     others: float
     """Notes on write-ups that were sound, for each class."""
+    planted: int
+    """Write-ups with the slip."""
 
 
 def score(
@@ -73,7 +75,7 @@ def score(
             planted += 1
         slipped = {sound[at].student.code for at in slips}
         others += sum(not slipped & set(note.students) for note in notes)
-    return Score(told=told / planted, named=named / planted, others=others / classes)
+    return Score(told=told / planted, named=named / planted, others=others / classes, planted=planted)
 
 
 def _planted(rubric: Rubric, sound: Sequence[WriteUp], kind: str, seed: str, sharing: int) -> dict[int, Planted]:
@@ -100,6 +102,8 @@ class Clean(Struct, frozen=True, kw_only=True):
 
     classes: float
     write_ups: float
+    checked: int
+    """Write-ups that were looked at."""
 
 
 def clean(make: MakeClass, practical: str, classes: int = CLASSES, first: int = 1000) -> Clean:
@@ -112,7 +116,7 @@ def clean(make: MakeClass, practical: str, classes: int = CLASSES, first: int = 
         touched += len(students)
         queried += bool(students)
         everybody += len(sound)
-    return Clean(classes=queried / classes, write_ups=touched / everybody)
+    return Clean(classes=queried / classes, write_ups=touched / everybody, checked=everybody)
 
 
 def lines(classes: int = CLASSES) -> Iterator[str]:

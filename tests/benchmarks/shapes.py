@@ -20,6 +20,8 @@ Values = NDArray[np.float64]
 Generator = np.random.Generator
 
 ROOM_K = 295.0
+FEWEST_COUNTS = 2.5
+"""Steps of a meter at the largest current, below which somebody fetches the next finer one."""
 SETS = 400
 """Sets of points of each component in each kind."""
 
@@ -203,6 +205,17 @@ def dropped_signs(random: Generator, part: Component) -> Points:
     )
 
 
+def coarse_meters(random: Generator, part: Component) -> Points:
+    """Return six to twelve points on meters of 0.1 V and 0.01 A, or of 1 mA where that has under three steps.
+
+    A diode's top of 30 to 60 mA then is three to six steps.
+    """
+    points = take(random, replace(part, ammeter=1e-6), usual_steps(random, part, int(random.integers(6, 13))))
+    top = np.abs(points.y).max()
+    step = 0.01 if top > FEWEST_COUNTS * 0.01 else 0.001
+    return Points(x=rounded(points.x, 0.1), y=rounded(points.y, step), step_x=0.1, step_y=step)
+
+
 def hopeless(random: Generator, part: Component) -> Points:
     """Return points that nobody can tell a shape from."""
     kind = random.integers(4)
@@ -231,6 +244,7 @@ KINDS: Mapping[str, Callable[[Generator, Component], Points]] = {
     "reversed": reversed_direction,
     "dropped signs": dropped_signs,
     "hopeless": hopeless,
+    "coarse meters": coarse_meters,
 }
 
 

@@ -15,7 +15,16 @@ from marking.checking.answers import Board, lay_out
 from marking.cohort.benches.known_materials import references
 from marking.cohort.benches.part_kinds import CLEAR, bench_kinds, bench_means
 from marking.cohort.benches.stray_values import without_strays
-from marking.cohort.evidence import Partners, exponents_of, logs_of, partners_of, readings_of, worked_out
+from marking.cohort.evidence import (
+    Partners,
+    exponents_of,
+    families_of,
+    logs_of,
+    one_of_each_table,
+    partners_of,
+    readings_of,
+    worked_out,
+)
 from marking.distributions import median
 from marking.findings import MarkedSet
 from marking.write_up import WriteUp
@@ -42,6 +51,8 @@ SMALLEST_SPREAD = 0.002
 """No school bench repeats another more closely than this, whatever a few of them seem to show."""
 ORDINARY = 0.01
 """Usual relative difference between sound benches: meters and parts are sold to 1 % (common practice, no source)."""
+ORDINARY_OF_MATERIAL = 0.009
+"""The same where the material fixes what is measured, so that only meters and groups differ; judged, no source."""
 BAND_IN_DEVIATIONS = 14.0
 """A loss that differs from bench to bench, such as heat through the lagging, puts all results on one side; the band
 that careful results fall in is then this many standard deviations of one class wide."""
@@ -77,6 +88,10 @@ class Quantities(Struct, frozen=True, kw_only=True):
     """Instrument to the power that each quantity follows it with."""
     ordinary: Values
     """What sound benches usually differ by in each quantity, as a standard deviation."""
+    families: Places
+    """Quantities that are worked out from the same readings share a number."""
+    known: NDArray[np.bool_]
+    """Quantities that nature or the material fixes, so that what sound benches differ by is known the better."""
     lossy: NDArray[np.bool_]
     """Quantities in which sound benches differ by a loss, such as heat through the lagging."""
     beside_trials: bool
@@ -103,7 +118,7 @@ def quantities_beside_trials(marked: MarkedSet, trials: Trials) -> Quantities | 
 
 
 def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool) -> Quantities | None:
-    partners = tuple(one for one in partners_of(marked) if one.bench)
+    partners = one_of_each_table(marked.rubric, [one for one in partners_of(marked) if one.bench])
     if not partners:
         return None
     partners += tuple(Partners(bench=one.student.bench, students=(), write_up=one) for one in trials)
@@ -133,6 +148,8 @@ def _found(marked: MarkedSet, trials: Sequence[WriteUp], *, beside_trials: bool)
         spread=np.array([one.spread for one in kept]),
         exponents=exponents_of(board, readings, [one.name for one in kept]),
         ordinary=np.array([_ordinary(rubric, one.name) for one in kept]),
+        families=families_of(rubric, [one.name for one in kept]),
+        known=np.array([_is_fixed(rubric, one.name) for one in kept]),
         lossy=np.array([_is_lossy(rubric, one.name) for one in kept]),
         beside_trials=beside_trials,
     )
@@ -160,11 +177,17 @@ def _is_lossy(rubric: Rubric, name: str) -> bool:
     return not low < 0 < high
 
 
+def _is_fixed(rubric: Rubric, name: str) -> bool:
+    """Tell whether there is an accepted value of what is measured: a density, but not the stiffness of a spring."""
+    result = rubric.result
+    return result is not None and result.answer == name and bool(result.accepted)
+
+
 def _ordinary(rubric: Rubric, name: str) -> float:
     """Return what sound benches usually differ by; more where they differ by a loss."""
     result = rubric.result
     if result is None or result.expected is None or not _is_lossy(rubric, name):
-        return ORDINARY
+        return ORDINARY_OF_MATERIAL if _is_fixed(rubric, name) else ORDINARY
     low, high = result.expected
     return max(ORDINARY, (high - low) / BAND_IN_DEVIATIONS)
 

@@ -22,6 +22,21 @@ Values = NDArray[np.float64]
 ORDINARY_BENCHES = 8.0
 """How many benches' worth of evidence the usual figure counts for beside the class's own."""
 
+OF_THE_METER = 0.5
+"""Share of the variance between sound benches that is the meter's, and so in all that is read with it; the rest is each
+part's own, and averages out over several. Judged, no source."""
+
+
+class Beforehand(Struct, frozen=True, kw_only=True):
+    """What is known of sound benches before any class has measured."""
+
+    ordinary: float
+    """What they usually differ by, as a variance."""
+    is_known: bool
+    """Nature or the material fixes what is measured."""
+    is_lossy: bool
+    """They differ by a loss, above all."""
+
 
 class Measured(Struct, frozen=True, kw_only=True):
     """The factors of one contrast, in natural logarithms; arrays of shape (benches,), NaN where there is none."""
@@ -34,17 +49,14 @@ class Measured(Struct, frozen=True, kw_only=True):
     shares: Values
     """Variance of each factor that comes of its bench's few groups, in units of *scatter*."""
     measurements: Values
-    """Independent measurements behind each factor: groups times quantities."""
+    """Measurements behind each factor that rest on no reading in common: groups times families of quantities."""
     companions: Values
     """Sound benches of the same kind, the bench itself not counted."""
     kinds: int
     """Middles that were fitted."""
     usual: float
     """Variance between sound benches, as the class and what is usual have it."""
-    ordinary: float
-    """What sound benches usually differ by, as a variance."""
-    is_lossy: bool
-    """Sound benches differ by a loss, above all."""
+    beforehand: Beforehand
     without_farthest: Values
     """Each factor without the group that is farthest to its side; the factor itself where a bench has one group."""
 
@@ -62,6 +74,11 @@ class Contrast(Struct, frozen=True, kw_only=True):
         everything = np.concatenate([one.exponents[self.instrument] for one in self.parts])
         leading = everything[int(np.argmax(np.abs(everything)))]
         return np.asarray(part.exponents[self.instrument] / leading)
+
+    @property
+    def is_known(self) -> bool:
+        """Tell whether nature or the material fixes all that is compared."""
+        return all(bool(part.known[self.powers(part) != 0].all()) for part in self.parts)
 
     def measured(self, sound: frozenset[str]) -> Measured:
         """Return the ratio of every bench to the mean of the *sound* benches that have parts of the same kind."""
@@ -103,8 +120,11 @@ def _together(each: Sequence[Measured]) -> Measured:
         companions=np.min([one.companions for one in each], axis=0),
         kinds=max(one.kinds for one in each),
         usual=float((weights**2) @ [one.usual for one in each]),
-        ordinary=float(weights @ [one.ordinary for one in each]),
-        is_lossy=all(one.is_lossy for one in each),
+        beforehand=Beforehand(
+            ordinary=float(weights @ [one.beforehand.ordinary for one in each]),
+            is_known=all(one.beforehand.is_known for one in each),
+            is_lossy=all(one.beforehand.is_lossy for one in each),
+        ),
         without_farthest=blend([one.without_farthest for one in each], weights),
     )
 
@@ -120,8 +140,7 @@ def _in_order(measured: Measured, part: Quantities, benches: Sequence[str]) -> M
         companions=measured.companions[places],
         kinds=measured.kinds,
         usual=measured.usual,
-        ordinary=measured.ordinary,
-        is_lossy=measured.is_lossy,
+        beforehand=measured.beforehand,
         without_farthest=measured.without_farthest[places],
     )
 
@@ -141,9 +160,15 @@ def _measured_in(part: Quantities, exponents: Values, sound: frozenset[str]) -> 
         values = np.where(present, residuals * weights, 0.0).sum(axis=1) / np.where(total > 0, total, np.nan)
     main = part.kinds[:, used[int(np.argmin(variances))]]
     shares = weights * exponents[used]
-    ordinary = float(shares @ part.ordinary[used] ** 2 / shares.sum())
-    is_lossy = bool(part.lossy[used].all())
-    return _by_bench(part, values, present.sum(axis=1).astype(np.float64), main, is_sound, ordinary, is_lossy)
+    families = part.families[used]
+    several = OF_THE_METER + (1.0 - OF_THE_METER) / np.unique(families).size
+    beforehand = Beforehand(
+        ordinary=float(several * (shares @ part.ordinary[used] ** 2) / shares.sum()),
+        is_known=bool(part.known[used].all()),
+        is_lossy=bool(part.lossy[used].all()),
+    )
+    apart = np.stack([present[:, families == one].any(axis=1) for one in np.unique(families)]).sum(axis=0)
+    return _by_bench(part, values, apart.astype(np.float64), main, is_sound, beforehand)
 
 
 def beside_sound(part: Quantities, sound: frozenset[str]) -> tuple[Values, Values]:
@@ -178,8 +203,7 @@ def _by_bench(
     measurements: Values,
     kinds: NDArray[np.int64],
     is_sound: NDArray[np.bool_],
-    ordinary: float,
-    is_lossy: bool,
+    beforehand: Beforehand,
 ) -> Measured:
     count = len(part.benches)
     present = np.isfinite(values)
@@ -206,8 +230,7 @@ def _by_bench(
         measurements=np.bincount(where, weights=measurements[present], minlength=count).astype(np.float64),
         companions=same.sum(axis=1).astype(np.float64),
         kinds=len({int(kind) for kind in kinds[is_sound] if kind >= 0}),
-        ordinary=ordinary,
-        usual=(ORDINARY_BENCHES * ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
-        is_lossy=is_lossy,
+        beforehand=beforehand,
+        usual=(ORDINARY_BENCHES * beforehand.ordinary + float((chosen**2).sum())) / (ORDINARY_BENCHES + chosen.size),
         without_farthest=rest,
     )

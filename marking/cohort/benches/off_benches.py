@@ -22,6 +22,9 @@ from marking.findings import MarkedSet
 CHANCE = 0.05
 """At most this share of sound classes has a bench named, over everything that a class is looked at by; parts that are
 odd have another 1 in 100."""
+CHANCE_OF_PARTS = 0.03
+"""The same where parts of each bench's own are compared. How widely these differ is guessed from a dozen benches, and
+classes that differ by several times what is usual have one named in 6 of 100 where 5 are meant, by measurement."""
 BESIDE_SHARE = 0.1
 """Share of *CHANCE* that goes to looks beside the technician's trials. It is the smaller one, for a meter that was off
 before the lesson was off for the technician too, and only shows beside other benches."""
@@ -73,7 +76,7 @@ def off_benches(marked_sets: Sequence[MarkedSet], trials: Trials | None = None) 
     # Each view has its share of the false alarms; without trials the benches have all of it.
     share = BESIDE_SHARE if alone else 0.0
     weighed = [(look, len(among) / (1 - share)) for look in among] + [(look, len(alone) / share) for look in alone]
-    seen = [one for look, looks in weighed for one in standing_out(look, looks, CHANCE)]
+    seen = [one for look, looks in weighed for one in standing_out(look, looks, _limit(look))]
     seen.sort(key=lambda one: (one.chance, -len(one.contrast.parts)))
     named = frozenset(one.bench for one in seen)
     found: dict[str, OffBench] = {}
@@ -119,6 +122,10 @@ def _looks(parts: Sequence[Quantities]) -> list[Contrast]:
             if len(look.benches) > FEWEST_BENCHES:
                 found.setdefault(_signature(look), look)
     return list(found.values())
+
+
+def _limit(look: Contrast) -> float:
+    return CHANCE if look.is_known else CHANCE_OF_PARTS
 
 
 def _signature(look: Contrast) -> Signature:

@@ -16,7 +16,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.contrasts import Contrast, Measured
-from marking.cohort.benches.unknown_spread import Others, chance_of
+from marking.cohort.benches.unknown_spread import DOUBT, DOUBT_OF_PARTS, Others, chance_of
 
 FEWEST_BENCHES = 3
 """With fewer sound benches to compare with, nothing stands out."""
@@ -69,7 +69,7 @@ def _judged(contrast: Contrast, bench: str, among: Sequence[str], looks: float) 
     """Return how far *bench* differs from the mean of the others in *among*, with the chance of as much by luck."""
     measured = contrast.measured(frozenset(one for one in among if one != bench))
     place = contrast.benches.index(bench)
-    others = _others(measured, place, np.array([one in among and one != bench for one in contrast.benches]))
+    others = _others(measured, place, np.array([one != bench for one in contrast.benches]))
     factor = float(measured.factors[place])
     chance, error = 1.0, np.inf
     if others is not None and np.isfinite(factor):
@@ -97,9 +97,10 @@ def _others(measured: Measured, place: int, is_rest: NDArray[np.bool_]) -> Other
         away=measured.factors[rest],
         shares=measured.shares[rest],
         kinds=measured.kinds,
-        usual=measured.ordinary,
+        usual=measured.beforehand.ordinary,
         scatter=measured.scatter,
         scatter_degrees=measured.scatter_degrees,
         companions=companions,
-        is_lossy=measured.is_lossy,
+        doubt=DOUBT if measured.beforehand.is_known else DOUBT_OF_PARTS,
+        is_lossy=measured.beforehand.is_lossy,
     )

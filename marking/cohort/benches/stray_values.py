@@ -26,6 +26,8 @@ SMALLEST, LARGEST = 0.01, 1.0
 """A slip, or apparatus that is off, is as likely in each octave of these sizes (natural logarithm)."""
 AS_DEVIATION = 0.9539
 """Median distance of two values, over their standard deviation, for a normal distribution."""
+HALF_WITHIN = 0.6745
+"""Median distance from the middle, over the standard deviation, for a normal distribution."""
 FEWEST_PAIRS = 4
 """Pairs of groups of one bench, to tell from them how far groups differ."""
 
@@ -42,12 +44,22 @@ def without_strays(logs: Values, bench_of: Places, centres: Values, between: flo
     """
     away = logs - centres
     scatter = _scatter(away, bench_of, between)
+    between = max(between, _all_over(away))
     kept = logs.copy()
     for bench in set(bench_of.tolist()):
         mine = np.flatnonzero((bench_of == bench) & np.isfinite(away))
         sound = _likeliest(away[mine], ~fixed[mine], scatter, between)
         kept[mine[~sound]] = np.nan
     return kept
+
+
+def _all_over(away: Values) -> float:
+    """Return how far groups of all benches lie from the middle, as their own middle has it.
+
+    In a class that spreads more widely than usual, what is far off by the usual measure is no slip.
+    """
+    known = np.abs(away[np.isfinite(away)])
+    return median(known) / HALF_WITHIN if known.size else 0.0
 
 
 def _scatter(away: Values, bench_of: Places, usual: float) -> float:
@@ -96,6 +108,6 @@ def _likelihood(away: Values, sound: Flags, scatter: float, between: float) -> f
     return total + math.log((1 - OFF) * like_others + OFF * any_size(middle))
 
 
-def any_size(away: float) -> float:
+def any_size(away: Values | float) -> Values:
     """Return the density of what may be of any size, at *away* from where nothing went wrong."""
-    return 1.0 / (2.0 * (1.0 + math.log(LARGEST / SMALLEST)) * max(abs(away), SMALLEST))
+    return 1.0 / (2.0 * (1.0 + math.log(LARGEST / SMALLEST)) * np.maximum(np.abs(away), SMALLEST))

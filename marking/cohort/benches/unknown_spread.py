@@ -14,14 +14,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marking.cohort.benches.stray_values import OFF, any_size
+
 Values = NDArray[np.float64]
 
-STEPS = np.exp(np.linspace(math.log(0.5), math.log(8.0), 25))
+STEPS = np.exp(np.linspace(math.log(0.5), math.log(16.0), 31))
 """Spreads between benches that are weighed, in units of the usual one. A dozen benches may look more alike than half of
 it by luck, but the next one is no reason to be told for a difference that nobody would mind."""
-DOUBT = 0.35
-"""How far the spread of a class may be from the usual one: standard deviation of its logarithm, about a factor of 1.4
-either way; judged on the practicals of the catalogue."""
+DOUBT, DOUBT_OF_PARTS = 0.35, 1.0
+"""How far the spread of a class may be from the usual one: standard deviation of its logarithm. About a factor of 1.4
+either way where the material fixes what is measured, of 3 where it is a part of each bench's own, such as a spring or
+a cell; judged on the practicals of the catalogue."""
 TAILS = 2.0
 """Degrees of freedom of that doubt: now and then it is another thing altogether."""
 SMALLEST = 0.002
@@ -47,6 +50,8 @@ class Others:
     scatter_degrees: int
     companions: float
     """Benches that the middle of the doubtful bench's kind is taken from."""
+    doubt: float = DOUBT
+    """How far the spread may be from the usual one."""
     is_lossy: bool = False
     """Benches differ by a loss, which lies between none and what the lagging lets through: it has no long tails."""
 
@@ -89,10 +94,11 @@ def _beyond_even(away: float, half: Values, noise: Values) -> Values:
 
 def _weights(between: Values, scatter: Values, others: Others) -> Values:
     """Return the weight of each pair of spreads, adding up to 1; shape (spreads, scatters)."""
-    doubt = np.log(STEPS[:, None]) / DOUBT
+    doubt = np.log(STEPS[:, None]) / others.doubt
     total = -(TAILS + 1) / 2 * np.log1p(doubt**2 / TAILS)
     variance = between[:, :, None] + scatter[:, :, None] * others.shares
-    likely = -0.5 * (np.log(variance) + others.away**2 / variance).sum(axis=2)
+    sound = np.exp(-(others.away**2) / variance / 2.0) / np.sqrt(2.0 * math.pi * variance)
+    likely = np.log((1.0 - OFF) * sound + OFF * any_size(others.away)).sum(axis=2)
     # Fitted middles take as many benches' worth of freedom.
     total = total + likely + 0.5 * others.kinds * np.log(variance.mean(axis=2))
     if scatter.any():

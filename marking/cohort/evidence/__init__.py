@@ -4,17 +4,27 @@ Ratios worked out from them, and how likely luck is.
 """
 
 from marking.cohort.evidence.odds import luck_in_words
+from marking.cohort.evidence.one_table import one_of_each_table
 from marking.cohort.evidence.partners import Partners, partners_in, partners_of, readings_key
-from marking.cohort.evidence.reworking import exponents_of, instrument_of, logs_of, readings_of, worked_out
+from marking.cohort.evidence.reworking import (
+    exponents_of,
+    families_of,
+    instrument_of,
+    logs_of,
+    readings_of,
+    worked_out,
+)
 from marking.cohort.evidence.tails import at_least
 
 __all__ = [
     "Partners",
     "at_least",
     "exponents_of",
+    "families_of",
     "instrument_of",
     "logs_of",
     "luck_in_words",
+    "one_of_each_table",
     "partners_in",
     "partners_of",
     "readings_key",

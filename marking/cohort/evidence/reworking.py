@@ -91,3 +91,23 @@ def exponents_of(board: Board, readings: Mapping[str, Values], names: Sequence[s
 def _median(values: Values) -> float:
     present = values[np.isfinite(values)]
     return median(present) if present.size else 0.0
+
+
+def families_of(rubric: Rubric, names: Sequence[str]) -> NDArray[np.int64]:
+    """Return one number for all that rests on the same readings, shape (quantities,)."""
+    found = np.arange(len(names))
+    bases = [_readings_behind(rubric, name) for name in names]
+    for place, base in enumerate(bases):
+        for other in range(place):
+            if base & bases[other]:
+                found[found == found[place]] = found[other]
+    return found
+
+
+def _readings_behind(rubric: Rubric, name: str) -> frozenset[str]:
+    if name not in rubric.items:  # a constant
+        return frozenset()
+    item = rubric.items[name]
+    if item.formula is None:
+        return frozenset(item.repeats) | {name}
+    return frozenset[str]().union(*(_readings_behind(rubric, one) for one in item.formula.names))

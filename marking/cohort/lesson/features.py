@@ -13,9 +13,10 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.cohort.lesson.neighbours import contradicted
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
 from marking.distributions import median
-from rubrics.model import Item, Role, Rubric
+from rubrics.model import Item, ResultInfo, Role, Rubric
 
 Values = NDArray[np.float64]
 
@@ -25,6 +26,11 @@ MOST_SOUND = 0.5
 """From this share of a class on, sheets that make sense speak for it, and the others do not."""
 NARROW = float(np.log(10.0))
 """A band this wide, in natural logarithms, is one of many materials, and others that are not listed may be about."""
+NEAR_A_TEN = 0.15
+"""A result so near (natural logarithm) to a power of ten times what the class has, and of no accepted material, has a
+point that was moved; another material is hardly ever there."""
+OF_A_MATERIAL = 0.3
+"""Results of school classes lie within a third of the accepted values, natural logarithm; judged."""
 STEADY = 0.6
 """A ratio must spread by less than this share of what its two quantities do alone."""
 NORMAL_OF_MEDIAN = 1.4826
@@ -58,6 +64,8 @@ def reference_of(rubric: Rubric, sheets: Sequence[Sheet]) -> Reference:
     """
     found = np.concatenate([features(rubric, one.readings) for one in sheets])
     sense = _makes_sense(rubric, sheets)
+    alone = [item.role is Role.ANSWER and item.table is None for item in feature_items(rubric)]
+    sense &= ~contradicted([one.bench for one in sheets], found[:, alone])
     found = np.where(sense[:, None], found, np.nan)
     return Reference(
         features=found,
@@ -71,8 +79,6 @@ def _makes_sense(rubric: Rubric, sheets: Sequence[Sheet]) -> NDArray[np.bool_]:
     band = result_band(rubric)
     if rubric.result is None or band is None:
         return np.ones(len(sheets), np.bool_)
-    if band[1] - band[0] > NARROW:  # of whatever material: all that can be said is that it is above zero
-        band = (-np.inf, np.inf)
     answer = rubric.items[rubric.result.answer]
     if answer.formula is None:  # read off a curve, which is no matter of one sheet's sums
         return np.ones(len(sheets), np.bool_)
@@ -80,10 +86,30 @@ def _makes_sense(rubric: Rubric, sheets: Sequence[Sheet]) -> NDArray[np.bool_]:
         results = np.concatenate([worked_out(rubric, one.readings)[answer.name][:, :1] for one in sheets])[:, 0]
         size = np.log(answer.unit.from_si(results))
     known = np.isfinite(results)
-    possible = (size >= band[0]) & (size <= band[1])
+    if band[1] - band[0] > NARROW:  # of whatever material: above zero, and no power of ten from what the class has
+        possible = known & (results > 0) & ~_has_moved_point(size, rubric.result)
+    else:
+        possible = (size >= band[0]) & (size <= band[1])
     if not known.any() or possible[known].mean() < MOST_SOUND:
         return np.ones(len(sheets), np.bool_)
     return np.asarray(possible | ~known)
+
+
+def _has_moved_point(size: Values, result: ResultInfo) -> NDArray[np.bool_]:
+    """Tell which results are a power of ten from what most of the class has, and no accepted value's, (sheets,).
+
+    Args:
+        size: Natural logarithms of the results, in the unit of the accepted values.
+        result: With the accepted values, which most of the class has to be near.
+    """
+    accepted = np.log([one.value for one in result.accepted])
+    band = accepted.min() - OF_A_MATERIAL, accepted.max() + OF_A_MATERIAL
+    inside = size[(size >= band[0]) & (size <= band[1])]
+    if inside.size < MOST_SOUND * np.isfinite(size).sum():
+        return np.zeros(size.shape, np.bool_)
+    tens = (size - median(inside)) / NARROW
+    off_a_ten = np.abs(tens - np.round(tens)) * NARROW
+    return np.asarray((np.round(tens) != 0) & (off_a_ten < NEAR_A_TEN) & ((size < band[0]) | (size > band[1])))
 
 
 def result_band(rubric: Rubric) -> tuple[float, float] | None:

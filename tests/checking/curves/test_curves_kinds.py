@@ -37,6 +37,14 @@ def test_hard_kind(kind: str, make: Callable[[Generator], Component]) -> None:
 
 
 @pytest.mark.parametrize("make", COMPONENTS, ids=lambda make: make.__name__)
+def test_coarse_meters(make: Callable[[Generator], Component]) -> None:
+    """Meters of 0.1 V and 0.01 A: nine in ten are right, a line of three steps is left open, hardly one is wrong."""
+    tally = measure("coarse meters", make, sets=SETS, seed=3)
+    assert tally.right >= 0.85
+    assert tally.wrong <= 0.01
+
+
+@pytest.mark.parametrize("make", COMPONENTS, ids=lambda make: make.__name__)
 def test_hopeless_points(make: Callable[[Generator], Component]) -> None:
     """At least 90 % of the sets that nobody can tell are left to the teacher."""
     assert measure("hopeless", make, sets=SETS, seed=3).open >= 0.90

@@ -49,6 +49,12 @@ def test_a_technician_does_not_misread() -> None:
     assert 2 not in dropped([0.15, 0.14, 0.0, 0.0, 0.003, -0.004, 0.002, -0.002], fixed)
 
 
+def test_where_everybody_differs_nobody_misread() -> None:
+    """Six per cent from the neighbours is a slip in a class that repeats to one, and nothing in one that does not."""
+    assert dropped([0.0, 0.004, 0.12, 0.0, 0.003, -0.004, 0.002, -0.002]) == [2]
+    assert dropped([0.0, 0.06, 0.12, -0.09, 0.03, -0.04, 0.1, -0.06]) == []
+
+
 @settings(deadline=None, max_examples=60)
 @given(st.lists(st.floats(-0.015, 0.015), min_size=8, max_size=8))
 def test_sound_values_are_never_left_out(values: list[float]) -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.cohort.benches.unknown_spread import Others, chance_of
+from marking.cohort.benches.unknown_spread import DOUBT_OF_PARTS, Others, chance_of
 
 USUAL = 0.01
 
@@ -88,3 +88,29 @@ def test_sound_classes_are_named_as_seldom_as_the_chance_says() -> None:
             others = replace(class_of(USUAL), away=drawn[1:] - drawn[1:].mean())
             below += chance_of(float(drawn[0] - drawn[1:].mean()), 0.4, others)[0] < 0.01
         assert below <= 12, spread
+
+
+def test_parts_of_which_little_is_known_are_named_no_oftener() -> None:
+    """Springs or cells that differ by 3 or 5 %, each drawn 300 times: a chance below 1 in 100 is as rare as that."""
+    random = np.random.default_rng(8)
+    for spread in (0.03, 0.05):
+        below = 0
+        for _ in range(300):
+            drawn = random.normal(0, spread, 12)
+            others = replace(class_of(USUAL), away=drawn[1:] - drawn[1:].mean(), doubt=DOUBT_OF_PARTS)
+            below += chance_of(float(drawn[0] - drawn[1:].mean()), 0.4, others)[0] < 0.01
+        assert below <= 7, spread
+
+
+def test_another_bench_that_is_off_does_not_hide_this_one() -> None:
+    """Where one of the others is 30 % off, the rest still tell how far sound benches lie."""
+    alike = class_of(USUAL)
+    one_off = replace(alike, away=np.append(alike.away, 0.3), shares=np.append(alike.shares, 0.4))
+    assert chance_of(0.045, 0.4, one_off)[0] < 2 * chance_of(0.045, 0.4, alike)[0]
+
+
+def test_others_that_lie_far_off_are_no_proof_of_a_narrow_class() -> None:
+    """Two of eleven at 5 % either way may be off, but they make it likelier that benches differ that much."""
+    alike = class_of(USUAL)
+    wide = replace(alike, away=np.append(alike.away, [-0.05, 0.05]), shares=np.append(alike.shares, [0.4, 0.4]))
+    assert chance_of(0.05, 0.4, wide)[0] > 5 * chance_of(0.05, 0.4, alike)[0]
