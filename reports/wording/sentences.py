@@ -142,6 +142,8 @@ class Slots(dict[str, str]):
             name = "given_unit" if symbol and symbol == self["symbol"] else "own_unit"
         if name in _DERIVED:
             return _DERIVED[name](_quoted(facts.get("used", "")), _quoted(facts.get("right", "")))
+        if name == "missing" and facts.get(name) == facts.get("right"):
+            return ""  # a square that is the whole formula: what was done in its place says more
         if name == "missing" and (left_out := facts.get(name, "")).isdigit():
             return f"the {left_out}"
         fact = _quoted(facts.get(name, ""))

@@ -27,7 +27,7 @@ Counts = list[list[int]]
 
 PLACES_COMPARED = 9
 """Decimal places to which two readings are compared: only the noise of binary numbers is below."""
-_OF_REPEATS = frozenset({"mean", "concordant", "count"})
+_OF_REPEATS = frozenset({"mean", "median", "stdev", "sum", "concordant", "count"})
 _JUDGEMENTS = {int(one): one for one in Judgement}
 Made = TypeVar("Made")
 
