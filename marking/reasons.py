@@ -28,6 +28,7 @@ class Reason(StrEnum):
     LINE_OFF_POINTS = "line-off-points"
     TRIANGLE_SMALL = "triangle-small"
     GRADIENT_FROM_OWN_LINE = "gradient-from-own-line"
+    REPEATS_MISSING = "repeats-missing"
     MEAN_WITH_ODD = "mean-with-odd"
     MEAN_WITHOUT_SOUND = "mean-without-sound"
     ESTIMATE_RIGHT = "estimate-right"

@@ -56,6 +56,8 @@ def mean_line(_: Criterion, case: Case, line: Line) -> Line:
         return line
     item, row = case.item(line.item), line.row or 1
     repeats = _repeats(case, item, row)
+    if repeats is not None and repeats.values.size == 1 and _are_never_taken(case, item):
+        return replace(line, outcome=Outcome.FOR_TEACHER, reason=Reason.REPEATS_MISSING)
     if repeats is None or not FEWEST <= repeats.values.size <= MOST:
         return line
     low, high = (end[case.student][row - 1] for end in case.batch.printed_si[item.name])
@@ -71,6 +73,12 @@ def mean_line(_: Criterion, case: Case, line: Line) -> Line:
     if verdict is Judgement.WRONG and len(fitting) == 1 and repeats.values[fitting[0]] != 0:
         return _for_teacher(case, line, repeats.places[fitting[0]], Reason.MEAN_WITHOUT_SOUND)
     return line
+
+
+def _are_never_taken(case: Case, item: Item) -> bool:
+    """Tell whether repeats were asked for, and no row has more than one of them: its mean is a single reading."""
+    columns = [case.board.cells[name].si[case.student] for name in item.repeats]
+    return bool(columns) and int(np.isfinite(np.stack(columns)).sum(axis=0).max()) == 1
 
 
 def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:

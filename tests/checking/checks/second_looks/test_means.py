@@ -260,3 +260,12 @@ def test_means_of_what_was_worked_out_row_by_row_are_no_repeats() -> None:
     lens = in_table(u="18.0 20.0 24.0 30.0 36.0 cm", v="36.2 31.4 24.0 20.1 18.0 cm")
     lines = f"{lens}\n{in_table(f_row='12.0 12.2 12.0 12.0 12.0 cm')}\nf,,12.1,cm"
     assert [one.reason for one in found("lens-focal-length", lines, "F1") if one.item == "f"] == ["right"]
+
+
+@pytest.mark.parametrize(("again", "reason"), [("", "repeats-missing"), ("10.1", "right")])
+def test_a_mean_of_one_reading_a_row_is_the_teacher_s(again: str, reason: str) -> None:
+    """Repeats were asked for; they may stand on paper. One row with two readings shows that they were taken."""
+    times = "10.1 12.6 14.9"
+    second = f"\nt10_2,1,{again},s" if again else ""
+    told = found("pendulum-g", in_table(L="0.25 0.40 0.55 m", t10_1=f"{times} s", t10=f"{times} s") + second, "R4")
+    assert {one.reason for one in told if one.item == "t10"} == {reason}
