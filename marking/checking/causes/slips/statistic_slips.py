@@ -74,7 +74,7 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
         count = np.isfinite(values).sum(axis=1)
         if call.function == "stdev":
             yield from _other_spreads(call, column_value("stdev", [values]), count)
-        elif call.function == "mean":
+        elif call.function == "mean" and call.is_along_row:  # of a column, the sum is another formula
             yield _not_divided(call, column_value("mean", [values]), count)
         elif call.function == "median":
             yield _not_in_order(call, values)
