@@ -18,6 +18,7 @@ import rtoml
 from marking.checking.short_answers.marked_before import Marked, answers
 from rubrics.load import load_catalogue
 from rubrics.model import Question
+from tests.short_answers.labelled import half
 
 FOLDER = Path(__file__).parent
 FILE = Path(answers.__file__).parent / "answers.toml"
@@ -83,6 +84,7 @@ def without_own_hand(name: str, row: Mapping[str, str]) -> Marked | None:
 
 def _rows(without: str) -> Iterator[Mapping[str, str]]:
     yield from _plain_sentences()
+    yield from _older_half()
     for name in EVERY_ROW:
         yield from rows(name) if name != without else ()
     for name in A_THIRD_APART:
@@ -95,6 +97,14 @@ def _plain_sentences() -> Iterator[Mapping[str, str]]:
     for row in rows("../catalogue/answers.csv"):
         if row["says"] in ("+", "-"):
             yield {**row, "text": row["answer"], "fair": FULL if row["says"] == "+" else "none"}
+
+
+def _older_half() -> Iterator[Mapping[str, str]]:
+    """Yield the half of the oldest labelled answers that wordings were tuned on."""
+    for one in half(for_report=False):
+        if one.kind != "off topic":
+            fair = FULL if one.is_earned else "none"
+            yield {"practical": one.practical, "question": one.question, "text": one.answer, "fair": fair}
 
 
 def _once(texts: Collection[str]) -> tuple[str, ...]:

@@ -48,10 +48,14 @@ def test_a_question_that_takes_other_ideas_is_another() -> None:
 @pytest.mark.parametrize(
     ("answer", "proposal", "why"),
     [
-        pytest.param("leave it a minute so it settles", Proposal.AWARDED, Why.NONE, id="like those that earned it"),
+        pytest.param(
+            "wait a minute so the heat of it settles", Proposal.AWARDED, Why.NONE, id="like those that earned it"
+        ),
         pytest.param("leave it a minute to settle by the tap", Proposal.UNSURE, Why.UNLIKE, id="like one that did not"),
         pytest.param("give it a moment so the heat of it can go", Proposal.AWARDED, Why.NONE, id="no wording fits"),
-        pytest.param("give it no moment so the heat of it can go", Proposal.UNSURE, Why.NOT_FOUND, id="nothing is denied"),
+        pytest.param(
+            "give it no moment so the heat of it can go", Proposal.UNSURE, Why.NOT_FOUND, id="nothing is denied"
+        ),
     ],
 )
 def test_what_is_proposed_is_like_what_earned_the_mark(answer: str, proposal: Proposal, why: Why) -> None:
