@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from msgspec import Struct, structs
 
 from marking.moderation.joint import SECOND_STAGE
-from marking.moderation.packs import Key, KeyLine, Pack, common_pack, key_lines, names_to_hide, packs
+from marking.moderation.packs import Key, KeyLine, Pack, common_pack, key_lines, names_to_hide, packs, scheme_hash
 from marking.moderation.sampling import (
     Candidate,
     ClassMarks,
@@ -99,7 +99,7 @@ def _sample(
 
 
 def _same_round(before: Key, rubric: Rubric, name: str) -> None:
-    if (before.practical, before.rubric_sha256) != (rubric.id, rubric.sha256):
+    if (before.practical, before.scheme_sha256) != (rubric.id, scheme_hash(rubric)):
         raise InputError(
             name, "the first stage was of another practical or edition", "use the scheme of the first stage"
         )
@@ -129,7 +129,7 @@ def _key(
         practical=rubric.id,
         title=rubric.title,
         edition=rubric.edition,
-        rubric_sha256=rubric.sha256,
+        scheme_sha256=scheme_hash(rubric),
         seed=asked.seed,
         rule=rule,
         stage=stage,

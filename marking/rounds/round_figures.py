@@ -59,7 +59,7 @@ def fit_together(keys: Sequence[Key], names: Sequence[str]) -> None:
     Raises:
         InputError: They are not.
     """
-    if len({(key.practical, key.rubric_sha256) for key in keys}) > 1:
+    if len({(key.practical, key.scheme_sha256) for key in keys}) > 1:
         raise InputError(
             names[-1], "the rounds are of different practicals or editions", "name the stages of one round"
         )

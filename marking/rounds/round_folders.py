@@ -72,7 +72,7 @@ def write_round(folder: Path, key: Key, made: Sequence[Pack], version: str) -> d
     account = {
         "program": {"name": "writeups", "version": version},
         "read": [{"name": name, "sha256": digest} for name, digest in sorted(key.read.items())],
-        "rubrics": [{"id": key.practical, "edition": key.edition, "sha256": key.rubric_sha256}],
+        "schemes": [{"id": key.practical, "edition": key.edition, "sha256": key.scheme_sha256}],
         "stage": key.stage,
         "packs": dict(sorted(key.packs.items())),
         "counts": {"cohort": len(key.cohort), "sampled": len(key.lines)},

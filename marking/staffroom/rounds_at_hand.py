@@ -185,7 +185,7 @@ def _first_of(later: OpenRound, first: dict[str, OpenRound]) -> str | None:
     same = {
         name: one
         for name, one in first.items()
-        if one.key.stage == 1 and (one.key.practical, one.key.rubric_sha256) == _edition(later)
+        if one.key.stage == 1 and (one.key.practical, one.key.scheme_sha256) == _edition(later)
     }
     named = [name for name, one in same.items() if later.key.before == one.key.seal]
     found: Sequence[str] = named or ([] if later.key.before else list(same))
@@ -193,4 +193,4 @@ def _first_of(later: OpenRound, first: dict[str, OpenRound]) -> str | None:
 
 
 def _edition(one: OpenRound) -> tuple[str, str]:
-    return one.key.practical, one.key.rubric_sha256
+    return one.key.practical, one.key.scheme_sha256

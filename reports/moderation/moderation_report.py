@@ -70,7 +70,7 @@ def write_moderation_report(
 def _head(found: Comparison, state: Standing) -> Block:
     words = wording("moderation")["report"]
     key = found.key
-    slots = {"edition": str(key.edition), "rubric": key.rubric_sha256[:_HASH], "seed": key.seed}
+    slots = {"edition": str(key.edition), "rubric": key.scheme_sha256[:_HASH], "seed": key.seed}
     lines = [
         fill([words["head"]], {**slots, "stage": str(found.stage)}),
         fill([words["version"]], {"version": state.version[:_HASH]}),
@@ -169,7 +169,7 @@ def _sources(keys: Sequence[Key], found: Comparison, state: Standing) -> list[st
             fill([words["pack"]], {"name": name, "stage": str(one.stage), "hash": digest})
             for name, digest in sorted(one.packs.items())
         ]
-    lines.append(fill([words["scheme"]], {"practical": found.key.practical, "hash": found.key.rubric_sha256}))
+    lines.append(fill([words["scheme"]], {"practical": found.key.practical, "hash": found.key.scheme_sha256}))
     lines.append(fill([words["round"]], {"hash": round_hash(found)}))
     lines.append(fill([words["version"]], {"hash": state.version}))
     return lines

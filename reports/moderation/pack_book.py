@@ -70,7 +70,7 @@ def write_pack_book(path: Path, pack: Pack) -> None:
         scheme.write_number(row, 1, one.marks)
         scheme.write_string(row, 2, one.point, formats["wrap"])
     about = sheet(pack_layout.PACK, (), [16, 70], words["paper"])
-    values = (pack.practical, str(pack.edition), pack.rubric_sha256, pack.seal, pack.second_marker)
+    values = (pack.practical, str(pack.edition), pack.scheme_sha256, pack.seal, pack.second_marker)
     for row, (name, value) in enumerate(zip(pack_layout.PACK_KEYS, values, strict=True), start=pack_layout.HEAD_ROW):
         about.write_string(row, 0, name)
         about.write_string(row, 1, value)

@@ -209,8 +209,7 @@ def _step_lines(script: Script, rubric: Rubric, finding: Finding, item: Item) ->
     """Return the lines of an answer that is to be worked out."""
     words = wording("sheet")["now"]
     if item.choices:
-        offered = ", ".join(f"“{choice.word}”" for choice in item.choices)
-        return _Own(answer=words["own_answer"][-1], said=fill([words["no_answer_choice"]], {"words": offered}))
+        return _Own(answer=words["own_answer"][-1], said=fill([words["no_answer_choice"]], finding.facts))
     step = own_step(script, rubric, finding)
     if step is not None:
         formula = (step.formula,) if step.formula else ()

@@ -173,13 +173,14 @@ class PointHead(Part):
     role = "H3"
 
     def __init__(self, number: int | str, title: str, marks: str) -> None:
-        """Take the number, the name, and the marks in words (empty where it cost none)."""
+        """Take the number (empty for a name at the left edge), the name, and the marks in words, if it cost any."""
         super().__init__()
         self.number, self.title, self.marks = str(number), title, marks
+        self.left = HANG if self.number else 0
 
     def own_height(self) -> float:
         """Return as many lines as the name needs."""
-        room = self.width - HANG - width_of(self.marks, LABEL_SIZE) - 10
+        room = self.width - self.left - width_of(self.marks, LABEL_SIZE) - 10
         self.lines = wrapped(self.title, room, BODY_SIZE, BOLD)
         return 15.5 * len(self.lines) + 1
 
@@ -188,5 +189,5 @@ class PointHead(Part):
         first = self.height - 11.5
         self.put(self.number, 0, first, BODY_SIZE, font=BOLD)
         for number, line in enumerate(self.lines):
-            self.put(line, HANG, first - 15.5 * number, BODY_SIZE, font=BOLD)
+            self.put(line, self.left, first - 15.5 * number, BODY_SIZE, font=BOLD)
         self.put_right(self.marks, first, LABEL_SIZE, soft=True)

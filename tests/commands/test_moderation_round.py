@@ -155,6 +155,15 @@ def test_packs_that_are_not_what_went_out_are_refused(made: Path) -> None:
     assert "cannot be opened" in run_here("moderate", str(made / "round"), "--marked", str(back)).err
 
 
+def test_a_pack_that_nobody_has_filled_in_is_told_in_a_line(made: Path) -> None:
+    """As it went out: no list of every criterion of every script."""
+    done = run_here("moderate", str(made / "round"), "--marked", str(made / "round" / "packs"))
+    assert done.status == 2
+    assert {line.partition(": ")[2] for line in done.err.splitlines()} == {
+        "there is no mark in this pack yet. Fill in its sheet Marks, and send it again."
+    }
+
+
 def test_a_pack_of_another_round_is_refused(made: Path) -> None:
     """The same class, another seed: its codes stand for others."""
     back = filled(made)

@@ -74,7 +74,7 @@ def key_of(lines: Sequence[KeyLine], stage: int = 1, boundaries: tuple[int, ...]
         practical="p",
         title="A practical",
         edition=1,
-        rubric_sha256="r" * 64,
+        scheme_sha256="r" * 64,
         seed="7",
         rule=SamplingRule(boundaries=boundaries),
         stage=stage,

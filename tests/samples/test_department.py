@@ -9,7 +9,7 @@ import pytest
 
 from rubrics.load import load_catalogue
 from samples import department
-from tests.commands.running import run_here
+from tests.commands.running import SAMPLES, run_here
 
 
 @pytest.mark.campaign
@@ -30,3 +30,14 @@ def test_no_answer_in_words_is_typed() -> None:
     assert set(department.TYPED) <= set(rubric.items)
     assert not [name for name in department.TYPED if rubric.items[name].question is not None]
     assert [name for name, item in rubric.items.items() if item.question is not None]
+
+
+def test_the_packs_that_came_back_are_of_the_round_that_the_readme_draws(tmp_path: Path) -> None:
+    """Who tries the round as the README says gets packs that are taken: today's draw is that of the samples."""
+    words = ("--seed", department.SEED, "--boundaries", "4,7,10", "--out", str(tmp_path / "round"))
+    assert run_here("sample", str(SAMPLES / "department" / "department.csv"), *words).status == 0
+    packs = [
+        json.loads((folder / "round" / "key" / "key.json").read_text(encoding="utf-8"))["packs"]
+        for folder in (tmp_path, SAMPLES / "department")
+    ]
+    assert packs[0] == packs[1]

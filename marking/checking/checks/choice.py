@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterator
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Proportion, proportions
@@ -41,7 +42,7 @@ def check_choice(criterion: Criterion, case: Case) -> Iterator[Line]:
         item = case.item(name)
         entry = case.entry(item, 1)
         if entry is None or entry.state is State.BLANK:
-            yield case.blank_line(item, None, entry)
+            yield _blank_line(case, item, entry)
         else:
             yield _choice_line(case, item, entry)
 
@@ -55,10 +56,16 @@ def check_nearest(criterion: Criterion, case: Case) -> Iterator[Line]:
         item = case.item(name)
         entry = case.entry(item, 1)
         if entry is None or entry.state is State.BLANK:
-            yield case.blank_line(item, None, entry)
+            yield _blank_line(case, item, entry)
             continue
         facts = basic_facts(item, None, entry) | {"choice": entry.raw.strip()}
         yield _nearest_line(case, item, entry, facts)
+
+
+def _blank_line(case: Case, item: Item, entry: Entry | None) -> Line:
+    line = case.blank_line(item, None, entry)
+    offered = ", ".join(f"“{choice.word}”" for choice in item.choices)
+    return replace(line, facts={**line.facts, "offered": offered})
 
 
 def _nearest_line(case: Case, item: Item, entry: Entry, facts: dict[str, str]) -> Line:

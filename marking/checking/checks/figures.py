@@ -34,9 +34,22 @@ def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
                 if item.table is None and not case.gives_any(criterion):
                     yield case.blank_line(item, None, entry)
                 continue
-            if item.name in case.judged and case.judgement(item, row) is Judgement.NO_VALUE:
+            judgement = case.judgement(item, row) if item.name in case.judged else None
+            if judgement is Judgement.NO_VALUE:
+                continue
+            if judgement is Judgement.ROUGH and item.figures[0] > 1:
+                # 1000 for 986: as one figure it is the right value, as more it is not. Not both marks.
+                yield _rough_line(case, item, row, entry)
                 continue
             yield _figures_line(case, item, row, entry)
+
+
+def _rough_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
+    at = case.table_row(item, row)
+    facts = basic_facts(item, at, entry)
+    return Line(
+        item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.ROUGH_FIGURE, entry=entry, facts=facts
+    )
 
 
 def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:

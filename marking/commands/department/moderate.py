@@ -134,7 +134,7 @@ def _write_account(folder: Path, keys: Sequence[Key], more: Mapping[str, object]
     account = {
         "program": {"name": "writeups", "version": VERSION},
         "read": [{"name": name, "sha256": digest} for key in keys for name, digest in sorted(key.packs.items())],
-        "rubrics": [{"id": keys[0].practical, "edition": keys[0].edition, "sha256": keys[0].rubric_sha256}],
+        "schemes": [{"id": keys[0].practical, "edition": keys[0].edition, "sha256": keys[0].scheme_sha256}],
         **more,
     }
     text = json.dumps(account, indent=2, ensure_ascii=False)

@@ -42,6 +42,7 @@ _UNUSABLE = {
     Stored.DATE: "the spreadsheet changed what was typed into a date or a time",
     Stored.TRUTH: "true or false, not a number",
     Stored.ERROR: "an error of the spreadsheet, not an entry",
+    Stored.STRUCK: "struck out",
     Stored.UNCALCULATED: "a formula without a result: open the file, save it and hand it in again",
 }
 

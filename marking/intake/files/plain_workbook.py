@@ -48,6 +48,8 @@ class _Cell(Struct):
     value: object
     data_type: str
     number_format: str
+    struck: str = ""
+    is_struck: bool = False
 
 
 class _Shared(Struct, frozen=True, kw_only=True):
@@ -109,6 +111,8 @@ def _text_of(element: Element) -> str:
     plain = [one.text or "" for one in element.findall(f"{MAIN}t")]
     if len(plain) > 1:
         raise UnusualError("two texts in one")
+    if element.find(f"{MAIN}r/{MAIN}rPr/{MAIN}strike") is not None:
+        raise UnusualError("a text that is struck out in part")
     return "".join([*plain, *(one.text or "" for one in element.findall(f"{MAIN}r/{MAIN}t"))])
 
 
@@ -116,7 +120,10 @@ def _formats(archive: zipfile.ZipFile, part: str) -> list[str | None]:
     styles = fromstring(archive.read(part))
     own = {one.get("numFmtId"): one.get("formatCode", "") for one in styles.iterfind(f"{MAIN}numFmts/{MAIN}numFmt")}
     found: list[str | None] = []
+    fonts = [one.find(f"{MAIN}strike") is not None for one in styles.iterfind(f"{MAIN}fonts/{MAIN}font")]
     for style in styles.iterfind(f"{MAIN}cellXfs/{MAIN}xf"):
+        if any(fonts) and fonts[int(style.get("fontId", "0"))]:
+            raise UnusualError("cells that are struck out")
         number = style.get("numFmtId", "0")
         code = own[number] if number in own else _FORMATS.get(int(number))
         found.append(None if not code or _MAYBE_DATE.search(code) else code)

@@ -35,6 +35,14 @@ class StoredCell(Protocol):
     def number_format(self) -> str:
         """Return the format by which a number is shown."""
 
+    @property
+    def struck(self) -> str:
+        """Return the part of a text through which a line is drawn, and which is no part of the value."""
+
+    @property
+    def is_struck(self) -> bool:
+        """Tell whether a line is drawn through the whole cell."""
+
 
 class StoredSheet(Struct, frozen=True, kw_only=True):
     """A sheet whose cells are read as they are asked for."""

@@ -26,6 +26,7 @@ from marking.intake.files.plain_workbook import UnusualError, plain_sheets
 from marking.intake.files.sheet_xml import SheetFacts, read_sheet_facts, sheet_parts
 from marking.intake.files.stored_cells import StoredCell, StoredSheet
 from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
+from marking.intake.remarks import quote
 from rubrics.faults import InputError
 
 _DAMAGE = (
@@ -132,6 +133,8 @@ def _grid(file: str, sheet: StoredSheet, facts: SheetFacts, room: int) -> Grid:
 def _field(cell: StoredCell, facts: SheetFacts) -> Field:
     value = cell.value
     formula = facts.formulas.get(cell_name(cell.row, cell.column)) if facts.formulas else None
+    if cell.is_struck and (value is not None or cell.struck):
+        return SheetValue(stored=Stored.STRUCK, text=cell.struck or _shown(cell))
     if value is None:
         if formula is None:
             return ""
@@ -139,9 +142,15 @@ def _field(cell: StoredCell, facts: SheetFacts) -> Field:
     if isinstance(value, str) and cell.data_type != "e":
         # Spreadsheets write a carriage return inside a cell this way; the reader of values leaves it so.
         text = value.replace("_x000D_", "\r")
+        if cell.struck:
+            return SheetValue(stored=Stored.TEXT, text=text, remark=f"beside it {quote(cell.struck)} is struck out")
         return text if formula is None else _from_formula(SheetValue(stored=Stored.TEXT, text=text), formula)
     found = _typed(value, cell)
     return found if formula is None else _from_formula(found, formula)
+
+
+def _shown(cell: StoredCell) -> str:
+    return cell.value if isinstance(cell.value, str) else _typed(cell.value, cell).text
 
 
 def _typed(value: object, cell: StoredCell) -> SheetValue:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec import Struct, field
 
 from marking.intake.entries import SINGLE, Gathered, Sheaf, Standing, WrittenUnit, is_shifted_left, read_entry
@@ -27,6 +29,8 @@ from marking.intake.remarks import NOBODYS, fault_of, quote, tell_number_codes, 
 from marking.write_up import Entry, Place, State, Weight
 from rubrics.model import Item
 
+_SPOILT = "this row does not fit the headings"
+
 
 class WideSheet(Struct, kw_only=True):
     """One sheet while it is read."""
@@ -39,6 +43,8 @@ class WideSheet(Struct, kw_only=True):
     """True for a workbook that we handed out, whose cells are text on purpose."""
     owner: str = ""
     """Code of the one student whom the whole sheet belongs to; empty where each row says whose it is."""
+    left: Mapping[int, str] = field(default_factory=dict)
+    """Columns that are not used and look like answers, each with the item that it may be."""
     _units: dict[int, str] = field(default_factory=dict)
     _rows_of: dict[str, int] = field(default_factory=dict)
     _block_of: dict[str, int] = field(default_factory=dict)
@@ -183,8 +189,15 @@ class WideSheet(Struct, kw_only=True):
             if item.table is not None and is_empty(value) and (heading.row is not None or not has_entries):
                 continue  # a line of a table that was not needed
             slot = SINGLE if item.table is None else heading.row or number
-            entry = self._spoilt(row, heading, value) if fault else self._entry(row, heading, item, value)
+            entry = (
+                self._not_used(row, heading.column, value, _SPOILT) if fault else self._entry(row, heading, item, value)
+            )
             sheaf.add(item.name, slot, entry)
+        for column, name in self.left.items():
+            item, value = self.gathered.vocabulary.rubric.items[name], self._field(row, column)
+            if not is_empty(value):
+                entry = self._not_used(row, column, value, "its column is not known for sure")
+                sheaf.add(name, SINGLE if item.table is None else number, entry)
 
     def _left_shift(self, row: int) -> str:
         values = [h for h in self.headings.values if not self.gathered.vocabulary.rubric.items[h.item].is_words]
@@ -221,8 +234,8 @@ class WideSheet(Struct, kw_only=True):
             self._watch.see(value, heading.column, place.cell)
         return entry
 
-    def _spoilt(self, row: int, heading: Heading, value: Field) -> Entry:
-        place = self.grid.place(row, heading.column)
-        self.gathered.notebook.keep_quiet_about(place)  # the row was told of as a whole
-        note = "this row does not fit the headings"
+    def _not_used(self, row: int, column: int, value: Field, note: str) -> Entry:
+        """Return an entry for the teacher; the row or column was told of as a whole."""
+        place = self.grid.place(row, column)
+        self.gathered.notebook.keep_quiet_about(place)
         return Entry(raw=text_of(value), unit_raw="", state=State.UNREADABLE, place=place, notes=(note,))

@@ -60,7 +60,6 @@ def read_wide_sheets(grids: Sequence[Grid], file: str, batch: Batch, *, practica
         _check_for_form(headings, file, vocabulary)
     gathered = batch.gathered(said)
     for grid, headings in fitting:
-        _tell_answers_left(grid, headings, gathered)
         _read_sheet(grid, headings, gathered, batch, is_ours=bool(practical))
     return {said}
 
@@ -74,7 +73,8 @@ def _read_sheet(grid: Grid, headings: HeadingRow, gathered: Gathered, batch: Bat
     tell_headings(grid, headings, gathered.notebook, expected_row=layout.HEADING_ROW if is_ours else 1)
     tell_strays(grid, headings, gathered.notebook)
     tell_hidden(grid, headings, gathered.notebook)
-    sheet = WideSheet(grid=grid, headings=headings, gathered=gathered, index=batch.index, is_ours=is_ours)
+    left = _answers_left(grid, headings, gathered)
+    sheet = WideSheet(grid=grid, headings=headings, gathered=gathered, index=batch.index, is_ours=is_ours, left=left)
     sheet.read()
 
 
@@ -162,19 +162,25 @@ def _check_for_form(headings: HeadingRow, file: str, vocabulary: Vocabulary) -> 
         raise InputError(file, problem, f"head them so{_as_offer(lines)}")
 
 
-def _tell_answers_left(grid: Grid, headings: HeadingRow, gathered: Gathered) -> None:
-    """Ask about a column that looks like an answer and is headed otherwise: Your answer for c."""
+def _answers_left(grid: Grid, headings: HeadingRow, gathered: Gathered) -> dict[int, str]:
+    """Ask about a column that looks like an answer and is headed otherwise, Your answer for c; return its item.
+
+    What stands in it is not used, but it was given: nobody loses a mark as for a blank.
+    """
     items = gathered.vocabulary.rubric.items
     covered = {heading.item for heading in headings.used}
     answers = [item for item in _asked_for(gathered.vocabulary) if item.role is not Role.READING]
     left = [heading for heading in headings.headings if heading.meaning is Meaning.UNKNOWN]
     lines = proposed_map([heading.text for heading in left], gathered.vocabulary, answers) if left else ""
     meant = {heading: str(says).split(" ") for heading, says in tomllib.loads(lines).items()}
-    like = [f"{quote(heading)} like {says[0]}" for heading, says in meant.items() if _is_open(says, items, covered)]
-    if like:
+    found = {heading: says[0] for heading, says in meant.items() if _is_open(says, items, covered)}
+    if found:
+        like = [f"{quote(heading)} like {item}" for heading, item in found.items()]
         said = f"columns that are not used, and look like answers: {', '.join(like)}"
         mend = "Head them by the name of the item, or give a map with --columns"
         gathered.notebook.tell(Weight.QUERY, said, mend, file=grid.file, sheet=grid.sheet)
+    said_as = {heading.column: " ".join(heading.text.split()) for heading in left}
+    return {column: found[text] for column, text in said_as.items() if text in found}
 
 
 def _is_open(says: Sequence[str], items: Mapping[str, Item], covered: Set[str | None]) -> bool:

@@ -27,6 +27,8 @@ class Stored(StrEnum):
     ERROR = "error"
     UNCALCULATED = "uncalculated"
     """A formula whose result was never worked out."""
+    STRUCK = "struck"
+    """A line is drawn through all of it."""
     MERGED = "merged"
     """Nothing of its own: part of a merged range that shows another cell's text."""
 

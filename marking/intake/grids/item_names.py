@@ -114,9 +114,13 @@ class Vocabulary(Struct):
                 yield Named(item=item, unit=only)
 
     def _named_twice(self, text: str) -> Item | None:
-        """Return the item that a text names by its quantity and its letter, 'length l'; None where they are of two."""
+        """Return the item that a text names by its quantity and its letter, 'length l'; None where they are of two.
+
+        'temperature rise, dT' and 'length (l)' do so as well.
+        """
         word, _, letter = text.rpartition(" ")
-        item = self._folded.get(fold(word)) if word and letter else None
+        letter = letter.strip("()[]")
+        item = self._folded.get(fold(word.rstrip(" ,;:–—-"))) if word and letter else None
         return item if item is not None and letter in (item.symbol, item.name) else None
 
     def names_of_others(self, item: Item) -> frozenset[str]:

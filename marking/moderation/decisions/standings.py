@@ -131,7 +131,7 @@ def standing(found: Comparison, decisions: Iterable[Decision]) -> Standing:
 def round_hash(found: Comparison) -> str:
     """Return the hash over a round: what went out, and what came back."""
     second = [[one.line.second_marker, one.line.code, sorted(one.second.items())] for one in found.looks]
-    return _hash([sorted(found.key.packs.items()), found.key.rubric_sha256, second])
+    return _hash([sorted(found.key.packs.items()), found.key.scheme_sha256, second])
 
 
 def _version(found: Comparison, state: Standing) -> str:

@@ -3,7 +3,7 @@
 from marking.moderation.packs import pack_layout
 from marking.moderation.packs.blinding import Shown, names_to_hide
 from marking.moderation.packs.key import EVERYBODY, Key, KeyLine, Person, key_lines, read_key, write_key
-from marking.moderation.packs.pack_contents import Pack, PackScript, SchemeLine, common_pack, packs
+from marking.moderation.packs.pack_contents import Pack, PackScript, SchemeLine, common_pack, packs, scheme_hash
 from marking.moderation.packs.returned import Returned, SecondMarks, read_packs
 from marking.moderation.packs.sent_out import read_pack
 
@@ -26,5 +26,6 @@ __all__ = [
     "read_key",
     "read_pack",
     "read_packs",
+    "scheme_hash",
     "write_key",
 ]

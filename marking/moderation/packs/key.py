@@ -58,7 +58,7 @@ class Key(Struct, frozen=True, kw_only=True):
     practical: str
     title: str
     edition: int
-    rubric_sha256: str
+    scheme_sha256: str
     seed: str
     rule: SamplingRule
     stage: int

@@ -48,7 +48,7 @@ class Pack(Struct, frozen=True, kw_only=True):
     practical: str
     title: str
     edition: int
-    rubric_sha256: str
+    scheme_sha256: str
     scheme: tuple[SchemeLine, ...]
     scripts: tuple[PackScript, ...]
     """In an order drawn by lot."""
@@ -62,7 +62,7 @@ class Pack(Struct, frozen=True, kw_only=True):
                 self.second_marker,
                 self.practical,
                 self.edition,
-                self.rubric_sha256,
+                self.scheme_sha256,
                 scheme,
                 [one.seal for one in self.scripts],
             ]
@@ -84,6 +84,14 @@ class Coded(Struct, frozen=True, kw_only=True):
 def scheme_of(rubric: Rubric) -> tuple[SchemeLine, ...]:
     """Return the scheme of a practical."""
     return tuple(SchemeLine(code=one.code, point=one.point, marks=one.marks) for one in rubric.criteria)
+
+
+def scheme_hash(rubric: Rubric) -> str:
+    """Return the hash over what a marker judges by: practical, edition, and every criterion with its marks.
+
+    How the program reads an answer is no part of it: a round that is out outlives an update.
+    """
+    return _hash([rubric.id, rubric.edition, [[one.code, one.point, one.marks] for one in rubric.criteria]])
 
 
 def packs(
@@ -121,7 +129,7 @@ def _pack(rubric: Rubric, marker: str, coded: Sequence[Coded], names: Sequence[s
         practical=rubric.id,
         title=rubric.title,
         edition=rubric.edition,
-        rubric_sha256=rubric.sha256,
+        scheme_sha256=scheme_hash(rubric),
         scheme=scheme_of(rubric),
         scripts=tuple(
             PackScript(

@@ -104,12 +104,15 @@ def _read(path: Path, keys: Sequence[Key]) -> tuple[str, Returned]:
     faults = [*_changed(sheets[layout.SCRIPTS], lines)]
     rows, more = _rows(sheets[layout.MARKS], lines)
     faults += more
-    scripts = []
+    scripts, unmarked = [], 0
     most = {line.code: line.marks for line in key.scheme}
     for code, cells in rows.items():
         marks, wrong = _marks(code, cells, lines[code], most)
         faults += wrong
+        unmarked += not marks
         scripts.append(SecondMarks(code=code, marks=marks, remark=str(cells.get(layout.REMARK) or "").strip()))
+    if faults and unmarked == len(scripts):
+        raise InputError(path.name, "there is no mark in this pack yet", "fill in its sheet Marks, and send it again")
     if faults:
         raise InputError(
             path.name, "; ".join(faults), "mend the pack, or take a fresh copy from the round, and send again"
@@ -139,10 +142,10 @@ def _sheets(path: Path) -> dict[str, Cells]:
 def _own_key(path: Path, about: Mapping[str, str], keys: Sequence[Key]) -> tuple[Key, str]:
     for key in keys:
         for marker, seal in key.packs.items():
-            if about.get("pack") == seal and about.get("rubric") == key.rubric_sha256:
+            if about.get("pack") == seal and about.get("rubric") == key.scheme_sha256:
                 return key, marker
     same = [key for key in keys if key.practical == about.get("practical")]
-    if same and about.get("rubric") != same[0].rubric_sha256:
+    if same and about.get("rubric") != same[0].scheme_sha256:
         problem = f"this pack has another text of the scheme (edition {about.get('edition')}) than the round"
         raise InputError(path.name, problem, "have it marked again from the pack of this round")
     raise InputError(path.name, "this pack is of another round", "name the folder of its round, or take the file away")
@@ -215,13 +218,12 @@ def _marks(
     code: str, cells: Mapping[str, object], line: KeyLine, most: Mapping[str, int]
 ) -> tuple[dict[str, int], list[str]]:
     marks: dict[str, int] = {}
-    faults = []
+    faults, missing = [], []
     for criterion in line.first:
         value = cells.get(criterion)
         blank = value is None or str(value).strip() in ("", layout.NOT_ASKED, "-")
         if blank:
-            if criterion in line.eye:
-                faults.append(f"script {code} has no mark for {criterion}")
+            missing += [criterion] if criterion in line.eye else []
             continue
         mark = _whole(value)
         if mark is None or not 0 <= mark <= most.get(criterion, 0):
@@ -230,6 +232,8 @@ def _marks(
             )
             continue
         marks[criterion] = mark
+    if missing:
+        faults.append(f"script {code} has no mark for {', '.join(missing)}")
     return marks, faults
 
 

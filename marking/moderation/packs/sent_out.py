@@ -26,7 +26,7 @@ def read_pack(path: Path, key: Key, second_marker: str) -> Pack:
         practical=key.practical,
         title=key.title,
         edition=key.edition,
-        rubric_sha256=key.rubric_sha256,
+        scheme_sha256=key.scheme_sha256,
         scheme=key.scheme,
         scripts=scripts,
     )

@@ -101,10 +101,17 @@ def test_a_number_whose_unit_is_in_doubt(changes: dict[str, str], wanted: Judgem
         ("31500", "2000", Judgement.ROUGH),
         ("31400", "2000", WRONG),
         ("31400", "1000", Judgement.ROUGH),
+        ("20660", "1000", Judgement.ROUGH),
+        ("20910", "1000", RIGHT),
+        ("22000", "1000", RIGHT),
+        ("23100", "1000", Judgement.ROUGH),
     ],
 )
 def test_one_figure_is_right_if_it_was_rounded_to_it(energy: str, c: str, wanted: Judgement) -> None:
-    """1000 stands for up to 1500 if one figure was meant, 2000 from there on."""
+    """1000 stands for up to 1500 if one figure was meant, for under 1100 if two, cut off or rounded.
+
+    For 986 it stands only if one was meant: two make 990.
+    """
     assert judgement("specific-heat-block", changed(HEAT, E=energy, c=c), "c") is wanted
 
 

@@ -12,12 +12,19 @@ import pytest
 import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from openpyxl.cell.rich_text import CellRichText, TextBlock
+from openpyxl.cell.text import InlineFont
+from openpyxl.styles import Font
 
 from marking.intake.files.any_workbook import any_sheets
 from marking.intake.files.containers import Container, Kind
 from marking.intake.files.plain_workbook import UnusualError, plain_sheets
 from marking.intake.files.stored_cells import StoredCell, StoredSheet
 from marking.intake.files.workbook_cells import read_workbook
+from marking.intake.grids import SheetValue, Stored
+from marking.intake.read_inputs import read_inputs
+from marking.write_up import State
+from rubrics.load import load_catalogue
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 FORMATS = ("General", "0", "0.00", "0.000", "0.0E+00", "@", "#,##0.00", "0.00%")
@@ -137,3 +144,41 @@ def test_a_workbook_with_a_chart_alone_on_a_sheet() -> None:
     with zipfile.ZipFile(io.BytesIO(held.data)) as archive, pytest.raises(UnusualError):
         plain_sheets(held, archive)
     assert [grid.sheet for grid in read_workbook(held).visible] == ["Readings"]
+
+
+def test_what_is_struck_out_is_no_value() -> None:
+    """A cell with a line through it is for the teacher; of a cell struck out in part the rest is what was meant."""
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    sheet["A1"], sheet["B1"], sheet["C1"] = 973, "973", "974"
+    sheet["A1"].font = sheet["B1"].font = Font(strike=True)
+    struck = TextBlock(InlineFont(strike=True), "468 ")
+    sheet["D1"] = CellRichText(struck, TextBlock(InlineFont(b=True), "957"))
+    sheet["E1"] = CellRichText(struck)
+    held = io.BytesIO()
+    book.save(held)
+    with zipfile.ZipFile(held) as archive, pytest.raises(UnusualError):
+        plain_sheets(container(held.getvalue()), archive)
+    ((row,),) = [grid.rows.values() for grid in read_workbook(container(held.getvalue())).visible]
+    read = {column: (one.stored, one.text, one.remark) for column, one in row.items() if isinstance(one, SheetValue)}
+    assert read == {
+        1: (Stored.STRUCK, "973", ""),
+        2: (Stored.STRUCK, "973", ""),
+        4: (Stored.TEXT, "957", 'beside it "468" is struck out'),
+        5: (Stored.STRUCK, "468", ""),
+    }
+    assert row[3] == "974"
+
+
+def test_a_struck_entry_is_for_the_teacher(tmp_path: Path) -> None:
+    """It was given and taken back: no number, and no blank that is lost in silence."""
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    sheet.append(["student", "m / kg", "T_start / °C", "T_end / °C", "E / J", "c"])
+    sheet.append(["A01", "0.998", "20.5", "41.5", "20400", "973"])
+    sheet["F2"].font = Font(strike=True)
+    book.save(tmp_path / "class.xlsx")
+    (one,) = read_inputs([tmp_path / "class.xlsx"], load_catalogue(), practical="specific-heat-block")
+    (work,) = one.write_ups
+    assert (work.singles["c"].state, work.singles["c"].notes) == (State.UNREADABLE, ("struck out",))
+    assert any("struck out" in remark.message for remark in one.remarks)

@@ -37,6 +37,7 @@ def codes(one: ClassSet) -> list[str]:
         *("AVG", "SD", "Range", "Max", "Mean", "Total", "EXAMPLE", "Teacher", "Accepted value", "Worked example"),
         *("Mittelwert", "Moyenne", "Promedio", "Beispiel", "stdev.s", "σ", "n =", "Grand total", "Lehrerin"),
         *("Écart-type", "Desviación estándar", "Somma", "Ortalama", "Toplam", "Mediana", "Máximo", "Std.-Abw."),
+        *("Highest", "Lowest", "Number done", "Checked by", "EXAMPLE (from the board)", "Example: do it like this"),
         *("Sample answer", "Miss Smith (example)", "Test row", "Beispielschüler", "dummy"),
     ],
 )
@@ -270,6 +271,8 @@ def test_an_answer_under_a_question_is_not_left_out_in_silence(tmp_path: Path) -
     (query,) = [remark for remark in one.remarks if remark.weight is Weight.QUERY]
     assert '"Your answer for c" like c' in query.message
     assert "Comment" not in query.message
+    (work,) = one.write_ups
+    assert work.singles["c"].state is State.UNREADABLE
 
 
 def test_who_is_said_to_belong_to_the_class_belongs_to_it(tmp_path: Path) -> None:

@@ -71,6 +71,11 @@ class Printed(Struct, frozen=True, kw_only=True):
         """Tell which have a single figure that counts, and are judged by distance."""
         return np.asarray((magnitude(self.number) <= self.last) & (self.number != 0))
 
+    @property
+    def is_round_power(self) -> Mask:
+        """Tell which are 10, 100, 1000 and so on with zeros of which some do not count."""
+        return np.asarray((self.finest < self.last) & (np.abs(self.number) == ten_to(magnitude(self.number))))
+
     def is_printed_by(self, low: Values, high: Values, *, distance: bool = True) -> Mask:
         """Tell which are what a value between *low* and *high* (SI units) comes to, rounded or cut off.
 
@@ -85,8 +90,10 @@ class Printed(Struct, frozen=True, kw_only=True):
         # What a drawn line allows has no need of a last figure cut off.
         by_half = distance & (self.is_one_figure | (high > low))
         out = np.where(by_half, 0.5 * unit + noise, np.maximum(unit * (1 - _SURE_SHARE), noise))
-        up = np.where(self.number < 0, 0.5 * unit + noise, out)
-        down = np.where(self.number > 0, 0.5 * unit + noise, out)
+        # To two figures 986 is 990: what 1000 stands for ends where the smaller numbers have their finer place.
+        inwards = np.where(self.is_round_power, 0.05, 0.5) * unit + noise
+        up = np.where(self.number < 0, inwards, out)
+        down = np.where(self.number > 0, inwards, out)
         return np.asarray((low <= self.number + up) & (high >= self.number - down))
 
     def is_reached_by(self, low: Values, high: Values, rounds: Mask | None = None) -> Mask:
