@@ -72,3 +72,11 @@ def test_words_that_nobody_has_used_weigh_nothing(text: str) -> None:
     turned = Marked(MARKED.not_earned, MARKED.earned)
     assert weight_against(text, bare, MARKED) == pytest.approx(-weight_against(text, bare, turned))
     assert weight_against("zyx wvu", bare, MARKED) == 0
+
+
+@pytest.mark.parametrize("answer", ["heat was lost so c is too high", "heat lost to the room so c is too big"])
+def test_the_plainest_answer_is_proposed_whatever_traps_are_made_of_its_words(answer: str) -> None:
+    """Where the direction is worked out, likeness only speaks against what is far from right."""
+    question = load_catalogue()["specific-heat-block"].items["why_off"].question
+    assert question is not None
+    assert read_answer(question, answer).proposal is Proposal.AWARDED

@@ -26,8 +26,9 @@ MOST_AGAINST = 0.0
 MOST_AGAINST_ONE = -6.0
 """The same where one idea is enough, which is wrong more often than two ideas or a source with its direction: 400 to
 one for it. At -3 of the same hands 924 in 1,000 were right, here 945."""
-MOST_AGAINST_IN_PARTS = 2.0
-"""The same for boxes, which hold few words and have their direction worked out."""
+MOST_AGAINST_SOURCE = 3.0
+"""The same for a source whose direction is worked out, in a sentence or in boxes: one to twenty, since traps are made
+of the very words of the plainest right answer, 'heat was lost so c is too high'."""
 MOST_AGAINST_ALONE = -8.0
 """The same for one idea that rests on few words, or an improvement that no wording fits: 3,000 to one."""
 
@@ -75,10 +76,10 @@ def is_unlike(question: Question, reading: Reading, answer: str | Parts, marked:
     """Tell whether *answer* would be proposed, and is not like enough to what earned the mark before."""
     if reading.proposal is not Proposal.AWARDED:
         return False
-    if isinstance(answer, str):
-        is_one = question.need == 1 and not question.sources
-        return weight_against(answer, question, marked) > (MOST_AGAINST_ONE if is_one else MOST_AGAINST)
-    return weight_against(f"{answer.what}. {answer.because}", question, marked) > MOST_AGAINST_IN_PARTS
+    text = answer if isinstance(answer, str) else f"{answer.what}. {answer.because}"
+    of_ideas = MOST_AGAINST_ONE if question.need == 1 else MOST_AGAINST
+    most = MOST_AGAINST_SOURCE if question.sources else of_ideas
+    return weight_against(text, question, marked) > most
 
 
 def is_like(question: Question, text: str, marked: Marked) -> bool:
