@@ -140,6 +140,9 @@ class AsRead(Mapping[Key, Entry], Generic[Key]):
 
     def get(self, key: Key, default: Entry | None = None) -> Entry | None:  # type: ignore[override]
         """Return the entry, or *default* where there is none."""
+        made = self._made.get(key)
+        if made is not None:
+            return made
         return self[key] if key in self._cells else default
 
     def pairs(self) -> list[tuple[Key, Entry]]:
@@ -168,6 +171,15 @@ class AsRead(Mapping[Key, Entry], Generic[Key]):
         """Yield the entries in order without their places, the same object for the same text; none is made."""
         return (cell.entry for cell, _ in self._cells.values())
 
+    def unplaced_pairs(self) -> list[tuple[Key, Entry]]:
+        """Return the same with their keys."""
+        return [(key, cell.entry) for key, (cell, _) in self._cells.items()]
+
+    def unplaced_at(self, key: Key) -> Entry | None:
+        """Return one of them without its place; None where there is none."""
+        found = self._cells.get(key)
+        return None if found is None else found[0].entry
+
     def located(self, key: Key) -> Located:
         """Return what an entry is made of."""
         return self._cells[key]
@@ -180,9 +192,12 @@ def unplaced(entries: Mapping[str, Entry] | Mapping[int, Entry]) -> Iterable[Ent
 
 def unplaced_at(entries: Mapping[Key, Entry], key: Key) -> Entry | None:
     """Return one of them; None where there is none."""
-    if isinstance(entries, AsRead):
-        return entries.located(key)[0].entry if key in entries else None
-    return entries.get(key)
+    return entries.unplaced_at(key) if isinstance(entries, AsRead) else entries.get(key)
+
+
+def unplaced_in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:
+    """Return the entries of a column with their rows, from the top, for whoever does not ask where they stand."""
+    return column.unplaced_pairs() if isinstance(column, AsRead) else sorted(column.items())
 
 
 def in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:

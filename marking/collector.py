@@ -6,6 +6,7 @@ again and again, would take a third of the time.
 
 from __future__ import annotations
 
+import atexit
 import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -55,3 +56,10 @@ def search_seldom() -> None:
     """Let the collector search seldom from now on, in a process that runs one command: to mark a class that is held."""
     if _IS_ONE_COMMAND:
         gc.set_threshold(_SELDOM, *gc.get_threshold()[1:])
+
+
+def helps_one_command() -> None:
+    """Say that this process helps one that runs one command, and ends with it: it is set as that one is."""
+    _IS_ONE_COMMAND.append(True)
+    search_seldom()
+    atexit.register(gc.freeze)

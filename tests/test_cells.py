@@ -5,7 +5,19 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.cells import NOWHERE, AsRead, Column, Entry, Place, ReadCell, State, in_rows, unplaced, unplaced_at
+from marking.cells import (
+    NOWHERE,
+    AsRead,
+    Column,
+    Entry,
+    Place,
+    ReadCell,
+    State,
+    in_rows,
+    unplaced,
+    unplaced_at,
+    unplaced_in_rows,
+)
 from marking.write_up import Student, WriteUp
 
 COLUMN = Column("set.csv", "", "F")
@@ -32,6 +44,8 @@ def test_it_is_the_dict_of_its_entries(rows: dict[int, str]) -> None:
     assert [kept.get(row) for row in range(32)] == [made.get(row) for row in range(32)]
     assert all(kept[row] is kept[row] for row in rows)
     assert [unplaced_at(kept, row) is None for row in range(32)] == [row not in rows for row in range(32)]
+    assert [entry.at(places[row]) for row, entry in unplaced_in_rows(kept)] == [entry for _, entry in in_rows(made)]
+    assert unplaced_in_rows(made) == in_rows(made)
 
 
 def test_something_is_handed_in_where_one_cell_is_no_blank() -> None:

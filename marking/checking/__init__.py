@@ -1,6 +1,6 @@
 """A set of write-ups and its rubric in, marks and findings out. Never knows files, pages or decisions of a teacher."""
 
-from marking.checking.marking_set import mark_set, no_values, scripts_of, still_open
+from marking.checking.marking_set import as_marked, mark_set, mark_sets, no_values, scripts_of, still_open
 from marking.checking.settling_class import (
     BATCH,
     SAMPLE,
@@ -20,9 +20,11 @@ __all__ = [
     "Counted",
     "Counting",
     "Settled",
+    "as_marked",
     "count",
     "learned_shares",
     "mark_set",
+    "mark_sets",
     "no_values",
     "rounds",
     "scripts_of",

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 
+from msgspec import Struct
+
 from marking.checking.case import Batch, Case
-from marking.checking.causes import Explained, Tried, certain_of, certain_slips, explain, load_priors
+from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
 from marking.checking.checks import find_choice, lines_of
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
     BATCH,
+    Counted,
     Counting,
     Laid,
     Settled,
@@ -24,7 +27,8 @@ from marking.checking.settling_class import (
 from marking.checking.uncertainty import result_uncertainties
 from marking.checking.unpaid_faults import unpaid, unpaid_faults
 from marking.collector import collector_resting
-from marking.findings import Finding, MarkedSet, Outcome, Plot, Result, Script
+from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Plot, Result, Script
+from marking.hands import Hands, Shared
 from marking.reasons import Reason
 from marking.write_up import ClassSet, Place, Remark, State, WriteUp
 from rubrics.load import without_paper
@@ -32,48 +36,103 @@ from rubrics.model import Criterion, Role, Rubric
 
 
 def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None) -> MarkedSet:
-    """Return *class_set* marked: every student of the set has a script, in the same order.
-
-    Where there are enough wrong answers of a kind, the shares that causes start with are learned from them, and the
-    marked set says so. Shares choose words, never marks. Ticks wait for ``marking.decided``, where what was found and
-    what people decided come together.
-
-    Where the roster leaves the graph on paper unmarked, the marked set has the rubric without it.
+    """Return one set marked, as ``mark_sets`` does it.
 
     Args:
         rubric: The practical.
         class_set: The write-ups.
         settled: What was settled over a whole of which these write-ups are a part; None where they are the whole.
     """
-    if not all(one.student.marks_graph for one in class_set.write_ups):
-        rubric = without_paper(rubric)
+    return mark_sets([(rubric, class_set)], Shared(None), settled)[0]
+
+
+def mark_sets(sets: Sequence[tuple[Rubric, ClassSet]], hands: Hands, settled: Settled | None = None) -> list[MarkedSet]:
+    """Return the sets marked: every student of a set has a script, in the same order.
+
+    Where there are enough wrong answers of a kind, the shares that causes start with are learned from them, and the
+    marked set says so. Shares choose words, never marks. Ticks wait for ``marking.decided``, where what was found and
+    what people decided come together.
+    The marked set has the rubric as it was marked.
+
+    Args:
+        sets: Each with its practical.
+        hands: Who marks them, batch by batch. The same comes of it whoever does.
+        settled: As for ``mark_set``.
+    """
     with collector_resting():
-        return _mark(rubric, class_set, settled)
+        known = [(as_marked(rubric, one.write_ups), one) for rubric, one in sets]
+        jobs = []
+        for rubric, one in known:
+            own = settled if settled is not None else _settled(rubric, one.write_ups, hands)
+            jobs += [_Batch(rubric=rubric, write_ups=part, settled=own) for part in _batches(one.write_ups)]
+        done = hands.each(_marked, jobs)
+        return [_together(rubric, one, [next(done) for _ in _batches(one.write_ups)]) for rubric, one in known]
 
 
-def _mark(rubric: Rubric, class_set: ClassSet, settled: Settled | None) -> MarkedSet:
-    write_ups = class_set.write_ups
-    if settled is None and len(write_ups) > BATCH:
-        counting = Counting(rubric, len(write_ups))
-        for places in rounds(len(write_ups)):
-            if not counting.is_enough:
-                counting.add(count(rubric, [write_ups[place] for place in places]))
-        settled = counting.settled()
-    scripts: list[Script] = []
-    for start in range(0, len(write_ups), BATCH):
-        one, known = laid(rubric, write_ups[start : start + BATCH]), Tried()
-        fixed = None
-        if settled is None:  # the whole class is here
+def as_marked(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Rubric:
+    """Return the practical as it is marked: without the graph on paper, where the roster leaves that out."""
+    return rubric if all(one.student.marks_graph for one in write_ups) else without_paper(rubric)
+
+
+class _Batch(Struct, frozen=True, kw_only=True):
+    """What is marked at a time; sent as it is to whoever does."""
+
+    rubric: Rubric
+    write_ups: Sequence[WriteUp]
+    settled: Settled | None
+    """None where this is the whole class."""
+
+
+_Found = tuple[tuple[Finding, ...], tuple[CriterionMark, ...], Plot | None, Result | None]
+"""A script without its write-up, which whoever asked for it has."""
+
+
+def _batches(write_ups: Sequence[WriteUp]) -> Iterator[Sequence[WriteUp]]:
+    return (write_ups[start : start + BATCH] for start in range(0, len(write_ups), BATCH))
+
+
+def _settled(rubric: Rubric, write_ups: Sequence[WriteUp], hands: Hands) -> Settled | None:
+    """Return what is settled over a set of several batches; None for a single one, which settles it itself."""
+    if len(write_ups) <= BATCH:
+        return None
+    counting = Counting(rubric, len(write_ups))
+    wanted = ((rubric, [write_ups[at] for at in places]) for places in rounds(len(write_ups)) if not counting.is_enough)
+    for found in hands.each(_counted_round, wanted):
+        counting.add(found)
+    return counting.settled()
+
+
+def _counted_round(_: object, one: tuple[Rubric, Sequence[WriteUp]]) -> Counted:
+    with collector_resting():
+        return count(*one)
+
+
+def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
+    """Mark a batch; return what it was marked with, too."""
+    with collector_resting():
+        one, settled = laid(batch.rubric, batch.write_ups), batch.settled
+        known, fixed = None, None
+        if settled is None:
+            known = Tried()
             fixed = explain(one.board, one.judged, load_priors(), known=known)
-            settled = settle(rubric, [counted(one, fixed)])
+            settled = settle(batch.rubric, [counted(one, fixed)])
         script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
-        scripts += [script(student) for student in range(len(one.board.write_ups))]
+        made = map(script, range(len(batch.write_ups)))
+        return settled, [(one.findings, one.criteria, one.plot, one.result) for one in made]
+
+
+def _together(rubric: Rubric, class_set: ClassSet, found: Sequence[tuple[Settled, Sequence[_Found]]]) -> MarkedSet:
+    whole = [one for _, some in found for one in some]
+    scripts = tuple(
+        Script(write_up=write_up, findings=findings, criteria=criteria, plot=plot, result=result)
+        for write_up, (findings, criteria, plot, result) in zip(class_set.write_ups, whole, strict=True)
+    )
     return MarkedSet(
         rubric=rubric,
-        scripts=tuple(scripts),
+        scripts=scripts,
         remarks=still_open(class_set.remarks, {source for script in scripts for source in no_values(script)}),
         sources=class_set.sources,
-        learned=learned_shares(settled) if settled is not None else (),
+        learned=learned_shares(found[0][0]) if found else (),
     )
 
 
@@ -82,7 +141,7 @@ def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -
 
     Such a script has findings and marks, and neither graph nor result: those stand on paper alone.
     """
-    return _scripts(laid(rubric, write_ups), settled, Tried(), None, _nothing_shown)
+    return _scripts(laid(rubric, write_ups), settled, None, None, _nothing_shown)
 
 
 def no_values(script: Script) -> Iterator[Place | None]:
@@ -118,18 +177,19 @@ def _shown_of(laid: Laid, settled: Settled) -> _Shown:
 
 
 def _scripts(
-    laid: Laid, settled: Settled, known: Tried, fixed: Explained | None, shown: _Shown
+    laid: Laid, settled: Settled, known: Tried | None, fixed: Explained | None, shown: _Shown
 ) -> Callable[[int], Script]:
     """Return what makes scripts, with what was explained by the *fixed* shares, if it was, and what they show."""
     board, judged, rubric = laid.board, laid.everything, laid.board.rubric
-    if fixed is None and settled.priors == load_priors():
-        fixed = explain(board, laid.judged, settled.priors, known=known)
-    if fixed is not None and settled.priors == load_priors():
-        explanations = fixed.explanations
+    proving, shares = _proving(rubric), load_priors()
+    if settled.priors == shares:
+        found = fixed = fixed or explain(board, laid.judged, shares)
+    elif fixed is not None:
+        found = explain(board, laid.judged, settled.priors, known=known)
     else:
-        explanations = explain(board, laid.judged, settled.priors, known=known).explanations
-    proving = _proving(rubric)
-    certain = certain_slips(board, laid.judged, proving, known) if fixed is None else certain_of(fixed, proving)
+        asked = ((settled.priors, laid.judged.keys()), (shares, proving))
+        found, fixed = explain_each(board, laid.judged, asked, known)
+    explanations, certain = found.explanations, certain_of(fixed, proving)
     no_marks = unpaid(rubric)
     batch = Batch(board, judged, explanations, certain)
 

@@ -13,16 +13,29 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
     It stands undecided only while a line that waits for the teacher could still change it.
     """
-    outcomes = [line.outcome for line in lines]
+    outcomes = _counted(criterion, lines)
     stands, waits = outcomes.count(Outcome.AWARDED), outcomes.count(Outcome.FOR_TEACHER)
     if not lines:
         return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
-    least = _marks(criterion, stands, len(lines))
-    most = _marks(criterion, stands + waits, len(lines))
-    if least != most or (waits and not stands and least == 0 and waits == len(lines)):
+    least = _marks(criterion, stands, len(outcomes))
+    most = _marks(criterion, stands + waits, len(outcomes)) if waits else least
+    if least != most or (waits and not stands and least == 0 and waits == len(outcomes)):
         return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
     outcome = Outcome.AWARDED if least == criterion.marks else Outcome.WITHHELD
     return CriterionMark(criterion=criterion, outcome=outcome, marks=least)
+
+
+def _counted(criterion: Criterion, lines: list[Line]) -> list[Outcome]:
+    """Return what counts one for the marks: of several items each, whatever its rows are, else each line."""
+    outcomes: dict[str, list[Outcome]] = {}
+    for line in lines:
+        outcomes.setdefault(line.item or "", []).append(line.outcome)
+    if not criterion.award or len(criterion.items) == 1:
+        return [line.outcome for line in lines]
+    return [
+        next((one for one in (Outcome.WITHHELD, Outcome.FOR_TEACHER) if one in rows), Outcome.AWARDED)
+        for rows in outcomes.values()
+    ]
 
 
 def _marks(criterion: Criterion, stands: int, of: int) -> int:
@@ -35,18 +48,19 @@ def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: l
     """Return the lines as findings; the criterion's marks stand on the one line that carries its outcome."""
     carrier = next((i for i, line in enumerate(lines) if line.outcome is mark.outcome), 0)
     findings = []
+    student, criterion, code = write_up.student.code, mark.criterion, mark.criterion.code
     for position, line in enumerate(lines):
         carries, entry = position == carrier, line.entry
         findings.append(
             Finding(
-                student=write_up.student.code,
+                student=student,
                 practical=practical,
                 item=line.item,
                 row=line.row,
-                criterion=mark.criterion.code,
+                criterion=code,
                 outcome=line.outcome,
                 marks=(mark.marks if carries else 0) if carries or line.outcome is not Outcome.FOR_TEACHER else None,
-                out_of=mark.criterion.marks if carries else 0,
+                out_of=criterion.marks if carries else 0,
                 reason=line.reason,
                 entry="" if entry is None else entry.raw,
                 unit="" if entry is None else entry.unit_raw,

@@ -24,9 +24,11 @@ from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
 
-BATCH = 300
+BATCH = 600
 """Students laid out as arrays at a time; bounds the memory, whatever the size of the set. Always the same: what is
-explained to one student does not depend on who is laid out beside them, remarks on the input stand batch by batch."""
+explained to one student does not depend on who is laid out beside them."""
+ROUND = 300
+"""Students of a sample who are counted at a time."""
 SAMPLE = 2000
 """Students from whom a larger set is settled, at most."""
 ENOUGH = 100
@@ -151,13 +153,13 @@ def learned_shares(settled: Settled) -> tuple[LearnedShare, ...]:
 
 
 def rounds(students: int) -> list[list[int]]:
-    """Return the places, from 0, of those who settle a set of so many *students*, a batch at a time.
+    """Return the places, from 0, of those who settle a set of so many *students*, a round at a time.
 
     All of them, or of a larger set small groups at equal distances; each round is spread over the whole set.
     """
     if students <= SAMPLE:
-        return [list(range(first, min(first + BATCH, students))) for first in range(0, students, BATCH)]
+        return [list(range(first, min(first + ROUND, students))) for first in range(0, students, ROUND)]
     groups = SAMPLE // TOGETHER
     starts = [students // TOGETHER * number // groups * TOGETHER for number in range(groups)]
-    count = -(-SAMPLE // BATCH)
+    count = -(-SAMPLE // ROUND)
     return [[start + place for start in starts[one::count] for place in range(TOGETHER)] for one in range(count)]

@@ -14,9 +14,18 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from marking.collector import search_seldom
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, beside_words, compared_words, tell
-from marking.commands.written_results import MARKS_FILE, MarkedInputs, options_of, setters_for, write_results
+from marking.commands.written_results import (
+    MARKS_FILE,
+    MarkedInputs,
+    begun_leads,
+    fewest_in,
+    hands_for,
+    options_of,
+    write_results,
+)
 from marking.compared import Change, changes, mark_versions
 from marking.findings import MarkedSet
+from marking.hands import Shared
 from marking.intake import Reading, read_all, read_inputs
 from marking.outputs import held, is_ours
 from marking.version import VERSION
@@ -109,11 +118,13 @@ def marked_inputs(out: Path, arguments: argparse.Namespace, until: ExitStack | N
     Args:
         out: Where results may be already, with what a teacher typed in them.
         arguments: The options of the run.
-        until: With what processes end that set the sheets; where it is None, none are started.
+        until: With what processes end that help with it; where it is None, none are started.
     """
     rubrics = known_rubrics(arguments.rubric, arguments.graph)
+    paths = [Path(path) for path in arguments.inputs]
+    helped = hands_for(arguments, until, fewest_in(paths))  # they load while the input is read
     reading = read_all(
-        [Path(path) for path in arguments.inputs],
+        paths,
         rubrics,
         practical=arguments.practical,
         columns=Path(arguments.columns) if arguments.columns else None,
@@ -124,13 +135,16 @@ def marked_inputs(out: Path, arguments: argparse.Namespace, until: ExitStack | N
     if reading.strangers and not arguments.replace and not arguments.preview:
         _refuse_strangers(out, reading)
     class_sets = reading.sets
-    setters = setters_for(class_sets, arguments, until) if until is not None else None
+    hands = helped or hands_for(arguments, until, sum(len(one.write_ups) for one in class_sets)) or Shared(None)
+    leads = begun_leads(rubrics, class_sets, arguments, hands)
     again = _read_again(rubrics, arguments)
     with keeping(arguments, arguments.inputs) as keeper:
-        marked = keeper.marked(rubrics, class_sets, again)
+        marked = keeper.marked(rubrics, class_sets, again, hands)
         end = keeper.end()
         compared = _compared(marked, rubrics, arguments, keeper) if arguments.compare else None
-    return MarkedInputs(rubrics=rubrics, reading=reading, marked=marked, compared=compared, end=end, setters=setters)
+    return MarkedInputs(
+        rubrics=rubrics, reading=reading, marked=marked, compared=compared, end=end, hands=hands, leads=leads
+    )
 
 
 def tell_results(told: Told, arguments: argparse.Namespace) -> int:

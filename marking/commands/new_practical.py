@@ -59,7 +59,8 @@ def start_practical(arguments: argparse.Namespace) -> int:
     source, text = _source(near, catalogue) if near else _frame()
     out = Path(arguments.out or f"{name}.toml")
     if out.suffix != ".toml":
-        raise InputError(out.name, "a practical is written to a TOML file", f"name it {name}.toml after --out")
+        mend = f"name it {name}.toml after --out; rubric-check --as-workbook makes a workbook of it"
+        raise InputError(out.name, "a practical is written to a TOML file", mend)
     if out.exists():
         raise InputError(out.name, "there is such a file already, and it may hold your work", "choose another name")
     out.parent.mkdir(parents=True, exist_ok=True)

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 from msgspec import structs
 
-from marking.compared import mark_versions
+from marking.compared import mark_all_versions
 from marking.findings import MarkedSet
+from marking.hands import Hands, Shared
 from marking.version import VERSION
 from marking.write_up import ClassSet
 from rubrics.faults import InputError, WriteupsError
@@ -38,19 +39,30 @@ class Keeper:
         self._kept: dict[str, Kept] = {}
 
     def marked(
-        self, rubrics: Mapping[str, Rubric], firsts: Sequence[ClassSet], agains: Sequence[ClassSet] = ()
+        self,
+        rubrics: Mapping[str, Rubric],
+        firsts: Sequence[ClassSet],
+        agains: Sequence[ClassSet] = (),
+        hands: Hands | None = None,
     ) -> list[MarkedSet]:
-        """Return the sets marked and decided, second versions in the place of first ones."""
+        """Return the sets marked and decided, second versions in the place of first ones.
+
+        *hands* mark them, this process where nobody is named.
+        """
         second = {one.practical: one for one in agains}
         known = {one.practical for one in firsts}
         pairs = [(one, second.get(one.practical)) for one in firsts]
         pairs += [(one, None) for one in agains if one.practical not in known]
-        return [self._one(rubrics, first, again) for first, again in pairs]
-
-    def _one(self, rubrics: Mapping[str, Rubric], first: ClassSet, again: ClassSet | None) -> MarkedSet:
-        rubric = rubrics[first.practical]
         if self._record is None:
-            return _ticked(mark_versions(rubric, first, again))
+            sets = [(rubrics[first.practical], first, again) for first, again in pairs]
+            return [_ticked(one) for one in mark_all_versions(sets, hands or Shared(None))]
+        # What is marked depends on what the record holds by then: one set after the other, here.
+        return [self._kept_in(self._record, rubrics, first, again) for first, again in pairs]
+
+    def _kept_in(
+        self, record: Record, rubrics: Mapping[str, Rubric], first: ClassSet, again: ClassSet | None
+    ) -> MarkedSet:
+        rubric = rubrics[first.practical]
         from marking.decided import (
             SetRead,
             WorkMarked,
@@ -64,11 +76,11 @@ class Keeper:
 
         titles = {one.id: one.title for one in rubrics.values()}
         proposed = proposed_class(self._inputs, first)
-        name, asked = name_set(self._record, first, wanted=self._arguments.class_name, proposed=proposed)
+        name, asked = name_set(record, first, wanted=self._arguments.class_name, proposed=proposed)
         maker = maker_of(self._arguments.by)
-        kept = keep(self._record, rubric, first, maker, class_name=name, again=again)
+        kept = keep(record, rubric, first, maker, class_name=name, again=again)
         self._kept[rubric.id] = kept
-        reads, works = (self._record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
+        reads, works = (record.all_decisions(about=kind.about, class_name=name) for kind in (SetRead, WorkMarked))
         marked = with_history(kept.marked, kept.name, histories([*reads, *works]), titles)
         return structs.replace(marked, remarks=(*marked.remarks, *asked))
 

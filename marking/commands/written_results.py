@@ -6,34 +6,39 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from marking.checking import as_marked
 from marking.class_notes import ClassNote
-from marking.cohort import notes_for
+from marking.cohort import leads_in, notes_for
 from marking.commands.told_of_marks import Told, account_of
 from marking.compared import Change, first_versions
 from marking.file_names import file_names
 from marking.findings import MarkedSet, Script
+from marking.hands import Begun, Shared, hands
 from marking.intake import Reading
 from marking.outputs import KEPT, OURS, changed_by_hand, replaced_folder, written_files
-from marking.write_up import ClassSet
+from marking.write_up import ClassSet, WriteUp
 from reports.next_step import Tasks
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
 from rubrics.load import Catalogue
 from rubrics.model import Rubric
 
-if TYPE_CHECKING:  # a class of thirty starts no processes
-    from marking.many import Setters
+if TYPE_CHECKING:  # what sets paper is loaded where paper is wanted
+    from reports.student import SheetsSet
 
 MARKS_FILE = "marks.xlsx"
-PAYS_FROM, MOST_UNASKED = 150, 4
-"""Students from which several processes set the sheets where nobody says how many, and how many then; starting them
-takes about a second."""
+PAYS_FROM, MOST_UNASKED = 200, 4
+"""Write-ups from which several processes share the work, and how many do where nobody says: to start one costs as much
+as forty sheets."""
+LONGEST = 2_000
+"""Bytes of a write-up in a tidy table; hardly any has more."""
 
 
 class MarkedInputs(Struct, frozen=True, kw_only=True):
@@ -46,8 +51,10 @@ class MarkedInputs(Struct, frozen=True, kw_only=True):
     """None where no other edition was asked for."""
     end: tuple[int, str] | None
     """Where the record ended; None where there is none."""
-    setters: Setters | None = None
-    """Who sets the sheets; this process itself where it is None."""
+    hands: Shared
+    """Who does what is left to do."""
+    leads: Begun[tuple[ClassNote, ...]] | None
+    """Leads that were begun before anything was marked; None where they are found in what was marked."""
 
 
 def write_results(out: Path, found: MarkedInputs, arguments: argparse.Namespace) -> Told:
@@ -96,34 +103,53 @@ def options_of(arguments: argparse.Namespace, end: tuple[int, str] | None) -> di
 def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> Sequence[ClassNote]:
     """Write sheets and tables; return the notes on the class.
 
-    Where others set the sheets, the class is compared meanwhile; else before, while there is less in memory.
+    Others set sheets while this process compares the class and writes tables; then it sets what sheets are left.
     """
-    marked, rubrics = found.marked, found.rubrics
-    alone = found.setters is None
-    notes = _notes(found, arguments) if alone else ()
+    marked = found.marked
     by_student: dict[str, list[Script]] = {}
     for one in marked:
         for script in one.scripts:
             by_student.setdefault(script.write_up.student.code, []).append(script)
-    tasks: Tasks = {}
-    with _sheets(folder / "feedback", by_student, found, arguments, tasks):
-        if arguments.preview:
-            return ()
-        notes = notes if alone else _notes(found, arguments)
-        _write_tables(folder, marked, notes, arguments, tasks)
-        if arguments.print:
-            _write_print(folder, marked, by_student, rubrics, notes, arguments)
+    students = arguments.preview or len(by_student)
+    sheets = None if arguments.no_paper else _begun_sheets(folder / "feedback", by_student, found, arguments)
+    if arguments.preview:
+        _tasks(sheets, students)
+        return ()
+    trials = {one.practical: one.trials for one in found.reading.sets if one.trials}
+    notes = notes_for(marked, trials, found.leads.all() if found.leads is not None else None)
+    if arguments.print:
+        _write_print(folder, marked, by_student, found.rubrics, notes, arguments)
+    _write_tables(folder, marked, notes, arguments, lambda: _tasks(sheets, students))
     return notes
 
 
-def _notes(found: MarkedInputs, arguments: argparse.Namespace) -> tuple[ClassNote, ...]:
-    if arguments.preview:
-        return ()
-    return notes_for(found.marked, {one.practical: one.trials for one in found.reading.sets if one.trials})
+def _tasks(sheets: Begun[SheetsSet] | None, students: int) -> Tasks:
+    """Return what sheets ask for, once they are set; a terminal, and only that, shows how far they are."""
+    tasks: Tasks = {}
+    with _bar(students) as bar:
+        for some in sheets.all() if sheets is not None else ():
+            tasks.update(some.tasks)
+            bar.update(some.files)
+    return tasks
+
+
+@contextmanager
+def _bar(students: int) -> Iterator[Any]:
+    if not sys.stderr.isatty():
+        yield SimpleNamespace(update=lambda _: None)
+        return
+    from tqdm import tqdm
+
+    with tqdm(total=students, desc="feedback", unit=" students", delay=1) as bar:
+        yield bar
 
 
 def _write_tables(
-    folder: Path, marked: Sequence[MarkedSet], notes: Sequence[ClassNote], arguments: argparse.Namespace, tasks: Tasks
+    folder: Path,
+    marked: Sequence[MarkedSet],
+    notes: Sequence[ClassNote],
+    arguments: argparse.Namespace,
+    tasks: Callable[[], Tasks],
 ) -> None:
     if not arguments.no_paper:
         _write_summary(folder / "class-summary.pdf", marked, notes)
@@ -151,64 +177,59 @@ def _write_account(
     (folder / OURS).write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
-@contextmanager
-def _sheets(
-    folder: Path,
-    by_student: Mapping[str, list[Script]],
-    found: MarkedInputs,
-    arguments: argparse.Namespace,
-    tasks: Tasks,
-) -> Iterator[None]:
-    """Write the feedback sheets, or begin to: they are all there when the block ends.
+def _begun_sheets(
+    folder: Path, by_student: Mapping[str, list[Script]], found: MarkedInputs, arguments: argparse.Namespace
+) -> Begun[SheetsSet]:
+    """Begin to set the feedback sheets."""
+    # What sets paper is loaded where paper is wanted.
+    from reports.student import MarksShown, Printing, set_sheets, sheet_jobs
 
-    What they ask for is put into *tasks* as they are made.
-    """
-    if arguments.no_paper:
-        yield
-        return
-    from reports.student import MarksShown, write_feedback
-
-    names, marks, rubrics = file_names(list(by_student)), MarksShown(arguments.marks), found.rubrics
-    chosen = list(by_student.items())[: arguments.preview or None]
     folder.mkdir()
-    if found.setters is not None:
-        from marking.many import Printing
-
-        met = {script.write_up.practical: rubrics[script.write_up.practical] for _, own in chosen for script in own}
-        printing = Printing(folder=folder, rubrics=met, marks=marks)
-        sheets = [(names[code], scripts) for code, scripts in chosen]
-        with found.setters.under_way(printing, sheets, tasks):
-            yield
-        return
-    for code, scripts in _told_as_it_goes(chosen):
-        write_feedback(folder / f"{names[code]}.pdf", scripts, rubrics, marks=marks, tasks=tasks)
-    yield
+    names = file_names(list(by_student))
+    chosen = list(by_student.items())[: arguments.preview or None]
+    met = {script.write_up.practical: found.rubrics[script.write_up.practical] for _, own in chosen for script in own}
+    printing = Printing(folder=folder, rubrics=met, marks=MarksShown(arguments.marks))
+    return found.hands.begun(set_sheets, sheet_jobs(printing, [(names[code], scripts) for code, scripts in chosen]))
 
 
-def setters_for(sets: Sequence[ClassSet], arguments: argparse.Namespace, until: ExitStack) -> Setters | None:
-    """Start the processes that set the sheets, as many as asked for, else several where starting them pays.
+def begun_leads(
+    rubrics: Mapping[str, Rubric], sets: Sequence[ClassSet], arguments: argparse.Namespace, hands: Shared
+) -> Begun[tuple[ClassNote, ...]] | None:
+    """Begin to look for leads in the write-ups as they were read; None where it is not known yet what will count.
 
-    They end with *until*. None where this process sets the sheets itself, or nobody does.
+    Where most was measured comes first: whoever begins it last is waited for.
     """
-    students = len({work.student.code for one in sets for work in one.write_ups})
-    chosen = min(students, arguments.preview or students)
-    unasked = min(os.cpu_count() or 1, MOST_UNASKED) if chosen >= PAYS_FROM else 1
-    workers = unasked if arguments.workers is None else arguments.workers
-    if workers == 1 or arguments.no_paper:
+    if arguments.preview or arguments.record or arguments.again:
         return None
-    # Loaded where it pays: one class starts no processes.
-    from marking.many import setters
-
-    return until.enter_context(setters(workers))
+    known = [(as_marked(rubrics[one.practical], one.write_ups), one.write_ups) for one in sets]
+    return hands.begun(leads_in, sorted(known, key=lambda one: -sum(map(_cells, one[1]))))
 
 
-def _told_as_it_goes(students: list[tuple[str, list[Script]]]) -> Iterable[tuple[str, list[Script]]]:
-    """Return *students*, with a bar on a terminal, and only there, when they take longer than a second."""
-    if not sys.stderr.isatty():
-        return students
-    from tqdm import tqdm
+def _cells(write_up: WriteUp) -> int:
+    return len(write_up.singles) + sum(map(len, write_up.columns.values()))
 
-    return tqdm(students, desc="feedback", unit=" students", delay=1)
+
+def hands_for(arguments: argparse.Namespace, until: ExitStack | None, write_ups: int) -> Shared | None:
+    """Return processes that share the work, as many as asked for, else several; None where to start them does not pay.
+
+    They end with *until*; where it is None, none are started.
+    """
+    workers = arguments.workers or min(os.cpu_count() or 1, MOST_UNASKED)
+    if until is None or arguments.no_paper or write_ups < PAYS_FROM or workers == 1:
+        return None
+    return until.enter_context(hands(None, workers, _load))
+
+
+def fewest_in(paths: Sequence[Path]) -> int:
+    """Return how many write-ups there are at least in the tidy tables among *paths*, by their size."""
+    return sum(path.stat().st_size for path in paths if path.suffix.lower() == ".csv" and path.is_file()) // LONGEST
+
+
+def _load(_: object, number: int) -> int:
+    """Load what sheets are made of where one helps, so that nobody waits for it later."""
+    import reports.student  # noqa: F401
+
+    return number
 
 
 def _write_print(

@@ -12,11 +12,10 @@ from pathlib import Path
 
 from msgspec import Struct, structs
 
-from marking.checking import BATCH, learned_shares
+from marking.checking import learned_shares
+from marking.hands import Hands, cluster, hands
 from marking.intake.parts import Asked, LargeSet, large_set
-from marking.many.cluster import cluster
-from marking.many.hands import Hands, hands
-from marking.many.marked_part import Work
+from marking.many.marked_part import PART, Work
 from marking.many.marked_whole import Account, SettledWhole, rows_left_out, settled_over, write_whole
 from marking.many.parquet import parquet_from_csv
 from marking.outputs import OURS, replaced_folder, written_files
@@ -62,7 +61,7 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
     """
     with tempfile.TemporaryDirectory(prefix="writeups-") as aside:
         least = 1 if call.cluster or call.parquet else LARGE_FROM
-        large = large_set(call.asked, rubrics, BATCH, Path(aside), least=least)
+        large = large_set(call.asked, rubrics, PART, Path(aside), least=least)
         if large is None:
             if call.cluster or call.parquet:
                 option = "--cluster" if call.cluster else "--parquet"

@@ -1,6 +1,6 @@
-"""One part of a large set marked: lines of the files and what was settled in, lines of the tables out.
+"""Parts of a large set marked: lines of the files and what was settled in, lines of the tables out.
 
-The same function works a part here, in another process and on another machine. Text goes back, not findings: to send
+The same function works here, in another process and on another machine. Text goes back, not findings: to send
 findings costs more than to mark.
 """
 
@@ -11,16 +11,22 @@ from collections.abc import Callable, Mapping, Sequence
 
 from msgspec import Struct, field, structs
 
-from marking.checking import Counted, Settled, count, no_values, scripts_of, still_open
+from marking.checking import BATCH, Counted, Settled, count, no_values, scripts_of, still_open
 from marking.collector import collector_resting
 from marking.decided import ticked
 from marking.findings import MarkedSet, Script
 from marking.intake.forms import UnknownName
-from marking.intake.parts import Part, Reader, read_part
-from marking.write_up import ClassSet, Place, Remark, Weight
+from marking.intake.parts import Part, PartRead, Reader, read_part
+from marking.write_up import ClassSet, Place, Remark, Source, Weight, WriteUp
 from reports.tables import findings_text, kept_ticks, marks_text, ordered_scripts, remarks_text
 from rubrics.model import Rubric
 
+PART = 300
+"""Students who are read at a time: remarks on the input stand part by part."""
+PARTS_TOGETHER = BATCH // PART
+"""Parts that are laid out together, at most: arrays of twice as many students cost little more."""
+MOST_TOGETHER = 200_000
+"""Signs of these parts, at most: what is laid out takes memory by the cell."""
 AT_ONCE = 50
 """Students whose scripts are in memory at a time."""
 MOST_TOLD = 20
@@ -63,7 +69,8 @@ class MarkedPart(Struct, frozen=True, kw_only=True):
     """A part, marked."""
 
     students: int
-    findings: str
+    findings: bytes
+    """In UTF-8: as text, one sign beyond Latin 1 makes it twice as large."""
     marks: str
     remarks: str
     ticks: tuple[tuple[str | int | None, ...], ...]
@@ -79,35 +86,47 @@ class MarkedPart(Struct, frozen=True, kw_only=True):
     notes: int = 0
 
 
-def marked_part(work: Work, task: tuple[Mapping[str, Settled], Part]) -> MarkedPart:
-    """Return a part marked with what was settled over the whole.
+def marked_parts(work: Work, task: tuple[Mapping[str, Settled], Sequence[Part]]) -> MarkedPart:
+    """Return parts that follow each other marked as one, with what was settled over the whole.
 
-    All of it is laid out together; its scripts are made, told and let go a few students at a time.
+    They are laid out together; their scripts are made, told and let go a few students at a time.
     """
     with _one_at_a_time, collector_resting():
         return _marked(work, *task)  # what it made is gone before the collector looks for it
 
 
-def _marked(work: Work, settled: Mapping[str, Settled], part: Part) -> MarkedPart:
-    read = read_part(work.reader, part)
-    made = [_Made.of(work.reader.rubrics[one.practical], one, settled) for one in read.sets if one.write_ups]
-    found = [
-        told_of([one.some(read.students[at : at + AT_ONCE]) for one in made], read.students[at : at + AT_ONCE], work)
-        for at in range(0, len(read.students), AT_ONCE)
-    ]
-    whole = _together(found, read.students, read.unknown)
-    own = {one.rubric.id: one.remarks() for one in made}
-    for name, remarks in own.items():
-        whole.tallies[name].queries += len(_heavy(remarks))
-    more = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
-    return _with_remarks(whole, [*read.general, *more, *(remark for remarks in own.values() for remark in remarks)])
+def _marked(work: Work, settled: Mapping[str, Settled], parts: Sequence[Part]) -> MarkedPart:
+    reads = [read_part(work.reader, part) for part in parts]
+    made = {
+        name: _Made.of(rubric, write_ups, work.reader.sources, settled[name])
+        for name, rubric in work.reader.rubrics.items()
+        if (write_ups := _of_one(name, reads))
+    }
+    found, remarks = [], []
+    for read in reads:
+        own = {one.practical: one for one in read.sets}
+        for at in range(0, len(read.students), AT_ONCE):
+            some = read.students[at : at + AT_ONCE]
+            found.append(told_of([made[name].some(some) for name, one in own.items() if one.write_ups], some, work))
+        remarks += [*read.general, *(remark for one in own.values() if not one.write_ups for remark in one.remarks)]
+        for name, told in ((name, made[name].remarks(one)) for name, one in own.items() if one.write_ups):
+            remarks += told
+            found[-1].tallies[name].queries += len(_heavy(told))
+    whole = _together(
+        found, [code for read in reads for code in read.students], [one for r in reads for one in r.unknown]
+    )
+    return _with_remarks(whole, remarks)
+
+
+def _of_one(practical: str, reads: Sequence[PartRead]) -> list[WriteUp]:
+    return [write_up for read in reads for one in read.sets if one.practical == practical for write_up in one.write_ups]
 
 
 class _Made(Struct, kw_only=True):
-    """One practical of a part, whose scripts are made when they are asked for."""
+    """One practical of some parts, whose scripts are made when they are asked for."""
 
     rubric: Rubric
-    read: ClassSet
+    sources: tuple[Source, ...]
     script: Callable[[int], Script]
     places: Mapping[str, int]
     """Student to place among the write-ups."""
@@ -115,27 +134,27 @@ class _Made(Struct, kw_only=True):
     told: list[Remark] = field(default_factory=list)
 
     @classmethod
-    def of(cls, rubric: Rubric, read: ClassSet, settled: Mapping[str, Settled]) -> _Made:
+    def of(cls, rubric: Rubric, write_ups: Sequence[WriteUp], sources: tuple[Source, ...], settled: Settled) -> _Made:
         """Lay a practical out."""
-        places = {write_up.student.code: place for place, write_up in enumerate(read.write_ups)}
-        script = scripts_of(rubric, read.write_ups, settled[rubric.id])
-        return cls(rubric=rubric, read=read, script=script, places=places)
+        places = {write_up.student.code: place for place, write_up in enumerate(write_ups)}
+        return cls(rubric=rubric, sources=sources, script=scripts_of(rubric, write_ups, settled), places=places)
 
     def some(self, students: Sequence[str]) -> MarkedSet:
         """Return some students marked, with the ticks in the input decided."""
         scripts = tuple(self.script(self.places[code]) for code in students if code in self.places)
         for one in scripts:
             self.stands.update(no_values(one))
-        found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.read.sources))
+        found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.sources))
         self.told += found.remarks
         return structs.replace(found, remarks=())
 
-    def remarks(self) -> tuple[Remark, ...]:
-        """Return what is to be told of the practical, once all of its scripts were made."""
-        return (*still_open(self.read.remarks, self.stands), *self.told)
+    def remarks(self, read: ClassSet) -> tuple[Remark, ...]:
+        """Return what is to be told of a part that was *read*, once all of its scripts were made."""
+        told, self.told = self.told, []
+        return (*still_open(read.remarks, self.stands), *told)
 
 
-def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: tuple[UnknownName, ...]) -> MarkedPart:
+def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: Sequence[UnknownName]) -> MarkedPart:
     """Return what some students after others came to, without remarks."""
     tallies: dict[str, Tally] = {}
     by_criterion: Marks = {}
@@ -145,13 +164,13 @@ def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: tup
         add_marks(by_criterion, part.by_criterion)
     return MarkedPart(
         students=len(students),
-        findings="".join(part.findings for part in found),
+        findings=b"".join(part.findings for part in found),
         marks="".join(part.marks for part in found),
         remarks="",
         ticks=tuple(tick for part in found for tick in part.ticks),
         tallies=tallies,
         by_criterion=by_criterion,
-        unknown=unknown,
+        unknown=tuple(unknown),
         codes=tuple(code for part in found for code in part.codes),
     )
 
@@ -199,7 +218,7 @@ def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> M
     scripts = list(ordered_scripts(sets, students))
     part = MarkedPart(
         students=len(students),
-        findings=findings_text(scripts),
+        findings=findings_text(scripts).encode(),
         marks=marks_text(scripts, work.codes),
         remarks="",
         ticks=kept_ticks(scripts),

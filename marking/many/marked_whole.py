@@ -9,18 +9,20 @@ from msgspec import Struct, field
 from tqdm import tqdm
 
 from marking.checking import SAMPLE, TOGETHER, Counting, Settled, mark_set, rounds
+from marking.hands import Hands
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
-from marking.many.hands import Hands
 from marking.many.marked_part import (
+    MOST_TOGETHER,
     MOST_TOLD,
+    PARTS_TOGETHER,
     MarkedPart,
     Marks,
     Tally,
     Work,
     add_marks,
     counted_parts,
-    marked_part,
+    marked_parts,
     told_of,
 )
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
@@ -115,12 +117,12 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
     account = Account(looked_at=settled.students)
     book = ManyMarks(folder / "marks.xlsx", work.codes)
     with (
-        (folder / "findings.csv").open("w", encoding="utf-8", newline="") as findings,
+        (folder / "findings.csv").open("wb") as findings,
         (folder / "marks.csv").open("w", encoding="utf-8", newline="") as marks,
         (folder / "remarks.csv").open("w", encoding="utf-8", newline="") as remarks,
         tqdm(total=large.students, desc="marking", unit=" students", disable=None, delay=1) as bar,
     ):
-        findings.write(heading(FINDING_COLUMNS))
+        findings.write(heading(FINDING_COLUMNS).encode())
         marks.write(heading([*MARK_COLUMNS, *work.codes]))
         remarks.write(heading(REMARK_COLUMNS) + remarks_text(large.remarks))
         for part in _marked(large, settled.by_practical, hands):
@@ -130,6 +132,7 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
             book.add(part.marks)
             account.add(part)
             bar.update(part.students)
+            del part  # before the next is made
         absent = _missing(large, work, settled.by_practical, account)
         if absent is not None:
             findings.write(absent.findings)
@@ -144,7 +147,19 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
 
 
 def _marked(large: LargeSet, settled: Mapping[str, Settled], hands: Hands) -> Iterator[MarkedPart]:
-    return hands.each(marked_part, ((settled, part) for part in large.source.parts()))
+    return hands.each(marked_parts, ((settled, some) for some in _together(large.source.parts())))
+
+
+def _together(parts: Iterable[Part]) -> Iterator[tuple[Part, ...]]:
+    """Yield parts that follow each other, as many together as may be laid out at a time."""
+    some: list[Part] = []
+    for part in parts:
+        if some and (len(some) == PARTS_TOGETHER or sum(one.size for one in (*some, part)) > MOST_TOGETHER):
+            yield tuple(some)
+            some = []
+        some.append(part)
+    if some:
+        yield tuple(some)
 
 
 def _missing(large: LargeSet, work: Work, settled: Mapping[str, Settled], account: Account) -> MarkedPart | None:

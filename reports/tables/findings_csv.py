@@ -41,11 +41,9 @@ FINDING_COLUMNS = (
     "source",
     "message",
 )
-_TYPED = tuple(
-    FINDING_COLUMNS.index(name)
-    for name in ("student", "entry", "unit", "expected", "detail", "alternatives", "source", "message")
-)
-"""Columns in which words may stand that somebody else typed."""
+_NEVER_QUOTED = frozenset(("row", "outcome", "marks", "out_of", "basis", "cause", "confidence"))
+"""Columns of numbers and of our own words."""
+_TEXTS = tuple(place for place, name in enumerate(FINDING_COLUMNS) if name not in _NEVER_QUOTED)
 NOTE_COLUMNS = ("kind", "practical", "bench", "students", "item", "direction", "factor", "chance", "message")
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -53,6 +51,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "�
 _PLAIN_NUMBER = re.compile(r"[+-]?\d{1,40}(\.\d{0,40})?([eE][+-]?\d{1,3})?")
 _BREAKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]")
 _UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+_QUOTE = '"'
 LONGEST_CELL = 32_000
 """Characters; a spreadsheet cell holds 32,767, and the record keeps the whole."""
 
@@ -65,10 +64,15 @@ def cell_text(raw: str) -> str:
     return shown if len(shown) <= LONGEST_CELL else f"{shown[:LONGEST_CELL]} … (cut)"
 
 
+def _is_plain(raw: str) -> bool:
+    """Tell whether a text may stand as it is, as most do."""
+    return raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL
+
+
 def csv_cell(raw: str) -> str:
     """Return *raw* as a CSV cell that no program takes for a formula."""
-    if not raw or (raw[0].isalnum() and raw.isprintable() and len(raw) <= LONGEST_CELL):
-        return raw  # most of what is written
+    if not raw or _is_plain(raw):
+        return raw
     text = cell_text(raw)
     # Tabs and line ends are spaces by now, and a program may drop them before it looks for a formula.
     is_formula = text.lstrip(" ").startswith(_FORMULA_STARTS) or raw.startswith(_FORMULA_STARTS)
@@ -84,13 +88,13 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         finding.item,
         "" if finding.row is None else str(finding.row),
         finding.criterion,
-        finding.outcome.value,
+        str(finding.outcome),
         "" if finding.marks is None else str(finding.marks),
         str(finding.out_of),
         finding.entry,
         finding.unit,
         number_cell(finding.expected, ".6g") or _other_choice(finding),
-        finding.basis.value,
+        str(finding.basis),
         cause,
         detail,
         confidence,
@@ -100,25 +104,24 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
     )
 
 
-def csv_finding(finding: Finding) -> list[str]:
-    """Return one finding as CSV cells."""
-    return csv_row(finding_cells(finding))
-
-
-def csv_row(row: Sequence[str]) -> list[str]:
-    """Return a row of findings as CSV cells; names of a rubric start with a letter or a digit, as our own words do."""
+def finding_line(row: Sequence[str]) -> str:
+    """Return a row of findings as a line of CSV, as the csv module writes it, which looks at every sign twice."""
     cells = list(row)
-    for place in _TYPED:
-        if cells[place]:
-            cells[place] = csv_cell(cells[place])
-    return cells
+    for place in _TEXTS:
+        if cell := cells[place]:
+            cell = cell if _is_plain(cell) else csv_cell(cell)
+            cells[place] = f'"{cell.replace(_QUOTE, 2 * _QUOTE)}"' if "," in cell or _QUOTE in cell else cell
+    return f"{','.join(cells)}\n"
+
+
+_NO_CAUSE = (str(Cause.NONE), "", "", "")
 
 
 def _cause_cells(finding: Finding) -> tuple[str, str, str, str]:
     if not finding.explanations:
-        return Cause.NONE.value, "", "", ""
+        return _NO_CAUSE
     first, *others = finding.explanations
-    return first.cause.value, first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
+    return str(first.cause), first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
 
 
 def _other_choice(finding: Finding) -> str:
@@ -172,10 +175,9 @@ def finding_rows(marked_sets: Sequence[MarkedSet]) -> Iterator[tuple[str, ...]]:
 def also_written(path: Path, rows: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
     """Yield the rows of findings, each when it stands in the file too: worked out once for CSV and workbook."""
     with path.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(FINDING_COLUMNS)
+        file.write(finding_line(FINDING_COLUMNS))
         for row in rows:
-            writer.writerow(csv_row(row))
+            file.write(finding_line(row))
             yield row
 
 

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from marking.findings import Finding, MarkedSet, Script
 from marking.write_up import Remark
-from reports.tables.findings_csv import csv_cell, csv_finding, rubric_order
+from reports.tables.findings_csv import csv_cell, finding_cells, finding_line, rubric_order
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
@@ -47,13 +47,12 @@ def codes_of(rubrics: Iterable[Rubric]) -> tuple[str, ...]:
 def findings_text(scripts: Iterable[tuple[Script, Rubric]]) -> str:
     """Return the lines of findings.csv for *scripts*, each with its rubric."""
     orders: dict[str, Callable[[Finding], tuple[int, int, int]]] = {}
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
+    lines: list[str] = []
     for script, rubric in scripts:
         if rubric.id not in orders:
             orders[rubric.id] = rubric_order(rubric)
-        writer.writerows(map(csv_finding, sorted(script.findings, key=orders[rubric.id])))
-    return text.getvalue()
+        lines += [finding_line(finding_cells(one)) for one in sorted(script.findings, key=orders[rubric.id])]
+    return "".join(lines)
 
 
 def marks_text(scripts: Iterable[tuple[Script, Rubric]], codes: Sequence[str]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -107,7 +107,7 @@ def write_marks_workbook(
     path: Path,
     marked_sets: Sequence[MarkedSet],
     *,
-    tasks: Tasks | None = None,
+    tasks: Callable[[], Tasks] | None = None,
     findings_csv: Path | None = None,
 ) -> None:
     """Write marks, findings, criteria, remarks of the reader and the answers of the tasks.
@@ -115,7 +115,7 @@ def write_marks_workbook(
     Args:
         path: The workbook to write.
         marked_sets: One for each practical.
-        tasks: Those that are known from the sheets; the others are worked out.
+        tasks: Asked, when all else is written, for those that are known from the sheets; the others are worked out.
         findings_csv: Where the findings are written to as well, as `write_findings_csv` does it.
     """
     book = Book(path)
@@ -125,11 +125,12 @@ def write_marks_workbook(
     _criteria(book, marked_sets)
     _statistics(book, marked_sets)
     _remarks(book, marked_sets)
-    _answers(book, marked_sets, tasks or {})
+    answers = _answers_sheet(book)
     _ticks(book, marked_sets)
     _short_answers(book, marked_sets)
     _resubmitted(book, marked_sets)
     _decisions(book, marked_sets)
+    _answers(book, answers, marked_sets, tasks() if tasks is not None else {})
     book.close()
 
 
@@ -285,10 +286,15 @@ def _remarks(book: Book, marked_sets: Sequence[MarkedSet]) -> None:
     )
 
 
-def _answers(book: Book, marked_sets: Sequence[MarkedSet], tasks: Mapping[tuple[str, str], Task]) -> None:
+def _answers_sheet(book: Book) -> Worksheet:
+    """Return an empty sheet for the answers, in its place among the others."""
+    return book.sheet("answers", wording("workbook")["columns"]["answers"], [10, 22, 20, 10, 80, 50], frozen=1)
+
+
+def _answers(
+    book: Book, sheet: Worksheet, marked_sets: Sequence[MarkedSet], tasks: Mapping[tuple[str, str], Task]
+) -> None:
     """Write the teacher's answers to every student's task; they are on no student's sheet."""
-    head = wording("workbook")["columns"]["answers"]
-    sheet = book.sheet("answers", head, [10, 22, 20, 10, 80, 50], frozen=1)
     book.fill(
         sheet,
         (

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 
 from marking.findings import Cause, Explanation, Finding, Outcome
+from marking.reasons import Reason
 from reports.wording.lettering import one_line
-from reports.wording.sentences import Slots, fill, wording
+from reports.wording.sentences import Slots, facts_quoted, fill, wording
 
 SURE = 0.8
 """From this probability on, the sentence names the cause."""
@@ -21,27 +23,67 @@ _ROUNDING = 1e-9
 
 
 class _Chance(Struct, frozen=True, kw_only=True):
-    """Explanations that a reader cannot tell apart, the likeliest of them, and the probability of all."""
+    """Explanations that a reader cannot tell apart, the likeliest and the last of them, and the probability of all."""
 
     probability: float
     explanation: Explanation
-    phrase: str
-    """How it is named beside another."""
-    is_plain: bool
-    """True where the phrase quotes no fact, though with facts it would."""
+    last: Explanation
+    slots: Slots
+    """Of the finding."""
+
+    def phrase(self) -> str:
+        """Return how it is named beside another, which most never are."""
+        return self._named(self.explanation)
+
+    def is_plain(self) -> bool:
+        """Tell whether the phrase quotes no fact, though with facts it would."""
+        pair = wording("causes")[self.last.cause]["pair"]
+        return len(pair) > 1 and self._named(self.last) == pair[-1]
+
+    def _named(self, explanation: Explanation) -> str:
+        return fill(wording("causes")[explanation.cause]["pair"], self.slots.explained(explanation))
 
 
 def message(finding: Finding) -> str:
     """Return what *finding* tells the student: place, what was written, what it should follow from, how to mend it."""
     if finding.told:
         return finding.told
+    if not finding.explanations and (names := facts_quoted(finding.reason)) is not None:
+        get = finding.facts.get
+        quoted = tuple([get(name, "") for name in names])
+        return _of_facts(finding.reason, finding.outcome, (finding.item, finding.row, finding.criterion), quoted)
+    return _message(finding)
+
+
+@lru_cache(maxsize=4096)
+def _of_facts(reason: Reason, outcome: Outcome, about: tuple[str, int | None, str], quoted: tuple[str, ...]) -> str:
+    """Return what a reason tells whose sentences quote facts alone: a class is told few different things by it."""
+    item, row, criterion = about
+    names = facts_quoted(reason)
+    assert names is not None
+    nobodys = Finding(
+        student="",
+        practical="",
+        item=item,
+        row=row,
+        criterion=criterion,
+        outcome=outcome,
+        marks=None,
+        out_of=0,
+        reason=reason,
+        facts=dict(zip(names, quoted, strict=True)),
+    )
+    return _message(nobodys)
+
+
+def _message(finding: Finding) -> str:
     reason, slots = wording("reasons")[finding.reason], Slots(finding)
-    sentences = [fill(reason["message"], slots)]
-    if reason.get("names_cause") and finding.outcome is Outcome.WITHHELD:
-        sentences.append(_explained(slots, _told_apart(finding, slots)))
-    if finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
-        sentences.append(wording("sheet")["teacher_decides"])
-    return " ".join(sentence for sentence in sentences if sentence)
+    told, more = fill(reason["message"], slots), ""
+    if finding.outcome is Outcome.WITHHELD and reason.get("names_cause"):
+        more = _explained(slots, _told_apart(finding, slots))
+    elif finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
+        more = wording("sheet")["teacher_decides"]
+    return f"{told} {more}" if told and more else told or more
 
 
 def explain(finding: Finding, *, hides_answer: bool = False) -> str:
@@ -61,15 +103,15 @@ def _explained(slots: Slots, chances: Sequence[_Chance]) -> str:
         return fill(wording("causes")[Cause.UNEXPLAINED]["check"], slots)
     first, total = causes[0]
     words = wording("causes")[first]
-    rivals = _rivals([(total, _best(chances, cause)) for cause, total in causes])
-    if total < SURE and rivals:
+    rivals = _rivals([(total, _best(chances, cause)) for cause, total in causes]) if total < SURE else None
+    if rivals:
         return _both(*rivals)
     if total < LIKELY:
         return fill(words["check"], slots)
     level = "sure" if total >= SURE else "likely"
     own = [(chance.probability, chance) for chance in chances if chance.explanation.cause is first]
     rivals = _rivals(own)
-    telling = [chance for chance in rivals or () if not chance.is_plain]
+    telling = [chance for chance in rivals or () if not chance.is_plain()]
     if rivals and len(telling) != 1:
         return _both(*rivals)
     if telling or own[0][0] >= LIKELY * total:
@@ -98,19 +140,23 @@ def told_cause(finding: Finding) -> Cause:
 def _told_apart(finding: Finding, slots: Slots) -> list[_Chance]:
     """Return the explanations that a reader can tell apart, likeliest first; *slots* are those of the finding."""
     alike: dict[str, _Chance] = {}
+    is_single = len(finding.explanations) == 1
     for explanation in finding.explanations:
-        words, facts = wording("causes")[explanation.cause], slots.explained(explanation)
-        phrase = fill(words["pair"], facts)
         # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
-        key = explanation.facts.get("used") or fill(words["sure"], facts)
+        key = "" if is_single else explanation.facts.get("used") or _alone(slots, explanation)
         known = alike.get(key)
         alike[key] = _Chance(
             probability=explanation.probability + (known.probability if known else 0.0),
             explanation=known.explanation if known else explanation,
-            phrase=known.phrase if known else phrase,
-            is_plain=len(words["pair"]) > 1 and phrase == words["pair"][-1],
+            last=explanation,
+            slots=slots,
         )
     return sorted(alike.values(), key=lambda chance: -chance.probability)
+
+
+def _alone(slots: Slots, explanation: Explanation) -> str:
+    """Return what is said of an explanation that is sure."""
+    return fill(wording("causes")[explanation.cause]["sure"], slots.explained(explanation))
 
 
 def _by_cause(chances: Sequence[_Chance]) -> list[tuple[Cause, float]]:
@@ -133,11 +179,11 @@ def _rivals(ranked: Sequence[tuple[float, _Chance]]) -> tuple[_Chance, _Chance] 
     third_is_near = len(ranked) > 2 and ranked[2][0] >= floor
     (chance, first), (next_chance, second) = ranked[:2]
     share_the_lead = next_chance >= floor and chance + next_chance >= LIKELY and not third_is_near
-    return (first, second) if share_the_lead and first.phrase != second.phrase else None
+    return (first, second) if share_the_lead and first.phrase() != second.phrase() else None
 
 
 def _both(first: _Chance, second: _Chance) -> str:
-    pair = {"first": first.phrase, "second": second.phrase}
+    pair = {"first": first.phrase(), "second": second.phrase()}
     size = first.explanation.facts.get("size")
     if size and size == second.explanation.facts.get("size"):
         pair["size"] = one_line(size)

@@ -16,6 +16,7 @@ from typing import Any
 import rtoml
 
 from marking.findings import Basis, Explanation, Finding, Outcome
+from marking.reasons import Reason
 from reports.wording.lettering import as_print, cut, one_line
 from rubrics.faults import UnitError
 from rubrics.units import define_unit
@@ -75,6 +76,7 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
     return ""
 
 
+@lru_cache(maxsize=1024)
 def _raised(fact: str) -> str:
     """Return *fact* with a capital where it starts with a word, not with a symbol."""
     if len(fact) > 1 and fact[0].islower() and (fact[1].islower() or fact[1] == "."):
@@ -111,7 +113,6 @@ class Slots(dict[str, str]):
 
         *of_finding*, the slots of the same finding without an explanation, spares making those of the finding anew.
         """
-        super().__init__()
         self._finding, self._explanation, self._hides_answer = finding, explanation, hides_answer
         self._of_finding = of_finding
 
@@ -141,6 +142,8 @@ class Slots(dict[str, str]):
             name = "given_unit" if symbol and symbol == self["symbol"] else "own_unit"
         if name in _DERIVED:
             return _DERIVED[name](_quoted(facts.get("used", "")), _quoted(facts.get("right", "")))
+        if name == "missing" and facts.get(name) == facts.get("right"):
+            return ""  # a square that is the whole formula: what was done in its place says more
         if name == "missing" and (left_out := facts.get(name, "")).isdigit():
             return f"the {left_out}"
         fact = _quoted(facts.get(name, ""))
@@ -148,7 +151,9 @@ class Slots(dict[str, str]):
 
     def _told(self, name: str) -> str:
         special = _OF_FINDING.get(name)
-        return _counted(name, self.fact(name)) if special is None else special(self)
+        if special is not None:
+            return special(self)
+        return _counted(name, found) if (found := self.fact(name)) else ""
 
     def place(self) -> str:
         """Return what the finding is about, with its row."""
@@ -172,8 +177,8 @@ class Slots(dict[str, str]):
 
     def readings(self) -> str:
         """Return the readings behind an answer where they are single figures."""
-        found = self.fact("readings")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
-        return "" if found.startswith("your ") else found
+        found = self._finding.facts.get("readings", "")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
+        return "" if found.startswith("your ") else _shown(found)
 
     def columns(self) -> str:
         """Return the readings behind an answer where they are whole columns."""
@@ -220,6 +225,16 @@ _OF_FINDING: Mapping[str, Callable[[Slots], str]] = {
 """Slots that are made in a way of their own; any other is the fact of that name."""
 
 
+_OF_FACTS = frozenset(("place", "quantity", "places_wanted"))
+
+
+@cache
+def facts_quoted(reason: Reason) -> tuple[str, ...] | None:
+    """Return the facts that the sentence of a reason may quote; None where it may quote what the student wrote."""
+    slots = {name for template in wording("reasons")[reason]["message"] for _, name, _ in _parts_of(template) if name}
+    return None if slots & (_OF_FINDING.keys() - _OF_FACTS) else tuple(sorted({*slots, "quantity"} - {"place"}))
+
+
 @cache
 def _is_one_quantity(unit: str, other: str) -> bool:
     """Tell whether two units measure one quantity; so they do where one of them is none of ours."""
@@ -262,6 +277,10 @@ def _named_formula(equation: str) -> str:
 
 @lru_cache(maxsize=4096)  # a class is told the same formula, and the same units, again and again
 def _quoted(text: str) -> str:
+    return _shown(text)
+
+
+def _shown(text: str) -> str:
     """Return *text* on one line and short enough to stand inside a sentence."""
     return cut(as_print(one_line(text)), LONGEST_FACT)
 

@@ -3,7 +3,6 @@
 ``sheet_shape`` derives sheets and columns from ``schema``, so that a new key of the format needs nothing here.
 """
 
-from rubrics.documents import schema
 from rubrics.documents.rubric_files import Source, read_source
 from rubrics.documents.schema import (
     AnswerTable,
@@ -35,7 +34,6 @@ __all__ = [
     "Source",
     "SourceTable",
     "read_source",
-    "schema",
     "toml_text",
     "workbook_bytes",
 ]

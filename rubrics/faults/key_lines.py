@@ -69,10 +69,10 @@ def _parts(dotted: str) -> Key:
 
 
 def line_of(key: Sequence[str | int], lines: Mapping[Key, int]) -> int:
-    """Return the line of *key*, else of the nearest table or key that holds it, else 0."""
-    wanted = tuple(key)
+    """Return the line of *key*, else of the nearest table or key that holds it, else of the first within it, else 0."""
+    wanted = whole = tuple(key)
     while wanted:
         if wanted in lines:
             return lines[wanted]
         wanted = wanted[:-1]
-    return 0
+    return min((line for one, line in lines.items() if whole and one[: len(whole)] == whole), default=0)

@@ -98,6 +98,8 @@ def _of_columns(function: str, arguments: tuple[Node, ...], inner: list[Kind]) -
         return _PURE
     if function == "stdev":
         return Kind(inner[0].dimension)  # a spread of temperatures is a change
+    if function == "sum":
+        return Kind(_amount(inner[0], arguments[0]).dimension)
     if function.startswith("weighted_"):
         _check_errors(function, arguments, inner)
     if function in ("slope", "weighted_slope", "parabola_linear"):

@@ -15,7 +15,16 @@ from dataclasses import dataclass, field
 from msgspec import Struct
 
 from rubrics.faults import FormulaError
-from rubrics.formulas.usual_signs import function_for, product_for, sign_for
+from rubrics.formulas.usual_signs import (
+    call_for,
+    function_for,
+    name_for,
+    part_for,
+    power_for,
+    product_for,
+    sign_for,
+    unread_for,
+)
 
 MAX_TEXT = 500
 """Python's own parser falls over on far longer texts; no school formula comes near this."""
@@ -28,6 +37,7 @@ POINT_FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "ln", "log10", "exp", "k
 """Functions of one value; kelvin turns a temperature on a scale into an amount."""
 COLUMN_FUNCTIONS = {
     "mean": 1,
+    "sum": 1,
     "slope": 2,
     "intercept": 2,
     "min": 1,
@@ -54,6 +64,7 @@ VALUES_BEHIND = {"concordant": 1, "at": 1}
 ROW_FUNCTIONS = ("mean", "min", "max")
 """Functions that, given several names, work along one row of a table and pass over blanks."""
 PI = "pi"
+_KNOWN = frozenset((*POINT_FUNCTIONS, *COLUMN_FUNCTIONS))
 
 
 class Number(Struct, frozen=True):
@@ -154,7 +165,7 @@ def parse_formula(text: str) -> Formula:
 def _mend(text: str) -> str:
     if "=" in text:
         return "leave out what stands before the ="
-    return product_for(text) or "check brackets and signs"
+    return unread_for(text, _KNOWN) or product_for(text) or "check brackets and signs"
 
 
 _OPERATORS: dict[type[ast.operator], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
@@ -171,7 +182,7 @@ def _convert(node: ast.expr, source: str) -> Node:
         case ast.UnaryOp(op=ast.UAdd()):
             return _convert(node.operand, source)
         case ast.BinOp(op=ast.Pow()):
-            return Power(_convert(node.left, source), _exponent(node.right))
+            return Power(_convert(node.left, source), _exponent(node, source))
         case ast.BinOp(op=ast.BitXor()):
             raise FormulaError("'^' is not a power here: write ** for it")
         case ast.BinOp() if type(node.op) in _OPERATORS:
@@ -180,7 +191,7 @@ def _convert(node: ast.expr, source: str) -> Node:
             return _call(node, source)
         case _:
             segment = ast.get_source_segment(source, node) or source
-            mend = product_for(segment) or "use numbers, names and + - * / **"
+            mend = part_for(node, segment, _KNOWN) or product_for(segment) or "use numbers, names and + - * / **"
             raise FormulaError(f"{segment[:40]!r} is not part of the formula language: {mend}")
 
 
@@ -198,13 +209,16 @@ def _number(node: ast.Constant, source: str) -> Number:
     return Number(number, text)
 
 
-def _exponent(node: ast.expr) -> int:
-    sign = 1
+def _exponent(power: ast.BinOp, source: str) -> int:
+    node, sign = power.right, 1
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
         sign, node = -1, node.operand
     value = node.value if isinstance(node, ast.Constant) else None
     if isinstance(value, bool) or not isinstance(value, int) or value > MAX_EXPONENT:
-        raise FormulaError(f"a power must be a whole number from -{MAX_EXPONENT} to {MAX_EXPONENT}, written out")
+        mend = power_for(ast.get_source_segment(source, power.left) or "")
+        raise FormulaError(
+            f"a power must be a whole number from -{MAX_EXPONENT} to {MAX_EXPONENT}, written out: {mend}"
+        )
     return sign * value
 
 
@@ -212,13 +226,13 @@ def _call(node: ast.Call, source: str) -> Call:
     name = node.func.id if isinstance(node.func, ast.Name) else ""
     columns = 0 if name in POINT_FUNCTIONS else COLUMN_FUNCTIONS.get(name)
     if columns is None:
-        known = ", ".join(one for one in (*POINT_FUNCTIONS, *COLUMN_FUNCTIONS) if "_" not in one)
-        mend = function_for(name) or f"use {known} or a fit"
+        mend = function_for(name, _KNOWN) or name_for(name, (*POINT_FUNCTIONS, *COLUMN_FUNCTIONS))
         raise FormulaError(f"{name or 'this'!r} is no function of the formula language: {mend}")
     wanted = max(columns, 1) + VALUES_BEHIND.get(name, 0)
     is_row = name in ROW_FUNCTIONS and len(node.args) > 1
     if node.keywords or (len(node.args) != wanted and not is_row) or any(isinstance(a, ast.Starred) for a in node.args):
-        raise FormulaError(f"{name} takes {wanted} plain argument{'s' if wanted > 1 else ''}")
+        such_as = call_for(name, columns, VALUES_BEHIND.get(name, 0))
+        raise FormulaError(f"{name} takes {wanted} plain argument{'s' if wanted > 1 else ''}: {such_as}")
     arguments = tuple(_convert(argument, source) for argument in node.args)
     if not all(isinstance(argument, Name) for argument in Call(name, arguments).columns):
         raise FormulaError(

@@ -20,6 +20,7 @@ _TAKEN_OFF = {
 }
 _IN_WORDS = {
     "mean": "mean of",
+    "sum": "sum of",
     "min": "smallest of",
     "max": "largest of",
     "first": "first",

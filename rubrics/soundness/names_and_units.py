@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import keyword
-from collections.abc import Collection, Iterator
+import re
+from collections.abc import Collection, Iterator, Sequence
 
 from rubrics.documents import RubricTable
 from rubrics.faults import Complaint, FormulaError, Key
@@ -14,6 +15,7 @@ from rubrics.soundness.sound_estimates import estimate_complaints
 from rubrics.soundness.sound_words import question_complaints, question_names, worked_complaints
 
 _SECTIONS = ("readings", "answers", "constants")
+_FUNCTION_OF_NUMBER = re.compile(r"(ln|sqrt|exp)_?([0-9]+)")
 
 
 def complaints(rubric: Rubric, table: RubricTable, misread: Collection[Key] = ()) -> list[Complaint]:
@@ -89,7 +91,16 @@ def _unknown_names(rubric: Rubric, formula: Formula, what: str, key: Key) -> Ite
     for name in formula.names:
         if name not in known:
             problem = f"the formula of {what} names {name}, which is no item here (items: {', '.join(known)})"
-            yield Complaint(key, problem, "add the item or mend the name")
+            yield Complaint(key, problem, _named_otherwise(name, known))
+
+
+def _named_otherwise(name: str, known: Sequence[str]) -> str:
+    """Return what to do about a name that stands for nothing: ln2 is a function, K may be k."""
+    if found := _FUNCTION_OF_NUMBER.fullmatch(name):
+        return f"write {found[1]}({found[2]})"
+    near = next((one for one in known if one.casefold() == name.casefold()), "")
+    meant = f" ({near}?)" if near else ""
+    return f"add it under readings, answers or constants, or mend the name{meant}"
 
 
 def _one_formula(rubric: Rubric, item: Item, formula: Formula, kinds: dict[str, Kind], key: Key) -> Iterator[Complaint]:

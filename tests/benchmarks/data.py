@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from marking.cohort.leads import lead_notes
 from tests.benchmarks import benches, leads, lesson, shapes
+from tests.cohort.altered import WAYS
 from tests.cohort.honest import cases
 from tests.cohort.simulated import PRACTICALS, Spread, as_marked, simulate, students
 
@@ -37,7 +38,7 @@ def interval(hits: int, of: int) -> tuple[float, float]:
 def line(name: str, hits: int, of: int) -> str:
     """Return one line of the table."""
     low, high = interval(hits, of)
-    return f"{name:66} {hits:6} of {of:6} {hits / of:8.2%}  ({low:.2%} to {high:.2%})"
+    return f"{name:84} {hits:6} of {of:6} {hits / of:8.2%}  ({low:.2%} to {high:.2%})"
 
 
 def honest_lines(classes: int, first: int = 0) -> Iterator[str]:
@@ -61,6 +62,10 @@ def lead_lines(classes: int, first: int = 0) -> Iterator[str]:
         for words, changed in (("exact copy", 0.0), ("a fifth changed", leads.FIFTH)):
             share = leads.found_share(practical, leads.copy(changed), classes, first)
             yield line(f"{words}: {practical}", round(share * classes), classes)
+    for practical in leads.ALTERED:
+        for way in WAYS:
+            got = leads.said_of(practical, leads.copy_and_alter(way), leads.CAREFUL, classes, first)
+            yield line(f"{way}: {practical}", got.found, classes)
     share = leads.found_share("resistor-combinations", leads.work_back, classes, first)
     yield line("worked back: resistor-combinations", round(share * classes), classes)
 

@@ -14,6 +14,8 @@ LONGEST_CODE = 3
 """Codes stand at the head of narrow columns."""
 LONGEST_POINT = 110
 """What a criterion earns its mark for fits one line of the feedback sheet."""
+SHORTEST_NOUN = 4
+"""Letters; shorter words of an instrument say nothing of it."""
 SUBJECTS = {
     "chemistry": {"titration", "neutralisation-enthalpy", "rate-disappearing-cross", "percentage-yield"},
     "biology": {"osmosis", "quadrat"},
@@ -133,3 +135,33 @@ def test_ratings_are_kept() -> None:
     assert "at most 6 V for the resistor" in told["iv-characteristic"]
     assert 6**2 / 10 <= 10
     assert "10 Ω, 10 W" in told["iv-characteristic"]
+
+
+@pytest.mark.parametrize("rubric", RUBRICS)
+def test_what_is_read_on_is_in_the_list(rubric: Rubric) -> None:
+    """Each instrument that a reading names stands in the technician's list, and so does eye protection."""
+    told = " ".join(f"{one.name} {one.range}" for one in rubric.apparatus).lower()
+    for item in rubric.items.values():
+        words = [word for word in (item.instrument or "").lower().split() if len(word) >= SHORTEST_NOUN]
+        assert not words or any(word in told for word in words), item.name
+    if "eye protection" in " ".join(rubric.cautions):
+        assert "eye protection" in told
+
+
+def test_solutions_last_for_the_repeats_that_are_asked_for() -> None:
+    """Thiosulfate for every mixture as often as it is read, and acid for each run."""
+    rubric = load_catalogue()["rate-disappearing-cross"]
+    told = {one.name: one.range for one in rubric.apparatus}
+    held = {name: float(text.split(", ")[1].split(" ")[0]) for name, text in told.items() if "mol/dm³" in text}
+    runs = sum(1 for item in rubric.items.values() if item.repeat_of == "t")
+    assert held["sodium thiosulfate solution"] >= runs * sum((50, 40, 30, 20, 10))
+    assert held["dilute hydrochloric acid"] >= runs * 5 * 5
+
+
+@pytest.mark.parametrize(("name", "most"), [("density-cylinder-sphere", 1), ("young-modulus", 2)])
+def test_one_diameter_is_not_several(name: str, most: int) -> None:
+    """Where several diameters are asked for, a mean of fewer does not show them."""
+    rubric = load_catalogue()[name]
+    asked = next(one for one in rubric.criteria if one.code == "R4")
+    assert (asked.check, asked.items) == (CheckKind.ROWS, ("d",))
+    assert asked.rows == most + 1

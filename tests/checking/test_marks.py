@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from marking.checking.case.student_case import Line
 from marking.checking.marks import as_findings, count_marks
@@ -86,6 +87,24 @@ def criterion_of(worth: int = 1, award: tuple[tuple[int, int], ...] = ()) -> Cri
         near=None,
         when=(),
     )
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        ("xa xa ya ya", ("awarded", 2)),
+        ("xa xa ya yw", ("withheld", 1)),
+        ("xw xw ya ya", ("withheld", 1)),
+        ("xw xa yw ya", ("withheld", 0)),
+        ("xa xt ya ya", ("for-teacher", None)),
+        ("xa xa yw yt", ("withheld", 1)),
+    ],
+)
+def test_of_several_items_each_column_counts_once(lines: str, wanted: tuple[str, int | None]) -> None:
+    """A column stands when all its rows do: rows of one do not make up for another."""
+    found = [Line(item=one[0], row=None, outcome=OUTCOMES[one[1]], reason=Reason.RIGHT) for one in lines.split()]
+    criterion = replace(criterion_of(2, ((2, 2), (1, 1))), items=("x", "y"))
+    assert (lambda mark: (mark.outcome.value, mark.marks))(count_marks(criterion, found)) == wanted
 
 
 def test_a_mark_knows_its_criterion() -> None:

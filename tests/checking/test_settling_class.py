@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.settling_class import BATCH, ENOUGH, SAMPLE, TOGETHER, Counted, Counting, rounds
+from marking.checking.settling_class import ENOUGH, ROUND, SAMPLE, TOGETHER, Counted, Counting, rounds
 from marking.findings import Cause
 from rubrics.load import load_catalogue
 
@@ -29,7 +29,7 @@ def test_all_of_a_set_or_groups_spread_over_it(students: int) -> None:
     places = [place for one in found for place in one]
     assert len(set(places)) == len(places) == min(students, SAMPLE)
     assert all(0 <= place < students for place in places)
-    assert all(len(one) <= BATCH for one in found)
+    assert all(len(one) <= ROUND for one in found)
     if students > SAMPLE:
         for one in found:
             assert all(place % TOGETHER == at % TOGETHER for at, place in enumerate(one))

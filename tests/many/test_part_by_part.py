@@ -12,7 +12,7 @@ import pytest
 from marking.checking import count, mark_set
 from marking.checking.settling_class import settle
 from marking.intake import read_inputs
-from marking.many import large_run
+from marking.many import large_run, marked_whole
 from rubrics.load import load_catalogue
 from tests.many.large_files import STUDENTS, findings, lines_of, mark, write_lines
 
@@ -38,6 +38,19 @@ def test_the_findings_are_those_of_a_set_that_is_held(
     assert mark(path, tmp_path / "held").status in (0, 1)
     assert (tmp_path / "held" / "class-notes.csv").exists()  # it was held, then
     assert (sorted_run / "findings.csv").read_bytes() == (tmp_path / "held" / "findings.csv").read_bytes()
+
+
+@pytest.mark.parametrize(("parts", "signs"), [(1, 10**9), (2, 10**9)])
+def test_how_many_parts_are_laid_out_together_changes_nothing(
+    parts: int, signs: int, sorted_run: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Byte for byte, remarks on the input among them: these stand part by part."""
+    monkeypatch.setattr(marked_whole, "PARTS_TOGETHER", parts)
+    monkeypatch.setattr(marked_whole, "MOST_TOGETHER", signs)
+    path = write_lines(tmp_path / "set.csv", lines_of(STUDENTS, BOTH))
+    assert mark(path, tmp_path / "results").status in (0, 1)
+    for name in ("findings.csv", "marks.csv", "marks.xlsx", "remarks.csv"):
+        assert (tmp_path / "results" / name).read_bytes() == (sorted_run / name).read_bytes()
 
 
 def test_what_is_not_looked_at_is_said(sorted_run: Path) -> None:

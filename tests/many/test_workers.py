@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import contextlib
 import os
 import signal
@@ -10,15 +11,18 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
 
+from marking.commands.written_results import LONGEST, PAYS_FROM, fewest_in, hands_for
+from tests.benchmarks.huge_sets import write_huge
 from tests.commands.running import ROOT, Run, files_in, heeds_interrupts, run
 from tests.many.large_files import lines_of, mark, write_lines
 
 STUDENTS = 1_000
-"""Five parts."""
+"""Four parts, two of which are laid out together."""
 
 
 @pytest.fixture(scope="module")
@@ -42,46 +46,51 @@ def test_two_processes_write_the_same_bytes(large: Path, alone: dict[str, bytes]
     assert files_in(tmp_path / "results") == alone
 
 
-def started(large: Path, out: Path) -> subprocess.Popen[str]:
+def started(large: Path, out: Path, *, paper: bool = False) -> subprocess.Popen[str]:
     """Start marking with two processes."""
-    words = [sys.executable, "-m", "marking", "mark", str(large), "--out", str(out), "--no-paper", "--workers", "2"]
+    words = [sys.executable, "-m", "marking", "mark", str(large), "--out", str(out), "--workers", "2"]
+    words += [] if paper else ["--no-paper"]
     return subprocess.Popen(
         words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, preexec_fn=heeds_interrupts
     )
 
 
-def workers_of(process: subprocess.Popen[str]) -> list[int]:
-    """Wait until a process has started others that do its work; return their numbers."""
+def helpers_of(process: subprocess.Popen[str]) -> list[int]:
+    """Wait until a process has started another that helps it; return its number in a list."""
     for _ in range(1200):
         children = Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()
         found = [int(one) for one in children if b"spawn_main" in Path(f"/proc/{one}/cmdline").read_bytes()]
-        if len(found) >= 2:
+        if found:
             return found
         time.sleep(0.05)
-    raise AssertionError("no workers were started")
+    raise AssertionError("no helper was started")
 
 
 @pytest.mark.campaign
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks for processes where Linux lists them")
 @pytest.mark.parametrize("what", ["worker killed", "Ctrl-C", "killed"])
 def test_an_end_from_outside_is_one_line_and_nothing_half_written(what: str, large: Path, tmp_path: Path) -> None:
-    """A worker that is killed, a Ctrl-C, the program killed: no results, no process left behind."""
-    process = started(large, tmp_path / "results")
-    workers = workers_of(process)
+    """A worker that is killed, a Ctrl-C, the program killed: no results, no process and nothing else left behind."""
+    is_ended(started(large, tmp_path / "results"), what, tmp_path / "results")
+
+
+def is_ended(process: subprocess.Popen[str], what: str, out: Path) -> None:
+    """End a run from outside; see that it says so and leaves nothing."""
+    helpers = helpers_of(process)
     if what == "worker killed":
-        os.kill(workers[0], signal.SIGKILL)
+        os.kill(helpers[0], signal.SIGKILL)
     else:
         process.send_signal(signal.SIGINT if what == "Ctrl-C" else signal.SIGKILL)
     _, said = process.communicate(timeout=100)
-    assert not (tmp_path / "results").exists()
+    assert not out.exists()
     if what != "killed":
         assert process.returncode == 2
         assert len(said.strip().splitlines()) == 1, said
     for _ in range(400):
-        if not any(Path(f"/proc/{one}").exists() for one in workers):
+        if not any(Path(f"/proc/{one}").exists() for one in helpers):
             break
         time.sleep(0.05)
-    assert not any(Path(f"/proc/{one}").exists() for one in workers)
+    assert not any(Path(f"/proc/{one}").exists() for one in helpers)
 
 
 @contextlib.contextmanager
@@ -171,11 +180,41 @@ def test_parquet_in_and_out(large: Path, alone: dict[str, bytes], tmp_path: Path
     assert "write it as text" in done.err.lower()
 
 
+@pytest.fixture(scope="module")
+def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A year group's two practicals: write-ups enough to be shared out."""
+    return write_huge(tmp_path_factory.mktemp("year") / "year.csv", 100, ("specific-heat-block", "density-cuboid"), 50)
+
+
 @pytest.mark.campaign
-def test_sheets_of_several_processes_have_the_same_bytes(tmp_path: Path) -> None:
-    """Every file of a class with paper is the same, whoever set it."""
-    block = str(ROOT / "samples" / "specific-heat-block")
-    for workers in ("1", "2"):
-        done = run("mark", block, "--out", str(tmp_path / workers), "--workers", workers)
+def test_sheets_of_several_processes_have_the_same_bytes(year: Path, tmp_path: Path) -> None:
+    """Every file of a set with paper is the same, whoever marked and set it."""
+    found = []
+    for workers in ("1", "2", "3"):
+        done = run("mark", str(year), "--out", str(tmp_path / workers), "--workers", workers)
         assert done.status in (0, 1), done.err
-    assert files_in(tmp_path / "1") == files_in(tmp_path / "2")
+        found.append(files_in(tmp_path / workers))
+    assert found[0] == found[1] == found[2]
+
+
+@pytest.mark.campaign
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks for processes where Linux lists them")
+@pytest.mark.parametrize("what", ["worker killed", "Ctrl-C", "killed"])
+def test_an_end_from_outside_leaves_no_sheet(what: str, year: Path, tmp_path: Path) -> None:
+    """The same with paper."""
+    is_ended(started(year, tmp_path / "results", paper=True), what, tmp_path / "results")
+
+
+def test_a_class_starts_no_process(tmp_path: Path) -> None:
+    """Whatever is asked for: to start one would take longer than the class."""
+    arguments = argparse.Namespace(workers=2, no_paper=False)
+    with ExitStack() as until:
+        assert hands_for(arguments, until, 30) is None
+        assert hands_for(arguments, until, PAYS_FROM - 1) is None
+        assert hands_for(arguments, None, PAYS_FROM) is None
+        assert hands_for(argparse.Namespace(workers=1, no_paper=False), until, PAYS_FROM) is None
+        assert hands_for(argparse.Namespace(workers=2, no_paper=True), until, PAYS_FROM) is None
+        assert hands_for(arguments, until, PAYS_FROM) is not None
+    table = tmp_path / "set.csv"
+    table.write_bytes(b"x" * (LONGEST * 7 + 1))
+    assert fewest_in([table, tmp_path, tmp_path / "none.csv"]) == 7

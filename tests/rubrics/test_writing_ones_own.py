@@ -16,7 +16,7 @@ title = "Ice test"
 purpose = "To try it."
 criteria = [
     { code = "R1", check = "reading", items = ["T", "x"] },
-    { code = "F1", check = "value", items = ["dT", "mid", "sd", "rk", "step", "size"] },
+    { code = "F1", check = "value", items = ["dT", "mid", "sd", "rk", "step", "size", "all"] },
 ]
 [readings]
 T = { quantity = "temperature", unit = "°C" }
@@ -30,9 +30,10 @@ sd = { quantity = "standard deviation", unit = "cm", formula = "stdev(x)" }
 rk = { quantity = "rank", table = "t", formula = "rank(x)", figures = [1, 2] }
 step = { quantity = "step", unit = "cm", table = "t", formula = "x - above(x)" }
 size = { quantity = "size", unit = "cm", formula = "abs(first(x) - last(x))" }
+all = { quantity = "all together", unit = "cm", formula = "sum(x)" }
 [[worked]]
 entries = { T = "20.5 °C", x = ["2.0 cm", "5.0 cm", "3.0 cm", "3.0 cm"] }
-answers = { dT = "20.5 °C", mid = "3.0 cm", sd = "1.26 cm", rk = ["1", "4", "2.5", "2.5"], step = ["", "3.0 cm", "-2.0 cm", "0.0 cm"], size = "1.0 cm" }
+answers = { dT = "20.5 °C", mid = "3.0 cm", sd = "1.26 cm", rk = ["1", "4", "2.5", "2.5"], step = ["", "3.0 cm", "-2.0 cm", "0.0 cm"], size = "1.0 cm", all = "13.0 cm" }
 """  # noqa: E501
 
 
@@ -54,6 +55,7 @@ def test_median_spread_rank_row_above_and_size_are_worked_out(tmp_path: Path) ->
     [
         ('mid = "3.0 cm"', 'mid = "4.0 cm"', "its readings lead to 3 cm"),
         ('sd = "1.26 cm"', 'sd = "1.09 cm"', "its readings lead to 1.258 cm"),
+        ('all = "13.0 cm"', 'all = "10.0 cm"', "its readings lead to 13 cm"),
         ('dT = "20.5 °C"', 'dT = "30.5 °C"', "its readings lead to 20.5 °C"),
     ],
 )
@@ -98,3 +100,28 @@ def test_what_stands_too_low_is_not_missing_as_well(tmp_path: Path) -> None:
         read_rubric(own(tmp_path, text))
     assert "move it up" in str(told.value)
     assert "criteria is missing" not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "told"),
+    [
+        (
+            'x = { quantity = "length"',
+            'x = { name = "length"',
+            "readings.x.name is no key of a rubric: use one of quantity, ",
+        ),
+        ('x = { quantity = "length", unit', 'x = { quantity = "length", units', r"check its spelling \(unit\?\)"),
+        ("[answers]", "[answer]", r"line 14: answer is no key of a rubric: check its spelling \(answers\?\)"),
+        ("[[worked]]", "[worked.more]", "line "),
+        ('id = "ice-test"', 'id = "Ice test"', "small letters, digits and hyphens, such as ice-test"),
+        ('items = ["T", "x"]', 'items = ["T", "x 1"]', "letters, digits and _, a letter first, such as x_1"),
+        ('formula = "T - T_0"', 'formula = "T - t_0"', r"or mend the name \(T_0\?\)"),
+        ('formula = "T - T_0"', 'formula = "T - ln2"', r"write ln\(2\)"),
+        ('formula = "median(x)"', 'formula = "MEDIAN(x)"', "write median"),
+    ],
+)
+def test_each_message_leads_on(tmp_path: Path, right: str, wrong: str, told: str) -> None:
+    """What a table may hold is told from that table, and a name or a function as it is written here."""
+    assert right in OWN
+    with pytest.raises(RubricError, match=told):
+        read_rubric(own(tmp_path, OWN.replace(right, wrong, 1)))

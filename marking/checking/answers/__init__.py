@@ -32,6 +32,8 @@ from marking.checking.answers.written import (
     rounded_interval,
     ten_to,
     unit_used,
+    unplaced_entry,
+    unplaced_of,
 )
 
 __all__ = [
@@ -66,4 +68,6 @@ __all__ = [
     "steepest_and_shallowest",
     "ten_to",
     "unit_used",
+    "unplaced_entry",
+    "unplaced_of",
 ]

@@ -18,7 +18,7 @@ from rubrics.model import Item, Role, Rubric
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-_OF_EVERY_READING = {"mean", "min", "max", "count", "first", "last", "concordant"}
+_OF_EVERY_READING = {"mean", "sum", "min", "max", "count", "first", "last", "concordant"}
 """What one reading more changes; a line through many points hardly moves."""
 
 

@@ -112,7 +112,7 @@ class _Work:
             item=item,
             formula=formula,
             cells=cells,
-            intervals=[own, *known.followed(item, care)],
+            intervals=[*([own] if item.repeats else known.each_way(item, care)), *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
             by_other_way=direct.is_other | of_another_constant,
@@ -154,8 +154,7 @@ class _Work:
         known, cells = self.known, self.board.cells[item.name]
         if item.formula is not None and is_drawn(item.formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-            own = known.interval(item, known.own, known.exact, wide)
-            return lies_inside(cells, [own, *known.followed(item, wide)])
+            return lies_inside(cells, [*known.each_way(item, wide), *known.followed(item, wide)])
         fair = Care(figures=care.figures, drawn_share=OTHER_LINE_SHARE, turns_about_middle=True)
         others = self.chains.off_another_line(item, ways_of(item, known.own))
         near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]

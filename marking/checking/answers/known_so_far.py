@@ -65,6 +65,13 @@ class Known:
         """Return where careful answers from the readings lie by one way."""
         return _careful(way, self.own, self.exact, care)
 
+    def each_way(self, item: Item, care: Care) -> list[Interval]:
+        """Return where careful answers from the readings lie by each way on its own.
+
+        What lies between the two signs of a difference, or the gradients of two graphs, is near neither.
+        """
+        return [self.by_way(way, care) for way in ways_of(item, self.own)]
+
     def least_figures(self, item: Item, formula: Formula) -> tuple[Places, Places]:
         """Return the figures of the least precise reading behind an answer: fewest and most that may count."""
         inputs = [self.figures[name] for name in formula.names if name in self.figures]

@@ -85,25 +85,21 @@ class AnswerFacts(Mapping[str, str]):
     def _worked_out(self) -> Mapping[str, float]:
         return {} if self._earlier is None else self._earlier(self._item, self._row or 1)
 
-    def _look(self, key: str) -> str | None:
-        if key in self._more:
-            return self._more[key]
-        make = _FACTS.get(key)
-        return None if make is None else make(self) or _EMPTY.get(key)
-
     def __getitem__(self, key: str) -> str:
-        found = self._look(key)
+        found: str | None = self.get(key)
         if found is None:
             raise KeyError(key)
         return found
 
     def get(self, key: str, default: Any = None) -> Any:  # noqa: ANN401 (as a mapping has it)
         """Return one fact, *default* where it is not there."""
-        found = self._look(key)
-        return default if found is None else found
+        if key in self._more:
+            return self._more[key]
+        make = _FACTS.get(key)
+        return default if make is None else make(self) or _EMPTY.get(key, default)
 
     def __iter__(self) -> Iterator[str]:
-        return (key for key in {**_FACTS, **self._more} if self._look(key) is not None)
+        return (key for key in {**_FACTS, **self._more} if self.get(key) is not None)
 
     def __len__(self) -> int:
         return sum(1 for _ in self)

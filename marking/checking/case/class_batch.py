@@ -11,11 +11,12 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Board, Judged, Judgement
+from marking.checking.answers import Board, Cells, Judged, Judgement, unplaced_of
 from marking.checking.case.formula_words import FormulaWords
 from marking.findings import Explanation
+from marking.write_up import State
 from rubrics.formulas import Call, Name, walk
-from rubrics.model import Item, Rubric
+from rubrics.model import Item, Role, Rubric
 
 ExplanationTable = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 """(item, student, row from 0) to what may have happened, likeliest first."""
@@ -26,7 +27,7 @@ Counts = list[list[int]]
 
 PLACES_COMPARED = 9
 """Decimal places to which two readings are compared: only the noise of binary numbers is below."""
-_OF_REPEATS = frozenset({"mean", "concordant", "count"})
+_OF_REPEATS = frozenset({"mean", "median", "stdev", "sum", "concordant", "count"})
 _JUDGEMENTS = {int(one): one for one in Judgement}
 Made = TypeVar("Made")
 
@@ -81,6 +82,14 @@ class Batch:
         """The same as far as two readings are compared."""
         self.printed_si: Once[tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
         """The least and the most that each printed number may stand for, rounded or cut off, in SI units."""
+        self.plain: Once[list[bool]] = Once(lambda name: _each(cells[name].plain))
+        """Whether all that was written of an item is numbers of which nothing is to be asked, by student."""
+        self.first: Once[list[int]] = Once(lambda name: _first(cells[name].given))
+        """The first row, from 1, in which anything was written of an item; 0 where nothing was."""
+        self.rows: Once[list[list[int]]] = Once(lambda name: _rows_expected(board, name))
+        """The rows, from 1, in which an item of a table should stand, by student."""
+        self.places: Once[list[tuple[int, int] | None]] = Once(lambda name: _common_places(cells[name]))
+        """What decimal places all numbers of an item have, and the first row with one, by student."""
         self.figures: Once[tuple[Counts, Counts]] = Once(
             lambda name: _both(cells[name].fewest_figures, cells[name].most_figures)
         )
@@ -94,6 +103,47 @@ class Batch:
         """The answers that were judged among what goes into an item."""
         self.averaged: Once[bool] = Once(lambda name: _is_averaged(rubric, name))
         """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
+
+
+def _rows_expected(board: Board, name: str) -> list[list[int]]:
+    """Return the rows in which the table of an item holds a reading, or the item itself, by student."""
+    table, width = board.rubric.items[name].table, board.rows[board.rubric.items[name].table or ""]
+    there = np.zeros((len(board.write_ups), width), np.bool_)
+    for other in board.rubric.columns:
+        if other.table == table and (other.role is Role.READING or other.name == name):
+            there |= _given_words(board, other, width) if other.is_words else board.cells[other.name].given
+    return [[row for row, is_there in enumerate(one, start=1) if is_there] for one in there.tolist()]
+
+
+def _given_words(board: Board, item: Item, width: int) -> NDArray[np.bool_]:
+    """Return where words stand, which no array holds; shape (students, rows)."""
+    there = np.zeros((len(board.write_ups), width), np.bool_)
+    for student, write_up in enumerate(board.write_ups):
+        for row, entry in unplaced_of(item, write_up):
+            there[student, row - 1] = entry.state is not State.BLANK
+    return there
+
+
+def _first(there: NDArray[np.bool_]) -> list[int]:
+    rows: list[int] = np.where(there.any(axis=1), there.argmax(axis=1) + 1, 0).tolist()
+    return rows
+
+
+def _each(flags: NDArray[np.bool_]) -> list[bool]:
+    return [all(row) for row in flags.tolist()]
+
+
+def _common_places(cells: Cells) -> list[tuple[int, int] | None]:
+    """Return the places that all numbers have, and the first row with one; None where they have to be looked at.
+
+    That is where not all are plain, where none is but noughts, which have no places to speak of, and where they differ.
+    """
+    there = np.isfinite(cells.number) & (cells.number != 0)
+    places = np.maximum(-cells.finest, 0)
+    least, most = np.where(there, places, np.iinfo(np.int64).max).min(axis=1), np.where(there, places, -1).max(axis=1)
+    alike = cells.plain.all(axis=1) & (least == most)
+    found = zip(alike.tolist(), most.tolist(), _first(there), strict=True)
+    return [(own, first) if is_alike else None for is_alike, own, first in found]
 
 
 def _is_averaged(rubric: Rubric, name: str) -> bool:

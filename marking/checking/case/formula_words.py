@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from decimal import Decimal
 
-from marking.checking.answers import entry_at, unit_used
+from marking.checking.answers import unit_used, unplaced_entry
 from marking.checking.case.wording_facts import MOST_PLACES, number_text, with_unit, written
 from marking.write_up import Entry, State, WriteUp
 from rubrics.formulas import Call, grouped, listed, printed, printed_equation, printed_text, walk
@@ -52,7 +52,7 @@ class FormulaWords:
             return self._column_text
         found = []
         for item in self.inputs:
-            if item.name in worked_out:
+            if worked_out and item.name in worked_out:
                 text = with_unit(number_text(worked_out[item.name]), item.unit.symbol)
             else:
                 entry = _entry(item, write_up, row)
@@ -79,7 +79,7 @@ class FormulaWords:
 
 
 def _entry(item: Item, write_up: WriteUp, row: int | None) -> Entry | None:
-    return entry_at(item, write_up, row or 1 if item.table is not None else 1)
+    return unplaced_entry(item, write_up, row or 1 if item.table is not None else 1)
 
 
 def _constant_text(value: float) -> str:

@@ -7,14 +7,14 @@ from math import isfinite
 
 from msgspec import Struct, field
 
-from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used
+from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used, unplaced_of
 from marking.checking.case.answer_facts import AnswerFacts
 from marking.checking.case.class_batch import Batch
 from marking.checking.case.wording_facts import basic_facts
 from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
-from rubrics.model import Blank, Criterion, Item, Role, Rubric
+from rubrics.model import Blank, Criterion, Item, Rubric
 
 
 class Line(Struct, frozen=True, kw_only=True):
@@ -45,7 +45,7 @@ class Case(Struct, frozen=True, kw_only=True):
     selected: str | None
     """The rubric's word for what was tested, where the practical has a selector."""
     _entries: dict[str, list[tuple[int, Entry]]] = field(default_factory=dict)
-    _rows: dict[str, list[int]] = field(default_factory=dict)
+    _unplaced: dict[str, list[tuple[int, Entry]]] = field(default_factory=dict)
 
     @property
     def board(self) -> Board:
@@ -68,37 +68,37 @@ class Case(Struct, frozen=True, kw_only=True):
             found = self._entries[item.name] = entries_of(item, self.write_up)
         return found
 
+    def unplaced(self, item: Item) -> list[tuple[int, Entry]]:
+        """Return the same without their places, which take longer to make than most entries to look at."""
+        found = self._unplaced.get(item.name)
+        if found is None:
+            found = self._unplaced[item.name] = unplaced_of(item, self.write_up)
+        return found
+
     def readings(self, item: Item) -> list[Item]:
         """Return what was read for *item*: its repeats where any was taken down, else itself."""
         if not item.repeats:
             return [item]
         repeats = [self.item(name) for name in item.repeats]
-        taken = [one for one in repeats if any(e.state is not State.BLANK for _, e in self.entries(one))]
+        taken = [one for one in repeats if any(e.state is not State.BLANK for _, e in self.unplaced(one))]
         return taken or [item]
 
     @property
     def has_answers(self) -> bool:
         """Tell whether any answer at all was given."""
-        return any(entry.state is not State.BLANK for item in self.rubric.answers for _, entry in self.entries(item))
+        return any(entry.state is not State.BLANK for item in self.rubric.answers for _, entry in self.unplaced(item))
 
     def gives_any(self, criterion: Criterion) -> bool:
         """Tell whether any answer of *criterion* was given."""
         return any(
-            entry.state is not State.BLANK for name in criterion.items for _, entry in self.entries(self.item(name))
+            entry.state is not State.BLANK for name in criterion.items for _, entry in self.unplaced(self.item(name))
         )
 
     def rows_expected(self, item: Item) -> list[int]:
         """Return the rows in which *item* should stand: every row in which its table holds a reading."""
         if item.table is None:
             return [1]
-        found = self._rows.get(item.name)
-        if found is None:
-            rows: set[int] = set()
-            for other in self.rubric.columns:
-                if other.table == item.table and (other.role is Role.READING or other.name == item.name):
-                    rows.update([row for row, entry in self.entries(other) if entry.state is not State.BLANK])
-            found = self._rows[item.name] = sorted(rows)
-        return found
+        return self.batch.rows[item.name][self.student]
 
     def blank_line(self, item: Item, row: int | None, entry: Entry | None) -> Line:
         """Return the line for an answer that was not given."""
@@ -162,7 +162,7 @@ class Case(Struct, frozen=True, kw_only=True):
     def departs(self, item: Item, row: int) -> bool:
         """Tell whether an earlier answer behind *item* was given and does not follow from the readings."""
         for earlier in self.batch.earlier[item.name]:
-            rows = [row] if earlier.table == item.table else [r for r, _ in self.entries(earlier)]
+            rows = [row] if earlier.table == item.table else [r for r, _ in self.unplaced(earlier)]
             if any(self.judgement(earlier, r) in (Judgement.WRONG, Judgement.FOLLOWS) for r in rows):
                 return True
         return False

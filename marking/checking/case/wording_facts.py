@@ -33,9 +33,7 @@ def written(item: Item, entry: Entry) -> str:
     """Return what stands in *entry*, exactly as written, with the unit beside it where it had a cell of its own."""
     raw = entry.raw.strip()
     beside = entry.unit_raw.strip()
-    if not beside or raw.endswith(beside) or item.is_words:
-        return raw
-    return with_unit(raw, beside)
+    return raw if not beside or raw.endswith(beside) or item.is_words else f"{raw} {beside}"
 
 
 def symbols(rubric: Rubric) -> Mapping[str, str]:

@@ -3,8 +3,8 @@
 In: the wrong answers of a class. Out: for each the likeliest causes and how sure. Never knows marks.
 """
 
-from marking.checking.causes.certain import CERTAIN, certain_of, certain_slips, denies
-from marking.checking.causes.explaining import Explained, Tried, explain
+from marking.checking.causes.certain import CERTAIN, certain_of, denies
+from marking.checking.causes.explaining import Explained, Tried, explain, explain_each
 from marking.checking.causes.priors import Priors, learn, load_priors
 
 __all__ = [
@@ -13,9 +13,9 @@ __all__ = [
     "Priors",
     "Tried",
     "certain_of",
-    "certain_slips",
     "denies",
     "explain",
+    "explain_each",
     "learn",
     "load_priors",
 ]

@@ -6,11 +6,9 @@ alike whoever sits beside it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 
-from marking.checking.answers import Board, Judged
-from marking.checking.causes.explaining import Explained, Explanations, Tried, explain
-from marking.checking.causes.priors import load_priors
+from marking.checking.causes.explaining import Explained, Explanations
 from marking.findings import Cause, Explanation
 
 CERTAIN = 0.95
@@ -36,18 +34,8 @@ OF = " of "
 """Between a cause and the reading that it is about: 'unit-conversion of E'."""
 
 
-def certain_slips(
-    board: Board, judged: Mapping[str, Judged], names: Collection[str], known: Tried | None = None
-) -> Explanations:
-    """Return the wrong answers to the items *names* of which the cause is certain, with their explanations.
-
-    What is *known* to have been tried on this batch with other shares is not worked out again.
-    """
-    return certain_of(explain(board, judged, load_priors(), names=names, known=known), names)
-
-
 def certain_of(fixed: Explained, names: Collection[str]) -> Explanations:
-    """Return the same out of what was explained by the *fixed* shares."""
+    """Return the wrong answers to the items *names* of which the cause is certain, explained by the *fixed* shares."""
     return {
         key: told for key, told in fixed.explanations.items() if key[0] in names and certain_cause(told) is not None
     }

@@ -43,8 +43,8 @@ HARDLY_EXPLAINED = 0.003
 """Or where all explanations together, prior times chance, come to less than this: a plain slip comes to more."""
 UNROUNDED_SHARE = 0.5
 """How often an earlier answer is carried on as the calculator held it, beside as it was written."""
-CHUNK = 4096
-"""Answers weighed together; bounds the memory, whatever the size of the set."""
+CHUNK = 512
+"""Answers weighed together: enough that arrays pay, and so few that what is tried on them stays small."""
 
 TOGETHER = 256
 """Answers for which pairs of slips are weighed at a time."""
@@ -57,9 +57,19 @@ Explanations = Mapping[tuple[str, int, int], tuple[Explanation, ...]]
 class Explained(Struct, frozen=True, kw_only=True):
     """What may have happened in a batch."""
 
-    explanations: Explanations
-    counts: Mapping[str, Mapping[Cause, float]]
+    explanations: dict[tuple[str, int, int], tuple[Explanation, ...]]
+    counts: dict[str, dict[Cause, float]]
     """For each kind of answer, how many answers each cause explains; parts of answers count as parts."""
+
+    def add(
+        self, wrong: WrongAnswers, kind: str, listed: Sequence[tuple[Explanation, ...]], sums: Mapping[Cause, float]
+    ) -> None:
+        """Put down what some answers of one kind were explained by, and what each cause explains of them."""
+        for student, row, explanations in zip(wrong.students.tolist(), wrong.rows.tolist(), listed, strict=True):
+            self.explanations[wrong.item.name, student, row] = explanations
+        own = self.counts.setdefault(kind, {})
+        for cause, total in sums.items():
+            own[cause] = own.get(cause, 0.0) + total
 
 
 class Found(Struct, frozen=True, kw_only=True):
@@ -113,23 +123,30 @@ def explain(
         names: Items whose answers are explained; all of them where None.
         known: What was tried on this batch before, with other shares; it learns what is tried now.
     """
-    known = Tried() if known is None else known
-    found: dict[tuple[str, int, int], tuple[Explanation, ...]] = {}
-    counts: dict[str, dict[Cause, float]] = {}
+    (found,) = explain_each(board, judged, [(priors, judged.keys() if names is None else names)], known)
+    return found
+
+
+def explain_each(
+    board: Board, judged: Mapping[str, Judged], asked: Sequence[tuple[Priors, Collection[str]]], known: Tried | None
+) -> tuple[Explained, ...]:
+    """Return the same for each of several shares, with the items whose answers are explained by them.
+
+    Some answers after others: what was tried on them serves all shares, and is let go where nothing *known* keeps it.
+    """
+    found = tuple(Explained(explanations={}, counts={}) for _ in asked)
     for name, one in judged.items():
-        if names is not None and name not in names:
+        by_these = [(each, priors) for each, (priors, names) in zip(found, asked, strict=True) if name in names]
+        if not by_these:
             continue
         wrong = gather(board, judged, one.item)
         kind = kind_of_answer(board.rubric, one.item)
         for chunk in _chunks(wrong.students, CHUNK):
             part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
-            listed, sums = _explain(part, priors[kind], known)
-            for position, explanations in enumerate(listed):
-                found[name, int(part.students[position]), int(part.rows[position])] = explanations
-            own = counts.setdefault(kind, {})
-            for cause, total in sums.items():
-                own[cause] = own.get(cause, 0.0) + total
-    return Explained(explanations=found, counts=counts)
+            on_these = Tried() if known is None else known
+            for each, priors in by_these:
+                each.add(part, kind, *_explain(part, priors[kind], on_these))
+    return found
 
 
 def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
@@ -228,11 +245,13 @@ def _list_all(
     places = {kind: place for place, kind in enumerate(kinds)}
     place_of = np.array([places[cause] for cause in causes])
     sums = np.stack([probability[place_of == place].sum(axis=0) for place in range(len(kinds))])
+    best = np.argmax(sums * np.array([_share_left(kind) for kind in kinds])[:, None], axis=0)
+    whole = np.take_along_axis(sums, best[None, :], axis=0)[0]
     # Lists: to take one number out of an array costs more than to look at it.
-    by_answer = zip(order.T.tolist(), shown.T.tolist(), sums.T.tolist(), strict=True)
+    by_answer = zip(order.T.tolist(), shown.T.tolist(), best.tolist(), whole.tolist(), strict=True)
     listed = [
-        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds, totals))
-        for position, (indices, own, totals) in enumerate(by_answer)
+        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds[first], total))
+        for position, (indices, own, first, total) in enumerate(by_answer)
     ]
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
@@ -249,7 +268,7 @@ def _listed(
     position: int,
     likeliest: Sequence[tuple[int, float]],
     evidence: Evidence,
-    sums: tuple[Sequence[Cause], Sequence[float]],
+    likeliest_cause: tuple[Cause, float],
 ) -> tuple[Explanation, ...]:
     """Return the explanations of one answer, the likeliest cause first.
 
@@ -259,17 +278,17 @@ def _listed(
         position: Of the answer.
         likeliest: Its likeliest ways and their probabilities, in order.
         evidence: Of all answers.
-        sums: The causes, and the probability of each for this answer.
+        likeliest_cause: It, and its probability in all ways.
     """
     causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
-    less_sure = [total * _share_left(cause) for cause, total in zip(*sums, strict=True)]
-    place = less_sure.index(max(less_sure))
-    best, whole = sums[0][place], sums[1][place]
+    best, whole = likeliest_cause
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
-    for index, share in sorted(likeliest, key=lambda one: (causes[one[0]] is not best, -one[1])):
-        if listed and (share < LEAST_SHOWN or len(listed) == MOST_SHOWN):
-            continue
+    first = next((one for one in likeliest if causes[one[0]] is best), likeliest[0])
+    shown = [first, *(one for one in likeliest if one[1] >= LEAST_SHOWN and one is not first)]
+    for index, share in sorted(shown, key=lambda one: (causes[one[0]] is not best, -one[1])):
+        if len(listed) == MOST_SHOWN:
+            break
         detail, facts = words[index](position)
         if (causes[index], detail) in seen:
             continue

@@ -94,7 +94,7 @@ def weigh_pairs(pairs: Slips, prior: Mapping[Cause, float]) -> Evidence:
         causes=tuple(pairs.causes[pair] for pair in rows.tolist()),
         words=tuple(pairs.words_of(pair) for pair in rows.tolist()),
         agrees=tuple(pairs.agrees[pair] for pair in rows.tolist()),
-        prior=_priors(pairs, prior)[rows],
+        prior=_priors(pairs, prior, rows),
         chance=chance[rows],
     )
 
@@ -119,18 +119,21 @@ def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     return joined(parts)
 
 
-def _priors(slips: Slips, prior: Mapping[Cause, float]) -> Values:
-    """Return what each slip has of the prior of its cause, shape (slips, answers)."""
+def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64] | None = None) -> Values:
+    """Return what each slip has of the prior of its cause, or each of those *chosen*; shape (slips, answers)."""
     # A cause that several kinds of slip lead to is not the likelier for that.
-    whole = np.ones(slips.share.shape)
-    of_cause = np.array([prior.get(cause, 0.0) for cause in slips.causes])[:, None]
-    for cause in dict.fromkeys(slips.causes):
-        own = [one is cause for one in slips.causes]
-        whole[own] = np.maximum(summed(slips.share[own]), 1.0)
-    share = slips.share.copy()
-    for slip, agrees in enumerate(slips.agrees):
+    by_cause: dict[Cause, list[int]] = {}
+    for slip, cause in enumerate(slips.causes):
+        by_cause.setdefault(cause, []).append(slip)
+    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items()}
+    index = list(range(len(slips))) if chosen is None else chosen.tolist()
+    of_cause = np.array([prior.get(slips.causes[slip], 0.0) for slip in index])[:, None]
+    share, whole = slips.share[index], np.ones((len(index), len(slips.wrong)))
+    for row, slip in enumerate(index):
+        whole[row] = wholes[slips.causes[slip]]
+        agrees = slips.agrees[slip]
         if agrees is not None:
-            share[slip] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
+            share[row] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
     return of_cause * share / whole
 
 

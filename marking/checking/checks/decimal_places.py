@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -14,6 +13,7 @@ from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
 
 Reading = tuple[Item, int, Entry]
+"""What was read, its row, and what stands there, without its place."""
 
 STEP_NOISE = 1e-6
 """Of a step: binary arithmetic only."""
@@ -31,7 +31,11 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         group = groups.setdefault((item.instrument or item.name, item.unit.symbol, column), [])
         group.extend(case.readings(item))
     for items in groups.values():
-        readings = [(item, row, entry) for item in items for row, entry in case.entries(item)]
+        plain = None if criterion.steps else _plain_line(case, items)
+        if plain is not None:
+            yield plain
+            continue
+        readings = [(item, row, entry) for item in items for row, entry in case.unplaced(item)]
         numbers = [one for one in readings if _has_places(one[2])]
         if not criterion.steps:
             yield _group_line(case, items, numbers, None)
@@ -40,6 +44,16 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         are_alike = line.outcome is not Outcome.FOR_TEACHER and len({_places(entry) for _, _, entry in numbers}) == 1
         between = _between_steps(numbers) if line.outcome is Outcome.AWARDED or are_alike else None
         yield line if between is None else _steps_line(case, *between)
+
+
+def _plain_line(case: Case, items: list[Item]) -> Line | None:
+    """Return the line for readings of which nothing is to be asked, and which all have the same places, as most do."""
+    common = [None if one.is_words else case.batch.places[one.name][case.student] for one in items]
+    if common[0] is None or any(one is None or one[0] != common[0][0] for one in common):
+        return None
+    places, row = common[0]
+    entry = case.entry(items[0], row)
+    return None if entry is None else _line(case, (items[0], row, entry), Outcome.AWARDED, Reason.PLACES_RIGHT, places)
 
 
 def _has_places(entry: Entry) -> bool:
@@ -54,21 +68,22 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: 
         return Line(item=first.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
     units = {unit_used(item, entry).symbol for item, _, entry in readings}
     known = [one for one in readings if not one[2].zeros_unknown]
-    wanted = _usual_places(known) if stated is None else stated
-    odd = next((one for one in known if _places(one[2]) != wanted), None)
+    places = [_places(entry) for _, _, entry in known]
+    wanted = _usual(places) if stated is None else stated
+    odd = next((one for one, own in zip(known, places, strict=True) if own != wanted), None)
     # A number whose zeros were dropped may have had them; it is odd only where it shows more than the others.
     unsure = (one for one in readings if one[2].zeros_unknown and _places(one[2]) > wanted)
-    longer = next(unsure, None) if known else None
-    item, row, entry = odd or longer or readings[0]
+    longer = next(unsure, None) if known and len(known) < len(readings) else None
+    told = odd or longer or readings[0]
     if len(units) > 1:
-        return _line(case, item, row, entry, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
+        return _line(case, told, Outcome.FOR_TEACHER, Reason.PLACES_MIXED, wanted)
     if odd is None and longer is None:
-        return _line(case, item, None, entry, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
+        return _line(case, told, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
     is_meter = stated is None and longer is None and _may_have_changed_range(known)
     outcome = Outcome.FOR_TEACHER if is_meter else Outcome.WITHHELD
     if outcome is Outcome.WITHHELD and stated is None:
-        (item, row, entry), wanted = _to_mend((item, row, entry), readings, wanted)
-    return _line(case, item, row, entry, outcome, Reason.PLACES_MIXED, wanted)
+        told, wanted = _to_mend(told, readings, wanted)
+    return _line(case, told, outcome, Reason.PLACES_MIXED, wanted)
 
 
 def _to_mend(odd: Reading, readings: list[Reading], usual: int) -> tuple[Reading, int]:
@@ -105,7 +120,7 @@ def _steps_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
         row=at,
         outcome=Outcome.WITHHELD,
         reason=Reason.BETWEEN_STEPS,
-        entry=entry,
+        entry=case.entry(item, row),
         explanations=(found,),
         facts=facts,
     )
@@ -124,10 +139,9 @@ def _places_of_step(readings: list[Reading]) -> int | None:
     return max(0, -exponent) if isinstance(exponent, int) and digits else None
 
 
-def _usual_places(readings: list[Reading]) -> int:
+def _usual(places: list[int]) -> int:
     """Return the decimal places that most readings have, the more where two are equally common."""
-    counts = Counter([_places(entry) for _, _, entry in readings])
-    return max(counts, key=lambda places: (counts[places], places), default=0)
+    return max(set(places), key=lambda one: (places.count(one), one), default=0)
 
 
 def _may_have_changed_range(readings: list[Reading]) -> bool:
@@ -141,12 +155,14 @@ def _may_have_changed_range(readings: list[Reading]) -> bool:
 
 
 def _places(entry: Entry) -> int:
-    finest, _ = entry.last_place or (0, 0)
-    return max(0, -finest)
+    place = entry.last_place
+    return -place[0] if place is not None and place[0] < 0 else 0
 
 
-def _line(case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason, places: int) -> Line:
-    at = None if row is None else case.table_row(item, row)
+def _line(case: Case, reading: Reading, outcome: Outcome, reason: Reason, places: int) -> Line:
+    """Return the line that tells of one reading; where all have the same places, it stands for all of them."""
+    item, row, entry = reading
+    at = None if reason is Reason.PLACES_RIGHT else case.table_row(item, row)
     facts = basic_facts(item, at, entry)
     if at is None and item.repeat_of is not None:
         facts["quantity"] = plain_quantity(item)
@@ -155,4 +171,5 @@ def _line(case: Case, item: Item, row: int | None, entry: Entry, outcome: Outcom
     if outcome is Outcome.WITHHELD:
         detail = f"{_places(entry)} decimal places beside {places}"
         found = (Explanation(cause=Cause.SIGNIFICANT_FIGURES, detail=detail, probability=1.0),)
-    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+    placed = case.entry(item, row)
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=placed, explanations=found, facts=facts)

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
+from msgspec import Struct
+
 from marking.checking.answers import NO_LIMIT, Judgement
 from marking.checking.case import Case, Line, basic_facts
 from marking.findings import Cause, Explanation, Outcome
@@ -28,39 +30,71 @@ def check_figures(criterion: Criterion, case: Case) -> Iterator[Line]:
             if not case.gives_any(criterion):
                 yield case.blank_line(item, None, None)
             continue
+        figures = _Figures.of(case, item)
         for row, entry in case.entries(item):
             if entry.state is State.BLANK:
                 # What is missing loses its own mark; the figures of the others are there to be judged.
                 if item.table is None and not case.gives_any(criterion):
                     yield case.blank_line(item, None, entry)
                 continue
-            judgement = case.judgement(item, row) if item.name in case.judged else None
+            judgement = figures.worth[row - 1] if figures.worth else None
             if judgement is Judgement.NO_VALUE:
                 continue
             if judgement is Judgement.ROUGH and item.figures[0] > 1:
                 # 1000 for 986: as one figure it is the right value, as more it is not. Not both marks.
-                yield _rough_line(case, item, row, entry)
+                yield _rough_line(item, row, entry)
                 continue
-            yield _figures_line(case, item, row, entry)
+            yield _figures_line(item, row, entry, figures)
 
 
-def _rough_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
-    at = case.table_row(item, row)
+class _Figures(Struct, frozen=True, kw_only=True):
+    """Figures of one student's answers to one item, by row from 0."""
+
+    fewest: list[int]
+    most: list[int]
+    behind: tuple[list[int], list[int]] | None
+    """The same of the least precise reading behind each; None for an item that is not judged, as ``worth`` is."""
+    worth: list[Judgement] | None
+
+    @classmethod
+    def of(cls, case: Case, item: Item) -> _Figures:
+        """Return those of a student."""
+        batch, student, is_judged = case.batch, case.student, item.name in case.judged
+        fewest, most = batch.figures[item.name]
+        least, greatest = batch.figures_behind[item.name] if is_judged else (None, None)
+        return cls(
+            fewest=fewest[student],
+            most=most[student],
+            behind=None if least is None or greatest is None else (least[student], greatest[student]),
+            worth=batch.judgements[item.name][student] if is_judged else None,
+        )
+
+    def window(self, item: Item, row: int) -> tuple[int, int]:
+        """Return how many figures are wanted in *row*, at the least and at the most."""
+        low, high = item.figures
+        if self.behind is None:
+            return low, high
+        least, most = self.behind[0][row - 1], self.behind[1][row - 1]
+        return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
+
+
+def _rough_line(item: Item, row: int, entry: Entry) -> Line:
+    at = None if item.table is None else row
     facts = basic_facts(item, at, entry)
     return Line(
         item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.ROUGH_FIGURE, entry=entry, facts=facts
     )
 
 
-def _figures_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
-    at = case.table_row(item, row)
+def _figures_line(item: Item, row: int, entry: Entry, figures: _Figures) -> Line:
+    at = None if item.table is None else row
     facts = basic_facts(item, at, entry)
     if entry.state is not State.NUMBER:
         return Line(
             item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
         )
-    fewest, most = (figures[case.student][row - 1] for figures in case.batch.figures[item.name])
-    outcome, reason, told, found = _verdict(fewest, most, *_window(case, item, row), unknown=entry.zeros_unknown)
+    fewest, most = figures.fewest[row - 1], figures.most[row - 1]
+    outcome, reason, told, found = _verdict(fewest, most, *figures.window(item, row), unknown=entry.zeros_unknown)
     facts.update(told)
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 
@@ -97,14 +131,6 @@ def _verdict(
     if reason is Reason.FIGURES_RIGHT and fewest != most:
         del facts["figures"]  # 2700 has two, three or four, and nobody can say which
     return outcome, reason, facts, found
-
-
-def _window(case: Case, item: Item, row: int) -> tuple[int, int]:
-    low, high = item.figures
-    if item.name not in case.judged:
-        return low, high
-    least, most = (figures[case.student][row - 1] for figures in case.batch.figures_behind[item.name])
-    return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
 
 
 def _window_text(low: int, high: int) -> str:

@@ -94,7 +94,7 @@ def is_passed_by(case: Case, item: Item, others: Sequence[Item]) -> bool:
 
 def _is_begun(case: Case, item: Item) -> bool:
     """Tell whether anything was written of an answer, be it that it was not known."""
-    return any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.entries(item))
+    return any(entry.state is not State.BLANK or entry.is_declined for _, entry in case.unplaced(item))
 
 
 def _is_led_to(case: Case, item: Item) -> bool:
@@ -119,7 +119,7 @@ def _proof(case: Case, item: Item, row: int) -> Item | None:
         if item.table is not None and later.item.table != item.table and not _mostly_there(case, item):
             continue
         same = item.table is not None and later.item.table == item.table
-        at = [row] if same else [found for found, _ in case.entries(later.item)]
+        at = [row] if same else [found for found, _ in case.unplaced(later.item)]
         if any(case.judgement(later.item, one) in _STANDS for one in at):
             return later.item
         if item.table is None and later.item.table is None and not _is_written(case, later.item):
@@ -135,7 +135,7 @@ def _is_written(case: Case, item: Item) -> bool:
 
 def _mostly_there(case: Case, item: Item) -> bool:
     rows = case.rows_expected(item)
-    there = [row for row, entry in case.entries(item) if entry.state is not State.BLANK]
+    there = [row for row, entry in case.unplaced(item) if entry.state is not State.BLANK]
     return len(there) * 2 > len(rows)
 
 

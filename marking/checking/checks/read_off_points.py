@@ -106,14 +106,17 @@ def _numbers(case: Case, boxes: Sequence[str], of: str) -> list[float]:
     A box without a unit counts in the unit of the other boxes, else in that of the student's own column: an axis that
     goes from 0 to 100 beside lengths in cm is no axis in metres.
     """
+    read = [case.number(case.batch.in_own_unit, name) for name in boxes]
+    if not all(math.isfinite(one) for one in read):
+        return read  # most students type none of it, and nothing is asked of some of it
     unit = case.item(of).unit
     entries = [case.entry(case.item(name), 1) for name in boxes]
     beside = _unit_typed(case, boxes) or _unit_typed(case, (of,))
     return [
         unit.from_si(beside.to_si(entry.value))
         if beside is not None and entry is not None and entry.value is not None and _is_bare(entry)
-        else case.number(case.batch.in_own_unit, name)
-        for name, entry in zip(boxes, entries, strict=True)
+        else number
+        for number, entry in zip(read, entries, strict=True)
     ]
 
 
@@ -127,7 +130,7 @@ def _unit_typed(case: Case, names: Sequence[str]) -> Unit | None:
         unit_used(item, entry)
         for item in map(case.item, names)
         for one in case.readings(item)
-        for _, entry in case.entries(one)
+        for _, entry in case.unplaced(one)
         if entry.unit is not None and entry.unit.unit is not None
     }
     return typed.pop() if len(typed) == 1 else None

@@ -13,16 +13,21 @@ from marking.write_up import Entry, State
 from rubrics.model import Criterion, Item, plain_quantity
 from rubrics.units import Verdict
 
+Reading = tuple[Item, int, Entry]
+"""What was read, its row, and what stands there."""
+
 
 def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each reading of the criterion; a column is one line."""
     for name in criterion.items:
         item = case.item(name)
+        read = case.readings(item)
+        line = _plain_line(case, item, read)
+        if line is not None:
+            yield _enough(criterion, case, line)
+            continue
         given = [
-            (row, entry)
-            for one in case.readings(item)
-            for row, entry in case.entries(one)
-            if entry.state is not State.BLANK
+            (one, row, entry) for one in read for row, entry in case.unplaced(one) if entry.state is not State.BLANK
         ]
         if not given:
             yield _missing(item)
@@ -30,6 +35,15 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
         line = _column_line(case, item, given)
         line = _without_unit(criterion, case, line) if line.reason is Reason.UNIT_MISSING else line
         yield _enough(criterion, case, line)
+
+
+def _plain_line(case: Case, item: Item, read: list[Item]) -> Line | None:
+    """Return the line for readings of which nothing is to be asked, as most are; None for any other."""
+    batch, student = case.batch, case.student
+    if any(one.is_words or not batch.plain[one.name][student] for one in read):
+        return None
+    first = next(((one, row) for one in read if (row := batch.first[one.name][student])), None)
+    return None if first is None else _line(item, None, case.entry(*first), Outcome.AWARDED, Reason.READING_GIVEN)
 
 
 def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
@@ -68,28 +82,32 @@ def _missing(item: Item) -> Line:
     return Line(item=item.name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.READING_MISSING, facts=facts)
 
 
-def _column_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
-    for row, entry in given:
-        at = case.table_row(item, row)
-        if entry.state is State.UNREADABLE:
-            return _line(item, at, entry, Outcome.FOR_TEACHER, Reason.UNREADABLE)
-        if entry.unit is not None and entry.unit.verdict in (Verdict.WRONG, Verdict.AMBIGUOUS):
-            return _line(item, at, entry, Outcome.FOR_TEACHER, Reason.READING_UNIT_WRONG)
-    units = [entry.unit.verdict for _, entry in given if entry.unit is not None]
-    if units and all(verdict is Verdict.MISSING for verdict in units):
-        return _missing_unit(case, item, [entry for _, entry in given])
-    return _line(item, None, given[0][1], Outcome.AWARDED, Reason.READING_GIVEN)
+def _column_line(case: Case, item: Item, given: list[Reading]) -> Line:
+    """Return the line for what was *given*, whose entries have no place yet."""
+    verdicts: set[Verdict] = set()
+    for one, row, entry in given:
+        verdict = None if entry.unit is None else entry.unit.verdict
+        if entry.state is State.UNREADABLE or verdict is Verdict.WRONG or verdict is Verdict.AMBIGUOUS:
+            reason = Reason.UNREADABLE if entry.state is State.UNREADABLE else Reason.READING_UNIT_WRONG
+            return _line(item, case.table_row(item, row), case.entry(one, row), Outcome.FOR_TEACHER, reason)
+        if verdict is not None:
+            verdicts.add(verdict)
+    first, row, _ = given[0]
+    if verdicts == {Verdict.MISSING}:
+        are_asked_for = all(entry.has_unit_box for _, _, entry in given)
+        return _missing_unit(case, item, case.entry(first, row), are_asked_for=are_asked_for)
+    return _line(item, None, case.entry(first, row), Outcome.AWARDED, Reason.READING_GIVEN)
 
 
-def _missing_unit(case: Case, item: Item, given: list[Entry]) -> Line:
+def _missing_unit(case: Case, item: Item, first: Entry | None, *, are_asked_for: bool) -> Line:
     """Return the line for readings without any unit: withheld where the unit was asked for and was left out.
 
     Where there was no box for it, or units were hardly typed at all, it may stand on paper: the teacher looks.
     """
-    if not (all(entry.has_unit_box for entry in given) and _types_units(case)):
-        return _line(item, None, given[0], Outcome.FOR_TEACHER, Reason.UNIT_MISSING)
+    if not (are_asked_for and _types_units(case)):
+        return _line(item, None, first, Outcome.FOR_TEACHER, Reason.UNIT_MISSING)
     found = Explanation(cause=Cause.UNIT_MISSING, detail=f"none for {item.unit.symbol}", probability=1.0)
-    return replace(_line(item, None, given[0], Outcome.WITHHELD, Reason.UNIT_MISSING), explanations=(found,))
+    return replace(_line(item, None, first, Outcome.WITHHELD, Reason.UNIT_MISSING), explanations=(found,))
 
 
 def _types_units(case: Case) -> bool:
@@ -98,14 +116,14 @@ def _types_units(case: Case) -> bool:
     for other in case.rubric.items.values():
         if other.is_words or other.is_read_off:
             continue
-        units = [entry.unit.verdict for _, entry in case.entries(other) if entry.unit is not None]
+        units = [entry.unit.verdict for _, entry in case.unplaced(other) if entry.unit is not None]
         if units and other.unit.symbol:
             is_typed = any(verdict is not Verdict.MISSING for verdict in units)
             typed, left_out = typed + is_typed, left_out + (not is_typed)
     return typed > left_out
 
 
-def _line(item: Item, row: int | None, entry: Entry, outcome: Outcome, reason: Reason) -> Line:
+def _line(item: Item, row: int | None, entry: Entry | None, outcome: Outcome, reason: Reason) -> Line:
     facts = basic_facts(item, row, entry)
     if row is None and item.repeats:
         facts["quantity"] = plain_quantity(item)

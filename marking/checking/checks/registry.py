@@ -88,7 +88,7 @@ def lines_of(criterion: Criterion, case: Case) -> list[Line]:
         name = criterion.items[0] if criterion.items else ""
         facts = {"point": criterion.point}
         lines = [Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.NOT_RECALCULABLE, facts=facts)]
-    for code, effect in CODE_EFFECTS.items():
-        if code in case.write_up.student.codes:
-            lines = effect(criterion, lines)
+    if codes := case.write_up.student.codes:
+        for code, effect in CODE_EFFECTS.items():
+            lines = effect(criterion, lines) if code in codes else lines
     return lines

@@ -37,12 +37,11 @@ def _column(criterion: Criterion, case: Case, item: Item) -> Line:
     facts = basic_facts(item, None, None) | _facts(criterion, item, values)
     if len(different) < len(values) and len(different) < (criterion.rows or 1):
         del facts["rows"]  # there are enough of them, and too many alike
-    entries = [entry for one in read for _, entry in case.entries(one)]
-    unread = any(entry.state is State.UNREADABLE for entry in entries)
     reason = _fault(criterion, different)
     if reason is None:
         return Line(item=item.name, row=None, outcome=Outcome.AWARDED, reason=Reason.ROWS_RIGHT, facts=facts)
     # A cell that could not be read may be the row that is missing.
+    unread = any(entry.state is State.UNREADABLE for one in read for _, entry in case.unplaced(one))
     outcome = Outcome.FOR_TEACHER if unread or not values else Outcome.WITHHELD
     return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts)
 

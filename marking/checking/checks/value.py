@@ -66,7 +66,7 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
             item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts
         )
     if verdict in _STANDS:
-        return _right(case, item, row, entry, follows=verdict is Judgement.FOLLOWS)
+        return _right(case, item, row, entry, verdict)
     if verdict is Judgement.NOT_RECALCULABLE and item.may_stand_alone and _stands_alone(case, item, row):
         facts = basic_facts(item, at, entry)
         return Line(
@@ -131,15 +131,15 @@ def _hangs_on_unread(case: Case, item: Item, row: int) -> bool:
     return False
 
 
-def _right(case: Case, item: Item, row: int, entry: Entry, *, follows: bool) -> Line:
-    at = case.table_row(item, row)
+def _right(case: Case, item: Item, row: int, entry: Entry, verdict: Judgement) -> Line:
+    at, follows = case.table_row(item, row), verdict is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
     more = {"carried": _carried(case, item, row)} if follows else {}
     facts = case.full_facts(item, at, entry, expected, followed=follows, **more)
     reason = Reason.RIGHT
     if follows:
         reason = Reason.RIGHT_CARRIED_FORWARD
-    elif case.judgement(item, row) is Judgement.RIGHT_AS_ASKED:
+    elif verdict is Judgement.RIGHT_AS_ASKED:
         reason = Reason.RIGHT_AS_ASKED
     elif entry.unit is not None and entry.unit.verdict is Verdict.NOTE and entry.unit.unit not in (None, item.unit):
         reason = Reason.RIGHT_OTHER_UNIT

@@ -34,7 +34,12 @@ class Partners(Struct, frozen=True, kw_only=True):
 
 def partners_of(marked: MarkedSet) -> tuple[Partners, ...]:
     """Return every set of readings once for each bench, in the order of the class."""
-    return tuple(_gathered(marked.rubric, [script.write_up for script in marked.scripts]))
+    return partners_in(marked.rubric, [script.write_up for script in marked.scripts])
+
+
+def partners_in(rubric: Rubric, write_ups: Sequence[WriteUp]) -> tuple[Partners, ...]:
+    """Return the same of write-ups as they were read."""
+    return tuple(_gathered(rubric, write_ups))
 
 
 def _gathered(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Iterator[Partners]:

@@ -3,6 +3,6 @@
 Never a finding, never a mark.
 """
 
-from marking.cohort.leads.lead_notes import lead_notes
+from marking.cohort.leads.lead_notes import lead_notes, leads_in
 
-__all__ = ["lead_notes"]
+__all__ = ["lead_notes", "leads_in"]

@@ -9,13 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from marking.class_notes import ClassNote, NoteKind
-from marking.cohort.evidence import Partners, luck_in_words, partners_of
-from marking.cohort.leads.copied import Alike, alike_pages
+from marking.cohort.copies import Alike, WrongAlike, alike_pages, wrong_alike
+from marking.cohort.evidence import Partners, luck_in_words, partners_in
 from marking.cohort.leads.too_even import TooEven, too_even
 from marking.cohort.leads.worked_back import WorkedBack, worked_back
-from marking.cohort.leads.written_cells import reading_pages
-from marking.cohort.leads.wrong_alike import WrongAlike, wrong_alike
 from marking.findings import MarkedSet
+from marking.write_up import WriteUp
 from rubrics.formulas import listed
 from rubrics.model import Rubric
 
@@ -31,11 +30,17 @@ ASK = "This is a reason to look and to ask, not a finding; no mark depends on it
 
 def lead_notes(marked: MarkedSet) -> tuple[ClassNote, ...]:
     """Return the leads of one practical, copied readings first."""
-    return tuple(_notes(marked.rubric, partners_of(marked)))
+    return leads_in(None, (marked.rubric, [script.write_up for script in marked.scripts]))
+
+
+def leads_in(_: object, one: tuple[Rubric, Sequence[WriteUp]]) -> tuple[ClassNote, ...]:
+    """Return the same of write-ups that nobody has marked yet: a job that any process can do."""
+    rubric, write_ups = one
+    return tuple(_notes(rubric, partners_in(rubric, write_ups)))
 
 
 def _notes(rubric: Rubric, partners: Sequence[Partners]) -> Iterator[ClassNote]:
-    copied = alike_pages(reading_pages(rubric, partners), COPIED_CHANCE)
+    copied = alike_pages(rubric, partners, COPIED_CHANCE)
     for alike in copied:
         yield _copied(rubric, partners, alike)
     for back in worked_back(rubric, partners, WORKED_BACK_CHANCE):
@@ -50,9 +55,10 @@ def _notes(rubric: Rubric, partners: Sequence[Partners]) -> Iterator[ClassNote]:
 
 def _copied(rubric: Rubric, partners: Sequence[Partners], alike: Alike) -> ClassNote:
     first, second = partners[alike.first], partners[alike.second]
+    more = " Figures that do not fit the rest of one page are like those of the other." if alike.explains else ""
     message = (
         f"{_who(first)} and {_who(second)} wrote the same figures in {alike.same} of {alike.of} readings, and they are "
-        f"alike in the others as far as digits go. {luck_in_words(alike.chance, of='honest write-ups')} {ASK}"
+        f"alike in the others as far as digits go.{more} {luck_in_words(alike.chance, of='honest write-ups')} {ASK}"
     )
     return _lead(rubric, (first, second), alike.items, message, alike.chance)
 

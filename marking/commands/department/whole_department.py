@@ -24,7 +24,7 @@ from marking.compared import MarkedAgain, marked_again
 from marking.decided import SetName, Work, work_of
 from marking.file_names import file_names
 from marking.findings import MarkedSet
-from marking.many import hands
+from marking.hands import hands
 from marking.moderation.department import ClassLine, marks_before, read_department
 from marking.outputs import OURS, held, replaced_folder, written_files
 from marking.over_time import Practical

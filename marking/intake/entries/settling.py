@@ -21,7 +21,7 @@ from marking.intake.people import (
     CodeBook,
     RosterIndex,
     code_key,
-    codes_in,
+    codes_in_one,
     is_no_code,
     unlike_the_others,
 )
@@ -107,11 +107,10 @@ def _is_empty(sheaf: Sheaf) -> bool:
 
 def _tell_several(sheaves: dict[str, Sheaf], notebook: Notebook) -> None:
     """Ask about a cell that holds the codes of several students: whose work it is, is not known."""
-    for code, sheaf in sheaves.items():
-        if parts := codes_in(code, sheaves):
-            said = f"{quote(code)} looks like the codes of {len(parts)} students; marked as one"
-            mend = "Give each student a row of their own"
-            notebook.tell(Weight.QUERY, said, mend, place=sheaf.place, student=code)
+    for code, parts in codes_in_one(sheaves):
+        said = f"{quote(code)} looks like the codes of {len(parts)} students; marked as one"
+        mend = "Give each student a row of their own"
+        notebook.tell(Weight.QUERY, said, mend, place=sheaves[code].place, student=code)
 
 
 def _tell_file_names(handed: Sequence[_Handed], notebook: Notebook) -> None:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from marking.intake.grids.bands import under_bands
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
 from marking.intake.grids.people_words import WEAK, WHO, Meaning, names_student, person_called, rank_of
@@ -103,6 +104,10 @@ def find_headings(
         if needs_student and not _names_student(fields, mapped):
             continue
         found = read_headings(fields, row, vocabulary, mapped)
+        if found.doubled:
+            open_still = [h.column for h in found.headings if h in found.doubled or h.meaning is Meaning.UNKNOWN]
+            told_apart = under_bands(grid, row, open_still, vocabulary)
+            found = read_headings({**fields, **told_apart}, row, vocabulary, mapped) if told_apart else found
         has_items = any(heading.meaning is Meaning.VALUE for heading in found.headings)
         if has_items and (best is None or len(found.used) > len(best.used)):
             best = found

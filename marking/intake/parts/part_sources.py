@@ -37,6 +37,11 @@ class Part(Struct, frozen=True, kw_only=True):
     """Lines that were gathered from several places."""
     students: int
 
+    @property
+    def size(self) -> int:
+        """Return how many signs there are to read."""
+        return len(self.text) + sum(len(text) for _, _, text in self.lines)
+
 
 class Source(Protocol):
     """A whole set, given out in parts."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 
 from msgspec import Struct, field
@@ -151,12 +151,13 @@ def absent_in(code: str) -> tuple[str, bool]:
     return (match["code"], True) if match else (code, False)
 
 
-def codes_in(code: str, codes: Collection[str]) -> tuple[str, ...]:
-    """Return the codes that one cell holds, where it holds several: 'A01 & A02'; each is written like the others."""
-    parts = tuple(part for part in _SEVERAL.split(code) if part)
-    shapes = {_shape(other) for other in codes if other != code}
-    is_several = len(parts) > 1 and all(any(map(str.isdigit, part)) and _shape(part) in shapes for part in parts)
-    return parts if is_several else ()
+def codes_in_one(codes: Collection[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the cells that hold the codes of several students, each written like others, and these: 'A01 & A02'."""
+    shapes = {_shape(code) for code in codes}  # a part is shorter than its cell, and never of its shape
+    for code in codes:
+        parts = tuple(part for part in _SEVERAL.split(code) if part)
+        if len(parts) > 1 and all(any(map(str.isdigit, part)) and _shape(part) in shapes for part in parts):
+            yield code, parts
 
 
 def _kind(code: str) -> tuple[bool, bool]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from marking.intake.grids import Grid, HeadingRow, Meaning, cell_name, column_letters
+from marking.intake.grids import Grid, HeadingRow, Meaning, cell_name, column_letters, text_of
 from marking.intake.remarks.notebook import Notebook, quote
 from marking.write_up import Weight
 
@@ -19,6 +19,11 @@ def tell_headings(grid: Grid, headings: HeadingRow, notebook: Notebook, *, expec
     if row != expected_row:
         said = f"headings found in row {row}"
         notebook.tell(Weight.NOTE, said, place=grid.place(row, headings.headings[0].column))
+    banded = [h for h in headings.used if h.text.strip() != text_of(grid.at(row, h.column)).strip()]
+    if banded:
+        listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in banded)
+        said = f"headings read together with what stands above them: {listed}"
+        notebook.tell(Weight.NOTE, said, file=grid.file, sheet=grid.sheet)
     untidy = [h for h in headings.used if h.is_untidy]
     if untidy:
         listed = ", ".join(f"{quote(h.text)} ({cell_name(row, h.column)})" for h in untidy[:_LISTED])

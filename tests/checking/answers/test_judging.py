@@ -216,3 +216,20 @@ def test_what_is_known_of_an_answer_that_was_judged() -> None:
     assert 0.99 * 973.4 < low < 973.4 < high < 1.01 * 973.4
     assert float(found.unrounded[0, 0]) == pytest.approx(float(found.own[0, 0]))
     assert [int(ends[0, 0]) for ends in found.figures] == [3, 3]
+
+
+@pytest.mark.parametrize(
+    ("percent", "wanted"),
+    [
+        ("-6.1", Judgement.RIGHT),
+        ("6.1", Judgement.RIGHT),
+        ("3.0", Judgement.WRONG),
+        ("0.5", Judgement.WRONG),
+        ("-8.0", Judgement.WRONG),
+    ],
+)
+def test_what_lies_between_two_ways_is_near_neither(percent: str, wanted: Judgement) -> None:
+    """A percentage difference stands with either sign, and nothing between the two does."""
+    lines = "dH,,-53.5,kJ/mol\nref,,-57,kJ/mol\nV_a,,25.0,cm³\nV_b,,25.0,cm³\nc_a,,1.00,mol/dm³\nc_b,,1.00,mol/dm³\n"
+    lines += f"T_start,,20.0,°C\nT_end,,26.4,°C\npercent_off,,{percent},%"
+    assert judgement("neutralisation-enthalpy", lines, "percent_off") is wanted

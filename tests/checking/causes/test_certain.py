@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 import pytest
 
-from marking.checking.answers import judge, lay_out
-from marking.checking.causes import Priors, certain_slips, denies, explain, load_priors
+from marking.checking.answers import Board, Judged, judge, lay_out
+from marking.checking.causes import Priors, certain_of, denies, explain, load_priors
 from marking.checking.causes.certain import CERTAIN, CERTAIN_FORMULA
+from marking.checking.causes.explaining import Explanations
 from marking.findings import Cause, Explanation
 from marking.intake.read_inputs import read_inputs
 from marking.write_up import ClassSet
@@ -56,11 +58,15 @@ def test_what_a_slip_says_of_a_step(told: tuple[Explanation, ...], lost_by: list
     assert denies(told, lost_by) is denied
 
 
+def _certain(board: Board, judged: Mapping[str, Judged], names: Collection[str]) -> Explanations:
+    return certain_of(explain(board, judged, load_priors(), names=names), names)
+
+
 def test_only_the_items_asked_for() -> None:
     """Other answers are not explained for it, and a right one never is."""
     board, judged = board_of("specific-heat-block", {"S1": changed(HEAT, c="0.9734", m="998|g", dT="12.0"), "S2": HEAT})
-    assert {key[0] for key in certain_slips(board, judged, ["c"])} <= {"c"}
-    assert certain_slips(board, judged, []) == {}
+    assert {key[0] for key in _certain(board, judged, ["c"])} <= {"c"}
+    assert _certain(board, judged, []) == {}
 
 
 @pytest.mark.parametrize("practical", ["specific-heat-block", "resistor-combinations", "density-cuboid"])
@@ -73,7 +79,7 @@ def test_certain_alone_and_in_any_class(practical: str, tmp_path: Path) -> None:
 
     def certain(class_set: ClassSet) -> dict[tuple[str, str, int], list[tuple[str, str, float]]]:
         board = lay_out(rubric, class_set.write_ups)
-        found = certain_slips(board, judge(board), names)
+        found = _certain(board, judge(board), names)
         return {
             (item, class_set.write_ups[student].student.code, row): [
                 (one.cause, one.detail, round(one.probability, 6)) for one in told
@@ -97,6 +103,6 @@ def test_shares_of_a_class_do_not_count() -> None:
         for kind, shares in load_priors().items()
     }
     others = explain(board, judged, swayed).explanations["c", 0, 0]
-    fixed = certain_slips(board, judged, ["c"])["c", 0, 0]
+    fixed = _certain(board, judged, ["c"])["c", 0, 0]
     assert fixed == explain(board, judged, load_priors()).explanations["c", 0, 0]
     assert [one.probability for one in fixed] != [one.probability for one in others]

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.causes import Tried, certain_of, certain_slips, explain, load_priors
+from marking.checking.causes import Tried, certain_of, explain, explain_each, load_priors
 from marking.checking.causes import weighing as weighing_of
 from marking.checking.causes.wrong import Hypothesis, summed, tried
 from marking.findings import Cause
@@ -28,10 +28,12 @@ def test_what_is_known_changes_nothing() -> None:
     known = Tried()
     for priors in (fixed, moved, fixed):
         assert explain(board, judged, priors, known=known) == explain(board, judged, priors)
-    alone = certain_slips(board, judged, ["c"])
-    assert alone == certain_slips(board, judged, ["c"], known)
-    assert alone == certain_of(explain(board, judged, fixed), ["c"])
-    assert alone
+    asked = [(moved, ["dT", "c"]), (fixed, ["c"])]
+    for each in (explain_each(board, judged, asked, None), explain_each(board, judged, asked, known)):
+        assert each[0] == explain(board, judged, moved)
+        assert each[1] == explain(board, judged, fixed, names=["c"])
+        assert certain_of(each[1], ["c"]) == certain_of(explain(board, judged, fixed), ["c"])
+        assert certain_of(each[1], ["c"])
 
 
 @settings(deadline=None, max_examples=40)

@@ -118,7 +118,7 @@ def test_the_same_wrong_answers_from_other_readings_are_found() -> None:
 
 def test_copies_far_down_a_long_list_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of more groups than are all compared, pages that share enough cells are, wherever they stand."""
-    monkeypatch.setattr("marking.cohort.leads.copied.MOST_AT_ONCE", 30)
+    monkeypatch.setattr("marking.cohort.copies.copied.MOST_AT_ONCE", 30)
     who = students(75)
     write_ups = list(simulate("wire-resistance", 4, who=who))
     assert leads("wire-resistance", write_ups) == ()

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from marking.class_notes import ClassNote, NoteKind
 from marking.findings import MarkedSet, Outcome
 from reports.tables.findings_csv import (
+    _TEXTS,
     FINDING_COLUMNS,
     cell_text,
     csv_cell,
     finding_cells,
+    finding_line,
     write_class_notes_csv,
     write_findings_csv,
 )
@@ -126,6 +131,18 @@ def test_a_cell_without_a_value_is_empty(kept: dict[str, object], column: str, s
 def test_no_cell_is_taken_for_a_formula(raw: str, cell: str) -> None:
     """Text that a spreadsheet program would run gets an apostrophe; numbers stay as they were written."""
     assert csv_cell(raw) == cell
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.lists(st.text(max_size=8) | st.sampled_from(('"', ",", "a, b", '"a"', "=1", "é")), min_size=18, max_size=18))
+def test_a_line_is_what_the_csv_module_writes(row: list[str]) -> None:
+    """Sign by sign, and read back it holds the same cells."""
+    safe = [csv_cell(cell) if place in _TEXTS else f"{place}" for place, cell in enumerate(row)]
+    written = io.StringIO(newline="")
+    csv.writer(written, lineterminator="\n").writerow(safe)
+    line = finding_line([cell if place in _TEXTS else f"{place}" for place, cell in enumerate(row)])
+    assert line == written.getvalue()
+    assert list(csv.reader([line])) == [safe]
 
 
 @pytest.mark.parametrize(("length", "is_cut"), [(32_000, False), (32_001, True)])

@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from marking.findings import Basis, Cause, Finding, Outcome
 from marking.reasons import Reason
-from reports.wording.cause_sentences import explain, message, told_cause
-from reports.wording.sentences import wording
+from reports.wording.cause_sentences import _message, explain, message, told_cause
+from reports.wording.sentences import facts_quoted, wording
 from tests.reports.invented import (
     GRAMS,
     KILOJOULES,
@@ -50,6 +51,16 @@ def test_each_reason_says_one_whole_message(reason: str) -> None:
     case = MESSAGES[reason]
     finding = finding_of(reason, case["facts"], entry=case.get("entry", ""), unit=case.get("unit", ""))
     assert message(finding) == case["says"]
+
+
+@pytest.mark.parametrize("reason", [one for one in MESSAGES if facts_quoted(Reason(one)) is not None])
+def test_a_sentence_that_is_remembered_depends_on_nothing_else(reason: str) -> None:
+    """Another student, entry, unit and place: what quotes facts alone says the same."""
+    finding = finding_of(reason, MESSAGES[reason]["facts"])
+    other = replace(finding, student="S002", entry="7", unit="kg", expected=2.5, source=None, marks=1)
+    assert message(finding) == message(other) == MESSAGES[reason]["says"]
+    for one in (replace(finding, facts={}), replace(finding, item="V", row=None, facts={})):
+        assert message(one) == _message(one)
 
 
 @pytest.mark.parametrize("reason", MESSAGES)

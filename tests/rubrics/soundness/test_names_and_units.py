@@ -25,7 +25,8 @@ BROKEN: list[Case] = [
             ("[readings.V]", f"V {UNUSED}"),
             (
                 '"m / v"',
-                "the formula of rho names v, which is no item here (items: m, V, rho): add the item or mend the name",
+                "the formula of rho names v, which is no item here (items: m, V, rho): "
+                "add it under readings, answers or constants, or mend the name (V?)",
             ),
         ],
     ),
@@ -146,7 +147,8 @@ BROKEN: list[Case] = [
         [
             (
                 '"m / V"',
-                "the formula of rho names V, which is no item here (items: m, rho): add the item or mend the name",
+                "the formula of rho names V, which is no item here (items: m, rho): "
+                "add it under readings, answers or constants, or mend the name",
             ),
         ],
     ),
@@ -272,7 +274,7 @@ BROKEN: list[Case] = [
             (
                 '"m * q"',
                 "the formula of the slip of c names q, which is no item here (items: m, V, rho): "
-                "add the item or mend the name",
+                "add it under readings, answers or constants, or mend the name",
             ),
         ],
     ),

@@ -295,13 +295,16 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
 
 
 def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
-    """Return which answers an alternative prints, and which lie among all alternatives, or all rough ones, or near."""
+    """Return which answers an alternative prints, and which lie among the near or the rough ones of one route."""
     with np.errstate(all="ignore"):
         hit = one.is_reached_by(found.every.low[..., 0], found.every.high[..., 0], manner.rounds[:, 0])
         return np.asarray(hit.any(axis=0)), _is_among(one, found.near), _is_among(one, found.rough)
 
 
-def _is_among(one: Printed, ways: Ways) -> Mask:
-    least, most = np.fmin.reduce(ways.low[..., 0], axis=0), np.fmax.reduce(ways.high[..., 0], axis=0)
-    room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
-    return one.is_printed_by(least - room, most + room, distance=False)
+def _is_among(one: Printed, routes: Sequence[Ways]) -> Mask:
+    found = np.zeros(one.number.shape, np.bool_)
+    for ways in routes:
+        least, most = np.fmin.reduce(ways.low[..., 0], axis=0), np.fmax.reduce(ways.high[..., 0], axis=0)
+        room = NEAR_SHARE * np.maximum(np.abs(least), np.abs(most))
+        found |= one.is_printed_by(least - room, most + room, distance=False)
+    return found

@@ -61,9 +61,9 @@ class Found(Struct, frozen=True, kw_only=True):
 
     every: Ways
     """What a student of the manner that shows may come to."""
-    near: Ways
-    """And one of another manner."""
-    rough: Ways
+    near: tuple[Ways, ...]
+    """And one of another manner; each route alone, for what lies between two is near neither."""
+    rough: tuple[Ways, ...]
     """And one who carried earlier answers on with any figures behind those that were printed."""
 
 
@@ -75,10 +75,11 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
     """
     habits = range(len(HABITS)) if one_habit else (None,)
     found: list[Ways] = []
-    loose: list[Ways] = []
+    near: list[Ways] = []
     rough: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
+            begun, loose, taken = len(found), list[Ways](), list[Ways]()
             passed = route.passes_by[chosen.students]
             walked = [without(_walked(route, chosen, habit), passed) for habit in habits]
             if one_habit:
@@ -93,11 +94,12 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
             if one_habit and drawn.any():
                 found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
-                taken = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
-                rough += [without(one, passed) for one in taken]
-        every = either(*found, most=MOST_CHAINS)
-        near = either(every, *loose, most=MOST_CHAINS) if loose else every
-        return Found(every=every, near=near, rough=either(every, *rough, most=MOST_CHAINS) if rough else every)
+                walked = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
+                taken = [without(one, passed) for one in walked]
+            own = found[begun:]
+            near.append(either(*own, *loose, most=MOST_CHAINS))
+            rough.append(either(*own, *taken, most=MOST_CHAINS))
+        return Found(every=either(*found, most=MOST_CHAINS), near=tuple(near), rough=tuple(rough))
 
 
 def _are_rough(chosen: Chosen) -> bool:

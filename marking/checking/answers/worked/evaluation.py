@@ -119,6 +119,13 @@ def _median(column: Values) -> Values:
     return np.asarray(np.where(counts > 0, (low + high) / 2.0, np.nan)[:, np.newaxis])
 
 
+def _total(column: Values) -> Values:
+    """Return the sum of all rows, blanks passed over; NaN where there is none."""
+    there = np.isfinite(column)
+    total = np.where(there, column, 0.0).sum(axis=1, keepdims=True)
+    return np.asarray(np.where(there.any(axis=1, keepdims=True), total, np.nan))
+
+
 def _spread(column: Values) -> Values:
     """Return the standard deviation of a sample, with one less than the count below; NaN for fewer than two."""
     counts = np.isfinite(column).sum(axis=1, keepdims=True)
@@ -141,6 +148,7 @@ def _ranks(column: Values) -> Values:
 
 _OF_ONE: Mapping[str, Callable[[Values], Values]] = {
     "median": _median,
+    "sum": _total,
     "stdev": _spread,
     "above": _above,
     "rank": _ranks,

@@ -3,7 +3,16 @@
 In: write-ups. Out: (students, rows) for each item, and which numbers print an answer. Never knows a formula.
 """
 
-from marking.checking.answers.written.board import Board, Cells, entries_of, entry_at, lay_out, unit_used
+from marking.checking.answers.written.board import (
+    Board,
+    Cells,
+    entries_of,
+    entry_at,
+    lay_out,
+    unit_used,
+    unplaced_entry,
+    unplaced_of,
+)
 from marking.checking.answers.written.printed_answers import (
     FIGURES_OF_A_DISPLAY,
     FIGURES_WITH_A_UNIT_EITHER_WAY,
@@ -56,4 +65,6 @@ __all__ = [
     "step_interval",
     "ten_to",
     "unit_used",
+    "unplaced_entry",
+    "unplaced_of",
 ]

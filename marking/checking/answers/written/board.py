@@ -6,14 +6,14 @@ Every array has shape (students, rows); a single item has one row. Row r of a ta
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cells import Entry, State, in_rows, unplaced, unplaced_at
+from marking.cells import Entry, State, in_rows, unplaced, unplaced_at, unplaced_in_rows
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -51,6 +51,8 @@ class Cells(Struct, frozen=True, kw_only=True):
     """Where the unit beside it cannot be read for sure."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
+    plain: NDArray[np.bool_]
+    """Where nothing was, or a number of which nothing is to be asked: in the item's own unit, its figures all known."""
     trusted: Places
     """Position of the last digit that counts when a mark is decided."""
     fewest_figures: Places
@@ -108,22 +110,15 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
 
 def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     """Return the cells of one item; what is the same entry in many cells is looked at once."""
-    known: dict[int, int] = {}
-    entries: list[Entry] = []
-    places: list[int] = []
-    which: list[int] = []
-    for student, write_up in enumerate(write_ups):
-        for row, entry in _unplaced_of(item, write_up):
-            position = known.get(id(entry))
-            if position is None:
-                position = known[id(entry)] = len(entries)
-                entries.append(entry)
-            places.append(student * rows + row - 1)
-            which.append(position)
-    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in entries), strict=True))
+    counts, own_rows, entries = _gathered(item, write_ups)
+    ids = [id(entry) for entry in entries]
+    different = dict(zip(ids, entries, strict=True))
+    position = {one: number for number, one in enumerate(different, start=1)}
+    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in different.values()), strict=True))
     # Where nothing was written stands what comes first.
     at = np.zeros((len(write_ups), rows), np.int64)
-    at.reshape(-1)[places] = np.array(which, np.int64) + 1
+    students = np.repeat(np.arange(len(write_ups)), counts)
+    at[students, np.array(own_rows, np.int64) - 1] = [position[one] for one in ids]
     number = np.array(laid.number)[at]
     finest, coarsest = (np.array(one, np.int64)[at] for one in (laid.finest, laid.coarsest))
     return Cells(
@@ -134,12 +129,24 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         coarsest=coarsest,
         unknown_zeros=np.array(laid.unknown_zeros)[at],
         given=np.array(laid.given)[at],
+        plain=np.array(laid.plain)[at],
         unlabelled=np.array(laid.unlabelled)[at],
         unclear=np.array(laid.unclear)[at],
         trusted=trusted_place(number, finest, coarsest),
         fewest_figures=np.maximum(magnitude(number) - coarsest + 1, 1),
         most_figures=np.maximum(magnitude(number) - finest + 1, 1),
     )
+
+
+def _gathered(item: Item, write_ups: Sequence[WriteUp]) -> tuple[list[int], list[int], list[Entry]]:
+    """Return how many entries of *item* each student has, their rows, and the entries without their places."""
+    if item.table is None:
+        singles = [unplaced_at(write_up.singles, item.name) for write_up in write_ups]
+        entries = [entry for entry in singles if entry is not None]
+        return [int(entry is not None) for entry in singles], [1] * len(entries), entries
+    columns = [write_up.columns.get(item.name, {}) for write_up in write_ups]
+    rows = [row for column in columns for row in column]
+    return [len(column) for column in columns], rows, [entry for column in columns for entry in unplaced(column)]
 
 
 class _Laid(NamedTuple):
@@ -152,17 +159,18 @@ class _Laid(NamedTuple):
     coarsest: tuple[int, ...]
     unknown_zeros: tuple[bool, ...]
     given: tuple[bool, ...]
+    plain: tuple[bool, ...]
     unlabelled: tuple[bool, ...]
     unclear: tuple[bool, ...]
 
 
-_One = tuple[float, float, float, int, int, bool, bool, bool, bool]
+_One = tuple[float, float, float, int, int, bool, bool, bool, bool, bool]
 """The same of one entry."""
 
 
 def _nothing(item: Item, *, given: bool = False) -> _One:
     unit = item.unit
-    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, False, False
+    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, not given, False, False
 
 
 def _laid(item: Item, entry: Entry) -> _One:
@@ -173,19 +181,28 @@ def _laid(item: Item, entry: Entry) -> _One:
     is_unread = reading is not None and reading.unit is None
     is_unlabelled = is_unread or (reading is not None and reading.verdict is Verdict.MISSING)
     is_unclear = is_unread and reading is not None and bool(reading.typed)
+    is_fitting = (reading is None or reading.verdict in _UNDERSTOOD) and unit.symbol == item.unit.symbol
+    is_plain = is_fitting and not entry.zeros_unknown and not entry.is_fraction
     return (
         *(entry.value, unit.factor, unit.offset, finest, coarsest),
-        *(entry.zeros_unknown, True, is_unlabelled, is_unclear),
+        *(entry.zeros_unknown, True, is_plain, is_unlabelled, is_unclear),
     )
 
 
-def _unplaced_of(item: Item, write_up: WriteUp) -> Iterable[tuple[int, Entry]]:
-    """Return the entries of *item* with their rows, for whoever does not ask where they stand."""
+def unplaced_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:
+    """Return what ``entries_of`` does, for whoever does not ask where the entries stand: nothing is made for that."""
     if item.table is not None:
         column = write_up.columns.get(item.name)
-        return () if not column else zip(column, unplaced(column), strict=True)
+        return unplaced_in_rows(column) if column else []
     single = unplaced_at(write_up.singles, item.name)
-    return () if single is None else ((1, single),)
+    return [] if single is None else [(1, single)]
+
+
+def unplaced_entry(item: Item, write_up: WriteUp, row: int) -> Entry | None:
+    """Return what ``entry_at`` does, for whoever does not ask where the entry stands."""
+    if item.table is not None:
+        return unplaced_at(write_up.columns.get(item.name) or {}, row)
+    return unplaced_at(write_up.singles, item.name)
 
 
 def entries_of(item: Item, write_up: WriteUp) -> list[tuple[int, Entry]]:

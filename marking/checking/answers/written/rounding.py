@@ -20,6 +20,10 @@ NO_LIMIT = 9
 """Figures of a reading that limits nothing: a zero, or one whose zeros were dropped."""
 FEWEST_TRUSTED_FIGURES = 2
 """A whole number such as 400 is read as two figures at least before its mark is settled by computing."""
+_LOWEST, _HIGHEST = 330, 310
+"""Powers of ten past which a number is nothing, or without bound."""
+with np.errstate(over="ignore", under="ignore"):
+    _TENS = 10.0 ** np.arange(-_LOWEST, _HIGHEST).astype(np.float64)
 
 
 def magnitude(values: Values) -> Places:
@@ -33,7 +37,7 @@ def magnitude(values: Values) -> Places:
 
 def ten_to(places: Places) -> Values:
     """Return ten to the power of *places*."""
-    return np.asarray(10.0 ** places.astype(np.float64))
+    return np.asarray(_TENS.take(places + _LOWEST, mode="clip"))
 
 
 def printed_interval(values: Values, last: Places) -> tuple[Values, Values]:

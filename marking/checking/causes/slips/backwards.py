@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 
 from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
-from marking.checking.causes.slips.digit_answers import Meant, meant_answers
+from marking.checking.causes.slips.digit_answers import meant_answers
 from marking.checking.causes.slips.formula_inputs import formula_inputs
 from marking.checking.causes.wrong import (
     MISREAD,
@@ -48,23 +48,25 @@ class Match(Struct, frozen=True, kw_only=True):
 
 def matches(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield the slips that turn a right answer, or a reading, into what was printed."""
-    for meant in meant_answers(wrong):
-        mass = meant.chance * _likely(wrong, meant)
-        if mass.any():
-            yield Match(cause=meant.cause, mass=mass, describe=_meant_words(wrong, meant.number))
+    meant = list(meant_answers(wrong))
+    if meant:
+        number, last = np.array([one.number for one in meant]), np.array([one.last for one in meant])
+        mass = np.array([one.chance for one in meant]) * _likely(wrong, number, last)
+        for at in np.flatnonzero(mass.any(axis=1)).tolist():
+            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at].number))
     yield from _changed_readings(wrong)
 
 
-def _likely(wrong: WrongAnswers, meant: Meant) -> Values:
-    """Return the chance that a student would have meant just this."""
+def _likely(wrong: WrongAnswers, number: Values, last: Places) -> Values:
+    """Return the chance that a student would have meant just this *number*, written to *last*; (slips, answers)."""
     careful, right = wrong.careful(), wrong.right() / wrong.scale
     with np.errstate(all="ignore"):
         if wrong.item.formula is not None and is_drawn(wrong.item.formula):
-            return drawn_chance(meant.number, right, np.abs(ten_to(meant.last) / meant.number))
+            return drawn_chance(number, right, np.abs(ten_to(last) / number))
         # Most who copy wrongly had worked exactly; of the many values that careful rounding allows, each is rare.
         room = np.abs(careful[1] - careful[0])
-        rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(meant.last) / room, 1.0))
-    interval = rounded_interval(meant.number, meant.last)
+        rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(last) / room, 1.0))
+    interval = rounded_interval(number, last)
     exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
     return np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -44,33 +44,50 @@ class Meant(Struct, frozen=True, kw_only=True):
 
 def meant_answers(wrong: WrongAnswers) -> Iterator[Meant]:
     """Yield what may have been meant, for every slip of the pen, and for each way of counting trailing zeros."""
-    for share, last in wrong.readings():
-        if share.any():
-            kinds = (_swapped, _changed, _zero_changed, _lost, _doubled)
-            for slip in (slip for kind in kinds for slip in kind(wrong, last)):
-                yield from _both_ways(replace(slip, chance=slip.chance * share))
+    return _each_way(wrong, (_swapped, _changed, _zero_changed, _lost, _doubled))
 
 
 def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
     """Yield what may have been meant by an answer with two neighbouring digits swapped, whatever it should be."""
+    return _each_way(wrong, (_swapped,))
+
+
+_Kind = Callable[[WrongAnswers, Places], Iterator[Meant]]
+
+
+def _each_way(wrong: WrongAnswers, kinds: Sequence[_Kind]) -> Iterator[Meant]:
     for share, last in wrong.readings():
-        if share.any():
-            for slip in _swapped(wrong, last):
-                yield from _both_ways(replace(slip, chance=slip.chance * share))
+        if share.any() and (slips := [slip for kind in kinds for slip in kind(wrong, last)]):
+            yield from _both_ways(slips, share)
 
 
-def _both_ways(slip: Meant) -> Iterator[Meant]:
-    """Yield what was meant, with the zeros at the end of a whole number counted, and with them only holding a place."""
-    zeros = _zeros_at_the_end(as_digits(slip.number, slip.last)) * (slip.last >= 0)
+def _both_ways(slips: Sequence[Meant], share: Values) -> Iterator[Meant]:
+    """Yield what was meant, with the zeros at the end of a whole number counted, and with them only holding a place.
+
+    All slips are looked at together: arrays of shape (slips, answers).
+    """
+    number, last = np.array([slip.number for slip in slips]), np.array([slip.last for slip in slips])
+    chance = np.array([slip.chance for slip in slips]) * share
+    zeros = _zeros_at_the_end(as_digits(number, last)) * (last >= 0)
     # Nobody means one figure who writes several: 10 000 is not 8100.
-    zeros = np.clip(zeros, 0, np.maximum(magnitude(slip.number) - slip.last + 1 - FEWEST_MEANT, 0))
-    yield replace(slip, chance=np.where(zeros > 0, 0.5, 1.0) * slip.chance)
-    if zeros.any():
-        yield replace(slip, last=slip.last + zeros, chance=np.where(zeros > 0, 0.5, 0.0) * slip.chance)
+    zeros = np.clip(zeros, 0, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0))
+    counted, holding = np.where(zeros > 0, 0.5, 1.0) * chance, np.where(zeros > 0, 0.5, 0.0) * chance
+    finer, ending = last + zeros, set(np.flatnonzero(zeros.any(axis=1)).tolist())
+    for at, slip in enumerate(slips):
+        yield replace(slip, chance=counted[at])
+        if at in ending:
+            yield replace(slip, last=finer[at], chance=holding[at])
 
 
 def _zeros_at_the_end(digits: Places) -> Places:
-    return np.asarray(sum((digits % 10**place == 0) & (digits > 0) for place in range(1, MOST_DIGITS)), np.int64)
+    """Return how many zeros a whole number ends in, 0 for 0; any shape."""
+    zeros, there = np.zeros(digits.shape, np.int64), digits > 0
+    for place in range(1, MOST_DIGITS):
+        there = there & (digits % 10**place == 0)
+        if not there.any():
+            break
+        zeros += there
+    return zeros
 
 
 def _length(wrong: WrongAnswers, last: Places) -> Places:

@@ -28,6 +28,8 @@ ZERO_CELSIUS = 273.15
 IN_RADIANS = Number(math.degrees(1.0), "180/pi")
 """What an angle in degrees is multiplied by where a calculator takes its number for radians."""
 OF_ANGLES = ("sin", "cos", "tan")
+OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"), "ln": ("log10",), "log10": ("ln",)}
+"""What is pressed on a calculator for another function."""
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -103,6 +105,11 @@ def _variants(node: Node) -> Iterator[Variant]:
             taken = Call(function, (Operation("*", angle, IN_RADIANS),))
             yield Variant(cause=Cause.UNIT_CONVERSION, tree=taken, weight=3.0)
             yield from _call_variants(function, (angle,), node)
+        case Call("sum" | "mean" as function, columns) if not node.is_along_row:
+            # The mean for the sum, and the sum given as the mean.
+            yield Variant(
+                cause=Cause.WRONG_QUANTITY, tree=Call("mean" if function == "sum" else "sum", columns), weight=1.0
+            )
         case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield from _call_variants(function, arguments, node)
         case Minus(term):
@@ -113,6 +120,8 @@ def _variants(node: Node) -> Iterator[Variant]:
 
 def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> Iterator[Variant]:
     yield Variant(cause=Cause.MISSING_FACTOR, tree=arguments[0], weight=1.0, missing=node)
+    for other in OTHER_KEYS.get(function, ()):
+        yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, arguments), weight=1.0)
     for inner in _variants(arguments[0]):
         yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
 

@@ -10,7 +10,7 @@ from marking.checking.answers import evaluate
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.checking.fits import fit_lines
 from marking.findings import Cause
-from rubrics.formulas import Call, Name, Node, Number, Operation, walk
+from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, walk
 
 POINT_WEIGHT = 1.0
 FORCED_WEIGHT = 2.0
@@ -95,8 +95,12 @@ def _with_gradient(node: Node, slope: Call) -> Node:
     match node:
         case Operation(sign, left, right):
             return Operation(sign, _with_gradient(left, slope), _with_gradient(right, slope))
-        case Number() | Name():
-            return node
+        case Minus(term):
+            return Minus(_with_gradient(term, slope))
+        case Power(base, exponent):
+            return Power(_with_gradient(base, slope), exponent)
+        case Call(function, arguments) if not node.columns:
+            return Call(function, tuple(_with_gradient(one, slope) for one in arguments))
         case _:
             return node
 

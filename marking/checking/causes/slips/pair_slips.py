@@ -55,6 +55,8 @@ COPIED_CAUSES = (
 )
 """Slips whose answer may then be copied with two digits swapped: those that are worked out forwards."""
 
+_CODES = {cause: number for number, cause in enumerate(Cause)}
+
 
 def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
     """Return pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
@@ -88,7 +90,7 @@ def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
     of_scale = np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])
     usual = PAIR_SHARE * SCALE_SHARE * share[first]
     shares = usual[:, None, :] * scale_share[None, :, :] * of_scale[None, :, None] / either
-    codes = np.array([list(Cause).index(cause) for cause in slips.causes], np.int64)
+    codes = np.array([_CODES[cause] for cause in slips.causes], np.int64)
     # Too rare for each of these answers: it would only be carried along.
     one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & shares.any(axis=2))
     which, scale = first[one], scales[other]

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import lru_cache
 from typing import TypeVar
 
 import numpy as np
@@ -22,10 +23,10 @@ from marking.checking.answers import (
     Judged,
     Judgement,
     Places,
-    entry_at,
     evaluate,
     magnitude,
     rounded_interval,
+    unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
 from marking.distributions import median
@@ -82,12 +83,15 @@ class WrongAnswers:
     @property
     def number(self) -> Values:
         """Return the answers as printed, shape (answers,)."""
-        return self.board.cells[self.item.name].number[self.students, self.rows]
+        return self._once("number", "", lambda: self.board.cells[self.item.name].number[self.students, self.rows])
 
     @property
     def scale(self) -> Values:
         """Return item units in one of the unit that each student wrote, shape (answers,)."""
-        return self.board.cells[self.item.name].factor[self.students, self.rows] / self.item.unit.factor
+        return self._once("scale", "", lambda: self._factor() / self.item.unit.factor)
+
+    def _factor(self) -> Values:
+        return self.board.cells[self.item.name].factor[self.students, self.rows]
 
     @property
     def last_place(self) -> Places:
@@ -118,6 +122,9 @@ class WrongAnswers:
 
         From earlier answers as they are carried on, else from the readings.
         """
+        return self._once("right", "", self._right)
+
+    def _right(self) -> Values:
         judged = self.judged[self.item.name]
         if self.carried is Carried.WRITTEN:
             values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
@@ -172,11 +179,14 @@ class WrongAnswers:
 
     def careful(self) -> tuple[Values, Values]:
         """Return where careful answers lie, as numbers in the unit that each student wrote, each (answers,)."""
-        judged = self.judged[self.item.name]
+        low, high = self.judged[self.item.name].meant_interval
+        return self._once("careful", "low", lambda: self._end(low)), self._once(
+            "careful", "high", lambda: self._end(high)
+        )
+
+    def _end(self, end: Values) -> Values:
         shape = self.board.cells[self.item.name].number.shape
-        factor = self.board.cells[self.item.name].factor[self.students, self.rows]
-        low, high = (np.broadcast_to(end, shape)[self.students, self.rows] for end in judged.meant_interval)
-        return low / factor, high / factor
+        return np.broadcast_to(end, shape)[self.students, self.rows] / self._factor()
 
     def needed(self, name: str) -> Values:
         """Return an item as a number in its own unit: earlier answers as carried on, else as they should be."""
@@ -266,9 +276,8 @@ class WrongAnswers:
 
     def _digit_count(self, position: int, name: str) -> int:
         entry = self.entry(position, name)
-        found = _FIGURES.match(entry.raw.strip()) if entry is not None else None
         # An earlier answer that was not written down is kept to three figures.
-        return len(found[0].translate(_NO_SIGNS)) if found is not None else CAREFUL_FIGURES[1]
+        return CAREFUL_FIGURES[1] if entry is None else _digits_in(entry.raw)
 
     def constants(self) -> dict[str, Values]:
         """Return the rubric's constants as numbers in their own units."""
@@ -294,10 +303,10 @@ class WrongAnswers:
         ]
 
     def entry(self, position: int, name: str) -> Entry | None:
-        """Return the entry of an item that belongs to one of the answers."""
+        """Return the entry of an item that belongs to one of the answers, without its place."""
         item = self.board.rubric.items[name]
         row = int(self.rows[position]) + 1 if item.table is not None else 1
-        return entry_at(item, self.board.write_ups[int(self.students[position])], row)
+        return unplaced_entry(item, self.board.write_ups[int(self.students[position])], row)
 
     def column(self, name: str) -> Values:
         """Return a whole column in its own unit, answers not given as they should be; shape (students, rows)."""
@@ -322,6 +331,12 @@ class WrongAnswers:
         if self.item.table is None:
             return values[self.students, :]
         return values[self.students, self.rows][:, None]
+
+
+@lru_cache(maxsize=4096)
+def _digits_in(raw: str) -> int:
+    found = _FIGURES.match(raw.strip())
+    return len(found[0].translate(_NO_SIGNS)) if found is not None else CAREFUL_FIGURES[1]
 
 
 def _factor(item: Item) -> float:

@@ -19,7 +19,7 @@ from rubrics.model import Criterion, Item
 def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     """Return *line*, or one for the teacher where the gradient does follow from the student's own two points."""
     unsure = (Judgement.WRONG, Judgement.NEAR_LINE)
-    if line.entry is None or line.entry.state is not State.NUMBER:
+    if line.outcome is Outcome.AWARDED or line.entry is None or line.entry.state is not State.NUMBER:
         return line
     item = case.item(line.item)
     if not _is_gradient(case, item) or case.judgement(item, 1) not in unsure:

@@ -303,6 +303,7 @@ def may_be_slip(written: str) -> bool:
     return not (len(written) < FEWEST_WRITTEN or written in known_words()["all"] or stem_of(written) in _never_slips())
 
 
+@lru_cache(maxsize=65536)  # many wordings name the same words
 def is_slip_of(written: str, meant: str) -> bool:
     """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""
     if len(meant) < SHORTEST_MISSPELT or abs(len(written) - len(meant)) > _FURTHEST_LENGTH:

@@ -17,11 +17,19 @@ from marking.checking.answers.written.rounding import (
     printed_interval,
     rounded_interval,
     step_interval,
+    ten_to,
     trusted_place,
 )
 
 WAYS = (ROUND_HALF_UP, ROUND_HALF_EVEN, ROUND_DOWN)
 """Ways in which a careful student shortens a number: halves up, halves to even, the rest cut off."""
+
+
+def test_powers_of_ten_are_those_of_arithmetic() -> None:
+    """To the last binary place; past what a number holds they are nothing, or without bound."""
+    places = np.arange(-60, 60)
+    assert ten_to(places).tolist() == (10.0 ** places.astype(np.float64)).tolist()
+    assert ten_to(np.array([[-400, 400]])).tolist() == [[0.0, np.inf]]
 
 
 def one(value: float) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:

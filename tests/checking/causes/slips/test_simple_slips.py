@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from marking.checking.causes.slips import rounding_slips
 from marking.checking.causes.slips.backwards import matches
-from marking.checking.causes.slips.digit_answers import meant_answers
+from marking.checking.causes.slips.digit_answers import _zeros_at_the_end, meant_answers
 from marking.findings import Cause, Finding
 from tests.checking.causes.wrong_answers_of import block
 from tests.checking.rows import HEAT, changed, found
@@ -21,6 +21,13 @@ PARALLEL = (
     "R_parallel,,26.4,Ω\npredicted_parallel,,28.3286119,Ω\ndifference,,{},%\nV_parallel,,2.9,V\nI_parallel,,0.11,A\n"
 )
 FREEFALL = "".join(f"h,{row},{0.25 * row:.3f},m\nt2,{row},{0.0513 * row:.4f},s²\n" for row in range(1, 6))
+
+
+@given(st.lists(st.integers(0, 10**10).map(lambda n: n * 10 ** (n % 3)), min_size=1, max_size=8))
+def test_zeros_at_the_end(numbers: list[int]) -> None:
+    """As many as a reader counts; nought has none that hold a place."""
+    counted = [len(text) - len(text.rstrip("0")) if (text := str(one)) != "0" else 0 for one in numbers]
+    assert _zeros_at_the_end(np.array([numbers])).tolist() == [counted]
 
 
 def of(practical: str, lines: str, item: str) -> Finding:

@@ -13,8 +13,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cohort.leads.row_noise import row_noise
-from marking.cohort.leads.written_cells import Pages
+from marking.cohort.copies.row_noise import row_noise
+from marking.cohort.copies.written_cells import Pages
 from marking.distributions import median
 
 Values = NDArray[np.float64]

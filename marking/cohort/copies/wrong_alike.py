@@ -15,9 +15,9 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged, Judgement, judge, lay_out
+from marking.cohort.copies.variety import agreeing, pairs_apart
+from marking.cohort.copies.written_cells import Pages, answer_pages
 from marking.cohort.evidence import Partners, at_least
-from marking.cohort.leads.variety import agreeing, pairs_apart
-from marking.cohort.leads.written_cells import Pages, answer_pages
 from marking.distributions import median
 from rubrics.model import Rubric
 

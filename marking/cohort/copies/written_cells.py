@@ -43,6 +43,16 @@ class Pages(Struct, frozen=True, kw_only=True):
         few = self.partners[groups] if isinstance(groups, slice) else tuple(self.partners[one] for one in groups)
         return replace(self, partners=few, values=self.values[groups], places=self.places[groups])
 
+    def of_cells(self, cells: Sequence[int]) -> Pages:
+        """Return the same groups with some of the cells."""
+        names = tuple(self.cells[one] for one in cells)
+        return replace(self, cells=names, values=self.values[:, cells], places=self.places[:, cells])
+
+    @property
+    def has_rows(self) -> bool:
+        """Tell whether any cell stands in a table."""
+        return any(above >= 0 for above in self.follows)
+
 
 def reading_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:
     """Return what the groups read off their instruments."""
@@ -52,6 +62,11 @@ def reading_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:
 def answer_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:
     """Return what the groups worked out, as they wrote it."""
     return pages(rubric, partners, lambda item: item.role is Role.ANSWER)
+
+
+def whole_pages(rubric: Rubric, partners: Sequence[Partners]) -> Pages:
+    """Return both."""
+    return pages(rubric, partners, lambda item: item.role in (Role.READING, Role.ANSWER))
 
 
 def pages(rubric: Rubric, partners: Sequence[Partners], wanted: Callable[[Item], bool]) -> Pages:
