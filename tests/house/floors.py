@@ -26,6 +26,7 @@ FLOORS = (
     "marking.checking.fits",
     "marking.checking.curves",
     "marking.checking.short_answers.words",
+    "marking.checking.short_answers.marked_before",
     "marking.checking.short_answers",
     "marking.checking.answers.written",
     "marking.checking.answers.worked",

@@ -91,7 +91,7 @@ def score_ideas(answers: Iterable[Labelled]) -> Score:
     pairs = []
     for one in answers:
         found = one.read()
-        ideas = found.ideas if found.why in (Why.NONE, Why.PARTLY, Why.NOT_FOUND) else ()
+        ideas = found.ideas if found.why in (Why.NONE, Why.PARTLY, Why.NOT_FOUND, Why.UNLIKE) else ()
         named = {"source" if idea == "loss" else idea for idea in one.ideas}
         sought = ("source", "direction") if one.asked.sources else [idea.id for idea in one.asked.ideas]
         pairs += [(idea in ideas, idea in named) for idea in sought]

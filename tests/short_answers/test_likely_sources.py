@@ -78,9 +78,11 @@ def test_both_ways_are_right_of_a_source_that_goes_both_ways(answer: str, propos
 
 
 def test_the_box_for_the_reason_helps_to_tell_the_source() -> None:
-    """In parts, a word in each box is enough."""
-    parts = Parts(what="gas sneaks about", way=Moves.LOW, because="the piston was loose")
+    """In parts, a word in each box is enough; not where a source of the other way is as likely by them."""
+    parts = Parts(what="gas sneaks about", way=Moves.LOW, because="it leaks past the piston")
     assert read_answer(ASKED, parts).proposal is Proposal.AWARDED
+    as_likely = Parts(what="gas sneaks about", way=Moves.LOW, because="the piston was loose")
+    assert read_answer(ASKED, as_likely).proposal is Proposal.UNSURE
 
 
 @pytest.mark.parametrize(

@@ -76,6 +76,7 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
     off_by = way_of_zero_error(text)
     for at, word in enumerate(words):
         claims += _also(words, quantities, at, last)
+        claims += _said_in_one_word(question, words, at)
         way = _way_at(words, at) or _bare_way(words, quantities, at)
         inside = any(start <= word.start < end for start, end in compared)
         if way is Direction.NONE or at in taken or inside or _is_inside(quantities, at):
@@ -122,6 +123,14 @@ def _also(words: Sequence[Word], quantities: Sequence[_Quantity], at: int, last:
             if at + 2 <= one.first <= at + 3 and not one.is_vague:
                 yield Claim(direction=Direction(last * one.sign), is_result=one.is_result, is_vague=False)
                 return
+
+
+def _said_in_one_word(question: Question, words: Sequence[Word], at: int) -> Iterator[Claim]:
+    # 'Too dense', 'denser than it is': the quantity and its direction; what is less dense, or not dense, is read else.
+    is_more = words[at].text == "denser" or (words[at].text == "dense" and at > 0 and words[at - 1].text == "too")
+    near = words[max(0, at - FARTHEST_AHEAD) : at]
+    if is_more and "density" in question.of and not any(word.is_negation or word.text == "than" for word in near):
+        yield Claim(direction=Direction.UP, is_result=True, is_vague=False)
 
 
 def _numbers_compared(text: str) -> Iterator[Claim]:
@@ -276,7 +285,15 @@ def _attached(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -
     """Return what the direction at *at* is said of; None where nothing known is near enough."""
     if words[at].text in known_words()["changes"]:  # 'which decreases the density'
         return _said_behind(words, quantities, at) or _said_before(words, quantities, at)
-    return _said_before(words, quantities, at) or _said_behind(words, quantities, at)
+    return _said_before(words, quantities, at) or _said_behind(words, quantities, at) or _said_last(words, at)
+
+
+def _said_last(words: Sequence[Word], at: int) -> _Quantity | None:
+    """Return the result where a 'so too big' ends an answer, and names nothing."""
+    lead = at - 1 if words[at - 1].text != "too" else at - 2
+    if at + 1 < len(words) or lead < 0 or words[lead].text not in ("so", "therefore", "hence"):
+        return None
+    return _Quantity(at, at, 1, is_result=True, is_vague=True)
 
 
 def _said_before(words: Sequence[Word], quantities: Sequence[_Quantity], at: int) -> _Quantity | None:

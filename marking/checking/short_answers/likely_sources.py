@@ -58,6 +58,8 @@ def likely_source(
     best = max(fits, key=lambda one: counts[one.id], default=None)
     if best is None or counts[best.id] < max(FEWEST_WORDS, *counts.values()):
         return None
+    if any(counts[one.id] == counts[best.id] for one in question.sources if one not in fits):
+        return None  # as likely one that goes the other way
     if not _denies_alike(own[best.id], words, denied):
         return None
     at = tuple(places[best.id])

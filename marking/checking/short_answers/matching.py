@@ -7,10 +7,11 @@ from collections.abc import Collection, Mapping, Sequence
 from marking.checking.short_answers.against import speaks_against
 from marking.checking.short_answers.by_sources import by_sources
 from marking.checking.short_answers.directions import read_directions
+from marking.checking.short_answers.marked_before import Marked, marked_before
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Proposal, Reading, Why, as_read
 from marking.checking.short_answers.turns import own_words
-from marking.checking.short_answers.weight import is_well_founded
+from marking.checking.short_answers.weight import is_like, is_unlike, is_well_founded, left_open, likely_idea
 from marking.checking.short_answers.words import Match, all_matches, is_two_ways, read_words
 from rubrics.model import Moves, Question
 
@@ -19,7 +20,11 @@ Figures = Mapping[str, Sequence[float]]
 
 
 def read_answer(
-    question: Question, answer: str | Parts, own: Figures | None = None, off: Moves | None = None
+    question: Question,
+    answer: str | Parts,
+    own: Figures | None = None,
+    off: Moves | None = None,
+    marked: Marked | None = None,
 ) -> Reading:
     """Return which ideas of *question* stand in *answer*, and what is proposed.
 
@@ -28,21 +33,34 @@ def read_answer(
         answer: The whole answer as written, or its boxes where direction and reason have boxes of their own.
         own: The student's own figures, against which those in the answer are held.
         off: The direction that the student's own result has, where the question asks for that one.
+        marked: Answers to go by that were marked before; None for those of the program.
     """
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
+    marked = marked if marked is not None else marked_before(question)
     proposals = []
     if question.sources:
         proposals.append(by_sources(question, found, parts, off))
     if question.ideas or not question.sources:
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
-        proposals.append(_by_ideas(question, found, own or {}, says_off=is_open and _says_off(question, found)))
+        says_off = is_open and _says_off(question, found)
+        proposals.append(_by_ideas(question, found, own or {}, marked, says_off=says_off))
     order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
     best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
     if any(one.proposal is Proposal.UNSURE and one.why not in HARMLESS for one in proposals):
         # What speaks against an answer speaks against it whichever way it is read.
         best = max(proposals, key=lambda one: one.why not in HARMLESS)
-    return best
+    if marked is None or _is_borne_out(question, best.ideas, own or {}):
+        return best
+    return left_open(best) if is_unlike(question, best, answer, marked) else best
+
+
+def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> bool:
+    """Tell whether the student's own columns were held against one of *ideas*, and did not speak against it."""
+    return any(
+        idea.id in ideas and idea.evidence is not None and all(name in own for name in idea.columns)
+        for idea in question.ideas
+    )
 
 
 def _look(question: Question, text: str) -> Found:
@@ -78,7 +96,7 @@ def _says_off(question: Question, found: Found) -> bool:
     return any(one.is_result and not one.is_vague for one in claims)
 
 
-def _by_ideas(question: Question, found: Found, own: Figures, *, says_off: bool) -> Reading:
+def _by_ideas(question: Question, found: Found, own: Figures, marked: Marked | None, *, says_off: bool) -> Reading:
     shown = ideas_shown(question, found.text, own)
     held = {one.idea for one in found.right} | shown
     ideas = tuple(idea.id for idea in question.ideas if idea.id in held)
@@ -92,7 +110,15 @@ def _by_ideas(question: Question, found: Found, own: Figures, *, says_off: bool)
     rests = _matches_of(found.right, ideas)
     passed = {at for one in found.ignored for at in one.at}
     enough = len(ideas) >= question.need and bool(question.ideas)
-    enough = enough and (bool(shown) or is_well_founded(question, found.words, rests, ideas, passed))
+    enough = enough and (
+        bool(shown)
+        or is_well_founded(question, found.words, rests, ideas, passed)
+        or (marked is not None and is_like(question, found.text, marked))
+    )
+    if not enough and why is Why.NONE and marked is not None:
+        likely = likely_idea(question, found.text, found.words, marked)
+        if likely is not None:
+            ideas, rests, enough = (likely.idea,), (likely,), True
     return as_read(found, ideas, rests, enough=enough, why=why)
 
 

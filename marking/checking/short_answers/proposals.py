@@ -39,6 +39,8 @@ class Why(StrEnum):
     """The words of the question, or a circle."""
     FIGURES = "figures"
     """The figures quoted do not show it."""
+    UNLIKE = "unlike"
+    """It is not like enough to the answers that earned the mark before."""
 
 
 HARMLESS = (Why.NONE, Why.NOT_FOUND, Why.PARTLY)

@@ -44,6 +44,7 @@ _GROUPS = (
     "helps",
     "dimensions",
     "written_as",
+    "forms",
 )
 _MEANT = (
     "up", "down", "negation", "answers_no", "moves", "ways", "conjunctions", "joins", "passed_over", "break",
@@ -109,6 +110,12 @@ def opposites_of(word: str) -> frozenset[str]:
         found |= set(other) if word in one else set()
         found |= set(one) if word in other else set()
     return frozenset(found)
+
+
+@cache
+def forms_of(word: str) -> tuple[str, ...]:
+    """Return *word* and its forms, where they are no matter of endings: 'went' for 'goes'."""
+    return (word, *(other for group in known_groups("forms") if word in group for other in sorted(group - {word})))
 
 
 @cache

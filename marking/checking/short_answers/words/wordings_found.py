@@ -18,6 +18,7 @@ from marking.checking.short_answers.words.reading_words import (
     Word,
     dimension_of,
     direction_of,
+    forms_of,
     is_same_word,
     is_slip_of,
     known_words,
@@ -98,7 +99,7 @@ def places_of(phrase: str, words: tuple[Word, ...]) -> Iterator[tuple[int, int]]
 def _exact_slots(phrase: str) -> tuple[_Slot, ...]:
     # Its own words and their forms, and no others that are alike: an ammeter is no voltmeter here.
     words = [word.text for word in read_words(phrase) if len(word.text) == 1 or not word.is_passed_over]
-    return tuple(_Slot((word,), Direction.NONE) for word in words)
+    return tuple(_Slot(forms_of(word), Direction.NONE) for word in words)
 
 
 class _Slot(Struct, frozen=True, eq=False):

@@ -1,0 +1,82 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from marking.checking.short_answers.marked_before import Marked, marked_before, weight_against
+from marking.checking.short_answers.matching import read_answer
+from marking.checking.short_answers.proposals import Proposal, Why
+from rubrics.load import load_catalogue
+from rubrics.model import Idea, Question
+
+WAIT = Idea(id="wait", says="Wait for the heat to go", wordings=("wait/leave minute settle",))
+ASKED = Question(ideas=(WAIT,), wrong=(), ignore=(), need=1, prompt="How would you reduce that error?")
+THINGS = ("air", "gas", "syringe", "tube", "glass")
+MARKED = Marked(
+    earned=(
+        "wait a minute so it settles",
+        "leave it a minute to settle",
+        *(f"give it a moment so the heat of the {thing} can go" for thing in THINGS),
+    ),
+    not_earned=(
+        "wait a minute to settle down for the bell",
+        "leave it a minute by the tap",
+        "let the tap run by the tube",
+        "let it run",
+        "by the tap",
+    ),
+)
+
+
+def test_every_question_of_the_catalogue_has_answers_of_both_kinds() -> None:
+    """The program goes by answers that earned the mark and by others, for whatever the catalogue asks."""
+    for rubric in load_catalogue().values():
+        for item in rubric.items.values():
+            if item.question is not None:
+                marked = marked_before(item.question)
+                assert marked is not None
+                assert marked.earned
+                assert marked.not_earned
+
+
+def test_a_question_that_takes_other_ideas_is_another() -> None:
+    """What was marked for one rubric says nothing of another."""
+    assert marked_before(ASKED) is None
+
+
+@pytest.mark.parametrize(
+    ("answer", "proposal", "why"),
+    [
+        pytest.param(
+            "wait a minute so the heat of it settles", Proposal.AWARDED, Why.NONE, id="like those that earned it"
+        ),
+        pytest.param("leave it a minute to settle by the tap", Proposal.UNSURE, Why.UNLIKE, id="like one that did not"),
+        pytest.param("give it a moment so the heat of it can go", Proposal.AWARDED, Why.NONE, id="no wording fits"),
+        pytest.param(
+            "give it no moment so the heat of it can go", Proposal.UNSURE, Why.NOT_FOUND, id="nothing is denied"
+        ),
+    ],
+)
+def test_what_is_proposed_is_like_what_earned_the_mark(answer: str, proposal: Proposal, why: Why) -> None:
+    """The same wording, beside words of either kind; and the words of a right answer without its wording."""
+    found = read_answer(ASKED, answer, marked=MARKED)
+    assert (found.proposal, found.why) == (proposal, why)
+
+
+@given(st.text(max_size=80))
+@settings(deadline=None, max_examples=50)
+def test_words_that_nobody_has_used_weigh_nothing(text: str) -> None:
+    """A weight is a number, and turns its sign where both kinds of answers are exchanged."""
+    bare = Question(ideas=(), wrong=(), ignore=(), need=1, prompt="")
+    turned = Marked(MARKED.not_earned, MARKED.earned)
+    assert weight_against(text, bare, MARKED) == pytest.approx(-weight_against(text, bare, turned))
+    assert weight_against("zyx wvu", bare, MARKED) == 0
+
+
+@pytest.mark.parametrize("answer", ["heat was lost so c is too high", "heat lost to the room so c is too big"])
+def test_the_plainest_answer_is_proposed_whatever_traps_are_made_of_its_words(answer: str) -> None:
+    """Where the direction is worked out, likeness only speaks against what is far from right."""
+    question = load_catalogue()["specific-heat-block"].items["why_off"].question
+    assert question is not None
+    assert read_answer(question, answer).proposal is Proposal.AWARDED
