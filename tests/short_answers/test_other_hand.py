@@ -21,7 +21,7 @@ LEAST_RECALL_IN_PARTS = 0.85
 MOST_TRAPS = 1 / 50
 NEW_HANDS = ("sixth_hand.csv", "seventh_hand.csv")
 """Two hands, two thirds of each of which the wordings were widened on; the rest was only measured."""
-LEAST_PRECISION_KEPT_APART = 0.97
+LEAST_PRECISION_KEPT_APART = 0.96
 LEAST_RECALL_KEPT_APART = 0.57
 MOST_TRAPS_KEPT_APART = 1 / 20
 """Reached on the third kept apart, by the answers of other hands; 0.60 and 1 in 50 are aimed at."""

@@ -14,9 +14,18 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from marking.checking.short_answers.improvements import asks_for_improvement, makes_worse, purposes_in
-from marking.checking.short_answers.marked_before import Marked, weight_against
+from marking.checking.short_answers.marked_before import Marked, signs_of, weight_against
 from marking.checking.short_answers.proposals import Parts, Proposal, Reading, Why
-from marking.checking.short_answers.words import Match, OwnWords, Word, known_words, names_of, own_words, places_in
+from marking.checking.short_answers.words import (
+    Match,
+    OwnWords,
+    Word,
+    known_words,
+    names_of,
+    own_words,
+    places_in,
+    read_words,
+)
 from rubrics.model import Question
 
 FEWEST_WORDS = 3
@@ -24,8 +33,10 @@ FEWEST_WORDS = 3
 MOST_AGAINST = 0.0
 """Logarithm of odds up to which a whole answer is proposed: as likely where the mark was earned as where it was not."""
 MOST_AGAINST_ONE = -6.0
-"""The same where one idea is enough, which is wrong more often than two ideas or a source with its direction: 400 to
-one for it. At -3 of the same hands 924 in 1,000 were right, here 945."""
+"""The same for an improvement, which is vague more often than anything else: 400 to one for it. At -3 of the same hands
+924 in 1,000 were right, here 945."""
+MOST_AGAINST_A_SIGN = -0.5
+"""The same for each word and pair of words of a short one: three words cannot have as much in their favour as ten."""
 MOST_AGAINST_SOURCE = 3.0
 """The same for a source whose direction is worked out, in a sentence or in boxes: one to twenty, since traps are made
 of the very words of the plainest right answer, 'heat was lost so c is too high'."""
@@ -77,9 +88,21 @@ def is_unlike(question: Question, reading: Reading, answer: str | Parts, marked:
     if reading.proposal is not Proposal.AWARDED:
         return False
     text = answer if isinstance(answer, str) else f"{answer.what}. {answer.because}"
-    of_ideas = MOST_AGAINST_ONE if question.need == 1 else MOST_AGAINST
-    most = MOST_AGAINST_SOURCE if question.sources else of_ideas
+    if question.sources:
+        most = MOST_AGAINST_SOURCE
+    elif question.need == 1 and asks_for_improvement(question):
+        most = max(MOST_AGAINST_ONE, MOST_AGAINST_A_SIGN * len(signs_of(text)))
+    elif _says_no_more(reading, text):
+        return False
+    else:
+        most = MOST_AGAINST
     return weight_against(text, question, marked) > most
+
+
+def _says_no_more(reading: Reading, text: str) -> bool:
+    """Tell whether an answer holds what was found in it and nothing else: 'stirred it', 'the mass first, and dry'."""
+    rest = (word for word in read_words(text) if not any(low <= word.start < high for low, high in reading.spans))
+    return all(_says_nothing(word) for word in rest)
 
 
 def is_like(question: Question, text: str, marked: Marked) -> bool:

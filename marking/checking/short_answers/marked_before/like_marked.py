@@ -9,6 +9,7 @@ counts as one more answer on either side, so that a wording that nobody has used
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from functools import lru_cache
 from itertools import pairwise
@@ -20,6 +21,8 @@ from rubrics.model import ErrorSource, Idea, Question
 
 ADDED = 0.5
 """Answers added to each count, so that what was never seen is not impossible."""
+_OPENING = re.compile(r"\W*(?:(?:because|cos|the reason is|i think)\b[\s,:]*)+", re.IGNORECASE)
+"""How an answer may begin, whatever it says."""
 NUMBER = "#"
 """Stands for every number: whose they are does not matter."""
 
@@ -59,7 +62,7 @@ def _said_by(ideas: tuple[Idea | ErrorSource, ...]) -> frozenset[Sign]:
 @lru_cache(maxsize=8192)  # an answer that was marked before is looked at again and again
 def signs_of(text: str) -> frozenset[Sign]:
     """Return the stems of *text*, and the pairs of stems that follow one another."""
-    words = read_words(text)
+    words = read_words(_OPENING.sub("", text) or text)
     told = [_name(word) for word in words if not word.is_passed_over]
     return frozenset(map(_name, words)) | frozenset(pairwise(told))
 
