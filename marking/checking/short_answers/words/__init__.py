@@ -8,13 +8,13 @@ from marking.checking.short_answers.words.own_words import (
     places_in,
     plain_wording,
 )
+from marking.checking.short_answers.words.phrases import phrases_in
 from marking.checking.short_answers.words.reading_words import (
     Direction,
     Word,
     direction_of,
     is_two_ways,
     known_groups,
-    known_phrases,
     known_words,
     opposites_of,
     read_words,
@@ -31,11 +31,11 @@ __all__ = [
     "direction_of",
     "is_two_ways",
     "known_groups",
-    "known_phrases",
     "known_words",
     "names_of",
     "opposites_of",
     "own_words",
+    "phrases_in",
     "places_in",
     "places_of",
     "plain_wording",
