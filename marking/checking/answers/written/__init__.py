@@ -27,6 +27,7 @@ from marking.checking.answers.written.printed_answers import (
 )
 from marking.checking.answers.written.rounding import (
     NO_LIMIT,
+    Kept,
     Places,
     kept_interval,
     kept_to,
@@ -44,6 +45,7 @@ __all__ = [
     "NO_LIMIT",
     "Board",
     "Cells",
+    "Kept",
     "Places",
     "Printed",
     "any_of",
