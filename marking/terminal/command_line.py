@@ -10,9 +10,12 @@ from typing import Any, NoReturn
 
 from marking.terminal.ending import NOTHING_DONE
 from marking.version import VERSION
+from rubrics.patterns import late_pattern
 
-_CHOICE = re.compile(r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL)
-_BARE = re.compile(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
+_CHOICE = late_pattern(
+    r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL
+)
+_BARE = late_pattern(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
 
 
 class ShowVersion(argparse.Action):
