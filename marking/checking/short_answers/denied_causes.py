@@ -101,7 +101,7 @@ def speaks_against_reason(words: Sequence[Word], sources: Collection[ErrorSource
 
 def _helps(words: Sequence[Word]) -> bool:
     # 'Rubbing lets more of the force through': what hinders is said to help.
-    texts = tuple(word.text for word in words)
+    texts = [word.text for word in words]
     return any(not _is_not(words, at) for at, _ in phrases_in(texts, "helps"))
 
 

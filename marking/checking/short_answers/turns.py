@@ -19,7 +19,8 @@ MOST_OF_QUESTION = 0.75
 def has_turn(words: Sequence[Word]) -> bool:
     """Tell whether something is said to be wrong, or is only what others think: 'it is wrong to say'."""
     texts = [word.text for word in words]
-    return any(not _is_unknown(texts, end) for _, end in phrases_in(texts, "turns")) or _is_not_but(words)
+    ends = (start + len(phrase) for start, phrase in phrases_in(texts, "turns"))
+    return any(not _is_unknown(texts, end) for end in ends) or _is_not_but(words)
 
 
 def _is_unknown(texts: Sequence[str], behind: int) -> bool:

@@ -8,7 +8,6 @@ from marking.checking.short_answers.words.own_words import (
     places_in,
     plain_wording,
 )
-from marking.checking.short_answers.words.phrases import phrases_in
 from marking.checking.short_answers.words.reading_words import (
     Direction,
     Word,
@@ -17,6 +16,7 @@ from marking.checking.short_answers.words.reading_words import (
     known_groups,
     known_words,
     opposites_of,
+    phrases_in,
     read_words,
 )
 from marking.checking.short_answers.words.wordings_found import Match, all_matches, places_of, read_as_one_word

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from msgspec import Struct
 
 from marking.checking.short_answers.words.reading_words import Word, family_of, known_words, read_words
-from marking.checking.short_answers.words.wording_slots import ANY_ORDER, NOT_AMONG
+from marking.checking.short_answers.words.wordings_found import ANY_ORDER, NOT_AMONG
 
 _UNSAID = ("up", "down", "ways", "also_up", "also_down", "linking", "references", "results", "common")
 """Lists of ``words.toml`` whose words tell of nothing by themselves."""
