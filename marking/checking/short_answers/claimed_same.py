@@ -1,4 +1,4 @@
-"""Figures of an answer that deny what it says: 'I kept it the same: 100 ml, 150 ml, 120 ml', '400 and 205, a quarter'."""
+"""Figures of an answer that deny what it says: 'kept it the same: 100 ml, 150 ml, 120 ml', '400 and 205, a quarter'."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _WITH_UNIT = re.compile(
 )
 _FACTORS = {
     2.0: re.compile(r"\b(?:doubl\w*|twice|half(?! an?\b)|halv\w+|two times)\b", re.I),  # not 'half a percent'
-    3.0: re.compile(r"\b(?:tripl\w*|three times|a third)\b", re.I),
+    3.0: re.compile(r"\b(?:tripl\w*|three times|a third(?= of| as))\b", re.I),
     4.0: re.compile(r"\b(?:quarter\w*|four times|a fourth)\b", re.I),
     9.0: re.compile(r"\b(?:nine times|a ninth|one ninth)\b", re.I),
 }
