@@ -62,7 +62,7 @@ def sentences() -> Mapping[str, Mapping[str, Sentences]]:
 def answer_in_words(practical: str, name: str, question: Question, chance: Random) -> str:
     """Return what some student writes to the question *name*; empty where nothing was written."""
     said = sentences()[practical][name]
-    kinds = (said.full, said.half or said.none, said.none, question.ignore or said.none, ("",))
+    kinds = (said.full, said.half or said.none, said.none, _empty_words(question) or said.none, ("",))
     shares = (SHARE_FULL, SHARE_HALF, SHARE_WRONG, SHARE_EMPTY_WORDS)
     (kind,) = chance.choices(kinds, (*shares, 1 - sum(shares)))
     return _misspelt(chance.choice(kind), chance)
@@ -71,12 +71,16 @@ def answer_in_words(practical: str, name: str, question: Question, chance: Rando
 def answer_in_parts(practical: str, name: str, question: Question, chance: Random) -> InParts:
     """Return source, direction and reason as they stand in their boxes; some belong to nothing, some are left out."""
     said = sentences()[practical][name]
-    empty_words = tuple((one, way, "") for one in question.ignore for way in ("too high", "too low"))
+    empty_words = tuple((one, way, "") for one in _empty_words(question) for way in ("too high", "too low"))
     kinds = (said.parts, said.parts_wrong, empty_words or said.parts_wrong, (("", "", ""),))
     shares = (SHARE_FULL + SHARE_HALF, SHARE_WRONG, SHARE_EMPTY_WORDS)
     (kind,) = chance.choices(kinds, (*shares, 1 - sum(shares)))
     what, way, because = chance.choice(kind)
     return _misspelt(what, chance), way, _misspelt(because, chance)
+
+
+def _empty_words(question: Question) -> tuple[str, ...]:
+    return tuple(wording for idea in question.ignore for wording in idea.wordings)
 
 
 def _misspelt(text: str, chance: Random) -> str:
