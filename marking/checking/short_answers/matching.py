@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from marking.checking.short_answers.against import speaks_against
 from marking.checking.short_answers.by_sources import by_sources
 from marking.checking.short_answers.directions import read_directions
-from marking.checking.short_answers.marked_before import Marked, marked_before
+from marking.checking.short_answers.marked_before import Counts, Marked, counts_of, marked_before
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Proposal, Reading, Why, as_read
 from marking.checking.short_answers.turns import own_words
@@ -37,22 +37,22 @@ def read_answer(
     """
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
-    marked = marked if marked is not None else marked_before(question)
+    known = counts_of(marked) if marked is not None else marked_before(question)
     proposals = []
     if question.sources:
         proposals.append(by_sources(question, found, parts, off))
     if question.ideas or not question.sources:
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
         says_off = is_open and _says_off(question, found)
-        proposals.append(_by_ideas(question, found, own or {}, marked, says_off=says_off))
+        proposals.append(_by_ideas(question, found, own or {}, known, says_off=says_off))
     order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
     best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
     if any(one.proposal is Proposal.UNSURE and one.why not in HARMLESS for one in proposals):
         # What speaks against an answer speaks against it whichever way it is read.
         best = max(proposals, key=lambda one: one.why not in HARMLESS)
-    if marked is None or _is_borne_out(question, best.ideas, own or {}):
+    if known is None or _is_borne_out(question, best.ideas, own or {}):
         return best
-    return left_open(best) if is_unlike(question, best, answer, marked) else best
+    return left_open(best) if is_unlike(question, best, answer, known) else best
 
 
 def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> bool:
@@ -96,7 +96,7 @@ def _says_off(question: Question, found: Found) -> bool:
     return any(one.is_result and not one.is_vague for one in claims)
 
 
-def _by_ideas(question: Question, found: Found, own: Figures, marked: Marked | None, *, says_off: bool) -> Reading:
+def _by_ideas(question: Question, found: Found, own: Figures, marked: Counts | None, *, says_off: bool) -> Reading:
     shown = ideas_shown(question, found.text, own)
     held = {one.idea for one in found.right} | shown
     ideas = tuple(idea.id for idea in question.ideas if idea.id in held)

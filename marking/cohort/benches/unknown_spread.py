@@ -80,7 +80,7 @@ def chance_of(away: float, share: float, others: Others) -> tuple[float, float]:
 
 
 def _normal_beyond(z: Values) -> Values:
-    return np.asarray(np.vectorize(math.erfc)(z / math.sqrt(2.0))) / 2.0
+    return np.array([math.erfc(one) for one in (z / math.sqrt(2.0)).ravel().tolist()]).reshape(z.shape) / 2.0
 
 
 def _beyond_even(away: float, half: Values, noise: Values) -> Values:
