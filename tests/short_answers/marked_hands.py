@@ -75,7 +75,11 @@ def marked(without: str = "") -> Mapping[str, Marked]:
         if row["fair"] != UNSURE:
             sides = found.setdefault(answers.asks_for(asked(row)), ([], []))
             sides[row["fair"] != FULL].append(row["text"])
-    return {name: Marked(_once(earned), _once(not_earned)) for name, (earned, not_earned) in found.items()}
+    every = answers.every_question()
+    return {
+        name: Marked(_once(earned), _once(not_earned), every[name].said if name in every else ())
+        for name, (earned, not_earned) in found.items()
+    }
 
 
 def without_own_hand(name: str, row: Mapping[str, str]) -> Marked | None:

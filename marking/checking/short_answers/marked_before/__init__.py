@@ -4,5 +4,6 @@ from marking.checking.short_answers.marked_before.answers import Marked
 from marking.checking.short_answers.marked_before.counts import Counts, counts_of, signs_of
 from marking.checking.short_answers.marked_before.kept_counts import marked_before
 from marking.checking.short_answers.marked_before.like_marked import weight_against
+from marking.checking.short_answers.marked_before.like_said import shares_of
 
-__all__ = ["Counts", "Marked", "counts_of", "marked_before", "signs_of", "weight_against"]
+__all__ = ["Counts", "Marked", "counts_of", "marked_before", "shares_of", "signs_of", "weight_against"]

@@ -34,12 +34,15 @@ class Counts(Struct, frozen=True, eq=False):
     """Those that earned the mark."""
     not_earned: SignCounts
     """Those that earned nothing, or not all that is asked for."""
+    said: Mapping[str, SignCounts]
+    """Phrases for each thing that may be said, by its id; none where no phrases are known."""
 
 
 @lru_cache(maxsize=512)
 def counts_of(marked: Marked) -> Counts:
     """Return the counts of *marked*."""
-    return Counts(earned=_counted(marked.earned), not_earned=_counted(marked.not_earned))
+    said = {name: _counted(phrases) for name, phrases in marked.said}
+    return Counts(earned=_counted(marked.earned), not_earned=_counted(marked.not_earned), said=said)
 
 
 def _counted(answers: tuple[str, ...]) -> SignCounts:

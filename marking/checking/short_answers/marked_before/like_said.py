@@ -1,0 +1,54 @@
+"""How likely each thing that a question takes, or that spoils it, is what an answer says: by the words students use.
+
+The words and pairs of words of an answer are taken as if they came independently of one another (naive Bayes, as in
+`like_marked`), each thing as likely as any other beforehand. What the rubric says of it itself counts as one phrase
+more. OTHER stands for what is none of them, so that 'the ruler' is not taken for the one source that has to do with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from math import exp, fsum, log
+
+from marking.checking.short_answers.marked_before.counts import Counts, SignCounts, signs_of
+from marking.checking.short_answers.words import plain_wording
+from rubrics.model import ErrorSource, Idea, Question
+
+ADDED = 0.5
+"""Phrases added to each count, so that what was never seen is not impossible."""
+
+
+def shares_of(text: str, question: Question, counts: Counts) -> Mapping[str, float]:
+    """Return for each thing that may be said how likely it is what *text* says; empty where no phrases are known.
+
+    The shares are of what `Counts.said` holds, and come to 1.
+    """
+    said = _said_of(question)
+    nothing: frozenset[str] = frozenset()
+    known = [
+        sign
+        for sign in signs_of(text)
+        if any(sign in one.signs or sign in said.get(name, nothing) for name, one in counts.said.items())
+    ]
+    weights = {
+        name: fsum(_weight(sign, one, said.get(name, nothing)) for sign in known) for name, one in counts.said.items()
+    }
+    most = max(weights.values(), default=0.0)
+    whole = fsum(exp(weight - most) for weight in weights.values())
+    return {name: exp(weight - most) / whole for name, weight in weights.items()}
+
+
+def _weight(sign: str, counted: SignCounts, said: frozenset[str]) -> float:
+    return log((counted.signs.get(sign, 0) + (sign in said) + ADDED) / (counted.answers + 1 + 2 * ADDED))
+
+
+@lru_cache(maxsize=512)
+def _said_of(question: Question) -> Mapping[str, frozenset[str]]:
+    return {one.id: _said_by(one) for one in (*question.ideas, *question.sources, *question.wrong)}
+
+
+def _said_by(one: Idea | ErrorSource) -> frozenset[str]:
+    because = one.because if isinstance(one, ErrorSource) else ""
+    texts = (one.says, because, *map(plain_wording, one.wordings))
+    return frozenset(sign for text in texts for sign in signs_of(text))
