@@ -32,6 +32,8 @@ EVERY_ROW = (
     "fourth_hand.csv",
     "fifth_hand.csv",
     "eighth_hand.csv",
+    "eleventh_hand.csv",
+    "plain.csv",
     "near_misses.csv",
     "tempting.csv",
     "worse_or_denied.csv",
@@ -134,4 +136,5 @@ def as_written() -> str:
 
 if __name__ == "__main__":
     FILE.write_text(as_written(), encoding="utf-8")
+    answers.every_question.cache_clear()  # what was just written is what is counted
     COUNTS.write_text(kept_counts.kept_text(), encoding="utf-8", newline="\n")

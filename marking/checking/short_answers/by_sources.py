@@ -10,7 +10,15 @@ from marking.checking.short_answers.against import goes_either_way
 from marking.checking.short_answers.compared_numbers import way_of_arrival
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, Directions, read_directions
-from marking.checking.short_answers.likely_sources import goes_with, is_of_a_kind, likely_source, said_source
+from marking.checking.short_answers.likely_sources import (
+    LEAST_SHARE,
+    LEAST_SHARE_OF_A_SENTENCE,
+    goes_with,
+    is_avoided,
+    is_of_a_kind,
+    likely_source,
+    said_source,
+)
 from marking.checking.short_answers.marked_before import Counts
 from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read
 from marking.checking.short_answers.quoted_names import quoted_way
@@ -64,6 +72,12 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         why = Why.DIRECTION
     if why is Why.NONE and speaks_against_reason(read_words(parts.because), sources):
         why = Why.DIRECTION
+    if (
+        why is Why.NONE
+        and counts is not None
+        and is_avoided(question, sources, f"{parts.what}. {parts.because}", counts)
+    ):
+        why = Why.TURN
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
     return as_read(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
@@ -74,9 +88,10 @@ def _likely(
 ) -> tuple[ErrorSource, Match] | None:
     """Return the source that an answer tells though no wording of it stands there; None where none is sure."""
     likely = likely_source(question, found.words, ways, read_words(parts.because))
-    if likely is not None or counts is None or parts.way is None:
-        return likely  # in whole sentences what is denied or done well has the same words as a source
-    return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts)
+    if likely is not None or counts is None:
+        return likely
+    least = LEAST_SHARE_OF_A_SENTENCE if parts.way is None else LEAST_SHARE
+    return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts, least)
 
 
 def _cures(question: Question, found: Found) -> list[Match]:

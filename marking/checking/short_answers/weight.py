@@ -29,13 +29,11 @@ from rubrics.model import Question
 
 FEWEST_WORDS = 3
 """Words of an answer that belong to what is found in it."""
-MOST_AGAINST = 0.0
-"""Logarithm of odds up to which two ideas are proposed: as likely where the mark was earned as where it was not."""
-MOST_AGAINST_SOURCE = 3.0
-"""The same for a source whose direction is worked out, in a sentence or in boxes: one to twenty, since traps are made
-of the very words of the plainest right answer, 'heat was lost so c is too high'."""
+MOST_AGAINST = 3.0
+"""Logarithm of odds up to which two ideas, or a source whose direction is worked out, are proposed: 1 to 20, since
+traps are made of the very words of the plainest right answer, 'heat was lost so c is too high'."""
 LEAST_FOR_ONE = 8.0
-"""Logarithm of odds from which a single idea is proposed that a wording fits: three thousand to one, counted as below."""
+"""Logarithm of odds from which a single idea is proposed that a wording fits: 3,000 to one, counted as below."""
 LEAST_FOR_ALONE = 14.0
 """The same where no wording fits, or it rests on few words: a million to one, as words are counted, which are less
 independent of one another than that. Of 128 right answers that nothing was fitted to 102 are found then, 88 without
@@ -90,7 +88,7 @@ def is_unlike(question: Question, reading: Reading, answer: str | Parts, counts:
     text = answer if isinstance(answer, str) else f"{answer.what}. {answer.because}"
     if _asks_for_one(question):
         return weight_for(question, text, counts) < LEAST_FOR_ONE
-    return weight_against(text, question, counts) > (MOST_AGAINST_SOURCE if question.sources else MOST_AGAINST)
+    return weight_against(text, question, counts) > MOST_AGAINST
 
 
 def _asks_for_one(question: Question) -> bool:

@@ -18,6 +18,8 @@ from rubrics.model import Question
 
 OTHER = "other"
 """Stands for all that a question neither takes nor is spoilt by."""
+AVOIDED = "avoided "
+"""Stands before the id of a source of error where it was not so, or was done well."""
 
 
 class Marked(Struct, frozen=True):
@@ -52,7 +54,8 @@ def every_question() -> Mapping[str, Marked]:
 
 
 def _said(table: Mapping[str, Any]) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    return tuple((name, tuple(phrases)) for name, phrases in table["said"].items())
+    avoided = {AVOIDED + name: phrases for name, phrases in table.get("avoided", {}).items()}
+    return tuple((name, tuple(phrases)) for name, phrases in (table["said"] | avoided).items())
 
 
 def _tables(name: str) -> Iterator[tuple[str, Mapping[str, Any]]]:

@@ -45,7 +45,8 @@ def _weight(sign: str, counted: SignCounts, said: frozenset[str]) -> float:
 
 @lru_cache(maxsize=512)
 def _said_of(question: Question) -> Mapping[str, frozenset[str]]:
-    return {one.id: _said_by(one) for one in (*question.ideas, *question.sources, *question.wrong)}
+    things: tuple[Idea | ErrorSource, ...] = (*question.ideas, *question.sources, *question.wrong)
+    return {one.id: _said_by(one) for one in things}
 
 
 def _said_by(one: Idea | ErrorSource) -> frozenset[str]:
