@@ -111,7 +111,9 @@ def left_open(reading: Reading) -> Reading:
 
 def likely_idea(question: Question, text: str, words: Sequence[Word], counts: Counts) -> Match | None:
     """Return the idea that *words* tell, where one is a whole answer and their like has earned the mark; else None."""
-    if not _asks_for_one(question) or weight_for(question, text, counts) < LEAST_FOR_ALONE:
+    if not _asks_for_one(question) or any(word.is_negation for word in words):
+        return None
+    if weight_for(question, text, counts) < LEAST_FOR_ALONE:
         return None
     shares = shares_of(text, question, counts)
     best = max(question.ideas, key=lambda idea: shares.get(idea.id, 0.0))
