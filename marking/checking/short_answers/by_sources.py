@@ -11,8 +11,6 @@ from marking.checking.short_answers.compared_numbers import way_of_arrival
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, Directions, read_directions
 from marking.checking.short_answers.likely_sources import (
-    LEAST_SHARE,
-    LEAST_SHARE_OF_A_SENTENCE,
     goes_with,
     is_avoided,
     is_of_a_kind,
@@ -88,10 +86,9 @@ def _likely(
 ) -> tuple[ErrorSource, Match] | None:
     """Return the source that an answer tells though no wording of it stands there; None where none is sure."""
     likely = likely_source(question, found.words, ways, read_words(parts.because))
-    if likely is not None or counts is None:
-        return likely
-    least = LEAST_SHARE_OF_A_SENTENCE if parts.way is None else LEAST_SHARE
-    return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts, least)
+    if likely is not None or counts is None or parts.way is None:
+        return likely  # the other words of a whole sentence say other things
+    return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts)
 
 
 def _cures(question: Question, found: Found) -> list[Match]:

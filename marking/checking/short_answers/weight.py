@@ -34,7 +34,7 @@ MOST_AGAINST = 3.0
 traps are made of the very words of the plainest right answer, 'heat was lost so c is too high'."""
 LEAST_FOR_ONE = 8.0
 """Logarithm of odds from which a single idea is proposed that a wording fits: 3,000 to one, counted as below."""
-LEAST_FOR_ALONE = 14.0
+LEAST_FOR_ALONE = 16.0
 """The same where no wording fits, or it rests on few words: a million to one, as words are counted, which are less
 independent of one another than that. Of 128 right answers that nothing was fitted to 102 are found then, 88 without
 it, and 3 of 137 others are proposed, 3 without it."""

@@ -11,12 +11,13 @@ from collections.abc import Mapping
 from functools import lru_cache
 from math import exp, fsum, log
 
-from marking.checking.short_answers.marked_before.counts import Counts, SignCounts, signs_of
+from marking.checking.short_answers.marked_before.counts import Counts, signs_of
 from marking.checking.short_answers.words import plain_wording
 from rubrics.model import ErrorSource, Idea, Question
 
-ADDED = 0.5
-"""Phrases added to each count, so that what was never seen is not impossible."""
+TAKEN_AS = 8.0
+"""Phrases that are taken to be like those for all things together, for each: what is never said of a thing is not
+impossible, and things of which few phrases are known are not thereby the likelier."""
 
 
 def shares_of(text: str, question: Question, counts: Counts) -> Mapping[str, float]:
@@ -25,22 +26,21 @@ def shares_of(text: str, question: Question, counts: Counts) -> Mapping[str, flo
     The shares are of what `Counts.said` holds, and come to 1.
     """
     said = _said_of(question)
-    nothing: frozenset[str] = frozenset()
-    known = [
-        sign
-        for sign in signs_of(text)
-        if any(sign in one.signs or sign in said.get(name, nothing) for name, one in counts.said.items())
-    ]
-    weights = {
-        name: fsum(_weight(sign, one, said.get(name, nothing)) for sign in known) for name, one in counts.said.items()
-    }
+    whole = sum(one.answers + 1 for one in counts.said.values())
+    weights = dict.fromkeys(counts.said, 0.0)
+    for sign in signs_of(text):
+        seen = {name: one.signs.get(sign, 0) + (sign in said.get(name, _NOTHING)) for name, one in counts.said.items()}
+        share = sum(seen.values()) / whole
+        if not share:
+            continue  # nobody says it of anything
+        for name, one in counts.said.items():
+            weights[name] += log((seen[name] + TAKEN_AS * share) / (one.answers + 1 + TAKEN_AS))
     most = max(weights.values(), default=0.0)
-    whole = fsum(exp(weight - most) for weight in weights.values())
-    return {name: exp(weight - most) / whole for name, weight in weights.items()}
+    every = fsum(exp(weight - most) for weight in weights.values())
+    return {name: exp(weight - most) / every for name, weight in weights.items()}
 
 
-def _weight(sign: str, counted: SignCounts, said: frozenset[str]) -> float:
-    return log((counted.signs.get(sign, 0) + (sign in said) + ADDED) / (counted.answers + 1 + 2 * ADDED))
+_NOTHING: frozenset[str] = frozenset()
 
 
 @lru_cache(maxsize=512)
