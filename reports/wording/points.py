@@ -218,7 +218,7 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
 
 def _quantity(finding: Finding, rubric: Rubric) -> str:
     if finding.item in rubric.items:
-        return rubric.items[finding.item].quantity
+        return rubric.items[finding.item].quantity.removesuffix(".")  # a question that is one: 'Name a source.'
     if finding.reason.startswith("scale-"):
         return str(wording("sheet")["now"]["graph"])
     # What is about no entry goes by what earns the mark, never by its code.

@@ -18,7 +18,7 @@ from marking.checking.short_answers.likely_sources import (
     said_source,
 )
 from marking.checking.short_answers.marked_before import Counts
-from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read
+from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read, says_nothing
 from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.turns import has_turn, is_hedged
 from marking.checking.short_answers.words import Direction, Match, Word, all_matches, is_two_ways, read_words
@@ -76,7 +76,8 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         and is_avoided(question, sources, f"{parts.what}. {parts.because}", counts)
     ):
         why = Why.TURN
-    ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
+    names_way = told and (fits if sources else not says_nothing(found))
+    ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if names_way else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
     return as_read(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
 

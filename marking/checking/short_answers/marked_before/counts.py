@@ -54,7 +54,7 @@ def signs_of(text: str) -> frozenset[str]:
     """Return the stems of *text*, and the pairs of stems that follow one another where small words are passed over."""
     words = read_words(_OPENING.sub("", text) or text)
     told = [_name(word) for word in words if not word.is_passed_over]
-    return frozenset(map(_name, words)) | frozenset(map(" ".join, pairwise(told)))
+    return frozenset(told) | frozenset(map(" ".join, pairwise(told)))
 
 
 def _name(word: Word) -> str:
