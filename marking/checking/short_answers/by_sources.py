@@ -70,11 +70,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         why = Why.DIRECTION
     if why is Why.NONE and speaks_against_reason(read_words(parts.because), sources):
         why = Why.DIRECTION
-    if (
-        why is Why.NONE
-        and counts is not None
-        and is_avoided(question, sources, f"{parts.what}. {parts.because}", counts)
-    ):
+    if why is Why.NONE and _is_avoided(question, sources, parts, counts):
         why = Why.TURN
     names_way = told and (fits if sources else not says_nothing(found))
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if names_way else []))
@@ -90,6 +86,13 @@ def _likely(
     if likely is not None or counts is None or parts.way is None:
         return likely  # the other words of a whole sentence say other things
     return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts)
+
+
+def _is_avoided(question: Question, sources: Sequence[ErrorSource], parts: Parts, counts: Counts | None) -> bool:
+    """Tell whether what is named as a source was avoided; where improvements are taken too, they say so of it."""
+    if counts is None or question.ideas:
+        return False
+    return is_avoided(question, sources, f"{parts.what}. {parts.because}", counts)
 
 
 def _cures(question: Question, found: Found) -> list[Match]:

@@ -16,8 +16,6 @@ from msgspec import Struct
 
 from rubrics.model import Question
 
-OTHER = "other"
-"""Stands for all that a question neither takes nor is spoilt by."""
 AVOIDED = "avoided "
 """Stands before the id of a source of error where it was not so, or was done well."""
 
@@ -30,7 +28,7 @@ class Marked(Struct, frozen=True):
     not_earned: tuple[str, ...]
     """Those that earned nothing, or not all that is asked for."""
     said: tuple[tuple[str, tuple[str, ...]], ...] = ()
-    """How students say what the question takes, what spoils it, and OTHER things: id, and phrases for it."""
+    """How students say what the question takes, what spoils it, and (other) what is none of these: id, and phrases."""
 
 
 def asks_for(question: Question) -> str:

@@ -2,7 +2,8 @@
 
 The words and pairs of words of an answer are taken as if they came independently of one another (naive Bayes, as in
 `like_marked`), each thing as likely as any other beforehand. What the rubric says of it itself counts as one phrase
-more. OTHER stands for what is none of them, so that 'the ruler' is not taken for the one source that has to do with it.
+more. One thing more, ``other``, stands for what is none of them, so that 'the ruler' is not taken for the one source
+that has to do with it.
 """
 
 from __future__ import annotations
@@ -25,6 +26,8 @@ def shares_of(text: str, question: Question, counts: Counts) -> Mapping[str, flo
 
     The shares are of what `Counts.said` holds, and come to 1.
     """
+    if not counts.said:
+        return {}
     said = _said_of(question)
     whole = sum(one.answers + 1 for one in counts.said.values())
     weights = dict.fromkeys(counts.said, 0.0)
