@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import lru_cache
 
 from marking.checking.short_answers.against import speaks_against
 from marking.checking.short_answers.by_sources import by_sources
@@ -35,6 +36,18 @@ def read_answer(
         off: The direction that the student's own result has, where the question asks for that one.
         marked: Answers to go by that were marked before; None for those of the program.
     """
+    if own or marked is not None:
+        return _read(question, answer, own or {}, off, marked)
+    return _read_by_text(question, answer, off)
+
+
+@lru_cache(maxsize=1024)  # many students write the same few words
+def _read_by_text(question: Question, answer: str | Parts, off: Moves | None) -> Reading:
+    """Return what an answer is read as that is held against no figures of its student."""
+    return _read(question, answer, {}, off, None)
+
+
+def _read(question: Question, answer: str | Parts, own: Figures, off: Moves | None, marked: Marked | None) -> Reading:
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
     known = counts_of(marked) if marked is not None else marked_before(question)
@@ -44,13 +57,13 @@ def read_answer(
     if question.ideas or not question.sources:
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
         says_off = is_open and _says_off(question, found)
-        proposals.append(_by_ideas(question, found, own or {}, known, says_off=says_off))
+        proposals.append(_by_ideas(question, found, own, known, says_off=says_off))
     order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
     best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
     if any(one.proposal is Proposal.UNSURE and one.why not in HARMLESS for one in proposals):
         # What speaks against an answer speaks against it whichever way it is read.
         best = max(proposals, key=lambda one: one.why not in HARMLESS)
-    if known is None or _is_borne_out(question, best.ideas, own or {}):
+    if known is None or _is_borne_out(question, best.ideas, own):
         return best
     return left_open(best) if is_unlike(question, best, answer, known) else best
 
@@ -63,6 +76,7 @@ def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> b
     )
 
 
+@lru_cache(maxsize=1024)
 def _look(question: Question, text: str) -> Found:
     everything = read_words(text)
     words = own_words(question.prompt, everything)
