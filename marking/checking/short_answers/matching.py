@@ -41,7 +41,7 @@ def read_answer(
     return _read_by_text(question, answer, off)
 
 
-@lru_cache(maxsize=1024)  # many students write the same few words
+@lru_cache(maxsize=4096)  # many students write the same few words
 def _read_by_text(question: Question, answer: str | Parts, off: Moves | None) -> Reading:
     """Return what an answer is read as that is held against no figures of its student."""
     return _read(question, answer, {}, off, None)
