@@ -27,7 +27,7 @@ from marking.checking.causes.slips import (
     unit_slips,
 )
 from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
-from marking.checking.causes.wrong import Carried, Slips, Values, WrongAnswers, gather, tried
+from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Keeping, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
 ACCIDENTS = (Cause.COPYING, Cause.DIGITS_SWAPPED, Cause.UNEXPLAINED)
@@ -46,6 +46,8 @@ HARDLY_EXPLAINED = 0.003
 """Or where all explanations together, prior times chance, come to less than this: a plain slip comes to more."""
 UNROUNDED_SHARE = 0.5
 """How often an earlier answer is carried on as the calculator held it, beside as it was written."""
+KEPT_SHARE = 0.04
+"""How often every step is kept to three or four figures in one of the ways tried, beside not at all; judged."""
 CHUNK = 512
 """Answers weighed together: enough that arrays pay, and so few that what is tried on them stays small."""
 
@@ -89,11 +91,11 @@ class Tried:
 
     def __init__(self) -> None:
         """Know nothing yet."""
-        self._found: dict[tuple[str, Carried, bytes, bytes], Found] = {}
+        self._found: dict[tuple[str, Carried, Keeping | None, bytes, bytes], Found] = {}
 
     def on(self, wrong: WrongAnswers) -> Found:
         """Return every slip, worked forwards or found backwards."""
-        key = (wrong.item.name, wrong.carried, wrong.students.tobytes(), wrong.rows.tobytes())
+        key = (wrong.item.name, wrong.carried, wrong.keeping, wrong.students.tobytes(), wrong.rows.tobytes())
         if key not in self._found:
             units = list(unit_slips(wrong))
             forwards = [
@@ -187,6 +189,15 @@ def _explain(
             found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
+    for keeping in WAYS_TO_KEEP if wrong.shows_steps().any() else ():
+        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
+        positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
+        if positions.size:
+            one = known.on(dataclasses.replace(wrong.at(positions, wrong.carried), keeping=keeping))
+            found.append(_weighed(one, prior).spread(positions, len(wrong), KEPT_SHARE))
+            ways.append((positions, one.slips))
+    if ways[-1][1].wrong.keeping is not None:
+        joint = _joint(wrong, [*found, nothing])
     # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
     open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
     unexplained_still = np.isin(wrong.students, open_ones)
@@ -223,6 +234,7 @@ def _pairs(
         if chosen.size:
             inner = slips.at(chosen)
             share = 1.0 if slips.wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
+            share *= 1.0 if slips.wrong.keeping is None else KEPT_SHARE
             for evidence in (weigh_pairs(pair_slips(inner, prior), prior), weigh_copied(inner, prior)):
                 yield evidence.spread(positions[chosen] - inside[0], inside.size, share)
 
