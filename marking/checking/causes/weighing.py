@@ -169,17 +169,19 @@ def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> V
     """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
     wrong, chance = slips.wrong, np.zeros(slips.predicted.shape)
     half = _shifts(slips)
+    is_drawn_line = wrong.item.formula is not None and is_drawn(wrong.item.formula)
+    drawn = np.flatnonzero(~slips.is_worked_out) if is_drawn_line else np.zeros(0, np.int64)
     with np.errstate(all="ignore"):
-        if wrong.item.formula is not None and is_drawn(wrong.item.formula):
+        if drawn.size:
             # What was divided by zero has no value, and nobody prints one.
-            predicted = np.where(np.isfinite(slips.predicted), slips.predicted, np.nan)
+            predicted = np.where(np.isfinite(slips.predicted[drawn]), slips.predicted[drawn], np.nan)
             for one in printed:
-                chance += one.share * drawn_chance(number, predicted, one.width)
-            return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+                chance[drawn] += one.share * drawn_chance(number, predicted, one.width)
         # Few slips lead anywhere near: only those are looked at closely.
-        near = _near(slips.predicted, half, number, printed)
+        sums = np.flatnonzero(slips.is_worked_out) if is_drawn_line else np.arange(len(slips))
+        near = sums[_near(slips.predicted[sums], half[sums], number, printed)]
         chance[near] = _chance(slips.predicted[near], half[near], number, printed, _spread_shares(wrong))
-    return chance
+    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
 def _shifts(slips: Slips) -> Values:

@@ -38,7 +38,7 @@ LEFT_ALONE_SHARE = 0.2
 """Or they convert some and leave one as it was recorded."""
 SI_SHARE = 0.5
 """Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
-SYSTEM_SHARE = 0.5
+SYSTEM_SHARE = 0.7
 """Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
 MOST_INPUTS = 4
 CONVERTED_LABEL_SHARE = 0.5
@@ -204,6 +204,7 @@ class _Held:
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
         self.systems = list(self._systems())
+        self.ways = np.maximum(np.sum([mask for _, mask in self.systems], axis=0), 1) if self.systems else 1
         constants = self.rubric.constants.values()
         self.other_constants: list[Mapping[str, Values]] = [
             {**self.needed, one.name: np.full((1, 1), value)} for one in constants for value in one.values[1:]
@@ -237,7 +238,7 @@ class _Held:
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
         for values, mask in self.systems:
             predicted = _flat(self.wrong.evaluated(variant.tree, values), len(self.wrong)) * self.wrong.scale
-            held.append((predicted, np.where(mask, SYSTEM_SHARE, 0.0) * share))
+            held.append((predicted, np.where(mask, SYSTEM_SHARE / self.ways, 0.0) * share))
         for predicted, part in self._with_last_step(held):
             if not part.any():
                 continue
@@ -278,7 +279,6 @@ class _Held:
         if any(name not in self.needed for name in names):  # a line's columns are not put into a wrong formula
             return
         right = wrong.right() / wrong.scale
-        left = self.other_label.copy()
         for units in itertools.product(*(self.rubric.items[name].recorded_in for name in names)):
             own = [self.rubric.items[name].unit for name in names]
             changed = [
@@ -290,9 +290,9 @@ class _Held:
                 continue
             values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
             with np.errstate(all="ignore"):
-                fits = left & np.isclose(_flat(wrong.evaluated(formula.tree, values), len(wrong)), right, rtol=1e-6)
+                worked = _flat(wrong.evaluated(formula.tree, values), len(wrong))
+                fits = self.other_label & np.isclose(worked, right, rtol=1e-6)
             if fits.any():
-                left &= ~fits
                 yield values, fits
 
     def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:

@@ -71,6 +71,7 @@ def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
         share=np.concatenate([others.share, scaled.share]),
         predicted=np.concatenate([others.predicted, scaled.predicted]),
         steps=np.concatenate([others.steps, scaled.steps]),
+        is_worked_out=np.concatenate([others.is_worked_out, scaled.is_worked_out]),
         agrees=others.agrees + scaled.agrees,
         words=lambda pair, at: others.words(pair, at) if pair < len(others) else scaled.words(pair - len(others), at),
     )
@@ -103,6 +104,7 @@ def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
         share=shares[one, other],
         predicted=predicted,
         steps=slips.steps[which],
+        is_worked_out=slips.is_worked_out[which],
         agrees=(None,) * which.size,
         words=_both(slips, which, scale),
     )

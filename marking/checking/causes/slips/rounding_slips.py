@@ -165,6 +165,8 @@ def _words(step: str, value: Values, short: Values, figures: int, how: str) -> C
 def _steps(tree: Node) -> Iterator[tuple[Node, Node]]:
     """Yield (formula with one step replaced by a name, that step) for every step that one may write down."""
     seen: list[Node] = []
+    if isinstance(tree, Name):  # only the unit changes: what goes in may have been rounded first
+        yield Name(_STEP), tree
     for node in walk(tree):
         if node is not tree and not isinstance(node, Number) and node not in seen:
             seen.append(node)

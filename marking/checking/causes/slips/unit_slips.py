@@ -25,7 +25,7 @@ WRONG_WAY_SHARE = 0.08
 WRONG_FACTOR_SHARE = 0.15
 UNRECORDED_SHARE = 0.04
 """Of all unit slips: in a unit that does not stand on the sheet."""
-UNNEEDED_SHARE = 0.1
+UNNEEDED_SHARE = 0.06
 """What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
 ONE_KIND_WEIGHT = 2.0
 """All inputs of one quantity left as they were, beside one of them alone."""

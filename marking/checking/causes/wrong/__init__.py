@@ -3,9 +3,9 @@
 from marking.checking.causes.wrong.formula_inputs import formula_inputs
 from marking.checking.causes.wrong.hand_drawn import drawn_chance
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
-from marking.checking.causes.wrong.kept_steps import WAYS_TO_KEEP, Keeping, kept
-from marking.checking.causes.wrong.later_answers import Later, later_answers
+from marking.checking.causes.wrong.later_answers import later_answers
 from marking.checking.causes.wrong.led_back import used_instead
+from marking.checking.causes.wrong.line_by_line import WAYS_TO_KEEP, Keeping, kept
 from marking.checking.causes.wrong.printed_digits import (
     ANSWER_SHARE,
     MISREAD,
@@ -31,7 +31,6 @@ __all__ = [
     "Digits",
     "Hypothesis",
     "Keeping",
-    "Later",
     "Slips",
     "Values",
     "Words",

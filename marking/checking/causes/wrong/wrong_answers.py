@@ -29,7 +29,7 @@ from marking.checking.answers import (
     unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
-from marking.checking.causes.wrong.kept_steps import Keeping, evaluate_kept, has_steps
+from marking.checking.causes.wrong.line_by_line import Keeping, evaluate_kept, has_steps
 from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
 from marking.distributions import median
 from marking.write_up import Entry
