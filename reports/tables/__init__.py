@@ -8,6 +8,7 @@ from reports.tables.findings_csv import (
     write_class_notes_csv,
     write_findings_csv,
 )
+from reports.tables.findings_of_many import findings_text
 from reports.tables.mark_book_csv import write_mark_book_csv
 from reports.tables.marks_of_many import (
     MARK_COLUMNS,
@@ -16,7 +17,6 @@ from reports.tables.marks_of_many import (
     CriterionTally,
     ManyMarks,
     codes_of,
-    findings_text,
     heading,
     kept_ticks,
     marks_text,

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct
 
-from marking.findings import Finding, MarkedSet, Script
+from marking.findings import MarkedSet, Script
 from marking.write_up import Remark
-from reports.tables.findings_csv import csv_cell, finding_cells, finding_line, rubric_order
+from reports.tables.findings_csv import csv_cell
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
@@ -42,17 +42,6 @@ class CriterionTally(Struct, frozen=True, kw_only=True):
 def codes_of(rubrics: Iterable[Rubric]) -> tuple[str, ...]:
     """Return the codes of all criteria, each once, as columns."""
     return tuple(dict.fromkeys(criterion.code for rubric in rubrics for criterion in rubric.criteria))
-
-
-def findings_text(scripts: Iterable[tuple[Script, Rubric]]) -> str:
-    """Return the lines of findings.csv for *scripts*, each with its rubric."""
-    orders: dict[str, Callable[[Finding], tuple[int, int, int]]] = {}
-    lines: list[str] = []
-    for script, rubric in scripts:
-        if rubric.id not in orders:
-            orders[rubric.id] = rubric_order(rubric)
-        lines += [finding_line(finding_cells(one)) for one in sorted(script.findings, key=orders[rubric.id])]
-    return "".join(lines)
 
 
 def marks_text(scripts: Iterable[tuple[Script, Rubric]], codes: Sequence[str]) -> str:

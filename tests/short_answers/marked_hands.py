@@ -1,8 +1,8 @@
 """Which labelled answers the program goes by, and the file that it finds them in.
 
-``python -m tests.short_answers.marked_hands`` writes that file anew. Rows that are kept apart, and hands that nothing
-is designed on, stay out of it: what is measured on them is measured unseen. What is measured on the others goes by all
-hands but their own.
+``python -m tests.short_answers.marked_hands`` writes that file anew, and the counts of its words beside it. Rows that
+are kept apart, and hands that nothing is designed on, stay out of it: what is measured on them is measured unseen. What
+is measured on the others goes by all hands but their own.
 """
 
 from __future__ import annotations
@@ -15,13 +15,14 @@ from pathlib import Path
 
 import rtoml
 
-from marking.checking.short_answers.marked_before import Marked, answers
+from marking.checking.short_answers.marked_before import Marked, answers, kept_counts
 from rubrics.load import load_catalogue
 from rubrics.model import Question
 from tests.short_answers.labelled import half
 
 FOLDER = Path(__file__).parent
 FILE = Path(answers.__file__).parent / "answers.toml"
+COUNTS = FILE.with_name(kept_counts.FILE)
 FULL = "full"
 UNSURE = "unsure"
 """An answer that two markers may mark otherwise is no example of either."""
@@ -129,3 +130,4 @@ def as_written() -> str:
 
 if __name__ == "__main__":
     FILE.write_text(as_written(), encoding="utf-8")
+    COUNTS.write_text(kept_counts.kept_text(), encoding="utf-8", newline="\n")

@@ -14,7 +14,7 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from marking.checking.short_answers.improvements import asks_for_improvement, makes_worse, purposes_in
-from marking.checking.short_answers.marked_before import Marked, signs_of, weight_against
+from marking.checking.short_answers.marked_before import Counts, signs_of, weight_against
 from marking.checking.short_answers.proposals import Parts, Proposal, Reading, Why
 from marking.checking.short_answers.words import (
     Match,
@@ -83,7 +83,7 @@ def _own_words(question: Question) -> Mapping[str, OwnWords]:
     return {one.id: own_words(one.wordings, frozenset(), one.says) for one in question.ideas}
 
 
-def is_unlike(question: Question, reading: Reading, answer: str | Parts, marked: Marked) -> bool:
+def is_unlike(question: Question, reading: Reading, answer: str | Parts, marked: Counts) -> bool:
     """Tell whether *answer* would be proposed, and is not like enough to what earned the mark before."""
     if reading.proposal is not Proposal.AWARDED:
         return False
@@ -105,7 +105,7 @@ def _says_no_more(reading: Reading, text: str) -> bool:
     return all(_says_nothing(word) for word in rest)
 
 
-def is_like(question: Question, text: str, marked: Marked) -> bool:
+def is_like(question: Question, text: str, marked: Counts) -> bool:
     """Tell whether an answer that rests on few words is so like those that earned the mark that they are enough."""
     return question.need == 1 and weight_against(text, question, marked) <= MOST_AGAINST_ALONE
 
@@ -115,7 +115,7 @@ def left_open(reading: Reading) -> Reading:
     return replace(reading, proposal=Proposal.UNSURE, why=Why.UNLIKE, group=f"{reading.group} ({Why.UNLIKE})")
 
 
-def likely_idea(question: Question, text: str, words: Sequence[Word], marked: Marked) -> Match | None:
+def likely_idea(question: Question, text: str, words: Sequence[Word], marked: Counts) -> Match | None:
     """Return the improvement that *words* tell by words of its own, where their like has earned the mark; else None.
 
     Nothing is denied in such an answer, and there is one improvement to tell: of two ideas one is not all.

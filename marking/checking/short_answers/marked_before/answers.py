@@ -25,11 +25,6 @@ class Marked(Struct, frozen=True):
     """Those that earned nothing, or not all that is asked for."""
 
 
-def marked_before(question: Question) -> Marked | None:
-    """Return the answers to *question* that were marked before; None where there are none."""
-    return _everything().get(asks_for(question))
-
-
 def asks_for(question: Question) -> str:
     """Return by what *question* is known: its prompt, and the ids of what it takes."""
     return f"{question.prompt} {' '.join(takes(question))}"
@@ -41,7 +36,8 @@ def takes(question: Question) -> list[str]:
 
 
 @cache
-def _everything() -> Mapping[str, Marked]:
+def every_question() -> Mapping[str, Marked]:
+    """Return the answers that were marked before, by question."""
     file = resources.files("marking.checking.short_answers.marked_before").joinpath("answers.toml")
     tables = rtoml.loads(file.read_text(encoding="utf-8"))["questions"]
     return {
