@@ -49,7 +49,7 @@ STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
-SCATTERS = ((0.35, 0.05), (0.28, 0.25), (0.07, 1.1))
+SCATTERS = ((0.25, 0.05), (0.25, 0.25), (0.07, 1.1))
 """(share, scale in the logarithm) of unexplained answers that lie about the right one.
 
 The first are slips of mental arithmetic and of the hand, a few per cent off; the others are off by a factor of three or
@@ -151,7 +151,7 @@ def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
     """Return how well the printed answers go with no slip at all."""
     later = later_answers(wrong)
     chance = np.nan_to_num(_unexplained(wrong), nan=0.0, posinf=0.0)
-    chance *= later.chance_of_any() if later is not None else 1.0
+    chance *= later.chance_unexplained() if later is not None else 1.0
     return Evidence(
         causes=(Cause.UNEXPLAINED,),
         words=(_nothing,),

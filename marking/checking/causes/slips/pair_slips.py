@@ -27,8 +27,9 @@ from marking.checking.causes.wrong import (
 )
 from marking.findings import Cause
 
-PAIR_SHARE = 0.12
-"""Of wrong answers, those with two slips that have nothing to do with each other, judged."""
+PAIR_SHARE = 0.09
+"""Of wrong answers, those with two slips that have nothing to do with each other, judged. Markers tell of 3 to 5 in 100
+of them, and of as many that are copied wrongly behind another slip."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
 SCALE_SHARE = 0.55

@@ -27,6 +27,8 @@ OTHERWISE = 0.02
 """How often a later answer comes from elsewhere, so that nothing can be told from it."""
 KEEPS_STEPS = 0.3
 """How often a number that is not what the slip leads to in full came of it with a step kept short, judged."""
+RIGHT_ANYHOW = 0.1
+"""How often a later answer follows from the right number behind one that is wrong for no reason that can be known."""
 STEP_ROOM = 0.005
 """How far a step kept to three figures may shift the later answer, relative."""
 _NOISE = 1e-9
@@ -40,6 +42,8 @@ class Later(Struct, frozen=True, kw_only=True):
     high: Values
     follows: NDArray[np.bool_]
     """Where the later answer may have come from the number as written."""
+    right: Values
+    """The right number, in the unit that was written."""
     printed: tuple[Values, Values]
     """What the wrong answer itself stands for."""
 
@@ -68,6 +72,12 @@ class Later(Struct, frozen=True, kw_only=True):
             share = np.clip(np.nan_to_num(both / (high - low)), 0.0, 1.0)
         return self._weighed(share, FROM_PAPER)
 
+    def chance_unexplained(self) -> Values:
+        """Return the same after an error for no reason, which may have been one of the pen; shape (answers,)."""
+        with np.errstate(invalid="ignore"):
+            is_right = (self.right >= self.low) & (self.right <= self.high)
+        return np.maximum(self.chance_of_any(), np.where(is_right, RIGHT_ANYHOW, 0.0))
+
     def _weighed(self, inside: Values, from_paper: float) -> Values:
         known = OTHERWISE + (1.0 - OTHERWISE) * (from_paper * self.follows + (1.0 - from_paper) * inside)
         return np.where(np.isfinite(self.low), known, 1.0)
@@ -85,7 +95,9 @@ def later_answers(wrong: WrongAnswers) -> Later | None:
             is_closer = np.isfinite(ends[0]) & ~(high - low <= ends[1] - ends[0])
         low, high = np.where(is_closer, ends[0], low), np.where(is_closer, ends[1], high)
         follows = np.where(is_closer, fits, follows)
-    return Later(low=low, high=high, follows=follows, printed=wrong.rounded()) if items else None
+    if not items:
+        return None
+    return Later(low=low, high=high, follows=follows, right=wrong.right() / wrong.scale, printed=wrong.rounded())
 
 
 def _worked_on(wrong: WrongAnswers) -> Iterator[Item]:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from marking.checking.causes.wrong import later_answers
-from marking.checking.causes.wrong.later_answers import FROM_PAPER, OTHERWISE, PEN_FROM_PAPER
+from marking.checking.causes.wrong.later_answers import FROM_PAPER, OTHERWISE, PEN_FROM_PAPER, RIGHT_ANYHOW
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import told, wrong_answers
 
@@ -61,7 +61,19 @@ def test_a_last_answer_has_none() -> None:
     assert later_answers(wrong_answers("specific-heat-block", "c", lines)) is None
 
 
-@pytest.mark.parametrize("volume", ["13.0", "37.0", "3.00"])
+def test_an_error_for_no_reason_may_be_one_of_the_pen() -> None:
+    """A density from the right volume beside 31.3 speaks for the pen, and not for one digit that was changed."""
+    right, wrong = (
+        later_answers(wrong_answers("density-cuboid", "V", CUBOID.format("31.3", rho))) for rho in ("2.70", "9")
+    )
+    assert right is not None
+    assert wrong is not None
+    assert right.chance_unexplained() == pytest.approx(RIGHT_ANYHOW)
+    assert wrong.chance_unexplained() == pytest.approx(OTHERWISE)
+    assert right.chance(np.array([30.0]), is_pen=True)[0] < 2 * RIGHT_ANYHOW
+
+
+@pytest.mark.parametrize("volume", ["13.0", "3.00"])
 def test_the_right_number_went_on(volume: str) -> None:
     """A density that follows from the right volume shows that the volume was only written wrongly."""
     alone = told("density-cuboid", CUBOID.format(volume, ""), "V")
