@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import Board, constant_values, evaluate
 from marking.checking.fits import fit_lines
 from marking.cohort.evidence import instrument_of
-from marking.cohort.leads.round_settings import kept_steady, may_be_exact, set_steps
+from marking.cohort.leads.round_settings import FINE, habit_of_setting, kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
 from marking.distributions import median
@@ -45,6 +45,8 @@ class DirectAnswer(Struct, frozen=True, kw_only=True):
     digits of that instrument."""
     x: Values | None
     """What the answer is drawn against where the graph is a straight line, SI."""
+    habit: Values
+    """How often groups of this class set readings of that instrument by hand, shape (groups,)."""
     tolerance: float = 0.0
     """Standard deviation of a part about the value it is sold in, as a share."""
 
@@ -61,8 +63,13 @@ class DirectAnswer(Struct, frozen=True, kw_only=True):
         return 1.0 if half >= math.sqrt(3.0) * strays else math.erf(half / strays / math.sqrt(2.0))
 
 
-def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[DirectAnswer]]:
+def direct_answers(board: Board, benches: Sequence[str], *, set_by_hand: bool = True) -> dict[str, list[DirectAnswer]]:
     """Return the answers of a class that are worked out from readings alone, row by row or once.
+
+    Args:
+        board: The class.
+        benches: Of each group.
+        set_by_hand: Round readings may have been set; else only the steps of meters count.
 
     Returns:
         Instrument to the answers that rest on it.
@@ -75,15 +82,17 @@ def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[Direc
     instruments = dict.fromkeys(instrument_of(items[name]) for item in chosen for name in readings_behind(board, item))
     behind = dict.fromkeys(name for item in chosen for name in readings_behind(board, item))
     steps: dict[str, Values] = {}
+    habits: dict[str, Values] = {}
     exact: dict[str, NDArray[np.bool_]] = {}
     # A steady current has one rounding in all rows, which is no noise between them.
     for instrument in instruments:
         names = [name for name in behind if instrument_of(items[name]) == instrument]
-        steps |= set_steps(board, names, as_class=True)
+        steps |= set_steps(board, names, as_class=True, widest=np.inf if set_by_hand else FINE)
+        habits[instrument] = habit_of_setting(board, names)
         exact |= {name: one | kept_steady(board, name) for name, one in may_be_exact(board, names).items()}
     found = {}
     for instrument in instruments:
-        made = [_answer(board, item, values, instrument, steps, exact) for item in chosen]
+        made = [_answer(board, item, values, instrument, steps, exact, habits[instrument]) for item in chosen]
         resting = [one for one in made if one is not None]
         singles = [one for one in resting if one.item.table is None]
         found[instrument] = [*_with_class_noise(singles, benches), *_columns(resting)]
@@ -113,6 +122,7 @@ def _answer(
     instrument: str,
     steps: Mapping[str, Values],
     exact: Mapping[str, NDArray[np.bool_]],
+    habit: Values,
 ) -> DirectAnswer | None:
     """Return one answer as it rests on *instrument*; None where it does not.
 
@@ -123,6 +133,7 @@ def _answer(
         instrument: Whose readings may have been worked back.
         steps: To what step each reading may have been set, in units of its last digit.
         exact: Readings that may stand for the very value they name: or share one rounding: no noise.
+        habit: How often groups of this class set readings of the instrument.
     """
     assert item.formula is not None  # only answers with a formula come here
     items = board.rubric.items
@@ -142,6 +153,7 @@ def _answer(
         logs=logs,
         half=np.asarray(np.max(mine, axis=0)),
         noise=as_deviation(others, logs.shape),
+        habit=habit,
         x=np.broadcast_to(values[graph.x], logs.shape) if is_line and graph is not None else None,
     )
 

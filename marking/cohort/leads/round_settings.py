@@ -29,6 +29,8 @@ FEWEST_ON_TWO = 5
 """So do fewer than this on every other unit; what was read beside them needs one less to be called exact."""
 FINE = 10
 """A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob."""
+LEAST_HABIT = 0.03
+"""Share of honest groups that set round values where nobody else of a class does, at least; judged, no source."""
 LEAST_SHARE = 0.1
 """Share of the other groups that have a meter's step too, where there is such a meter; figures worked back from a value
 of few figures lie on a step as well, for one group alone."""
@@ -48,7 +50,12 @@ def in_last_digits(board: Board, name: str) -> Values:
 
 
 def set_steps(
-    board: Board, names: Sequence[str], on_two: int = FEWEST_ON_TWO, *, as_class: bool = False
+    board: Board,
+    names: Sequence[str],
+    on_two: int = FEWEST_ON_TWO,
+    *,
+    as_class: bool = False,
+    widest: float = np.inf,
 ) -> dict[str, Values]:
     """Return the step to which each reading of one instrument may have been set, in units of its last digit.
 
@@ -57,6 +64,7 @@ def set_steps(
         names: The instrument's readings.
         on_two: Fewest readings on every other unit that are no luck.
         as_class: A fine step counts only where others of the class have it too.
+        widest: Wider steps are taken for luck.
 
     Returns:
         Reading to array of shape (groups, rows or 1); 1 where a reading may have been any.
@@ -66,7 +74,7 @@ def set_steps(
     known = np.isfinite(everything) & (everything > 0)
     total = known.sum(axis=1)
     found = {name: np.ones(one.shape) for name, one in counts.items()}
-    for step in STEPS:
+    for step in (one for one in STEPS if one <= widest):
         on = (known & (np.mod(everything, step) == 0)).sum(axis=1)
         most_are = (on >= (on_two if step < STEPS[2] else FEWEST_ON_STEP)) & (total - on <= MOST_OFF_STEP * total)
         if as_class and step <= FINE:
@@ -75,6 +83,17 @@ def set_steps(
         for name, one in counts.items():
             found[name] = np.where(was_set[:, None] & _on(one, step), float(step), found[name])
     return found
+
+
+def habit_of_setting(board: Board, names: Sequence[str]) -> Values:
+    """Return how often a group of this class sets one instrument's readings on steps of a hand, as others show it.
+
+    Returns:
+        Shape (groups,); 1 for a group that is alone.
+    """
+    steps = set_steps(board, names, as_class=True)
+    by_hand = np.any([(one > FINE).any(axis=1) for one in steps.values()], axis=0)
+    return np.asarray(np.maximum((1 + by_hand.sum() - by_hand) / by_hand.size, LEAST_HABIT))
 
 
 def were_set(board: Board, names: Sequence[str]) -> dict[str, Flags]:
