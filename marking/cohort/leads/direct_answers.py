@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import Board, constant_values, evaluate
 from marking.checking.fits import fit_lines
 from marking.cohort.evidence import instrument_of
-from marking.cohort.leads.round_settings import FINE, habit_of_setting, kept_steady, may_be_exact, set_steps
+from marking.cohort.leads.round_settings import habit_of_setting, kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
 from marking.distributions import median
@@ -40,6 +40,8 @@ class DirectAnswer(Struct, frozen=True, kw_only=True):
     """Natural logarithms, SI; NaN where a reading is missing or the answer is not above zero."""
     half: Values
     """Half the width that the last digits of one instrument leave, or the step it was set in, as a share."""
+    behind: Values
+    """The readings of that instrument that it rests on, SI; their sum where there are several."""
     noise: Values
     """Standard deviation of one group's honest values about what its meters make of it, as a share; without the last
     digits of that instrument."""
@@ -87,7 +89,7 @@ def direct_answers(board: Board, benches: Sequence[str], *, set_by_hand: bool = 
     # A steady current has one rounding in all rows, which is no noise between them.
     for instrument in instruments:
         names = [name for name in behind if instrument_of(items[name]) == instrument]
-        steps |= set_steps(board, names, as_class=True, widest=np.inf if set_by_hand else FINE)
+        steps |= set_steps(board, names, as_class=True, by_hand=set_by_hand)
         habits[instrument] = habit_of_setting(board, names)
         exact |= {name: one | kept_steady(board, name) for name, one in may_be_exact(board, names).items()}
     found = {}
@@ -152,6 +154,7 @@ def _answer(
         item=item,
         logs=logs,
         half=np.asarray(np.max(mine, axis=0)),
+        behind=np.broadcast_to(np.asarray(sum(values[name] for name in own)), logs.shape),
         noise=as_deviation(others, logs.shape),
         habit=habit,
         x=np.broadcast_to(values[graph.x], logs.shape) if is_line and graph is not None else None,

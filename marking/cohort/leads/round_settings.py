@@ -27,8 +27,9 @@ FEWEST_ON_STEP = 3
 """Fewer readings than this lie on one step by luck."""
 FEWEST_ON_TWO = 5
 """So do fewer than this on every other unit; what was read beside them needs one less to be called exact."""
-FINE = 10
-"""A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob."""
+FINE, OF_HAND = 10, 0.05
+"""A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob, unless
+it is as wide as this share of the largest reading."""
 LEAST_HABIT = 0.03
 """Share of honest groups that set round values where nobody else of a class does, at least; judged, no source."""
 LEAST_SHARE = 0.1
@@ -55,7 +56,7 @@ def set_steps(
     on_two: int = FEWEST_ON_TWO,
     *,
     as_class: bool = False,
-    widest: float = np.inf,
+    by_hand: bool = True,
 ) -> dict[str, Values]:
     """Return the step to which each reading of one instrument may have been set, in units of its last digit.
 
@@ -63,8 +64,8 @@ def set_steps(
         board: The class.
         names: The instrument's readings.
         on_two: Fewest readings on every other unit that are no luck.
-        as_class: A fine step counts only where others of the class have it too.
-        widest: Wider steps are taken for luck.
+        as_class: The step of a meter counts only where others of the class have it too.
+        by_hand: Steps of a hand on a knob count; else they are taken for luck.
 
     Returns:
         Reading to array of shape (groups, rows or 1); 1 where a reading may have been any.
@@ -74,12 +75,15 @@ def set_steps(
     known = np.isfinite(everything) & (everything > 0)
     total = known.sum(axis=1)
     found = {name: np.ones(one.shape) for name, one in counts.items()}
-    for step in (one for one in STEPS if one <= widest):
+    largest = np.where(known, everything, 0.0).max(axis=1, initial=0.0)
+    for step in STEPS:
         on = (known & (np.mod(everything, step) == 0)).sum(axis=1)
         most_are = (on >= (on_two if step < STEPS[2] else FEWEST_ON_STEP)) & (total - on <= MOST_OFF_STEP * total)
-        if as_class and step <= FINE:
-            most_are &= most_are.sum() - most_are >= LEAST_SHARE * (most_are.size - 1)
+        is_of_hand = (step > FINE) | (step >= OF_HAND * largest)
+        if as_class:
+            most_are &= is_of_hand | (most_are.sum() - most_are >= LEAST_SHARE * (most_are.size - 1))
         was_set = most_are | (on >= FEWEST_ON_WIDE) & (step >= WIDE)
+        was_set &= by_hand | ~is_of_hand
         for name, one in counts.items():
             found[name] = np.where(was_set[:, None] & _on(one, step), float(step), found[name])
     return found
@@ -91,8 +95,8 @@ def habit_of_setting(board: Board, names: Sequence[str]) -> Values:
     Returns:
         Shape (groups,); 1 for a group that is alone.
     """
-    steps = set_steps(board, names, as_class=True)
-    by_hand = np.any([(one > FINE).any(axis=1) for one in steps.values()], axis=0)
+    with_hand, without = (set_steps(board, names, as_class=True, by_hand=hand) for hand in (True, False))
+    by_hand = np.any([(with_hand[name] > without[name]).any(axis=1) for name in names], axis=0)
     return np.asarray(np.maximum((1 + by_hand.sum() - by_hand) / by_hand.size, LEAST_HABIT))
 
 

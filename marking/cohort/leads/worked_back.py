@@ -169,9 +169,13 @@ def _column_books(rubric: Rubric, answer: DirectAnswer, group: int) -> Iterator[
 
 def _column_fits(answer: DirectAnswer, group: int, books: Values) -> list[_Fit]:
     fits = []
+    seen: set[tuple[float, float]] = set()
     for row, book in enumerate(books):
         apart = abs(float(answer.logs[group, row] - book))
         half = float(answer.half[group, row])
-        if np.isfinite(apart) and np.isfinite(half):
+        # A current that was kept beside p.d.s in even steps says the same in every row.
+        same = (round(apart, 9), round(float(answer.behind[group, row]), 9))
+        if np.isfinite(apart) and np.isfinite(half) and same not in seen:
+            seen.add(same)
             fits.append(_Fit(item=answer.item.name, hits=apart <= half, chance=answer.hit_by_luck(group, row)))
     return fits
