@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
@@ -14,10 +13,11 @@ from marking.intake.files import SPREADSHEET_SUFFIXES
 from marking.intake.forms import TRIAL_FILES
 from marking.intake.ours import MARKS_FILE, is_results_folder
 from marking.intake.people import ROSTER_FILE
+from rubrics.patterns import late_pattern
 
 _LOCK_PREFIXES = ("~$", ".~lock.", "._")
 """Files that programs leave beside an open or copied workbook; no one's work is in them."""
-_DRIVE = re.compile(r"(?P<letter>[A-Za-z]):/(?P<rest>.*)")
+_DRIVE = late_pattern(r"(?P<letter>[A-Za-z]):/(?P<rest>.*)")
 
 
 class InputFile(Struct, frozen=True, kw_only=True):

@@ -5,15 +5,17 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Sequence
-from difflib import get_close_matches
+from collections.abc import Iterable, Sequence
 from typing import Any, NoReturn
 
 from marking.terminal.ending import NOTHING_DONE
 from marking.version import VERSION
+from rubrics.patterns import late_pattern
 
-_CHOICE = re.compile(r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL)
-_BARE = re.compile(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
+_CHOICE = late_pattern(
+    r"argument (?P<what>\S+): invalid choice: (?P<said>'.*') \(choose from (?P<known>.+)\)", re.DOTALL
+)
+_BARE = late_pattern(r"argument (?P<what>\S+): expected (?:one|at least one) argument")
 
 
 class ShowVersion(argparse.Action):
@@ -76,8 +78,8 @@ class CommandLine(argparse.ArgumentParser):
 
     def _no_such_verb(self, said: str) -> NoReturn:
         verbs = list(self.verbs())
-        near = get_close_matches(said.casefold(), verbs, n=1, cutoff=0.5)
-        hint = f" Did you mean {near[0]}?" if near else ""
+        near = _nearest(said.casefold(), verbs, 0.5)
+        hint = f" Did you mean {near}?" if near else ""
         print(f"writeups: there is no verb {said!r}.{hint} Verbs: {', '.join(verbs)}.", file=sys.stderr)
         sys.exit(NOTHING_DONE)
 
@@ -85,8 +87,8 @@ class CommandLine(argparse.ArgumentParser):
         """Return what is said of a word that nothing here takes, with the nearest option."""
         if not word.startswith("-"):
             return f"{word!r} is one word too many"
-        near = get_close_matches(word.partition("=")[0], self._option_string_actions, n=1)
-        return f"there is no option {word}" + (f"; did you mean {near[0]}?" if near else "")
+        near = _nearest(word.partition("=")[0], self._option_string_actions)
+        return f"there is no option {word}" + (f"; did you mean {near}?" if near else "")
 
     def _is_unknown(self, word: str) -> bool:
         name = word.partition("=")[0]
@@ -94,13 +96,20 @@ class CommandLine(argparse.ArgumentParser):
         return is_option and not any(option.startswith(name) for option in self._option_string_actions)
 
 
+def _nearest(word: str, known: Iterable[str], least: float = 0.6) -> str | None:
+    """Return what of *known* is nearest to *word*, at least so alike; None where nothing is."""
+    from difflib import get_close_matches  # only for who mistyped
+
+    return next(iter(get_close_matches(word, list(known), n=1, cutoff=least)), None)
+
+
 def _plainer(message: str) -> str:
     """Return argparse's own sentence in plainer words; as it is where there are none."""
     choice = _CHOICE.fullmatch(message)
     if choice:
         known = choice["known"].replace("'", "")
-        near = get_close_matches(choice["said"].strip("'"), known.split(", "), n=1)
-        hint = f"; did you mean {near[0]}?" if near else ""
+        near = _nearest(choice["said"].strip("'"), known.split(", "))
+        hint = f"; did you mean {near}?" if near else ""
         return f"{choice['what']}: {choice['said']} is not one of {known}{hint}"
     bare = _BARE.fullmatch(message)
     return f"{bare['what']} needs something behind it: {bare['what']} NAME" if bare else message

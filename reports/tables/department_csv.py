@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from marking.compared import MarkedAgain
-from marking.over_time import Practical
 from reports.tables.findings_csv import cell_text, write_lines
+
+if TYPE_CHECKING:  # one class needs nothing of what goes from practical to practical
+    from marking.compared import MarkedAgain
+    from marking.over_time import Practical
 
 CLASS_COLUMNS = ("class", "marker", "practical", "criterion", "handed_in", "awarded", "decided", "waiting")
 AGAIN_COLUMNS = ("class", "marker", "student", "practical", "criterion", "before", "now", "out_of")

@@ -79,9 +79,17 @@ def csv_cell(raw: str) -> str:
     return f"'{text}" if is_formula and not _PLAIN_NUMBER.fullmatch(text) else text
 
 
+def quoted_cell(raw: str) -> str:
+    """Return *raw* as it stands in a line of CSV, as the csv module writes it, which looks at every sign twice."""
+    if not raw:
+        return raw
+    cell = raw if _is_plain(raw) else csv_cell(raw)
+    return f'"{cell.replace(_QUOTE, 2 * _QUOTE)}"' if "," in cell or _QUOTE in cell else cell
+
+
 def finding_cells(finding: Finding) -> tuple[str, ...]:
     """Return one finding as texts, in the order of FINDING_COLUMNS."""
-    cause, detail, confidence, others = _cause_cells(finding)
+    cause, detail, confidence, others = cause_cells(finding)
     return (
         finding.student,
         finding.practical,
@@ -93,7 +101,7 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
         str(finding.out_of),
         finding.entry,
         finding.unit,
-        number_cell(finding.expected, ".6g") or _other_choice(finding),
+        number_cell(finding.expected, ".6g") or other_choice(finding),
         str(finding.basis),
         cause,
         detail,
@@ -105,26 +113,26 @@ def finding_cells(finding: Finding) -> tuple[str, ...]:
 
 
 def finding_line(row: Sequence[str]) -> str:
-    """Return a row of findings as a line of CSV, as the csv module writes it, which looks at every sign twice."""
+    """Return a row of findings as a line of CSV."""
     cells = list(row)
     for place in _TEXTS:
-        if cell := cells[place]:
-            cell = cell if _is_plain(cell) else csv_cell(cell)
-            cells[place] = f'"{cell.replace(_QUOTE, 2 * _QUOTE)}"' if "," in cell or _QUOTE in cell else cell
+        cells[place] = quoted_cell(cells[place])
     return f"{','.join(cells)}\n"
 
 
-_NO_CAUSE = (str(Cause.NONE), "", "", "")
+NO_CAUSE = (str(Cause.NONE), "", "", "")
+"""Cells of a finding without explanations."""
 
 
-def _cause_cells(finding: Finding) -> tuple[str, str, str, str]:
+def cause_cells(finding: Finding) -> tuple[str, str, str, str]:
+    """Return what is told of causes: the likeliest, its detail, how sure it is, and the others."""
     if not finding.explanations:
-        return _NO_CAUSE
+        return NO_CAUSE
     first, *others = finding.explanations
     return str(first.cause), first.detail, number_cell(finding.confidence, ".2f"), _alternatives(others)
 
 
-def _other_choice(finding: Finding) -> str:
+def other_choice(finding: Finding) -> str:
     """Return the words that the own points lead to, where others were chosen and the mark is withheld."""
     return finding.facts.get("choice_expected", "") if finding.outcome is Outcome.WITHHELD else ""
 
@@ -142,12 +150,12 @@ def _alternatives(explanations: Sequence[Explanation]) -> str:
     return json.dumps(rows, ensure_ascii=False)
 
 
-def rubric_order(rubric: Rubric) -> Callable[[Finding], tuple[int, int, int]]:
+def rubric_order(rubric: Rubric) -> Callable[[str, str, int | None], tuple[int, int, int]]:
     """Return what findings are sorted by: criterion, then item, then row, each in the order of the rubric."""
     criteria = {criterion.code: place for place, criterion in enumerate(rubric.criteria)}
     items = {name: place for place, name in enumerate(rubric.items)}
     last = max(len(criteria), len(items))
-    return lambda f: (criteria.get(f.criterion, last), items.get(f.item, last), f.row or 0)
+    return lambda criterion, item, row: (criteria.get(criterion, last), items.get(item, last), row or 0)
 
 
 def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
@@ -159,7 +167,9 @@ def ordered_findings(marked_sets: Sequence[MarkedSet]) -> Iterator[Finding]:
     orders = [rubric_order(marked.rubric) for marked in marked_sets]
     for scripts in places.values():
         for number, place in scripts:
-            yield from sorted(marked_sets[number].scripts[place].findings, key=orders[number])
+            order = orders[number]
+            found = marked_sets[number].scripts[place].findings
+            yield from sorted(found, key=lambda one, order=order: order(one.criterion, one.item, one.row))  # type: ignore[misc]
 
 
 def write_findings_csv(path: Path, marked_sets: Sequence[MarkedSet]) -> None:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from marking.findings import Cause
-from marking.over_time import ClassRow, Practical, class_rows, slip_counts, works_by_class
 from reports.page import NOTE, SMALL, Block, Heading, Hung, RuleTable, text
 from reports.teacher.staff_papers import write_staff_pages
 from reports.wording import fill, wording
 from rubrics.formulas import listed
 from rubrics.model import Rubric
+
+if TYPE_CHECKING:
+    from marking.over_time import ClassRow, Practical
 
 _GAP = 13.0
 _WIDTHS = (54.0, 96.0, 62.0, 92.0, 40.0, None)
@@ -40,6 +43,8 @@ def write_department_summary(
         rubrics: The practicals, by id.
         unread: Class that could not be marked to why.
     """
+    from marking.over_time import class_rows  # one class needs nothing of what goes from practical to practical
+
     words = wording("summary")["department"]
     rows = class_rows(told)
     slots = {"classes": str(len(markers)), "marked": str(sum(row.handed_in for row in rows))}
@@ -104,6 +109,8 @@ def _shares(told: Sequence[Practical], practical: str) -> Mapping[str, float]:
 
 
 def _slip_blocks(told: Sequence[Practical]) -> list[Block]:
+    from marking.over_time import slip_counts, works_by_class  # as above
+
     words = wording("summary")["department"]
     classes = works_by_class(told)
     handed_in = sum(len(works) for works in classes.values())

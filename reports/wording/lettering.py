@@ -34,8 +34,8 @@ _shown = _Shown()
 
 def one_line(text: str) -> str:
     """Return *text* on one line, composed (NFC), without control and direction characters or double spaces."""
-    if text.isascii() and text.isprintable() and len(text) <= _KEPT_WHOLE and "  " not in text:
-        return text.strip()  # most of what is written
+    if text.isprintable() and len(text) <= _KEPT_WHOLE and "  " not in text and unicodedata.is_normalized("NFC", text):
+        return text.strip()  # most of what is written: printable text has no space but the usual one
     shown = unicodedata.normalize("NFC", text[:_KEPT_WHOLE]).translate(_shown)
     return " ".join(word for word in shown.split(" ") if word).strip()
 
@@ -60,8 +60,9 @@ def as_print(text: str) -> str:
     return _JOINED.sub(" ", _MINUS.sub("−", shown))
 
 
-_TYPED = re.compile(r"[\d.][eExX×*·]|\d ?[x×*·]|[\^*_]|[-−][\d.]")
-"""Signs that are typed where print has others."""
+_TYPED = re.compile(r"[\^*_]|[eExX×·−-](?:(?<=[\d.][eExX×·])|(?<=\d [x×·])|(?<=[−-])[\d.])")
+"""Signs that are typed where print has others: '2e3', '2 x 3', 'cm^3', '-5'. Most texts have none, and the sign itself
+is rarer than the digits beside it."""
 
 
 def cut(text: str, limit: int, mark: str = "…") -> str:

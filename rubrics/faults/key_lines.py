@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
+
+from rubrics.patterns import late_pattern
 
 Key = tuple[str | int, ...]
 
@@ -19,8 +20,8 @@ class Where(Struct, frozen=True):
     place: str = ""
 
 
-_HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
-_ASSIGNMENT = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")
+_HEADER = late_pattern(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
+_ASSIGNMENT = late_pattern(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"))*)\s*=""")
 
 
 def key_lines(text: str) -> Mapping[Key, int]:

@@ -6,6 +6,8 @@ import ast
 import re
 from collections.abc import Collection
 
+from rubrics.patterns import late_pattern
+
 _SIGNS = {
     "×": "*",
     "·": "*",
@@ -49,12 +51,12 @@ _FUNCTIONS = {
 LONGEST_SYMBOL = 2
 """Letters; a name as short before a bracket is a quantity to be multiplied."""
 _WITHOUT_PERCENT = "leave the % out: it is a unit, and 38 % is 0.38"
-_CONDITION = re.compile(r"\bif *\(", re.IGNORECASE)
-_TIMES = re.compile(r"(?<=[\w)]) +[xX] +(?=[\w(])")
-_OPEN_FUNCTION = re.compile(r"\b([a-z]+[0-9]*) +[a-z0-9_]+", re.IGNORECASE)
-_TWO_NAMES = re.compile(r"\b([a-z]\w*) +([a-z]\w*)", re.IGNORECASE)
-_PRODUCT = re.compile(r"(?<![\w.])([0-9.]+) ?([a-z_(][\w(]*)", re.IGNORECASE)
-_POWER_OF_TEN = re.compile(r"e[+-]?[0-9]*", re.IGNORECASE)
+_CONDITION = late_pattern(r"\bif *\(", re.IGNORECASE)
+_TIMES = late_pattern(r"(?<=[\w)]) +[xX] +(?=[\w(])")
+_OPEN_FUNCTION = late_pattern(r"\b([a-z]+[0-9]*) +[a-z0-9_]+", re.IGNORECASE)
+_TWO_NAMES = late_pattern(r"\b([a-z]\w*) +([a-z]\w*)", re.IGNORECASE)
+_PRODUCT = late_pattern(r"(?<![\w.])([0-9.]+) ?([a-z_(][\w(]*)", re.IGNORECASE)
+_POWER_OF_TEN = late_pattern(r"e[+-]?[0-9]*", re.IGNORECASE)
 
 
 def sign_for(odd: str) -> str:

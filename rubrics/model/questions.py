@@ -64,7 +64,7 @@ class ErrorSource(Struct, frozen=True, kw_only=True):
     wordings: tuple[str, ...]
 
 
-class Question(Struct, frozen=True, kw_only=True):
+class Question(Struct, frozen=True, kw_only=True, cache_hash=True):
     """What a short answer is asked for."""
 
     ideas: tuple[Idea, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from rubrics.patterns import late_pattern
 from rubrics.units.spellings import spelling_table
 from rubrics.units.unit_names import Context, candidates
 
@@ -12,9 +13,11 @@ _ALIKE = 60.0
 _LONG_ENOUGH = 5
 """Letters; a shorter word is like some unit by chance."""
 _SCALES = ("celsius", "centigrade", "fahrenheit", "kelvin")
-_NUMBER_OF = re.compile(r"(?:the )?(?:number|no\.?|nr\.?|count|total) of (?P<thing>[a-z][a-z -]*[a-z])", re.IGNORECASE)
-_THING_PER = re.compile(r"(?P<thing>[a-z]{3,}(?:[ -][a-z]{3,}){0,2}?) ?(?=/|per )(?P<per>.+)", re.IGNORECASE)
-_PER_POWER = re.compile(r"(?P<thing>[a-z]{3,}) (?P<per>[a-zµ]{1,3}\^?\(?-[0-9]\)?)", re.IGNORECASE)
+_NUMBER_OF = late_pattern(
+    r"(?:the )?(?:number|no\.?|nr\.?|count|total) of (?P<thing>[a-z][a-z -]*[a-z])", re.IGNORECASE
+)
+_THING_PER = late_pattern(r"(?P<thing>[a-z]{3,}(?:[ -][a-z]{3,}){0,2}?) ?(?=/|per )(?P<per>.+)", re.IGNORECASE)
+_PER_POWER = late_pattern(r"(?P<thing>[a-z]{3,}) (?P<per>[a-zµ]{1,3}\^?\(?-[0-9]\)?)", re.IGNORECASE)
 
 
 def says_number_of(text: str) -> bool:

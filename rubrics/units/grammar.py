@@ -6,21 +6,22 @@ per square millisecond, and does not come back from ``9**9**9``. Nothing here kn
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from enum import Enum
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from rubrics.patterns import late_pattern
+
 MAX_WORDS = 6
 """Factors in one unit; kg m² s⁻³ A⁻¹ has four."""
 MAX_POWER = 9
 _MAX_DEPTH = 2
 _TENS = r"10 ?(?:\^ ?\(?(?P<raised>[+-]?[0-9]{1,2})\)?|(?P<flat>[+-][0-9]{1,2}))"
-_TENS_FIRST = re.compile(rf"(?:[xX*] ?)?{_TENS} ?[xX*]? ?(?![0-9])(?=.)")
-_TENS_LAST = re.compile(rf" ?[xX*] ?{_TENS}$")
-_TOKEN = re.compile(r"(?P<space> ?)(?P<token>[A-Za-z°%‰ΩωµÅ]+|[0-9]+|[-^/*.()])")
+_TENS_FIRST = late_pattern(rf"(?:[xX*] ?)?{_TENS} ?[xX*]? ?(?![0-9])(?=.)")
+_TENS_LAST = late_pattern(rf" ?[xX*] ?{_TENS}$")
+_TOKEN = late_pattern(r"(?P<space> ?)(?P<token>[A-Za-z°%‰ΩωµÅ]+|[0-9]+|[-^/*.()])")
 _PER = "per"
 
 

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
+from rubrics.patterns import late_pattern
 from rubrics.units.comparison import ANGLES, is_same_quantity, is_same_scale, relation
 from rubrics.units.counted_things import says_number_of, without_thing
 from rubrics.units.grammar import Expression, Remark, parse
@@ -33,22 +34,22 @@ _BROKEN = "no space inside a symbol"
 _BRACKET = "brackets come in pairs"
 _OPEN_BRACKET = "a bracket is not closed"
 _GAP = "leave a space between words"
-_POWER_GLUED = re.compile(r"(?<=[A-Za-z])(?:sq|squared|cubed)(?![A-Za-z])", re.IGNORECASE)
-_GLUED_POWER = re.compile(
+_POWER_GLUED = late_pattern(r"(?<=[A-Za-z])(?:sq|squared|cubed)(?![A-Za-z])", re.IGNORECASE)
+_GLUED_POWER = late_pattern(
     r"(?<![A-Za-z])(?:sq(?!u)|square(?!d|s)|cubic|kubik|quadrat(?!i|o)|cu(?!a|b))(?=[A-Za-z])", re.IGNORECASE
 )
-_PER_GLUED = re.compile("(?:^|(?<=[A-Za-z]))per(?=[a-z])")
+_PER_GLUED = late_pattern("(?:^|(?<=[A-Za-z]))per(?=[a-z])")
 _ELECTRICAL = frozenset(compose(terms_of(symbol)).dimension for symbol in ("V", "A"))
-_HYPHEN = re.compile("(?<=[A-Za-z])-(?=[A-Za-z])")
-_TWICE = re.compile(r"([^()]+?) ?\(([^()]+)\)")
-_TWICE_SLASHED = re.compile("([^/]+)/([^/]+)")
-_TWICE_SPACED = re.compile("([^ ]+) ([^ ]+)")
-_STROKE_FIRST = re.compile("/ ?([^/]+)")
-_TWICE_SAID = re.compile("(.+?)(?: or | ?= ?)(.+)")
-_TWICE_IN_WORDS = re.compile("([^0-9].*?) or ([^0-9].*)")
+_HYPHEN = late_pattern("(?<=[A-Za-z])-(?=[A-Za-z])")
+_TWICE = late_pattern(r"([^()]+?) ?\(([^()]+)\)")
+_TWICE_SLASHED = late_pattern("([^/]+)/([^/]+)")
+_TWICE_SPACED = late_pattern("([^ ]+) ([^ ]+)")
+_STROKE_FIRST = late_pattern("/ ?([^/]+)")
+_TWICE_SAID = late_pattern("(.+?)(?: or | ?= ?)(.+)")
+_TWICE_IN_WORDS = late_pattern("([^0-9].*?) or ([^0-9].*)")
 _SAID_TWICE = "one unit is enough"
 _LOST_MINUS = "the minus of its power may be lost"
-_BROKEN_SYMBOL = re.compile(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
+_BROKEN_SYMBOL = late_pattern(r"(?<=[A-Za-zµ])[ .]+(?=[A-Za-zΩ])(?!s\b)")  # but A s is no plural of A
 
 
 _LONGEST_KEPT = 10 * MAX_LENGTH

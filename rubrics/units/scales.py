@@ -6,7 +6,7 @@ holds the two against each other.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
@@ -44,7 +44,11 @@ def scale_of(symbol: str) -> Scale:
     """
     if symbol == TEN:
         return Scale(Fraction(10), NO_DIMENSION, Fraction(0))
-    return _written().get(symbol) or worked_out_scale(symbol)
+    if symbol not in _written():
+        return worked_out_scale(symbol)
+    factor, (length, mass, time, current, temperature, amount, luminosity), offset = _written()[symbol]
+    dimension = (length, mass, time, current, temperature, amount, luminosity)
+    return Scale(Fraction(factor), dimension, Fraction(offset))
 
 
 def worked_out_scale(symbol: str) -> Scale:
@@ -70,10 +74,6 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 
 @cache
-def _written() -> Mapping[str, Scale]:
-    lines = rtoml.loads(Path(__file__).with_name("scales.toml").read_text(encoding="utf-8"))
-    found = {}
-    for symbol, (factor, (length, mass, time, current, temperature, amount, luminosity), offset) in lines.items():
-        dimension = (length, mass, time, current, temperature, amount, luminosity)
-        found[symbol] = Scale(Fraction(factor), dimension, Fraction(offset))
-    return found
+def _written() -> Mapping[str, tuple[str, Sequence[int], str]]:
+    """Return factor, dimension and offset of each symbol, as they stand in the file: a class needs a few of them."""
+    return rtoml.loads(Path(__file__).with_name("scales.toml").read_text(encoding="utf-8"))

@@ -5,34 +5,36 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from rubrics.patterns import late_pattern
+
 MAX_LENGTH = 64
 """Signs in a unit: 'joules per kilogram per degrees centigrade' has 42, and longer text would only cost time."""
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
-_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
-_RAISED_ZERO_DEGREE = re.compile("⁰(?= ?[CcFfKk])")
-_RING_BY_OTHER_SIGN = re.compile(r"(?:\^[oO0]|(?:^|(?<=[ /*.(]))[*'~]|(?<![0-9^.-])0) ?(?=[CFcf]\b)")
+_RAISED = late_pattern("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
+_RAISED_ZERO_DEGREE = late_pattern("⁰(?= ?[CcFfKk])")
+_RING_BY_OTHER_SIGN = late_pattern(r"(?:\^[oO0]|(?:^|(?<=[ /*.(]))[*'~]|(?<![0-9^.-])0) ?(?=[CFcf]\b)")
 """0C, ^oC, *C, kg0C: what stands for the ring where no key has it."""
-_POSSESSIVE = re.compile(r"(?<=[A-Za-zΩ])['’][sS]\b")
-_PLURAL_IN_BRACKETS = re.compile(r"(?<=[a-z])\((?:s|es)\)")
-_OVER = re.compile("(?<=[A-Za-z0-9)]) over (?=[A-Za-z(°])", re.IGNORECASE)
+_POSSESSIVE = late_pattern(r"(?<=[A-Za-zΩ])['’][sS]\b")
+_PLURAL_IN_BRACKETS = late_pattern(r"(?<=[a-z])\((?:s|es)\)")
+_OVER = late_pattern("(?<=[A-Za-z0-9)]) over (?=[A-Za-z(°])", re.IGNORECASE)
 _OUTER_MARKS = " ,;:="
-_IN_FRONT = re.compile(
+_IN_FRONT = late_pattern(
     r"^(?:(?:(?:measured |given |written )?in|(?:the )?units?(?: (?:is|are|was|were))?) ?[:=]? )(?=[^ ])", re.IGNORECASE
 )
 """in m, unit: m; nothing in it belongs to the unit."""
-_FOR_EACH = re.compile("(?<=[A-Za-z0-9)]) (?:an?|each|every) (?=[a-z]{3})")
+_FOR_EACH = late_pattern("(?<=[A-Za-z0-9)]) (?:an?|each|every) (?=[a-z]{3})")
 """metres a second; a single letter behind it would be a symbol."""
-_PER_IN_WORDS = re.compile("(?<=[A-Za-zΩ0-9)]) (?:for (?:each|every)|pr\\.?) (?=[A-Za-z°(])", re.IGNORECASE)
-_RECIPROCAL = re.compile("^(?:reciprocal|inverse|(?:one|1) over) (?:of )?(?:an? |the )?(?=[A-Za-z])", re.IGNORECASE)
-_TO_THE_POWER = re.compile(" (?:elevado )?(?:al|ao) (?=cua|qua|cub)", re.IGNORECASE)
+_PER_IN_WORDS = late_pattern("(?<=[A-Za-zΩ0-9)]) (?:for (?:each|every)|pr\\.?) (?=[A-Za-z°(])", re.IGNORECASE)
+_RECIPROCAL = late_pattern("^(?:reciprocal|inverse|(?:one|1) over) (?:of )?(?:an? |the )?(?=[A-Za-z])", re.IGNORECASE)
+_TO_THE_POWER = late_pattern(" (?:elevado )?(?:al|ao) (?=cua|qua|cub)", re.IGNORECASE)
 """metros por segundo al cuadrado: the power alone counts."""
-_PER_ABROAD = re.compile("(?<=[A-Za-z)]) (?:pro|por|par|al|na) (?=[A-Za-z°(])", re.IGNORECASE)
+_PER_ABROAD = late_pattern("(?<=[A-Za-z)]) (?:pro|por|par|al|na) (?=[A-Za-z°(])", re.IGNORECASE)
 """'per' in the languages that students bring with them."""
-_AND_PER = re.compile("(?<=[A-Za-z0-9)]) (?:and|und|et|y|e) (?:per )?(?=[A-Za-z°(])", re.IGNORECASE)
+_AND_PER = late_pattern("(?<=[A-Za-z0-9)]) (?:and|und|et|y|e) (?:per )?(?=[A-Za-z°(])", re.IGNORECASE)
 """joules per kilogram and kelvin: what follows stands below the line too."""
-_KIND_OF_CURRENT = re.compile(r"(?<=[A-Za-z]) ?\(?(?:[ad]\.? ?c|rms|r\. ?m\. ?s)\.?\)?$", re.IGNORECASE)
-_NOUGHT_FOR_O = re.compile(r"(?<![0-9A-Za-z])0(?=hms?\b)")
+_KIND_OF_CURRENT = late_pattern(r"(?<=[A-Za-z]) ?\(?(?:[ad]\.? ?c|rms|r\. ?m\. ?s)\.?\)?$", re.IGNORECASE)
+_NOUGHT_FOR_O = late_pattern(r"(?<![0-9A-Za-z])0(?=hms?\b)")
 # One sign stands for all that look like it; what is not here keeps its compatibility form (full-width letters, ㎏).
 _LOOK_ALIKE = str.maketrans(
     dict.fromkeys("º˚ᵒ∘", "°")

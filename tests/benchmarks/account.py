@@ -25,6 +25,11 @@ def first(score: Score) -> bool:
     return score.first_is_right
 
 
+def first_or_tied(score: Score) -> bool:
+    """Tell whether the first cause is right, or one that nothing on the page tells from it: no more can be found."""
+    return score.first_is_right or score.is_tied
+
+
 def within(score: Score) -> bool:
     """Tell whether a right cause is among those given."""
     return score.is_within
@@ -60,6 +65,7 @@ def causes_of(scores: Sequence[Score]) -> Row:
     ambiguous = [score for score in scores if score.is_ambiguous]
     return {
         "first": share(single, first),
+        "first or tied": share(single, first_or_tied),
         "within": share(single, within),
         "let pass": share(single, let_pass),
         "ambiguous first": share(ambiguous, first),
@@ -78,10 +84,12 @@ def by_practical(tallies: Sequence[Tally]) -> list[Row]:
                 "practical": name,
                 **causes_of(scores),
                 "unexplained": share(of_kind(scores, "unexplained"), first),
+                "unexplained, or tied": share(of_kind(scores, "unexplained"), first_or_tied),
                 "near": share(withheld(of_kind(scores, "near")), first),
                 "near, sure": share(withheld(of_kind(scores, "near")), named_for_sure),
                 "further": share(withheld(of_kind(scores, "further")), first),
                 "pairs": share(of_kind(scores, "pair"), first),
+                "pairs, or tied": share(of_kind(scores, "pair"), first_or_tied),
                 "copied pairs": share(of_kind(scores, "copied pair"), first),
                 "may pass": sum(score.truth.could_pass for score in scores),
                 "values lost": sum(len(tally.lost_values) for tally in group),

@@ -28,6 +28,10 @@ LINE_OF_KIND = {
 """Which line judges the slip; a value line for every other kind."""
 
 
+TIED = 1 / 3
+"""A cause that is at least so likely beside the first prints the same as it: shares alone say which comes first."""
+
+
 class Score(Struct, frozen=True, kw_only=True):
     """One planted slip and what was said of it."""
 
@@ -51,6 +55,15 @@ class Score(Struct, frozen=True, kw_only=True):
     def is_within(self) -> bool:
         """Tell whether a planted cause is among those given."""
         return any(str(one.cause) in self.truth.causes for one in self.finding.explanations)
+
+    @property
+    def is_tied(self) -> bool:
+        """Tell whether a planted cause is nearly as likely as the first, so that shares alone put it behind."""
+        chances: dict[str, float] = {}
+        for one in self.finding.explanations:
+            chances[str(one.cause)] = chances.get(str(one.cause), 0.0) + one.probability
+        planted = max((chances.get(cause, 0.0) for cause in self.truth.causes), default=0.0)
+        return bool(chances) and planted >= TIED * max(chances.values())
 
     @property
     def is_single(self) -> bool:

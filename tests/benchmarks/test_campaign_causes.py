@@ -22,11 +22,12 @@ def test_causes_over_many_students() -> None:
     tallies = run(STUDENTS, "campaign", sorted(BENCHES))
     assert lost(tallies) == []
     scores = [score for tally in tallies for score in tally.scores]
-    assert (share([score for score in scores if score.is_single], first)[0] or 0) >= 93.0
-    assert (share(of_kind(scores, "unexplained"), first)[0] or 0) >= 87.0
-    assert (share(of_kind(scores, "copied pair"), first)[0] or 0) >= 75.0
+    assert (share([score for score in scores if score.is_single], first)[0] or 0) >= 95.5
+    assert (share(of_kind(scores, "unexplained"), first)[0] or 0) >= 88.0
+    assert (share(of_kind(scores, "pair"), first)[0] or 0) >= 77.0
+    assert (share(of_kind(scores, "copied pair"), first)[0] or 0) >= 78.0
     near = withheld(of_kind(scores, "near"))
-    # Some ninety of them here: 72 in a hundred of larger cohorts, give or take five by chance.
-    assert (share(near, first)[0] or 0) >= 62.0
-    assert (share(near, named_for_sure)[0] or 0) <= 8.0
-    assert calibration(calibrated(scores))[1] <= 0.035
+    # Some ninety of them here: 65 in a hundred of larger cohorts, give or take five by chance.
+    assert (share(near, first)[0] or 0) >= 53.0
+    assert (share(near, named_for_sure)[0] or 0) <= 10.0
+    assert calibration(calibrated(scores))[1] <= 0.03

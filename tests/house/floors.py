@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 FLOORS = (
+    "rubrics.patterns",
     "rubrics.faults",
     "rubrics.units",
     "rubrics.formulas",

@@ -1,8 +1,8 @@
 """Which labelled answers the program goes by, and the file that it finds them in.
 
-``python -m tests.short_answers.marked_hands`` writes that file anew. Rows that are kept apart, and hands that nothing
-is designed on, stay out of it: what is measured on them is measured unseen. What is measured on the others goes by all
-hands but their own.
+``python -m tests.short_answers.marked_hands`` writes that file anew, and the counts of its words beside it. Rows that
+are kept apart, and hands that nothing is designed on, stay out of it: what is measured on them is measured unseen. What
+is measured on the others goes by all hands but their own.
 """
 
 from __future__ import annotations
@@ -15,13 +15,14 @@ from pathlib import Path
 
 import rtoml
 
-from marking.checking.short_answers.marked_before import Marked, answers
+from marking.checking.short_answers.marked_before import Marked, answers, kept_counts
 from rubrics.load import load_catalogue
 from rubrics.model import Question
 from tests.short_answers.labelled import half
 
 FOLDER = Path(__file__).parent
 FILE = Path(answers.__file__).parent / "answers.toml"
+COUNTS = FILE.with_name(kept_counts.FILE)
 FULL = "full"
 UNSURE = "unsure"
 """An answer that two markers may mark otherwise is no example of either."""
@@ -31,6 +32,8 @@ EVERY_ROW = (
     "fourth_hand.csv",
     "fifth_hand.csv",
     "eighth_hand.csv",
+    "eleventh_hand.csv",
+    "plain.csv",
     "near_misses.csv",
     "tempting.csv",
     "worse_or_denied.csv",
@@ -74,7 +77,11 @@ def marked(without: str = "") -> Mapping[str, Marked]:
         if row["fair"] != UNSURE:
             sides = found.setdefault(answers.asks_for(asked(row)), ([], []))
             sides[row["fair"] != FULL].append(row["text"])
-    return {name: Marked(_once(earned), _once(not_earned)) for name, (earned, not_earned) in found.items()}
+    every = answers.every_question()
+    return {
+        name: Marked(_once(earned), _once(not_earned), every[name].said if name in every else ())
+        for name, (earned, not_earned) in found.items()
+    }
 
 
 def without_own_hand(name: str, row: Mapping[str, str]) -> Marked | None:
@@ -129,3 +136,5 @@ def as_written() -> str:
 
 if __name__ == "__main__":
     FILE.write_text(as_written(), encoding="utf-8")
+    answers.every_question.cache_clear()  # what was just written is what is counted
+    COUNTS.write_text(kept_counts.kept_text(), encoding="utf-8", newline="\n")

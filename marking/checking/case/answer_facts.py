@@ -72,7 +72,8 @@ class AnswerFacts(Mapping[str, str]):
         if self._expected is None or self._item.formula is None:
             return ""
         unit = self._item.unit if self._entry is None else unit_used(self._item, self._entry)
-        return with_unit(number_text(self._expected), unit.symbol)
+        number = f"{self._expected:g}" if self._words.is_whole else number_text(self._expected)
+        return with_unit(number, unit.symbol)
 
     def readings(self) -> str:
         """Return what goes into the formula."""

@@ -17,12 +17,14 @@ from rubrics.model import Item, Rubric
 
 LEAST_CONVERTED = 4
 """Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
+WHOLE = ("rank", "count")
+"""Functions that give a place in a row or a number of things, which has no decimal places."""
 
 
 class FormulaWords:
     """What sentences quote of one answer's formula, for any student of a practical."""
 
-    __slots__ = ("_column_text", "_constants", "_tree", "equation", "inputs")
+    __slots__ = ("_column_text", "_constants", "_tree", "equation", "inputs", "is_whole")
 
     def __init__(self, rubric: Rubric, item: Item) -> None:
         """Make ready what does not depend on the student."""
@@ -37,7 +39,9 @@ class FormulaWords:
         self._tree = None if formula is None else formula.tree
         nodes = [] if self._tree is None else walk(self._tree)
         uses_columns = any(isinstance(node, Call) and node.columns for node in nodes)
-        self._column_text = f"your columns {' and '.join(one.symbol for one in self.inputs)}" if uses_columns else ""
+        self.is_whole = isinstance(self._tree, Call) and self._tree.function in WHOLE
+        """Whether what it gives is counted, and printed as it stands: 3, and 2.5 of two that share a rank."""
+        self._column_text = _columns([one.symbol for one in self.inputs]) if uses_columns else ""
         self._constants = {n: _constant_text(c.values[0]) for n, c in rubric.constants.items() if n in names}
 
     def readings(self, write_up: WriteUp, row: int | None, worked_out: Mapping[str, float]) -> str:
@@ -76,6 +80,11 @@ class FormulaWords:
                 return ""
             numbers[item.name] = text
         return printed_text(self._tree, numbers) if all(numbers.values()) else ""
+
+
+def _columns(symbols: list[str]) -> str:
+    """Return whole columns as a sentence names them; of one column its values, so that a verb behind it stays."""
+    return f"your columns {listed(symbols)}" if len(symbols) > 1 else f"your values of {''.join(symbols)}"
 
 
 def _entry(item: Item, write_up: WriteUp, row: int | None) -> Entry | None:

@@ -32,6 +32,7 @@ from marking.checking.causes.wrong import (
     WrongAnswers,
     as_digits,
     drawn_chance,
+    later_answers,
     stacked,
     summed,
 )
@@ -43,12 +44,12 @@ CUT_SHARE = 0.05
 SPREAD_SHARE = 0.15
 """Rounded a step to three figures on the way, which shifts the answer a little."""
 SPREAD_IN_FULL = 0.3
-"""What is left of that share where the answer was copied off the calculator whole: who does so rounds little."""
+"""What is left of that share where an answer has so many figures that steps kept short are tried one by one."""
 STEP_SPREAD = 0.005
 """Half-width of that shift, relative, for each step."""
 UNIT_EVIDENCE = 25.0
 """A unit that fits the wrong formula is so many times likelier under it than under any other slip."""
-SCATTERS = ((0.35, 0.05), (0.28, 0.25), (0.07, 1.1))
+SCATTERS = ((0.25, 0.05), (0.25, 0.25), (0.07, 1.1))
 """(share, scale in the logarithm) of unexplained answers that lie about the right one.
 
 The first are slips of mental arithmetic and of the hand, a few per cent off; the others are off by a factor of three or
@@ -69,9 +70,16 @@ def weigh(slips: Slips, found: Sequence[Match], prior: Mapping[Cause, float]) ->
 
 def chances(slips: Slips, found: Sequence[Match]) -> Values:
     """Return the chance of each printed answer under each slip, and under what was found backwards behind them."""
-    wrong = slips.wrong
+    wrong, later = slips.wrong, later_answers(slips.wrong)
+    forwards = _likelihoods(slips, wrong.number, _printed(wrong))
     mass = np.nan_to_num(stacked([match.mass for match in found], len(wrong)), nan=0.0, posinf=0.0)
-    return np.concatenate([_likelihoods(slips, wrong.number, _printed(wrong)), mass])
+    if later is not None:
+        fits = np.flatnonzero(forwards.any(axis=1))
+        forwards[fits] *= later.chance(slips.predicted[fits], _shifts(slips)[fits])
+        pen, other = later.chance(wrong.right() / wrong.scale, is_pen=True), later.chance_of_any()
+        is_pen = np.array([match.is_pen for match in found], np.bool_)
+        mass *= np.where(is_pen[:, None], pen, other)
+    return np.concatenate([forwards, mass])
 
 
 def weighed(slips: Slips, found: Sequence[Match], chance: Values, prior: Mapping[Cause, float]) -> Evidence:
@@ -103,10 +111,12 @@ def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
     chosen = copied_slips(slips)
     wrong, before = slips.wrong, _priors(chosen, prior)
+    later = later_answers(wrong)
+    goes_on = later.chance(chosen.predicted, _shifts(chosen), is_pen=True) if later is not None else 1.0
     nothing = np.zeros((0, len(wrong)))
     parts = [Evidence(causes=(), words=(), agrees=(), prior=nothing, chance=nothing)]
     for meant in swapped_answers(wrong):
-        chance = _likelihoods(chosen, meant.number, [_printed_as(meant)])
+        chance = _likelihoods(chosen, meant.number, [_printed_as(meant)]) * goes_on
         fits = np.flatnonzero((before * chance).any(axis=1))
         part = Evidence(
             causes=tuple(chosen.causes[index] for index in fits.tolist()),
@@ -139,7 +149,9 @@ def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
     """Return how well the printed answers go with no slip at all."""
+    later = later_answers(wrong)
     chance = np.nan_to_num(_unexplained(wrong), nan=0.0, posinf=0.0)
+    chance *= later.chance_unexplained() if later is not None else 1.0
     return Evidence(
         causes=(Cause.UNEXPLAINED,),
         words=(_nothing,),
@@ -156,23 +168,32 @@ def _nothing(_: int) -> Description:
 def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> Values:
     """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
     wrong, chance = slips.wrong, np.zeros(slips.predicted.shape)
-    half = STEP_SPREAD * np.maximum(slips.steps[:, None] + wrong.steps_before() - 1, 0)
+    half = _shifts(slips)
+    is_drawn_line = wrong.item.formula is not None and is_drawn(wrong.item.formula)
+    drawn = np.flatnonzero(~slips.is_worked_out) if is_drawn_line else np.zeros(0, np.int64)
     with np.errstate(all="ignore"):
-        if wrong.item.formula is not None and is_drawn(wrong.item.formula):
+        if drawn.size:
             # What was divided by zero has no value, and nobody prints one.
-            predicted = np.where(np.isfinite(slips.predicted), slips.predicted, np.nan)
+            predicted = np.where(np.isfinite(slips.predicted[drawn]), slips.predicted[drawn], np.nan)
             for one in printed:
-                chance += one.share * drawn_chance(number, predicted, one.width)
-            return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+                chance[drawn] += one.share * drawn_chance(number, predicted, one.width)
         # Few slips lead anywhere near: only those are looked at closely.
-        near = _near(slips.predicted, half, number, printed)
+        sums = np.flatnonzero(slips.is_worked_out) if is_drawn_line else np.arange(len(slips))
+        near = sums[_near(slips.predicted[sums], half[sums], number, printed)]
         chance[near] = _chance(slips.predicted[near], half[near], number, printed, _spread_shares(wrong))
-    return chance
+    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+
+
+def _shifts(slips: Slips) -> Values:
+    """Return how far each slip's number may be shifted by steps kept to three figures, relative; (slips, 1)."""
+    if slips.wrong.keeping is not None:
+        return np.zeros((len(slips), 1))
+    return np.asarray(STEP_SPREAD * np.maximum(slips.steps[:, None] + slips.wrong.steps_before() - 1, 0))
 
 
 def _spread_shares(wrong: WrongAnswers) -> Values:
     """Return how often a step was rounded on the way to each answer, shape (answers,)."""
-    return SPREAD_SHARE * np.where(wrong.in_full(), SPREAD_IN_FULL, 1.0)
+    return SPREAD_SHARE * np.where(wrong.in_full() | wrong.shows_steps(), SPREAD_IN_FULL, 1.0)
 
 
 def _near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.int64]:

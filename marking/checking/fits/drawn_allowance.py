@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.line_families import FITS, PARABOLA, fit_value
+from marking.checking.fits.lines_known import lines_through
 from marking.checking.fits.read_offs import read_off, read_off_interval
-from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
-from marking.checking.fits.straight_parts import straight_part
+from marking.checking.fits.straight_lines import LineFit
 
 Values = NDArray[np.float64]
 Room = tuple[Values, Values, Values]
@@ -66,12 +66,7 @@ def line_room(function: str, columns: list[Values], share: float, *, turns: bool
 def _lines_through(shape: tuple[int, ...], x_bytes: bytes, y_bytes: bytes) -> list[tuple[Values, LineFit]]:
     """Return the points of each line that may be drawn, and the line: through all, and without those left out."""
     x, y = (np.frombuffer(one).reshape(shape) for one in (x_bytes, y_bytes))
-    points = [y, np.where(odd_points(x, y), np.nan, y)]
-    part = straight_part(x, y)
-    if part.any():
-        # One who lays the ruler along the straight part leaves out what bends away from it.
-        points.append(np.where(part, y, np.nan))
-    return [(one, fit_lines(x, one)) for one in points]
+    return lines_through(x, y)
 
 
 def _line(function: str, x: Values, y: Values, fit: LineFit, share: float, turns: bool) -> Room:

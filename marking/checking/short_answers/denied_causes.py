@@ -14,8 +14,8 @@ from marking.checking.short_answers.words import (
     Match,
     Word,
     direction_of,
-    known_phrases,
     known_words,
+    phrases_in,
     read_words,
 )
 from rubrics.model import ErrorSource
@@ -43,11 +43,7 @@ def is_denied_cause(words: Sequence[Word], sources: Sequence[Match], ideas: Sequ
 def _is_got_right(words: Sequence[Word]) -> bool:
     """Tell whether it is said anywhere that it went well: '... but I got it exactly right'."""
     texts = [word.text for word in words]
-    return any(
-        tuple(texts[at : at + len(phrase)]) == phrase and not _is_not(words, at)
-        for phrase in known_phrases("got_right")
-        for at in range(len(texts) - len(phrase) + 1)
-    )
+    return any(not _is_not(words, at) for at, _ in phrases_in(texts, "got_right"))
 
 
 def _is_told(words: Sequence[Word], match: Match) -> bool:
@@ -72,11 +68,7 @@ def _is_well_done(words: Sequence[Word], match: Match) -> bool:
         if at not in match.at and words[at].text in lists["sound"] and not _is_not(words, at):
             return True
     texts = [words[at].text for at in part]
-    for phrase in known_phrases("sound_phrases"):
-        for start in range(len(texts) - len(phrase) + 1):
-            if tuple(texts[start : start + len(phrase)]) == phrase and not _is_not(words, part[start]):
-                return True
-    return False
+    return any(not _is_not(words, part[start]) for start, _ in phrases_in(texts, "sound_phrases"))
 
 
 def _part_of(words: Sequence[Word], match: Match) -> list[int]:
@@ -109,12 +101,8 @@ def speaks_against_reason(words: Sequence[Word], sources: Collection[ErrorSource
 
 def _helps(words: Sequence[Word]) -> bool:
     # 'Rubbing lets more of the force through': what hinders is said to help.
-    texts = tuple(word.text for word in words)
-    return any(
-        texts[at : at + len(phrase)] == phrase and not _is_not(words, at)
-        for phrase in known_phrases("helps")
-        for at in range(len(texts) - len(phrase) + 1)
-    )
+    texts = [word.text for word in words]
+    return any(not _is_not(words, at) for at, _ in phrases_in(texts, "helps"))
 
 
 def _loses(source: ErrorSource) -> bool:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import lru_cache
 
 from marking.checking.short_answers.against import speaks_against
 from marking.checking.short_answers.by_sources import by_sources
 from marking.checking.short_answers.directions import read_directions
-from marking.checking.short_answers.marked_before import Marked, marked_before
+from marking.checking.short_answers.marked_before import Counts, Marked, counts_of, marked_before
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Proposal, Reading, Why, as_read
 from marking.checking.short_answers.turns import own_words
-from marking.checking.short_answers.weight import is_like, is_unlike, is_well_founded, left_open, likely_idea
+from marking.checking.short_answers.weight import is_unlike, is_well_founded, left_open, likely_idea
 from marking.checking.short_answers.words import Match, all_matches, is_two_ways, read_words
 from rubrics.model import Moves, Question
 
@@ -35,24 +36,36 @@ def read_answer(
         off: The direction that the student's own result has, where the question asks for that one.
         marked: Answers to go by that were marked before; None for those of the program.
     """
+    if own or marked is not None:
+        return _read(question, answer, own or {}, off, marked)
+    return _read_by_text(question, answer, off)
+
+
+@lru_cache(maxsize=4096)  # many students write the same few words
+def _read_by_text(question: Question, answer: str | Parts, off: Moves | None) -> Reading:
+    """Return what an answer is read as that is held against no figures of its student."""
+    return _read(question, answer, {}, off, None)
+
+
+def _read(question: Question, answer: str | Parts, own: Figures, off: Moves | None, marked: Marked | None) -> Reading:
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
-    marked = marked if marked is not None else marked_before(question)
+    known = counts_of(marked) if marked is not None else marked_before(question)
     proposals = []
     if question.sources:
-        proposals.append(by_sources(question, found, parts, off))
+        proposals.append(by_sources(question, found, parts, off, known))
     if question.ideas or not question.sources:
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
         says_off = is_open and _says_off(question, found)
-        proposals.append(_by_ideas(question, found, own or {}, marked, says_off=says_off))
+        proposals.append(_by_ideas(question, found, own, known, says_off=says_off))
     order = [Proposal.AWARDED, Proposal.UNSURE, Proposal.WITHHELD]
     best = min(proposals, key=lambda one: (order.index(one.proposal), -len(one.ideas)))
     if any(one.proposal is Proposal.UNSURE and one.why not in HARMLESS for one in proposals):
         # What speaks against an answer speaks against it whichever way it is read.
         best = max(proposals, key=lambda one: one.why not in HARMLESS)
-    if marked is None or _is_borne_out(question, best.ideas, own or {}):
+    if known is None or _is_borne_out(question, best.ideas, own):
         return best
-    return left_open(best) if is_unlike(question, best, answer, marked) else best
+    return left_open(best) if is_unlike(question, best, answer, known) else best
 
 
 def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> bool:
@@ -63,6 +76,7 @@ def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> b
     )
 
 
+@lru_cache(maxsize=1024)
 def _look(question: Question, text: str) -> Found:
     everything = read_words(text)
     words = own_words(question.prompt, everything)
@@ -96,7 +110,7 @@ def _says_off(question: Question, found: Found) -> bool:
     return any(one.is_result and not one.is_vague for one in claims)
 
 
-def _by_ideas(question: Question, found: Found, own: Figures, marked: Marked | None, *, says_off: bool) -> Reading:
+def _by_ideas(question: Question, found: Found, own: Figures, marked: Counts | None, *, says_off: bool) -> Reading:
     shown = ideas_shown(question, found.text, own)
     held = {one.idea for one in found.right} | shown
     ideas = tuple(idea.id for idea in question.ideas if idea.id in held)
@@ -110,11 +124,7 @@ def _by_ideas(question: Question, found: Found, own: Figures, marked: Marked | N
     rests = _matches_of(found.right, ideas)
     passed = {at for one in found.ignored for at in one.at}
     enough = len(ideas) >= question.need and bool(question.ideas)
-    enough = enough and (
-        bool(shown)
-        or is_well_founded(question, found.words, rests, ideas, passed)
-        or (marked is not None and is_like(question, found.text, marked))
-    )
+    enough = enough and (bool(shown) or is_well_founded(question, found.words, rests, ideas, passed))
     if not enough and why is Why.NONE and marked is not None:
         likely = likely_idea(question, found.text, found.words, marked)
         if likely is not None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Collection, Mapping, Sequence
 
 from marking.checking.short_answers.quoted_names import is_ordered_otherwise
 from rubrics.model import Evidence, Idea, Question
+from rubrics.patterns import late_pattern
 
-_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
-_LIST = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:,|;|and|then|/)\s*(?:and\s+)?\d+(?:\.\d+)?){2,}")
+_NUMBER = late_pattern(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
+_LIST = late_pattern(r"\d+(?:\.\d+)?(?:\s*(?:,|;|and|then|/)\s*(?:and\s+)?\d+(?:\.\d+)?){2,}")
 SAME_SHARE = 0.10
 """Products that stay the same in a school laboratory: largest over smallest, less one."""
 CHANGED_SHARE = 0.20

@@ -6,8 +6,9 @@ import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from rubrics.model import Evidence, Idea, Moves, Question
+from rubrics.patterns import late_pattern
 
-_PAIR = re.compile(
+_PAIR = late_pattern(
     r"(?<![\w.])([^\W\d][\w/]*)\s*(?:=|:|is|was|of|about|came to|came out as|came out at|which is|which was)?\s*"
     r"(?:about |around )?(\d+(?:\.\d+)?)(?![\w]*\d)",
     re.IGNORECASE,
@@ -19,8 +20,8 @@ MEASURED = frozenset({"timing", "timed", "measured", "experiment", "graph", "gra
 THEIRS = frozenset({"theory", "formula", "expected", "predicted", "ideal", "theoretical"})
 """Words beside a figure that it is compared with."""
 _OWN_FIRST = frozenset({("own", "other"), ("own", ""), ("", "other")})
-_PART = re.compile(r"[,;](?!\d)|\b(?:and|but|while|whereas)\b")
-_FIGURE = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
+_PART = late_pattern(r"[,;](?!\d)|\b(?:and|but|while|whereas)\b")
+_FIGURE = late_pattern(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
 SAME_SHARE = 0.02
 """Closer than this two figures are taken for equal, and show neither way."""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from marking.checking.short_answers.words import Match, Word, direction_of, known_phrases, known_words, read_words
+from marking.checking.short_answers.words import Match, Word, direction_of, known_words, phrases_in, read_words
 
 FEWEST_COPIED = 5
 """Words of the question in a row, from which on they are no longer the student's own."""
@@ -19,11 +19,8 @@ MOST_OF_QUESTION = 0.75
 def has_turn(words: Sequence[Word]) -> bool:
     """Tell whether something is said to be wrong, or is only what others think: 'it is wrong to say'."""
     texts = [word.text for word in words]
-    return any(
-        texts[start : start + len(phrase)] == list(phrase) and not _is_unknown(texts, start + len(phrase))
-        for phrase in known_phrases("turns")
-        for start in range(len(texts) - len(phrase) + 1)
-    ) or _is_not_but(words)
+    ends = (start + len(phrase) for start, phrase in phrases_in(texts, "turns"))
+    return any(not _is_unknown(texts, end) for end in ends) or _is_not_but(words)
 
 
 def _is_unknown(texts: Sequence[str], behind: int) -> bool:
@@ -68,11 +65,7 @@ def tells_both_ways(words: Sequence[Word]) -> bool:
 
 
 def _holds(texts: Sequence[str], name: str) -> bool:
-    return any(
-        tuple(texts[start : start + len(phrase)]) == phrase
-        for phrase in known_phrases(name)
-        for start in range(len(texts) - len(phrase) + 1)
-    )
+    return any(True for _ in phrases_in(texts, name))
 
 
 def _is_either_size(texts: Sequence[str], at: int) -> bool:

@@ -9,9 +9,9 @@ measures is hard to measure, or less, is then judged by itself, and one of few b
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.benches.stray_values import OFF, any_size
@@ -33,8 +33,7 @@ SCATTERS = np.exp(np.linspace(math.log(0.3), math.log(3.0), 13))
 """Spreads between the groups of a bench that are weighed, in units of the one that the class shows."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Others:
+class Others(Struct, frozen=True, kw_only=True, eq=False):
     """What the other benches show; arrays of shape (benches,)."""
 
     away: Values
@@ -80,7 +79,8 @@ def chance_of(away: float, share: float, others: Others) -> tuple[float, float]:
 
 
 def _normal_beyond(z: Values) -> Values:
-    return np.asarray(np.vectorize(math.erfc)(z / math.sqrt(2.0))) / 2.0
+    each = map(math.erfc, (z / math.sqrt(2.0)).ravel().tolist())
+    return np.fromiter(each, np.float64, z.size).reshape(z.shape) / 2.0
 
 
 def _beyond_even(away: float, half: Values, noise: Values) -> Values:

@@ -38,6 +38,8 @@ ROUNDING_UNITS = 1.5
 """Nor further than this many units of its last digit."""
 DRAWN = 0.1
 """The same for what is read off a line drawn by hand."""
+HALF_A_UNIT = 0.499
+"""Of the last digit: what is rounded lies no further from what is printed, and not at the very edge."""
 PLACES = range(-9, 10)
 MORE = 0.3
 """Of the pages with as many slips as the class's worst, the share that would have one more; judged, no source."""
@@ -182,6 +184,27 @@ def _answers(rubric: Rubric, board: Board) -> tuple[dict[str, Flags], dict[str, 
         exact[item.name] = led[0]
         carried[item.name] = np.where(np.isfinite(cells.si), cells.si, led[1])
     return wrong, own
+
+
+def plainly_worked(rubric: Rubric, board: Board) -> dict[str, tuple[Values, Flags]]:
+    """Return, by answer, what the readings lead to in SI, and where it prints the very figures that stand written.
+
+    Nobody calls such an answer wrong, and it takes no look at how steps may have been rounded. Shapes (groups, rows).
+    """
+    values = constant_values(rubric) | {
+        name: cells.si for name, cells in board.cells.items() if rubric.items[name].role is Role.READING
+    }
+    found: dict[str, tuple[Values, Flags]] = {}
+    for item in _worked(rubric, board):
+        formula, cells = item.formula, board.cells[item.name]
+        if formula is None or not all(name in values for name in formula.names):
+            continue
+        values[item.name] = evaluate(formula.tree, values)
+        half = HALF_A_UNIT * 10.0 ** cells.finest.astype(np.float64) * np.abs(cells.factor)
+        with np.errstate(all="ignore"):
+            is_right = np.abs(cells.si - values[item.name]) <= half
+        found[item.name] = np.broadcast_to(values[item.name], cells.si.shape), np.asarray(is_right)
+    return found
 
 
 def _worked(rubric: Rubric, board: Board) -> Sequence[Item]:

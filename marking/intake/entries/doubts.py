@@ -11,29 +11,30 @@ from marking.intake.entries.missing_units import in_limits
 from marking.intake.numbers import NumberReading
 from marking.write_up import State
 from rubrics.model import Item
+from rubrics.patterns import late_pattern
 from rubrics.units import TEMPERATURE, Dimension, Unit, UnitReading, Verdict, define_unit, read_unit
 
 TIME: Dimension = (0, 0, 1, 0, 0, 0, 0)
-_LETTER_OR_UNIT = re.compile(r"[+-]?[0-9.,]*[0-9]l")
-_CLOCK = re.compile("[0-9]{1,2}:[0-9]{2}")
-_STOPWATCH = re.compile("(?P<front>[0-9]{2}):(?P<behind>[0-9]{2})")
-_NOUGHT_OR_RING = re.compile("(?P<front>[+-]?[0-9]+(?:[.,][0-9]+)?)0[CF]")
-_TWO_OF_THREE = re.compile("[1-9][0-9]{2} [0-9]{3}")
-_TENS = re.compile("10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
+_LETTER_OR_UNIT = late_pattern(r"[+-]?[0-9.,]*[0-9]l")
+_CLOCK = late_pattern("[0-9]{1,2}:[0-9]{2}")
+_STOPWATCH = late_pattern("(?P<front>[0-9]{2}):(?P<behind>[0-9]{2})")
+_NOUGHT_OR_RING = late_pattern("(?P<front>[+-]?[0-9]+(?:[.,][0-9]+)?)0[CF]")
+_TWO_OF_THREE = late_pattern("[1-9][0-9]{2} [0-9]{3}")
+_TENS = late_pattern("10(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
 _FLAT = str.maketrans("⁻⁰¹²³⁴⁵⁶⁷⁸⁹", "-0123456789")
-_OWN_POWER = re.compile(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
-_SIGN_FOR_POINT = re.compile(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
-_LIKE_MINUTES = re.compile(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])(?![0-9.,])")
+_OWN_POWER = late_pattern(r"[0-9.] ?(?:[eE][+-]?[0-9]|[x×X*·] ?10)")
+_SIGN_FOR_POINT = late_pattern(r"[+-]?(?P<whole>[0-9]+)(?P<sign>[^\W\d_]{1,2})(?P<decimals>[0-9]{1,2})")
+_LIKE_MINUTES = late_pattern(r"(?P<front>[1-9][0-9]?)\.(?P<behind>[0-5][0-9])(?![0-9.,])")
 _SPEED: Dimension = (1, 0, -1, 0, 0, 0, 0)
 _ENERGY = define_unit("J").dimension
 _MOLAR_ENERGY = define_unit("J/mol").dimension
-_OUT = re.compile(
+_OUT = late_pattern(
     r"\b(?:given (?:out|off)|gives (?:out|off)|released|evolved|lost|exothermic|produced)\b", re.IGNORECASE
 )
-_IN = re.compile(r"\b(?:taken in|takes in|absorbed|gained|endothermic|needed)\b", re.IGNORECASE)
-_GLUED_MS = re.compile("[+-]?[0-9.,]+ms")
+_IN = late_pattern(r"\b(?:taken in|takes in|absorbed|gained|endothermic|needed)\b", re.IGNORECASE)
+_GLUED_MS = late_pattern("[+-]?[0-9.,]+ms")
 _MINUTE = 60.0
-_SUM_OF_TWO = re.compile("[0-9]+ ?[/⁄] ?[0-9]+.*")
+_SUM_OF_TWO = late_pattern("[0-9]+ ?[/⁄] ?[0-9]+.*")
 
 
 class Written(Struct, frozen=True, kw_only=True):

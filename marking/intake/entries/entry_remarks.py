@@ -11,11 +11,12 @@ from marking.intake.grids import STORED
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import Entry, State, Weight
 from rubrics.model import Item, Role
+from rubrics.patterns import late_pattern
 from rubrics.units import Verdict
 
 _LEAVE_IT = "Correct the cell, or leave it and the answer goes to you"
-_REASON = re.compile(r"\(([^()]*)\)$")
-_FIGURES_AND_QUOTES = re.compile(r'\d[\d.]*|"[^"]*"')
+_REASON = late_pattern(r"\(([^()]*)\)$")
+_FIGURES_AND_QUOTES = late_pattern(r'\d[\d.]*|"[^"]*"')
 _MOST_PLACES = 12
 
 

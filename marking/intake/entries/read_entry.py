@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from functools import lru_cache
 
@@ -36,6 +35,7 @@ from marking.intake.numbers import (
 from marking.intake.remarks import quote
 from marking.write_up import Entry, Place, State
 from rubrics.model import Item
+from rubrics.patterns import late_pattern
 from rubrics.units import Dimension, Unit, UnitReading, Verdict, define_unit, read_unit
 
 _UNUSABLE = {
@@ -53,19 +53,19 @@ _read_again = lru_cache(maxsize=8192)(read_number)
 
 _NONE_FOUND = DASHES | {"none", "nil", "zero", "none found", "no plants"}
 """What a count of nothing looks like."""
-_NOUGHTS = re.compile("(?=.*[0-9])(?=.*O.*O)[+-]?[0-9O]+(?:[.,][0-9O]+)?")
+_NOUGHTS = late_pattern("(?=.*[0-9])(?=.*O.*O)[+-]?[0-9O]+(?:[.,][0-9O]+)?")
 """1OO, O.5O: where a unit stands beside it, no O of it is an ohm or a ring. A single one at the end is asked about."""
-_ONE_FIRST = re.compile("(?<![^+-])l(?=[0-9]+[.,][0-9])")
+_ONE_FIRST = late_pattern("(?<![^+-])l(?=[0-9]+[.,][0-9])")
 """l2.5: a letter for the figure one, unless something of the practical is called l."""
 _OHM = define_unit("Ω")
-_PRINTED_OHMS = re.compile(r"[0-9]{1,4}(?:[.,][0-9]+)? ?R")
+_PRINTED_OHMS = late_pattern(r"[0-9]{1,4}(?:[.,][0-9]+)? ?R")
 _LENGTH: Dimension = (1, 0, 0, 0, 0, 0, 0)
-_PLAIN = re.compile(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
+_PLAIN = late_pattern(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
 """Beside a count: none found, or nobody looked."""
-_PLUS_MINUS = re.compile(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
+_PLUS_MINUS = late_pattern(r"^\s*(±|\+\s*/?\s*[-−–])\s*")
 
 
 def read_entry(

@@ -12,9 +12,11 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-_SECTION = re.compile(r';(?=(?:[^"]*"[^"]*")*[^"]*$)')  # a semicolon outside quotes parts the sections
-_PIECE = re.compile(r'"([^"]*)"|\\(.)|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]|_.|\*.')
-_DIGITS = re.compile(r"^(?P<whole>[#0?,]*[#0?])(?:\.(?P<decimals>[0#?]+))?(?P<power>[Ee][+-]?0+)?$")
+from rubrics.patterns import late_pattern
+
+_SECTION = late_pattern(r';(?=(?:[^"]*"[^"]*")*[^"]*$)')  # a semicolon outside quotes parts the sections
+_PIECE = late_pattern(r'"([^"]*)"|\\(.)|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]|_.|\*.')
+_DIGITS = late_pattern(r"^(?P<whole>[#0?,]*[#0?])(?:\.(?P<decimals>[0#?]+))?(?P<power>[Ee][+-]?0+)?$")
 _MAX_PLACES = 15
 """A double holds no more; a longer format shows zeros that nobody measured."""
 _SHOWN_DIGITS = 15

@@ -6,8 +6,9 @@ tenth of a second and the memory of the part alone.
 
 from __future__ import annotations
 
-import re
 import zipfile
+
+from rubrics.patterns import late_pattern
 
 MAX_TAGS = 1_500_000
 """Of one part; 200,000 filled cells with their text inline have 1.2 million."""
@@ -16,9 +17,9 @@ MAX_OTHER_TAGS = 120_000
 MAX_ATTRIBUTES = 2_000_000
 MAX_TAG_LENGTH = 20_000
 """Signs of one tag; a cell's has under a hundred."""
-_PLAIN = re.compile(rb"<(?:\w+:)?(?:row|c|v|f|is|t|si|r|table-row|table-cell|covered-table-cell|p)[ />]")
-_LONG_TAG = re.compile(rb"<[^<>]{%d}" % MAX_TAG_LENGTH)
-_REPEATED = re.compile(rb'number-(?P<what>rows|columns)-repeated="0*(?:[1-9][0-9]{4,})"')
+_PLAIN = late_pattern(rb"<(?:\w+:)?(?:row|c|v|f|is|t|si|r|table-row|table-cell|covered-table-cell|p)[ />]")
+_LONG_TAG = late_pattern(rb"<[^<>]{%d}" % MAX_TAG_LENGTH)
+_REPEATED = late_pattern(rb'number-(?P<what>rows|columns)-repeated="0*(?:[1-9][0-9]{4,})"')
 """Ten thousand times and more."""
 _XML = (".xml", ".rels")
 

@@ -18,6 +18,7 @@ from marking.intake.files.containers import Container
 from marking.intake.files.sheet_xml import MAIN, REL, column_number, relations
 from marking.intake.files.stored_cells import MAX_SHEET_COLUMN, MAX_SHEET_ROW, StoredSheet
 from rubrics.faults import InputError
+from rubrics.patterns import late_pattern
 
 _TYPES = "{http://schemas.openxmlformats.org/package/2006/content-types}Override"
 _BOOKS = frozenset(
@@ -33,9 +34,9 @@ _FORMATS = {
     13: "# ??/??", 48: "##0.0E+0", 49: "@",
 }  # fmt: skip
 """Formats that have a number only and show no date (ECMA-376, part 1, 18.8.30)."""
-_MAYBE_DATE = re.compile(r"[dmhys]", re.IGNORECASE)
+_MAYBE_DATE = late_pattern(r"[dmhys]", re.IGNORECASE)
 """A sign of a date, or of a unit in quotes: either way nothing plain."""
-_ADDRESS = re.compile(r"([A-Z]{1,3})([0-9]{1,9})")
+_ADDRESS = late_pattern(r"([A-Z]{1,3})([0-9]{1,9})")
 
 
 class UnusualError(Exception):

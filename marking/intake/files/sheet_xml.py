@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import io
 import posixpath
-import re
 import zipfile
 from xml.etree.ElementTree import Element
 
@@ -15,6 +14,7 @@ from defusedxml.ElementTree import fromstring, iterparse
 from msgspec import Struct, field
 
 from marking.intake.grids import Merge
+from rubrics.patterns import late_pattern
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
@@ -22,10 +22,10 @@ REL = f"{{{_OFFICE}}}"
 _WORKBOOK_TYPE = f"{_OFFICE}/officeDocument"
 _RELATION = "{http://schemas.openxmlformats.org/package/2006/relationships}Relationship"
 """Names of the format (ECMA-376, part 1, 18; part 2, 9)."""
-_RANGE = re.compile(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]*)(?::\$?([A-Za-z]{1,3})\$?([1-9][0-9]*))?")
+_RANGE = late_pattern(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]*)(?::\$?([A-Za-z]{1,3})\$?([1-9][0-9]*))?")
 _MAX_MERGES = 1000
 """A results sheet merges a title and a few shared cells; thousands of merges only cost time."""
-_WORTH_READING = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
+_WORTH_READING = late_pattern(rb"<(?:\w+:)?(?:f[ >/]|mergeCell\b)|\bhidden=")
 """Most sheets have none of these, and then the whole pass is saved."""
 
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime
 import io
 import math
-import re
 import struct
 import warnings
 import zipfile
@@ -28,6 +27,7 @@ from marking.intake.files.stored_cells import StoredCell, StoredSheet
 from marking.intake.grids import MAX_FIELDS, STORED, Field, Grid, SheetValue, Stored, cell_name, habit_of
 from marking.intake.remarks import quote
 from rubrics.faults import InputError
+from rubrics.patterns import late_pattern
 
 _DAMAGE = (
     zipfile.BadZipFile,
@@ -47,7 +47,7 @@ _DAMAGE = (
     NotImplementedError,
 )
 """What the readers below raise for damaged files; the kinds differ with the place of the damage."""
-_OUTSIDE = re.compile(r"\[[^\]]+\][^!]*!")
+_OUTSIDE = late_pattern(r"\[[^\]]+\][^!]*!")
 """In a formula, the mark of another workbook: '[1]Sheet1'!A1."""
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from msgspec import Struct, field
 
 from marking.intake.grids import Field, Stored
+from rubrics.patterns import late_pattern
 
-_DECIMALS = re.compile(r"\.(\d+)")
+_DECIMALS = late_pattern(r"\.(\d+)")
 
 
 class NumberWatch(Struct):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
@@ -25,8 +24,9 @@ from marking.intake.people import RosterIndex, code_of, is_of_the_class
 from marking.intake.remarks import quote
 from marking.write_up import Weight
 from rubrics.faults import InputError
+from rubrics.patterns import late_pattern
 
-_NO_CODE = re.compile(r"(?:sheet|table|tabelle|feuille?|hoja|foglio|blad|ark|results?|readings?|data)? ?\(?\d*\)?")
+_NO_CODE = late_pattern(r"(?:sheet|table|tabelle|feuille?|hoja|foglio|blad|ark|results?|readings?|data)? ?\(?\d*\)?")
 """What programs, and teachers in a hurry, call a sheet: its name is nobody's."""
 _FEWEST_SHEETS = 2
 _MOST_NAMED = 8

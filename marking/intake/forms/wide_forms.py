@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence, Set
 
 from marking.intake.entries import PREFIX, WHY, Batch, Gathered
@@ -156,7 +155,7 @@ def _check_for_form(headings: HeadingRow, file: str, vocabulary: Vocabulary) -> 
     if not wanted or all(heading.meaning is not Meaning.UNKNOWN for heading in headings.headings):
         return
     lines = proposed_map([heading.text for heading in headings.headings], vocabulary, _asked_for(vocabulary))
-    meant = {str(says).split(" ")[0] for says in tomllib.loads(lines).values()} & wanted
+    meant = {says[0] for says in _read_back(lines).values()} & wanted
     if meant:
         problem = f"no column is headed {', '.join(name for name in items if name in meant)}, but some look like it"
         raise InputError(file, problem, f"head them so{_as_offer(lines)}")
@@ -172,8 +171,7 @@ def _answers_left(grid: Grid, headings: HeadingRow, gathered: Gathered) -> dict[
     answers = [item for item in _asked_for(gathered.vocabulary) if item.role is not Role.READING]
     left = [heading for heading in headings.headings if heading.meaning is Meaning.UNKNOWN]
     lines = proposed_map([heading.text for heading in left], gathered.vocabulary, answers) if left else ""
-    meant = {heading: str(says).split(" ") for heading, says in tomllib.loads(lines).items()}
-    found = {heading: says[0] for heading, says in meant.items() if _is_open(says, items, covered)}
+    found = {heading: says[0] for heading, says in _read_back(lines).items() if _is_open(says, items, covered)}
     if found:
         like = [f"{quote(heading)} like {item}" for heading, item in found.items()]
         said = f"columns that are not used, and look like answers: {', '.join(like)}"
@@ -181,6 +179,15 @@ def _answers_left(grid: Grid, headings: HeadingRow, gathered: Gathered) -> dict[
         gathered.notebook.tell(Weight.QUERY, said, mend, file=grid.file, sheet=grid.sheet)
     said_as = {heading.column: " ".join(heading.text.split()) for heading in left}
     return {column: found[text] for column, text in said_as.items() if text in found}
+
+
+def _read_back(lines: str) -> dict[str, list[str]]:
+    """Return heading to the words of what it is, from the *lines* of a map."""
+    if not lines:
+        return {}
+    import tomllib  # only where a heading is like something and is not its name
+
+    return {heading: str(says).split(" ") for heading, says in tomllib.loads(lines).items()}
 
 
 def _is_open(says: Sequence[str], items: Mapping[str, Item], covered: Set[str | None]) -> bool:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
 from marking.intake.grids.grid import Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold
+from rubrics.patterns import late_pattern
 
-_PARTED = re.compile(r"(?P<name>[^/(\[,]+?)(?P<unit>\s*[/(\[,].*)?")
+_PARTED = late_pattern(r"(?P<name>[^/(\[,]+?)(?P<unit>\s*[/(\[,].*)?")
 
 
 def under_bands(grid: Grid, row: int, columns: Iterable[int], vocabulary: Vocabulary) -> dict[int, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -23,6 +22,8 @@ def read_column_map(path: Path) -> Mapping[str, str]:
     Raises:
         InputError: It cannot be read, or is not such a list.
     """
+    import tomllib  # only for who has such a map
+
     try:
         data = path.read_bytes()[: _MAX_BYTES + 1]
     except OSError as error:

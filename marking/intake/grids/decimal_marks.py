@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Hashable, Iterable, Mapping
 
 from msgspec import Struct, field
 
+from rubrics.patterns import late_pattern
+
 _LONGEST = 40
 """Signs of a field that is looked at; a number with its unit has fewer."""
-_CLEAR_COMMA = re.compile(r"(?<![\d.,])(?![1-9]\d{0,2},\d{3}(?!\d))\d+,\d+(?![\d.,])")
-_CLEAR_POINT = re.compile(r"(?<![\d.,])(?![1-9]\d{0,2}\.\d{3}(?!\d))\d+\.\d+(?![\d.,])")
+_CLEAR_COMMA = late_pattern(r"(?<![\d.,])(?![1-9]\d{0,2},\d{3}(?!\d))\d+,\d+(?![\d.,])")
+_CLEAR_POINT = late_pattern(r"(?<![\d.,])(?![1-9]\d{0,2}\.\d{3}(?!\d))\d+\.\d+(?![\d.,])")
 """Three figures behind the mark may be thousands, and tell nothing, unless a nought leads."""
 
 

@@ -13,25 +13,26 @@ from marking.intake.grids.bands import under_bands
 from marking.intake.grids.grid import Field, Grid, text_of
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold, strip_hidden
 from marking.intake.grids.people_words import WEAK, WHO, Meaning, names_student, person_called, rank_of
+from rubrics.patterns import late_pattern
 
 MAX_COLUMNS = 300
 """More columns than any results sheet has; what stands beyond is no heading."""
 SEARCHED_ROWS = 20
 """A title, a date and some instructions may stand above the headings, but no more than that."""
-_ROW_NUMBER = re.compile(r"^(?P<name>.+?)[\s_,]*\(?row[\s_]*(?P<row>\d{1,3})\)?$", re.IGNORECASE)
-_NUMBERED = re.compile(r"^(?P<name>[^\W\d_]+)[ _]?(?P<row>\d{1,2})(?P<unit>\s*[/(\[].*)?$")
+_ROW_NUMBER = late_pattern(r"^(?P<name>.+?)[\s_,]*\(?row[\s_]*(?P<row>\d{1,3})\)?$", re.IGNORECASE)
+_NUMBERED = late_pattern(r"^(?P<name>[^\W\d_]+)[ _]?(?P<row>\d{1,2})(?P<unit>\s*[/(\[].*)?$")
 """L1, V 2 (V): a table written across, one column for each of its rows."""
 _TURN = "(?:reading|trial|run|repeat|attempt|measurement|row)"
 _NUMBERED_IN_WORDS = (
-    re.compile(rf"{_TURN} ?#?(?P<row>[0-9]{{1,2}}) ?[:,-]? ?(?P<name>.+)", re.IGNORECASE),
-    re.compile(rf"(?P<name>.+?) ?[:,-]? ?(?:{_TURN} ?#?|#)(?P<row>[0-9]{{1,2}})", re.IGNORECASE),
-    re.compile(r"(?P<name>.+?) ?[(\[](?P<row>[0-9]{1,2})[)\]]"),
+    late_pattern(rf"{_TURN} ?#?(?P<row>[0-9]{{1,2}}) ?[:,-]? ?(?P<name>.+)", re.IGNORECASE),
+    late_pattern(rf"(?P<name>.+?) ?[:,-]? ?(?:{_TURN} ?#?|#)(?P<row>[0-9]{{1,2}})", re.IGNORECASE),
+    late_pattern(r"(?P<name>.+?) ?[(\[](?P<row>[0-9]{1,2})[)\]]"),
 )
 """V reading 1, Reading 1 V, V #1, V (1), V / V (1)."""
-_UNIT_BEHIND = re.compile(r"(?P<name>[^/(\[]+?)(?P<unit> ?[/(\[].*)")
+_UNIT_BEHIND = late_pattern(r"(?P<name>[^/(\[]+?)(?P<unit> ?[/(\[].*)")
 _UNIT_OF = (
-    re.compile(r"^(?P<name>.+?)[\s_.]*\(?units?\)?$", re.IGNORECASE),
-    re.compile(r"^units?[\s_]+(?:of|for)[\s_]+(?P<name>.+)$", re.IGNORECASE),
+    late_pattern(r"^(?P<name>.+?)[\s_.]*\(?units?\)?$", re.IGNORECASE),
+    late_pattern(r"^units?[\s_]+(?:of|for)[\s_]+(?P<name>.+)$", re.IGNORECASE),
 )
 _BARE_UNIT = frozenset({"unit", "units"})
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -12,6 +13,7 @@ from msgspec.structs import replace
 from marking.cells import Entry, Place, ReadCell
 from marking.intake.grids.kept import Kept
 from rubrics.model import Item, Role, Rubric
+from rubrics.patterns import late_pattern
 from rubrics.units import UnitReading, Verdict, knows_unit, read_unit
 
 RESULT_WORDS = frozenset({"answer", "final answer", "your answer", "result", "final result"})
@@ -19,17 +21,17 @@ RESULT_WORDS = frozenset({"answer", "final answer", "your answer", "result", "fi
 MAX_UNIT_LENGTH = 40
 """No unit of a school practical comes near it."""
 _PARTINGS = (
-    re.compile(r"^(?P<name>.+?)\s*/\s*(?P<unit>.+)$"),  # T / °C, c / J/(kg °C): the first slash parts
-    re.compile(r"^(?P<name>.+?)\s*\((?P<unit>.+)\)$"),
-    re.compile(r"^(?P<name>.+?)\s*\[(?P<unit>.+)\]$"),
-    re.compile(r"^(?P<name>.+?)[\s,]+in\s+(?P<unit>.+)$", re.IGNORECASE),
-    re.compile(r"^(?P<name>.+?)\s*(?:[,;:]|\s[-–—]\s)\s*(?P<unit>.+)$"),  # E, kJ, as many countries head it
-    re.compile(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
-    re.compile(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
+    late_pattern(r"^(?P<name>.+?)\s*/\s*(?P<unit>.+)$"),  # T / °C, c / J/(kg °C): the first slash parts
+    late_pattern(r"^(?P<name>.+?)\s*\((?P<unit>.+)\)$"),
+    late_pattern(r"^(?P<name>.+?)\s*\[(?P<unit>.+)\]$"),
+    late_pattern(r"^(?P<name>.+?)[\s,]+in\s+(?P<unit>.+)$", re.IGNORECASE),
+    late_pattern(r"^(?P<name>.+?)\s*(?:[,;:]|\s[-–—]\s)\s*(?P<unit>.+)$"),  # E, kJ, as many countries head it
+    late_pattern(r"^(?P<name>.+)_(?P<unit>[^_]+)$"),  # temp_start_C: the last underscore parts
+    late_pattern(r"^(?P<name>.+)\s(?P<unit>\S+)$"),
 )
 _NO_QUOTES = dict.fromkeys(map(ord, '"“”„«»'))
 """length "l" / cm"""
-_COUNT = re.compile(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
+_COUNT = late_pattern(r"^(?P<number>.*\d)\s*(?P<name>[^\W\d_][^\d]*)$")
 MAX_HEADING = 100
 """A longer text is an instruction; matching patterns against it would only cost time."""
 
@@ -43,8 +45,17 @@ def strip_hidden(text: str) -> str:
 
 def fold(text: str) -> str:
     """Return *text* as headings are compared: case, spaces, underscores and a closing colon do not count."""
+    return _folded_once(text) if len(text) <= _OFTEN else _folded(text)
+
+
+def _folded(text: str) -> str:
     bare = unicodedata.normalize("NFC", strip_hidden(text)).casefold().replace("_", " ")
     return " ".join(bare.split()).rstrip(" :?*")
+
+
+_folded_once = lru_cache(maxsize=8192)(_folded)
+"""Headings, codes and units come again and again; what is longer does not, and would fill the memory."""
+_OFTEN = 64
 
 
 class Named(Struct, frozen=True, kw_only=True):

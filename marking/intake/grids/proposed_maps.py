@@ -11,6 +11,7 @@ from msgspec import Struct
 from marking.intake.grids.item_names import MAX_HEADING, Vocabulary, fold
 from marking.intake.grids.people_words import WEAK, WHO, person_called, rank_of
 from rubrics.model import Item
+from rubrics.patterns import late_pattern
 from rubrics.units import Verdict
 
 _LEAST_ALIKE = 0.4
@@ -26,8 +27,8 @@ _EMPTY_WORDS = frozenset(
 )
 _CODE_WORDS = frozenset({"code", "student", "pupil", "candidate", "learner"})
 _NAME_WORDS = frozenset({"name", "surname", "forename"})
-_UNIT = re.compile(r"(?:\bin|/|\(|\[)\s*(?P<unit>[^()\[\]]{1,40}?)\s*[)\]]?\s*[?:.*]*\s*$", re.IGNORECASE)
-_NUMBER = re.compile(r"(?<![\d.,])([1-9]\d?)(?![\d.,])")
+_UNIT = late_pattern(r"(?:\bin|/|\(|\[)\s*(?P<unit>[^()\[\]]{1,40}?)\s*[)\]]?\s*[?:.*]*\s*$", re.IGNORECASE)
+_NUMBER = late_pattern(r"(?<![\d.,])([1-9]\d?)(?![\d.,])")
 
 
 class _Match(Struct, frozen=True, kw_only=True):

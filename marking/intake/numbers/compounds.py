@@ -5,18 +5,17 @@ Of other quantities nobody writes them so: 2 A 50 mA may be two meters.
 
 from __future__ import annotations
 
-import re
-
 from marking.intake.numbers.typed_numbers import NumberReading, read_number
 from marking.intake.numbers.typed_text import make_plain
 from marking.write_up import State
+from rubrics.patterns import late_pattern
 from rubrics.units import Unit, Verdict, define_unit, read_unit
 
-_PARTS = re.compile(
+_PARTS = late_pattern(
     "(?P<large>[0-9]{1,4}) ?(?P<first>[A-Za-z]+)(?: and |, ?| )(?P<small>[0-9]+(?:[.,][0-9]+)?) ?(?P<second>[A-Za-z]+)"
 )
 _ANGLE = "°"
-_OF_ARC = re.compile("(?P<degrees>[0-9]{1,3}) ?° ?(?P<minutes>[0-5]?[0-9]) ?'")
+_OF_ARC = late_pattern("(?P<degrees>[0-9]{1,3}) ?° ?(?P<minutes>[0-5]?[0-9]) ?'")
 _MINUTES_OF_ARC = 60
 _ARC_PLACES = (-2, -1)
 """A minute of arc is 0.017°."""

@@ -5,8 +5,6 @@ A time in one part (150 s, 2.5 min) is a number with its unit, and is left to th
 
 from __future__ import annotations
 
-import re
-
 from msgspec.structs import replace
 
 from marking.intake.numbers.mantissa import LastPlace
@@ -15,6 +13,7 @@ from marking.intake.numbers.typed_numbers import NumberReading, blank_reading
 from marking.intake.numbers.typed_text import make_plain
 from marking.intake.numbers.written_numbers import read_at
 from marking.write_up import State
+from rubrics.patterns import late_pattern
 
 _MINUTE = 60
 _HOUR = 3600
@@ -29,16 +28,16 @@ _HOURS = rf"(?P<h>[0-9]{{1,2}}) ?{_HOURS_WORD}"
 _MINUTES = rf"(?P<m>[0-9]{{1,3}}) ?{_MINUTES_WORD}"
 _SECONDS = r"(?P<s>[0-9]{1,2}(?:[.,][0-9]{1,3})?)"
 _FORMS = [
-    re.compile(rf"(?:{_HOURS}{_AND})?{_MINUTES}{_AND}{_SECONDS}(?: ?{_SECONDS_WORD})?"),
-    re.compile(rf"{_HOURS}{_AND}{_MINUTES}"),
-    re.compile(r"(?:(?P<h>[0-9]{1,2}):)?(?P<m>[0-9]{1,3}):(?P<s>[0-9]{2}(?:[.,][0-9]{1,3})?)"),
-    re.compile(rf"(?P<m>[0-9]{{1,3}}) ?' ?{_SECONDS} ?(?:''|\")?"),
+    late_pattern(rf"(?:{_HOURS}{_AND})?{_MINUTES}{_AND}{_SECONDS}(?: ?{_SECONDS_WORD})?"),
+    late_pattern(rf"{_HOURS}{_AND}{_MINUTES}"),
+    late_pattern(r"(?:(?P<h>[0-9]{1,2}):)?(?P<m>[0-9]{1,3}):(?P<s>[0-9]{2}(?:[.,][0-9]{1,3})?)"),
+    late_pattern(rf"(?P<m>[0-9]{{1,3}}) ?' ?{_SECONDS} ?(?:''|\")?"),
 ]
-_FULL_HOURS = re.compile(r"0?(?P<h>[1-9][0-9]?):(?P<m>[0-9]{2}):00")
+_FULL_HOURS = late_pattern(r"0?(?P<h>[1-9][0-9]?):(?P<m>[0-9]{2}):00")
 """What a spreadsheet makes of 2:30."""
-_CLOCK_WITH_UNIT = re.compile(rf"(?P<clock>[0-9]{{1,3}}:[0-9]{{2}}) ?(?P<unit>{_HOURS_WORD}|{_MINUTES_WORD})")
+_CLOCK_WITH_UNIT = late_pattern(rf"(?P<clock>[0-9]{{1,3}}:[0-9]{{2}}) ?(?P<unit>{_HOURS_WORD}|{_MINUTES_WORD})")
 """2:30 min and 1:30 h say which parts they are."""
-_UNITS = [(re.compile(_HOURS_WORD), _HOUR), (re.compile(_MINUTES_WORD), _MINUTE)]
+_UNITS = [(late_pattern(_HOURS_WORD), _HOUR), (late_pattern(_MINUTES_WORD), _MINUTE)]
 
 
 def read_duration(text: str) -> NumberReading:

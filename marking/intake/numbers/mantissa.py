@@ -7,10 +7,12 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from rubrics.patterns import late_pattern
+
 LastPlace = tuple[int, int]
 """Power of ten of the last significant digit: (finest, coarsest) reading of the text."""
 
-_GROUPED = re.compile(r"[1-9][0-9]{0,2}(?P<mark>[ ',.])[0-9]{3}(?:(?P=mark)[0-9]{3})*")
+_GROUPED = late_pattern(r"[1-9][0-9]{0,2}(?P<mark>[ ',.])[0-9]{3}(?:(?P=mark)[0-9]{3})*")
 _MARK_NAMES = {" ": "space", "'": "apostrophe", ",": "comma", ".": "full stop"}
 
 

@@ -7,6 +7,7 @@ import re
 from msgspec import Struct
 
 from marking.intake.numbers.refusals import NotANumberError
+from rubrics.patterns import late_pattern
 
 MAX_POWER = 99
 """Powers of ten beyond it are no reading of a school practical."""
@@ -16,10 +17,10 @@ _RAISED_SIGNS = "⁻⁺⁰¹²³⁴⁵⁶⁷⁸⁹"
 _FLAT = str.maketrans(_RAISED_SIGNS, "-+0123456789")
 _RAISE = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 _UP = r"(?: ?(?:\^|\*\*) ?\(? ?(?P<caret>[+-]? ?[0-9]{1,9})\)?|(?P<raised>[⁻⁺-]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,9}))"
-_ALONE = re.compile(rf"10{_UP}")
-_BEHIND = re.compile(rf"{_TIMES}10(?:{_UP}| ?(?P<signed>[+-] ?[0-9]{{1,2}})|(?P<lost>[0-9]{{1,2}})|)(?![0-9.,])")
-_LETTER_E = re.compile(r" ?[eE] ?(?P<caret>[+-]? ?[0-9]{1,9})(?![0-9.,])")
-_TIMES_SIGN = re.compile(_TIMES)
+_ALONE = late_pattern(rf"10{_UP}")
+_BEHIND = late_pattern(rf"{_TIMES}10(?:{_UP}| ?(?P<signed>[+-] ?[0-9]{{1,2}})|(?P<lost>[0-9]{{1,2}})|)(?![0-9.,])")
+_LETTER_E = late_pattern(r" ?[eE] ?(?P<caret>[+-]? ?[0-9]{1,9})(?![0-9.,])")
+_TIMES_SIGN = late_pattern(_TIMES)
 
 
 class PowerOfTen(Struct, frozen=True, kw_only=True):

@@ -7,6 +7,8 @@ from functools import cache
 
 from msgspec import Struct
 
+from rubrics.patterns import late_pattern
+
 _NOT_GIVEN = frozenset(
     (
         *("", "-", "--", "---", "—", ".", "…", "...", "?", "??", "???", "#", "/", "//", "x"),
@@ -16,29 +18,29 @@ _NOT_GIVEN = frozenset(
     )
 )
 """Case-folded; 'nil' and 'zero' are not among them, for they may mean 0."""
-_NONE_FOR_A_REASON = re.compile(
+_NONE_FOR_A_REASON = late_pattern(
     "(?:n/a|n\\.a\\.?|not (?:done|given|measured|taken|recorded)|no (?:reading|value|data|result))"
     "(?: ?[-:,;(] ?|,? (?:because|as|since) )[^0-9]+"
 )
 """N/A - heater broke; with a figure in it, a person looks."""
 _FIRST_OF_NONE = "n"
 _FIGURES_FOR_LETTERS = {"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5"}
-_LOOK_ALIKE = re.compile(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
+_LOOK_ALIKE = late_pattern(r"(?<=[0-9.,])[OoIlS|]|[OoIlS|](?=[.,]?[0-9])")
 _CLEAR_LETTERS = (
-    (re.compile(r"(?<=[0-9.,])[Oo]+(?=[.,]?[0-9])|(?<![^+-])[Oo](?=[.,][0-9])"), "0"),
+    (late_pattern(r"(?<=[0-9.,])[Oo]+(?=[.,]?[0-9])|(?<![^+-])[Oo](?=[.,][0-9])"), "0"),
     # Behind the figures a capital O may be an ohm or a ring, unless a unit follows.
-    (re.compile(r"(?<=[0-9])O+(?= (?![CFK]\b)[A-Za-zµ]| ?[Ω°%])"), "0"),
+    (late_pattern(r"(?<=[0-9])O+(?= (?![CFK]\b)[A-Za-zµ]| ?[Ω°%])"), "0"),
     # In front, l may be the sign of a length and .52 its number, unless a unit follows.
-    (re.compile(r"(?<![0-9.,])(?<=1)[Oo](?=\^)|(?<=[x×*· ]1)[Oo](?= ?\^|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹])"), "0"),
-    (re.compile(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9]+ ?[A-Za-zµΩ°%])"), "1"),
+    (late_pattern(r"(?<![0-9.,])(?<=1)[Oo](?=\^)|(?<=[x×*· ]1)[Oo](?= ?\^|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹])"), "0"),
+    (late_pattern(r"(?<=[0-9.,])[lI|](?=[.,]?[0-9])|(?<![^+-])[lI|](?=[.,][0-9]+ ?[A-Za-zµΩ°%])"), "1"),
 )
-_FIGURES_AND_LETTERS = re.compile(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
-_NUMBER_LIKE = re.compile(_FIGURES_AND_LETTERS.pattern + r"(?![A-Za-z0-9]| C\b)")  # 20o C is a temperature
-_LITRES = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
-_SPACED_POINT = re.compile(r"([0-9]+)(?: [.,] ?|[.,] )([0-9]+)")
-_BRACKETED = re.compile(r"\(([0-9.,]+)\)")
+_FIGURES_AND_LETTERS = late_pattern(r"[+-]?[0-9OoIlS|.,]*[0-9][0-9OoIlS|.,]*")
+_NUMBER_LIKE = late_pattern(_FIGURES_AND_LETTERS.pattern + r"(?![A-Za-z0-9]| C\b)")  # 20o C is a temperature
+_LITRES = late_pattern(r"[+-]?[0-9]*[.,]?[0-9]+l(?![A-Za-z0-9])")
+_SPACED_POINT = late_pattern(r"([0-9]+)(?: [.,] ?|[.,] )([0-9]+)")
+_BRACKETED = late_pattern(r"\(([0-9.,]+)\)")
 
-RESISTOR_CODE = re.compile(r"(?P<whole>[0-9]{1,3})(?P<prefix>[RkKM])(?P<decimals>[0-9]{1,2})")
+RESISTOR_CODE = late_pattern(r"(?P<whole>[0-9]{1,3})(?P<prefix>[RkKM])(?P<decimals>[0-9]{1,2})")
 """4k7 on a component is 4.7 kΩ; anywhere else it is no number."""
 _KINDS = (
     (r"#{2,}", "the column was too narrow to show the number"),

@@ -10,6 +10,7 @@ import re
 
 from marking.intake.numbers.student_words import NUMBER_WORDS, TURNING
 from marking.intake.numbers.sums import is_sum, value_of_sum
+from rubrics.patterns import late_pattern
 from rubrics.units import holds_unit, is_like_unit, names_things
 
 _HEDGES = frozenset(re.findall("[a-z]+", "or so about approx approximately ish roughly i think maybe probably error"))
@@ -36,8 +37,8 @@ _COUNTING = frozenset(
 """Words that may make another number of the one in front, beside those that turn any."""
 _PREFIXES = frozenset(re.findall("[a-z]+", "giga kilo mega micro mil mili mill milli nano pico plus point"))
 """Parts of a unit or of a number that stand alone."""
-_IN_BRACKETS = re.compile(r"(?P<front>.*[^ (/]) ?\((?P<words>[^()]*)\)[.!]?")
-_NOUGHT = re.compile("[+-]?0+(?:[.,]0*)?(?![0-9.,])")
+_IN_BRACKETS = late_pattern(r"(?P<front>.*[^ (/]) ?\((?P<words>[^()]*)\)[.!]?")
+_NOUGHT = late_pattern("[+-]?0+(?:[.,]0*)?(?![0-9.,])")
 """0 (too small to read) may be no reading at all."""
 _OF_ROWS = frozenset(
     re.findall(
@@ -48,15 +49,15 @@ _OF_ROWS = frozenset(
     )
 )
 """Words that name rows of a table beside whole numbers: (mean of 2 and 3)."""
-_FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
-_WITH_UNIT = re.compile(
+_FIGURES = late_pattern(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
+_WITH_UNIT = late_pattern(
     r"(?P<number>[+-]?[0-9]+(?:\.[0-9]+)?) ?(?P<unit>[^0-9 ]*)(?: used| added| altogether| in all)?"
 )
-_FROM_TO = re.compile(
+_FROM_TO = late_pattern(
     r"(?:[A-Za-z]+ )?(?:from )?(?P<first>[0-9]+(?:\.[0-9]+)?) +(?:to|until|then) +(?P<last>[0-9]+(?:\.[0-9]+)?) *"
 )
 _MOST_ROWS = 20
-_PLAIN_WORD = re.compile("[a-z]*(?:'[a-z]+)?")
+_PLAIN_WORD = late_pattern("[a-z]*(?:'[a-z]+)?")
 
 
 def is_harmless_tail(words: str, *, has_unit: bool, is_count: bool = False) -> bool:

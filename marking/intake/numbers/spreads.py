@@ -10,12 +10,13 @@ from marking.intake.numbers.powers_of_ten import power_behind
 from marking.intake.numbers.refusals import NotANumberError
 from marking.intake.numbers.typed_text import PlainText, show_text
 from marking.intake.numbers.written_numbers import WrittenNumber, read_at
+from rubrics.patterns import late_pattern
 from rubrics.units import knows_unit
 
-_PLUS_MINUS = re.compile(r"±|\+ ?/ ?-|\+ ?-")
-_BRACKETS = re.compile(r"\((?P<inside>[^()]*?(?:±|\+ ?/? ?-)[^()]*)\)(?P<behind>.*)")
-_PLAIN_NUMBER = re.compile("[+-]?[0-9]+(?:[.,][0-9]+)?")
-_SECOND_NUMBER = re.compile(r"(?<!out of)\s[0-9]")
+_PLUS_MINUS = late_pattern(r"±|\+ ?/ ?-|\+ ?-")
+_BRACKETS = late_pattern(r"\((?P<inside>[^()]*?(?:±|\+ ?/? ?-)[^()]*)\)(?P<behind>.*)")
+_PLAIN_NUMBER = late_pattern("[+-]?[0-9]+(?:[.,][0-9]+)?")
+_SECOND_NUMBER = late_pattern(r"(?<!out of)\s[0-9]")
 _END_MARKS = " ,;"
 
 

@@ -20,6 +20,7 @@ from marking.intake.numbers.sums import is_sum, value_of_sum
 from marking.intake.numbers.typed_numbers import NumberReading
 from marking.intake.numbers.typed_text import make_plain
 from marking.write_up import State
+from rubrics.patterns import late_pattern
 from rubrics.units import Unit, Verdict, define_unit, read_unit
 
 Reader = Callable[[str], NumberReading]
@@ -28,36 +29,36 @@ Reader = Callable[[str], NumberReading]
 MAX_STATEMENT = 200
 """Characters of an entry that is looked at as a statement; more is an essay."""
 _MOST_PARTS = 6
-_EQUALS = re.compile(
+_EQUALS = late_pattern(
     r" ?(?:=>|->|[=≈→⇒≅≃]) ?|(?<=[0-9A-Za-z)°%]) ?~ ?(?=[-+.0-9])"
     r"| (?:which (?:is|rounds? to)|(?:which )?rounds? (?:up |down |off )?to|rounded (?:up |down |off )?to"
     r"|i\.e\.?|so|hence|therefore) "
 )
-_LABEL = re.compile(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9])")
-_NEXT = re.compile(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
-_TWICE = re.compile(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
-_OR = re.compile(r"(?P<first>.+?)(?:,? or |(?<=[^0-9/ ]) ?(?P<stroke>/) ?)(?P<second>[-+.0-9].*)")
-_SAME_IN_BRACKETS = re.compile(r" ?\( ?(?:=|i\.e\.?,?) ?")
+_LABEL = late_pattern(r"^(?P<label>[^\W\d_][^=:0-9+*/()]{0,30}) ?[:] ?(?=[-+~.0-9])")
+_NEXT = late_pattern(r"[,;] (?=[^\W\d][^=,;]{0,30}=)| and (?=[^\W\d][^=,;]{0,30}=)")
+_TWICE = late_pattern(r"(?P<first>.*[^ ]) ?\((?P<second>[^()]*[0-9][^()]*(?:\([^()]*\))?)\)")
+_OR = late_pattern(r"(?P<first>.+?)(?:,? or |(?<=[^0-9/ ]) ?(?P<stroke>/) ?)(?P<second>[-+.0-9].*)")
+_SAME_IN_BRACKETS = late_pattern(r" ?\( ?(?:=|i\.e\.?,?) ?")
 """590 nm (= 5.90e-7 m)"""
-_TENS_BEHIND = re.compile(
+_TENS_BEHIND = late_pattern(
     r"(?P<number>[-+]?[0-9]+(?:[.,][0-9]+)?) (?P<unit>[^\W\d][^0-9()=+×*]*?)"
     r"(?P<tens> ?[x×*·] ?10(?:\^[-+]?[0-9]+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))$"
 )
 """6.6 J s × 10⁻³⁴: the unit stands in front of the power."""
-_ROUNDED_FROM = re.compile(
+_ROUNDED_FROM = late_pattern(
     r"^(?P<number>[-+]?[0-9][^()]*?)[ ,;(]+rounded (?:up |down |off )?from (?P<exact>[-+]?[0-9][^()=]*?)\)?$"
 )
 """4.00 ohms, rounded from 3.996"""
-_SPREAD_OR_SECOND = re.compile("[0-9]")
+_SPREAD_OR_SECOND = late_pattern("[0-9]")
 """1.5 (2): two in the last figure, as tables print it, or a second reading."""
-_POINT_SPACE = re.compile(r"([0-9]+)(?:\. | \. ?)([0-9]+)(?! ?[0-9.])")
-_MEAN = re.compile(
+_POINT_SPACE = late_pattern(r"([0-9]+)(?:\. | \. ?)([0-9]+)(?! ?[0-9.])")
+_MEAN = late_pattern(
     r"(?P<of>.*[0-9].*?)[ ,;(]+(?:so )?(?:the )?(?:mean|average|avg|ave)\b\.? ?(?:is |was |of |value )*[:=]? ?"
     r"(?P<mean>[-+.0-9][^()]*)\)?",
     re.IGNORECASE,
 )
-_FIGURES = re.compile(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
-_FRONT = re.compile(r"^(?P<front>[A-Za-z][A-Za-z', ]* )(?P<rest>[-+~]?[0-9.½¼¾].*)$")
+_FIGURES = late_pattern(r"(?<![0-9.])[0-9]+(?:\.[0-9]+)?")
+_FRONT = late_pattern(r"^(?P<front>[A-Za-z][A-Za-z', ]* )(?P<rest>[-+~]?[0-9.½¼¾].*)$")
 _RESISTANCE = define_unit("Ω").dimension
 _KELVIN_STEP = 0.15
 """Kelvin: the rest of 273.15 that most students leave out."""

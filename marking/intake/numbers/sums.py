@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
-
 from rubrics.faults import FormulaError
 from rubrics.formulas import Minus, Node, Number, Operation, Power, parse_formula
+from rubrics.patterns import late_pattern
 
-_SUM = re.compile(r"[0-9.(+-][0-9.,()+*/×÷·x^ -]*[0-9)]")
+_SUM = late_pattern(r"[0-9.(+-][0-9.,()+*/×÷·x^ -]*[0-9)]")
 _SIGNS = str.maketrans({"×": "*", "x": "*", "·": "*", "÷": "/"})
 
 

@@ -25,6 +25,7 @@ from marking.intake.numbers.student_words import says_not_known, says_only_not_k
 from marking.intake.numbers.typed_text import PlainText, make_plain, show_text
 from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, read_at
 from marking.write_up import State
+from rubrics.patterns import late_pattern
 
 __all__ = ["NumberReading", "blank_reading", "read_blank", "read_number", "show_text"]
 
@@ -33,13 +34,13 @@ MAX_DECIMALS = 400
 MAX_TEXT = 100
 """Characters of any other entry; a unit spelt out in words is under 50."""
 
-_ORDINARY = re.compile(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
+_ORDINARY = late_pattern(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
 """Most entries by far; everything after this is for the others."""
-_LONG_DECIMAL = re.compile(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
-_ABOUT = re.compile(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
-_SIGNED_IN_BRACKETS = re.compile(r"\((?P<number>[+-] ?[0-9]+(?:[.,][0-9]+)?)\)(?:[^0-9].*)?")
-_QUOTED = re.compile(r"\[(?P<inside>[^\[\]]+)\]|\"(?P<other>[^\"]+)\"")
-_ISH = re.compile(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
+_LONG_DECIMAL = late_pattern(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
+_ABOUT = late_pattern(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
+_SIGNED_IN_BRACKETS = late_pattern(r"\((?P<number>[+-] ?[0-9]+(?:[.,][0-9]+)?)\)(?:[^0-9].*)?")
+_QUOTED = late_pattern(r"\[(?P<inside>[^\[\]]+)\]|\"(?P<other>[^\"]+)\"")
+_ISH = late_pattern(" ?-?ish(?![A-Za-z])", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

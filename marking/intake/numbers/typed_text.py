@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from rubrics.patterns import late_pattern
 from rubrics.units import in_right_code_page
 
 SHOWN_LENGTH = 60
@@ -16,8 +16,8 @@ _LONGEST_LOOKED_AT = 1000
 """A longer text holds no number; looking through it would only cost time."""
 _FULL_WIDTH_SHIFT = 0xFEE0
 _MINUS_SIGNS = "−–—‒‐‑﹣－"
-_RAISED_MINUS = re.compile("^⁻(?=[0-9.])")
-_RAISED_POINT = re.compile("(?<=[0-9])[·‧⋅∙•](?=[0-9])(?!10)")
+_RAISED_MINUS = late_pattern("^⁻(?=[0-9.])")
+_RAISED_POINT = late_pattern("(?<=[0-9])[·‧⋅∙•](?=[0-9])(?!10)")
 """8·96 as it is printed in old books; in front of 10 it is a sign of multiplication."""
 _ARABIC = {chr(start + figure): str(figure) for start in (0x0660, 0x06F0) for figure in range(10)} | {"\u066b": "."}
 """The figures of Arabic and of Persian keyboards, and their own decimal sign."""

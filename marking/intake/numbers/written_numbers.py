@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from math import floor, log10
 from unicodedata import numeric
@@ -13,17 +12,18 @@ from msgspec.structs import replace
 from marking.intake.numbers.mantissa import Figures, LastPlace, read_figures
 from marking.intake.numbers.powers_of_ten import power_alone, power_behind, print_power, times_sign
 from marking.intake.numbers.refusals import NotANumberError
+from rubrics.patterns import late_pattern
 
 MAX_FIGURES = 40
 """Characters of a number's figures that are read and kept."""
 _FRACTION_FIGURES = 15
 """Figures that a fraction is good for: as many as a double holds."""
 
-_SIGN = re.compile("[+-] ?")
-_RUN = re.compile(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
-_FRACTION = re.compile(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
-_ONE_SIGN_FRACTION = re.compile("(?:(?P<whole>[0-9]{1,4}(?! )|[0-9]{1,3}) ?)?(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
-_LOST_SPACE = re.compile("(?P<whole>[1-9][0-9]?)(?P<top>[1-9])/(?P<bottom>[2-9])")
+_SIGN = late_pattern("[+-] ?")
+_RUN = late_pattern(r"[0-9]+(?:[.,'][0-9]*| [0-9]{3}(?![0-9]))*|[.,][0-9]+")
+_FRACTION = late_pattern(r"(?:(?P<whole>[0-9]{1,3}) )?(?P<top>[0-9]{1,6}) ?/ ?(?P<bottom>[0-9]{1,6})(?![0-9.,/])")
+_ONE_SIGN_FRACTION = late_pattern("(?:(?P<whole>[0-9]{1,4}(?! )|[0-9]{1,3}) ?)?(?P<sign>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])")
+_LOST_SPACE = late_pattern("(?P<whole>[1-9][0-9]?)(?P<top>[1-9])/(?P<bottom>[2-9])")
 """51/2 is 5½ as likely as 25.5."""
 _LARGEST_PART = 100
 """Nobody writes a fraction of two numbers as large as this; 896/869 is an answer changed, or a sum."""

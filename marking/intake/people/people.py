@@ -12,6 +12,7 @@ from msgspec import Struct, field
 
 from marking.intake.grids import Field, fold, strip_hidden, text_of
 from marking.write_up import Remark, Source, Student
+from rubrics.patterns import late_pattern
 
 _YES = frozenset({"yes", "y", "x", "true", "1", "absent", "ab", "a", "✓", "✔"})
 _FEWEST_ALIKE = 2
@@ -22,15 +23,15 @@ _SHORT_WORD = 2
 """Letters: S 005 is one code with a space in it, Attempt 2 is not."""
 _SENTENCE = 6
 """Words from which on what stands where a code should is a remark, whatever the others look like."""
-_SAID_ABSENT = re.compile(
+_SAID_ABSENT = late_pattern(
     r"(?P<code>.*[^ ]) ?[(\[](?:absent|abs|away|ill|sick|off|not here|was away|was absent)\.?[)\]]", re.IGNORECASE
 )
-_SEVERAL = re.compile(r" ?(?:&|\+|,|;|/|\band\b|\bund\b) ?")
+_SEVERAL = late_pattern(r" ?(?:&|\+|,|;|/|\band\b|\bund\b) ?")
 _LONGEST_NAME = 40
 """Names that one system keeps for its devices."""
 ABSENT_WORDS = frozenset({"ab", "absent"})
 """What stands in every filled field of a student who was not there."""
-_OF_A_CLASS = re.compile(
+_OF_A_CLASS = late_pattern(
     r"(?:class |group |overall |whole class |grand )?"
     r"(?:(?:mean|average|avg|ave|total|sum|median|mode|range|count|error|spread)s?|s\.?d|c\.?v|σ|n ?="
     r"|(?:high|low|great|small|larg|bigg|few)est|number (?:done|finished|present|of .*)|how many(?: .*)?"
@@ -72,7 +73,9 @@ def is_of_the_class(code: str) -> bool:
     """Tell whether what stands where a code should is the name of a row about the class: AVG, Max, Example."""
     word = fold(code).rstrip(".")
     inside = word[1:-1] if word[:1] + word[-1:] in ("()", "[]") else word
-    return len(code) <= _LONGEST_NAME and any(_OF_A_CLASS.fullmatch(one) for one in (word, inside))
+    if len(code) > _LONGEST_NAME or (word.isalnum() and word[-1].isdigit()):
+        return False  # B12: among them are words, and numbers only behind a sign or a space
+    return any(_OF_A_CLASS.fullmatch(one) for one in (word, inside))
 
 
 def is_no_code(code: str, others: Collection[str]) -> bool:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from marking.intake.remarks import Notebook, quote
 from marking.write_up import MarkCode, Place, Weight
+from rubrics.patterns import late_pattern
 
 MARK_CODES = tuple(MarkCode)
-_APART = re.compile(r"[\s,;+/]+")
+_APART = late_pattern(r"[\s,;+/]+")
 _LONGEST = 80
 
 

@@ -19,6 +19,7 @@ from marking.checking.causes.weighing import (
     OTHER_SIGN,
     ROUNDED_SHARE,
     SCATTERS,
+    SPREAD_IN_FULL,
     SPREAD_SHARE,
     STEP_SPREAD,
     UNIT_EVIDENCE,
@@ -94,7 +95,8 @@ def test_the_nearer_the_likelier_and_more_figures_the_less() -> None:
     # Half a unit of the last figure is room of its own: 0.0016 of 3.14, 0.00016 of 3.140.
     off = math.log(3.152 / 3.14)
     narrower = (0.01 - off + 0.00016) / (0.01 - off + 0.0016)
-    assert chance("3.140", 3.152, steps=3) == pytest.approx(near * narrower / 10, rel=0.02)
+    # From four figures on short steps are tried one by one, and little is left for others.
+    assert chance("3.140", 3.152, steps=3) == pytest.approx(SPREAD_IN_FULL * near * narrower / 10, rel=0.02)
 
 
 def test_a_last_figure_has_room_of_its_own_beside_the_steps() -> None:
@@ -251,7 +253,7 @@ def test_a_slip_of_one_step_leaves_room_for_its_last_figure_alone() -> None:
 
 def test_what_a_step_on_the_way_is_worth() -> None:
     """Half of the room away from what the slip leads to, half of the share is left, by the width of the last figure."""
-    for printed, share in (("3.142", 0.15), ("3.14159", 0.15 * 0.3)):  # five figures are a whole display
+    for printed, share in (("3.14", 0.15), ("3.142", 0.15 * 0.3)):  # of four figures on steps are tried one by one
         number = float(printed)
         width = 10.0 ** -(len(printed) - 2) / number
         for steps in (2, 3):

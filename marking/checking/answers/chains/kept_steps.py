@@ -14,7 +14,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.manners import FEWEST_KEPT_ANYWHERE, Manner
-from marking.checking.answers.written import Places, kept_to
+from marking.checking.answers.written import Kept, Places
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -30,6 +30,8 @@ HABITS: tuple[tuple[int | None, bool], ...] = (
 )
 """(figures of a step, cut off rather than rounded): nothing kept short first; five stand for all finer ones, and two
 are kept only where a reading that goes into the step has no more."""
+EXACT = 0
+"""Place of the first habit."""
 MOST_OF_A_STEP = 160
 """Alternatives kept of one step; of more, evenly spread ones."""
 MOST_AT_ONCE = 4096
@@ -90,9 +92,12 @@ def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) 
 
     Without a *habit*, a *manner* that is known leaves out what is not done in it.
     """
+    if habit == EXACT:
+        return ways
+    ends = [Kept(ways.low)] if ways.is_sharp else [Kept(ways.low), Kept(ways.high)]
     if habit is not None:
-        return _kept_by(ways, *HABITS[habit])
-    kept = [_kept_by(ways, *one) for one in HABITS[1:]]
+        return _kept_by(ways, ends, *HABITS[habit])
+    kept = [_kept_by(ways, ends, *one) for one in HABITS[1:]]
     if manner is not None:
         kept = [without(one, manner.bars(*which)) for one, which in zip(kept, HABITS[1:], strict=True)]
     return either(ways, *kept)
@@ -106,20 +111,15 @@ def without(ways: Ways, left_out: Mask) -> Ways:
     return sharp(low, ways.figures) if ways.is_sharp else Ways(low, np.where(left_out, np.nan, ways.high), ways.figures)
 
 
-def _kept_by(ways: Ways, figures: int | None, cut: bool) -> Ways:
-    if figures is None:
-        return ways
-    if figures >= FEWEST_KEPT_ANYWHERE:
-        return _each(ways, lambda values: kept_to(values, figures)[cut])
-    # Where the readings have more, such a student keeps three.
-    coarse = np.where(ways.figures <= figures, figures, FEWEST_KEPT_ANYWHERE)
-    return _each(ways, lambda values: kept_to(values, coarse)[cut])
-
-
-def _each(ways: Ways, change: Callable[[Values], Values]) -> Ways:
-    """Return *ways* with every value changed by something that keeps the order of numbers."""
-    low = change(ways.low)
-    return sharp(low, ways.figures) if ways.is_sharp else Ways(low, change(ways.high), ways.figures)
+def _kept_by(ways: Ways, ends: list[Kept], figures: int | None, cut: bool) -> Ways:
+    """Return *ways*, whose *ends* are one where they are sharp, else low and high, kept to *figures*."""
+    assert figures is not None  # EXACT keeps no figures
+    wanted: Places | int = figures
+    if figures < FEWEST_KEPT_ANYWHERE:
+        # Where the readings have more, such a student keeps three.
+        wanted = np.where(ways.figures <= figures, figures, FEWEST_KEPT_ANYWHERE)
+    low, *others = (end.to(wanted, cut=cut) for end in ends)  # keeping turns no order of numbers round
+    return Ways(low, others[0], ways.figures) if others else sharp(low, ways.figures)
 
 
 def mapped(ways: Ways, function: Callable[[Values], Values]) -> Ways:
@@ -141,8 +141,12 @@ def combined(a: Ways, b: Ways, operation: Callable[[Values, Values], Values]) ->
     low = _crossed(a.low, b.low, operation)
     if a.is_sharp and b.is_sharp:
         return fewer(sharp(low, figures))
-    ends = [low, *(_crossed(x, y, operation) for x, y in ((a.low, b.high), (a.high, b.low), (a.high, b.high)))]
-    return fewer(Ways(np.minimum.reduce(ends), np.maximum.reduce(ends), figures))
+    high = low.copy()
+    for x, y in ((a.low, b.high), (a.high, b.low), (a.high, b.high)):
+        end = _crossed(x, y, operation)
+        np.minimum(low, end, out=low)
+        np.maximum(high, end, out=high)
+    return fewer(Ways(low, high, figures))
 
 
 def _crossed(a: Values, b: Values, operation: Callable[[Values, Values], Values]) -> Values:

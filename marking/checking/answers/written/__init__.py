@@ -27,9 +27,9 @@ from marking.checking.answers.written.printed_answers import (
 )
 from marking.checking.answers.written.rounding import (
     NO_LIMIT,
+    Kept,
     Places,
     kept_interval,
-    kept_to,
     magnitude,
     overlaps,
     printed_interval,
@@ -44,6 +44,7 @@ __all__ = [
     "NO_LIMIT",
     "Board",
     "Cells",
+    "Kept",
     "Places",
     "Printed",
     "any_of",
@@ -54,7 +55,6 @@ __all__ = [
     "is_right_elsewhere",
     "is_rough",
     "kept_interval",
-    "kept_to",
     "lay_out",
     "lies_inside",
     "magnitude",

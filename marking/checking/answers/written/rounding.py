@@ -87,22 +87,33 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
 
     A reading of no more figures than that stays exactly what it is.
     """
-    lows = [low, *kept_to(low, figures), *kept_to(low, figures + 1)]
-    highs = [high, *kept_to(high, figures), *kept_to(high, figures + 1)]
+    lows, highs = (
+        [end, *(kept.to(count, cut=cut) for count in (figures, figures + 1) for cut in (False, True))]
+        for end, kept in ((low, Kept(low)), (high, Kept(high)))
+    )
     with np.errstate(all="ignore"):
         # A constant has one value for all rows, the figures kept may differ from row to row.
         return np.asarray(reduce(np.fmin, lows)), np.asarray(reduce(np.fmax, highs))
 
 
-def kept_to(values: Values, figures: Places | int) -> tuple[Values, Values]:
-    """Return *values* rounded (halves outwards) and cut off to *figures* significant figures."""
-    with np.errstate(all="ignore"):
-        unit = ten_to(magnitude(values) - figures + 1)
-        scaled = np.abs(values) / unit
-        sign = np.sign(values)
-        rounded = sign * np.floor(scaled + 0.5 + RELATIVE_NOISE) * unit
-        cut = sign * np.floor(scaled + RELATIVE_NOISE) * unit
-        return rounded, cut
+class Kept:
+    """Numbers that are kept to this and that many figures: what all of these have in common is worked out once."""
+
+    __slots__ = ("_first", "_sign", "_size")
+
+    def __init__(self, values: Values) -> None:
+        """Look at the numbers."""
+        self._first = magnitude(values) + 1
+        with np.errstate(all="ignore"):
+            self._size, self._sign = np.abs(values), np.sign(values)
+
+    def to(self, figures: Places | int, *, cut: bool = False) -> Values:
+        """Return them rounded (halves outwards) or cut off to *figures* significant figures."""
+        with np.errstate(all="ignore"):
+            unit = ten_to(self._first - figures)
+            scaled = self._size / unit
+            whole = np.floor(scaled + RELATIVE_NOISE if cut else scaled + 0.5 + RELATIVE_NOISE)
+            return np.asarray(self._sign * whole * unit)
 
 
 def overlaps(low: Values, high: Values, other_low: Values, other_high: Values) -> NDArray[np.bool_]:

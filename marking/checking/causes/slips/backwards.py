@@ -21,21 +21,21 @@ from marking.checking.causes.wrong import (
     drawn_chance,
     formula_inputs,
     meant_text,
+    used_instead,
 )
 from marking.findings import Cause
-from rubrics.formulas import Node
 
 CHANGED_READING_SHARE = 0.50
 """Of slips in copying: one digit of a reading read as another."""
 ROUNDED_SHARE = 0.25
 """Of answers copied wrongly, those that were worked with rounded steps."""
+STEPS_NOT_TRIED = 0.3
+"""What is left of that where an answer has so many figures that steps kept short are tried one by one."""
 _STRAIGHT = 1e-6
 STEP_ROOM = 0.005
 """How far a step kept to three figures may shift an answer, relative."""
 _UP_TO = np.concatenate([np.zeros((10, 1)), np.cumsum(MISREAD, axis=1)], axis=1)
 """The chance that a digit (row) is taken for one below another (column), shape (10, 11)."""
-SCALES = (1.0, 1.5, 1.5**2, 1.5**3)
-"""By how much a reading is changed to see how the answer goes with it; any ratio will do."""
 
 
 class Match(Struct, frozen=True, kw_only=True):
@@ -45,6 +45,8 @@ class Match(Struct, frozen=True, kw_only=True):
     mass: Values
     """Share of the cause's prior times the chance of this very answer, shape (answers,)."""
     describe: Callable[[int], Description]
+    is_pen: bool = False
+    """Whether it was made in writing the answer down, so that the calculator held the right one."""
 
 
 def matches(wrong: WrongAnswers) -> Iterator[Match]:
@@ -54,8 +56,8 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
         number, last = np.array([one.number for one in meant]), np.array([one.last for one in meant])
         mass = np.array([one.chance for one in meant]) * _likely(wrong, number, last)
         for at in np.flatnonzero(mass.any(axis=1)).tolist():
-            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at]))
-    yield from _changed_readings(wrong)
+            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at]), is_pen=True)
+    yield from _changed_readings(wrong) if wrong.keeping is None else _changed_forwards(wrong)
 
 
 def _likely(wrong: WrongAnswers, number: Values, last: Places) -> Values:
@@ -82,6 +84,8 @@ def _meant_words(wrong: WrongAnswers, meant: Meant) -> Callable[[int], Descripti
 
 def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield readings of which one digit was misread or miscopied, found by solving for the reading that was used."""
+    # Where steps that were kept show, they are tried one by one.
+    rounded = ROUNDED_SHARE * np.where(wrong.shows_steps(), STEPS_NOT_TRIED, 1.0)
     for one in formula_inputs(wrong):
         name = one.name
         number, last = wrong.recorded(name)[:, 0], wrong.places(name)[:, 0]
@@ -113,12 +117,39 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
                 taken = MISREAD[own, used_digit], _misread_between(own, *ends)
                 width = (size_high - size_low) / np.maximum(size, 1e-300)
                 likely = (1.0 - ROUNDED_SHARE) * np.where(possible, taken[1], 0.0)
-                likely = likely + np.where(near, ROUNDED_SHARE * taken[0] * np.minimum(1.0, width / STEP_ROOM), 0.0)
+                likely = likely + np.where(near, rounded * taken[0] * np.minimum(1.0, width / STEP_ROOM), 0.0)
             if likely.any():
                 yield Match(
                     cause=Cause.COPYING,
                     mass=CHANGED_READING_SHARE * likely * one.chance / length,
                     describe=_reading_words(wrong, name, meant, last),
+                )
+
+
+def _changed_forwards(wrong: WrongAnswers) -> Iterator[Match]:
+    """Yield the same where steps were kept: every digit tried in its place, for no formula leads back past rounding."""
+    low, high = wrong.rounded()
+    for one in formula_inputs(wrong):
+        number, last = wrong.recorded(one.name)[:, 0], wrong.places(one.name)[:, 0]
+        digits = as_digits(number, last)
+        length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
+        for position in range(int(length.max())):
+            own = digits // 10**position % 10
+            meant = digits[:, None] + (np.arange(10) - own[:, None]) * 10**position
+            possible = (
+                (np.arange(10) != own[:, None]) & (position < length)[:, None] & (digits > 0)[:, None] & (meant > 0)
+            )
+            with np.errstate(all="ignore"):
+                used = wrong.needed(one.name)[:, :1] * meant / np.maximum(digits, 1)[:, None]
+                predicted = wrong.worked_each(one.tree, {one.name: used})
+            hit = possible & (predicted >= low[:, None]) & (predicted <= high[:, None])
+            if hit.any():
+                likely = (hit * MISREAD[own]).sum(axis=1)
+                found = meant[np.arange(len(wrong)), np.argmax(hit * MISREAD[own], axis=1)]
+                yield Match(
+                    cause=Cause.COPYING,
+                    mass=CHANGED_READING_SHARE * likely * one.chance / length,
+                    describe=_reading_words(wrong, one.name, found * ten_to(last) * np.sign(number), last),
                 )
 
 
@@ -136,37 +167,3 @@ def _reading_words(wrong: WrongAnswers, name: str, meant: Values, last: Places) 
         return miscopied_words(wrong, name, position, used)
 
     return describe
-
-
-def used_instead(wrong: WrongAnswers, tree: Node, name: str) -> tuple[Values, Values] | None:
-    """Return by which factor an input must have differed for each end of the printed answer, (low, high).
-
-    Works where the answer goes as a power of the input, or as (a x + b) / (c x + d), which straight lines,
-    reciprocals and their sums all are; None elsewhere.
-    """
-    items = wrong.needed(name)
-    values = [wrong.value(tree, {name: items * by}) * wrong.last_step() for by in SCALES]
-    low, high = (end * wrong.scale for end in wrong.rounded())
-    with np.errstate(all="ignore"):
-        ratios = [np.log(values[i + 1] / values[i]) for i in range(len(values) - 1)]
-        if all(_agree(ratio, ratios[0]) for ratio in ratios[1:]):
-            power = ratios[0] / np.log(SCALES[1])
-            return (low / values[0]) ** (1.0 / power), (high / values[0]) ** (1.0 / power)
-        # Four points of such a curve have the cross ratio of their inputs.
-        last = _solved(values, SCALES[:3], values[3])
-        if _agree(last, np.full(len(wrong), SCALES[3])):
-            return _solved(values, SCALES[:3], low), _solved(values, SCALES[:3], high)
-    return None
-
-
-def _solved(values: list[Values], at: tuple[float, ...], wanted: Values) -> Values:
-    """Return where (a x + b) / (c x + d) is *wanted*, given its *values* at three places."""
-    cross = (wanted - values[0]) * (values[1] - values[2]) / ((wanted - values[2]) * (values[1] - values[0]))
-    own = (at[1] - at[2]) / (at[1] - at[0])
-    # (x - x0)(x1 - x2) = cross (x - x2)(x1 - x0)
-    return np.asarray((own * at[0] - cross * at[2]) / (own - cross))
-
-
-def _agree(one: Values, other: Values) -> bool:
-    known = np.isfinite(one) & np.isfinite(other)
-    return bool(known.any() and np.max(np.abs(one[known] / other[known] - 1.0)) < _STRAIGHT)

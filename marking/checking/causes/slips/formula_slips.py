@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.case import symbols
-from marking.checking.causes.slips.formula_variants import IN_RADIANS, Variant, same_value, variants
+from marking.checking.causes.slips.formula_variants import IN_RADIANS, Variant, is_constant, same_value, variants
 from marking.checking.causes.slips.round_things import round_things
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
@@ -38,13 +38,15 @@ LEFT_ALONE_SHARE = 0.2
 """Or they convert some and leave one as it was recorded."""
 SI_SHARE = 0.5
 """Of those who answer in SI units where the sheet works in others, those who convert every reading first."""
-SYSTEM_SHARE = 0.5
+SYSTEM_SHARE = 0.7
 """Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
 MOST_INPUTS = 4
 CONVERTED_LABEL_SHARE = 0.5
 """Where another unit of the quantity was written: as a conversion, or only as a name for the number."""
 LAST_STEP_SHARE = 0.8
 """Of those who use a wrong formula, those who still put in the last factor, such as 100 for a percentage."""
+WRITTEN_SHARE = 0.05
+"""What is left of something left out inside an earlier answer that stands on the page."""
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
 UNLIKE_TERMS = 0.05
@@ -119,12 +121,15 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
     unlike = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
     found = [(one, unlike * weight if _adds_unlike(rubric, one) else weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
-    return tuple(one for one in found if not _leaves_nothing(one[0], zeros))
+    return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
 
 
 def _adds_unlike(rubric: Rubric, variant: Variant) -> bool:
-    """Tell whether a rearranged formula adds or subtracts two different quantities: joules less joules per kelvin²."""
-    if variant.cause is not Cause.REARRANGEMENT:
+    """Tell whether a formula adds or subtracts two different quantities: joules less joules per kelvin².
+
+    A bracket that was lost does so by itself, and is told by its rule where a rubric names it.
+    """
+    if variant.cause not in (Cause.REARRANGEMENT, Cause.MISSING_FACTOR):
         return False
     amounts = {name: Kind(one.unit.dimension) for name, one in rubric.items.items()}
     amounts |= {name: Kind(one.unit.dimension) for name, one in rubric.constants.items()}
@@ -168,7 +173,7 @@ def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> It
                 tree = replace_name(formula.tree, name, inner.tree)
                 if tree != formula.tree and not any(same_value(tree, other) for other in taken):
                     taken.append(tree)
-                    yield replace(inner, tree=tree)
+                    yield replace(inner, tree=tree, inside=name if inner.cause is Cause.MISSING_FACTOR else "")
 
 
 def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
@@ -199,13 +204,21 @@ class _Held:
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | wrong.constants()
         self.systems = list(self._systems())
+        self.ways = np.maximum(np.sum([mask for _, mask in self.systems], axis=0), 1) if self.systems else 1
         constants = self.rubric.constants.values()
         self.other_constants: list[Mapping[str, Values]] = [
             {**self.needed, one.name: np.full((1, 1), value)} for one in constants for value in one.values[1:]
         ]
         self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
 
-    def hypotheses(self, variant: Variant, share: float) -> Iterator[Hypothesis]:
+    def _share(self, variant: Variant, share: float) -> Values:
+        """Return the *share* of a formula for each answer: hardly any where what it leaves out was done on the page."""
+        if not variant.inside:
+            return np.full(len(self.wrong), share)
+        return np.where(self.wrong.is_written(variant.inside), WRITTEN_SHARE, 1.0) * share
+
+    def hypotheses(self, variant: Variant, weight: float) -> Iterator[Hypothesis]:
+        share = self._share(variant, weight)
         needed = _flat(self.wrong.evaluated(variant.tree, self.needed), len(self.wrong))
         recorded = _flat(self.wrong.evaluated(variant.tree, self.recorded), len(self.wrong))
         differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
@@ -225,7 +238,7 @@ class _Held:
             held.append((in_si, np.where(self.in_si, SI_SHARE, 0.0) * share))
         for values, mask in self.systems:
             predicted = _flat(self.wrong.evaluated(variant.tree, values), len(self.wrong)) * self.wrong.scale
-            held.append((predicted, np.where(mask, SYSTEM_SHARE, 0.0) * share))
+            held.append((predicted, np.where(mask, SYSTEM_SHARE / self.ways, 0.0) * share))
         for predicted, part in self._with_last_step(held):
             if not part.any():
                 continue
@@ -266,7 +279,6 @@ class _Held:
         if any(name not in self.needed for name in names):  # a line's columns are not put into a wrong formula
             return
         right = wrong.right() / wrong.scale
-        left = self.other_label.copy()
         for units in itertools.product(*(self.rubric.items[name].recorded_in for name in names)):
             own = [self.rubric.items[name].unit for name in names]
             changed = [
@@ -278,9 +290,9 @@ class _Held:
                 continue
             values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
             with np.errstate(all="ignore"):
-                fits = left & np.isclose(_flat(wrong.evaluated(formula.tree, values), len(wrong)), right, rtol=1e-6)
+                worked = _flat(wrong.evaluated(formula.tree, values), len(wrong))
+                fits = self.other_label & np.isclose(worked, right, rtol=1e-6)
             if fits.any():
-                left &= ~fits
                 yield values, fits
 
     def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:

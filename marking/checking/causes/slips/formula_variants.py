@@ -23,6 +23,8 @@ from rubrics.formulas import Call, Formula, Minus, Name, Node, Number, Operation
 
 MOST_FACTORS = 5
 """Sides are tried in every combination up to this many factors: 32 of them."""
+NOTHING_ABOVE = 0.2
+"""Weight of a formula with nothing left above the line, 1 / (V × I), which hardly anybody is seen to write."""
 ZERO_CELSIUS = 273.15
 """0 °C in kelvin; SI Brochure, 9th edition, 2.3.1."""
 IN_RADIANS = Number(math.degrees(1.0), "180/pi")
@@ -45,6 +47,8 @@ class Variant(Struct, frozen=True, kw_only=True):
     """What was left out."""
     rule: str = ""
     """What the slip is called, where its formula alone does not say it."""
+    inside: str = ""
+    """The earlier answer in which something was left out, where it was not in this one."""
 
 
 def variants(formula: Formula) -> tuple[Variant, ...]:
@@ -62,6 +66,13 @@ def variants(formula: Formula) -> tuple[Variant, ...]:
 def same_value(first: Node, second: Node) -> bool:
     """Tell whether two formulas always come to the same number."""
     return _agree(_fingerprint(first), _fingerprint(second))
+
+
+def is_constant(tree: Node) -> bool:
+    """Tell whether a formula comes to the same number whatever goes into it: (a + b) / (a + b)."""
+    names = {node.name for node in walk(tree) if isinstance(node, Name)}
+    other = evaluate(tree, {name: _drawn(f"other {name}") for name in names})
+    return _agree(_fingerprint(tree), float(other.ravel()[-1]))
 
 
 def _fingerprint(tree: Node) -> float:
@@ -155,8 +166,10 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
     if len(parts) > 1:
         for position, (part, _) in enumerate(parts):
             rest = parts[:position] + parts[position + 1 :]
-            yield Variant(cause=Cause.MISSING_FACTOR, tree=_chain(rest), weight=2.0, missing=part)
-            if all(side < 0 for _, side in rest):
+            is_below = all(side < 0 for _, side in rest)
+            weight = NOTHING_ABOVE if is_below else 2.0
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=_chain(rest), weight=weight, missing=part)
+            if is_below:
                 # Nothing is left above the line: what is left is worked out as it stands, m × ΔT.
                 product = _product([other for other, _ in rest])
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
@@ -177,7 +190,7 @@ def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
             continue
         sides = {side * flip for (_, side), flip in zip(parts, flips, strict=True)}
         whole = len(flipped) == len(parts)
-        weight = 3.0 if whole or sides == {1} else 1.5 if len(flipped) == 1 else 1.0 if sides != {-1} else 0.2
+        weight = NOTHING_ABOVE if sides == {-1} else 3.0 if whole or sides == {1} else 1.5 if len(flipped) == 1 else 1.0
         yield Variant(cause=Cause.REARRANGEMENT, tree=tree, weight=weight)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate
@@ -14,11 +15,14 @@ from marking.findings import Cause
 from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, walk
 from rubrics.units import NO_DIMENSION
 
-POINT_WEIGHT = 1.0
-FORCED_WEIGHT = 2.0
+POINT_WEIGHT = 2.0
+"""y / x of one point is told of 20 to 30 % of wrong gradients, a line forced through the origin of fewer."""
+FORCED_WEIGHT = 1.5
+END_WEIGHT = 2.0
+"""The first point or the last, beside one of the others."""
 AS_RECORDED_SHARE = 0.5
 """Of inverted gradients, those taken from axes in the units that were recorded."""
-INTERCEPT_WEIGHT = 0.5
+INTERCEPT_WEIGHT = 0.25
 
 
 def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -53,12 +57,12 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
         yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, turned, inverted)
         rows = x.shape[1]
-        points = POINT_WEIGHT / rows
         total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT
+        chosen = _chosen(np.isfinite(x) & np.isfinite(y))
         for row in range(rows):
             ratio = (y[:, row] / x[:, row])[:, None]
-            words = _point_words(symbols, row)
-            yield work.hypothesis(Cause.WRONG_QUANTITY, points / total, ratio, words)
+            one = work.hypothesis(Cause.WRONG_QUANTITY, POINT_WEIGHT / total, ratio, _point_words(symbols, row))
+            yield replace(one, share=one.share * chosen[:, row], steps=1, is_worked_out=True)
         both = np.isfinite(x) & np.isfinite(y)
         xx = np.where(both, x * x, 0.0).sum(axis=1, keepdims=True)
         forced = np.where(both, x * y, 0.0).sum(axis=1, keepdims=True) / xx
@@ -66,6 +70,14 @@ def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         yield work.hypothesis(Cause.WRONG_QUANTITY, FORCED_WEIGHT / total, forced, words)
         words = _other_line("intercept for gradient", "intercept of the line")
         yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
+
+
+def _chosen(there: NDArray[np.bool_]) -> Values:
+    """Return how likely each point is taken alone, shape (answers, rows); of those that are *there*."""
+    count = np.cumsum(there, axis=1)
+    is_end = (count == 1) | (count == count[:, -1:])
+    weight = np.where(there, np.where(is_end, END_WEIGHT, 1.0), 0.0)
+    return np.asarray(weight / np.maximum(weight.sum(axis=1, keepdims=True), 1.0))
 
 
 class _Work:

@@ -27,8 +27,9 @@ from marking.checking.causes.wrong import (
 )
 from marking.findings import Cause
 
-PAIR_SHARE = 0.12
-"""Of wrong answers, those with two slips that have nothing to do with each other, judged."""
+PAIR_SHARE = 0.09
+"""Of wrong answers, those with two slips that have nothing to do with each other, judged. Markers tell of 3 to 5 in 100
+of them, and of as many that are copied wrongly behind another slip."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
 SCALE_SHARE = 0.55
@@ -71,6 +72,7 @@ def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
         share=np.concatenate([others.share, scaled.share]),
         predicted=np.concatenate([others.predicted, scaled.predicted]),
         steps=np.concatenate([others.steps, scaled.steps]),
+        is_worked_out=np.concatenate([others.is_worked_out, scaled.is_worked_out]),
         agrees=others.agrees + scaled.agrees,
         words=lambda pair, at: others.words(pair, at) if pair < len(others) else scaled.words(pair - len(others), at),
     )
@@ -103,6 +105,7 @@ def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
         share=shares[one, other],
         predicted=predicted,
         steps=slips.steps[which],
+        is_worked_out=slips.is_worked_out[which],
         agrees=(None,) * which.size,
         words=_both(slips, which, scale),
     )

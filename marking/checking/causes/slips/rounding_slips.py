@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 from msgspec.structs import replace
 
-from marking.checking.answers import evaluate, magnitude, ten_to
+from marking.checking.answers import evaluate
 from marking.checking.case import number_text, symbols
 from marking.checking.causes.wrong import (
     Description,
@@ -16,12 +16,14 @@ from marking.checking.causes.wrong import (
     Values,
     WrongAnswers,
     count_steps,
+    kept,
     stacked,
     summed,
 )
 from marking.findings import Cause
 from rubrics.formulas import (
     OPERATIONS,
+    PI,
     Call,
     Formula,
     Minus,
@@ -39,6 +41,9 @@ WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.
 """(figures kept, how, weight), judged."""
 READING_WEIGHT = 0.5
 """Rounding a reading, beside rounding a step that was worked out."""
+PI_SQUARED = Power(Name(PI), 2)
+PI_SQUARED_WEIGHT = 4.0
+"""Taking 10 for it is a habit of its own, beside rounding a step."""
 LEAST_SHOWN = 0.2
 """Of all ways to round too soon, so many are counted at the least: where hardly any shows, it was hardly that."""
 OTHER_WAY_SHARE = 0.05
@@ -53,7 +58,7 @@ def rounding_slips(wrong: WrongAnswers) -> list[Hypothesis]:
     A way that changes nothing that shows is none: what it weighs goes to the others.
     """
     formula = wrong.item.formula
-    if formula is None or any(isinstance(n, Call) for n in walk(formula.tree)):
+    if formula is None or wrong.keeping is not None or any(isinstance(n, Call) for n in walk(formula.tree)):
         return []
     found = list(_ways(wrong, formula))
     shown = summed(stacked([one.share for one in found], len(wrong)))
@@ -90,9 +95,9 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
         value = evaluate(step, env)
         exact = evaluate(tree, env | {_STEP: value})
         for figures, how, weight in WAYS:
-            kept = _kept(value, figures, how)
-            words = _words(printed_text(step, names), value, kept, figures, how)
-            result = evaluate(tree, env | {_STEP: kept})
+            short = kept(value, figures, is_cut=how == "cut")
+            words = _words(printed_text(step, names), value, short, figures, how)
+            result = evaluate(tree, env | {_STEP: short})
             yield _hypothesis(wrong, result, exact, weight * _weight(step) * likely, words, steps)
     exact = evaluate(formula.tree, env)
     for figures, how, weight in WAYS:
@@ -104,6 +109,8 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
 
 
 def _weight(step: Node) -> float:
+    if step == PI_SQUARED:
+        return PI_SQUARED_WEIGHT
     return READING_WEIGHT if isinstance(step, Name) else 1.0
 
 
@@ -139,23 +146,16 @@ def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spa
             value = -inner(term)
         case _:
             return evaluate(node, env)
-    return value if spared > 0 else _kept(value, figures, how)
+    return value if spared > 0 else kept(value, figures, is_cut=how == "cut")
 
 
-def _kept(values: Values, figures: int, how: str) -> Values:
-    unit = ten_to(magnitude(values) - figures + 1)
-    with np.errstate(all="ignore"):
-        scaled = np.abs(values) / unit
-        return np.sign(values) * (np.floor(scaled + 0.5 + 1e-9) if how == "rounded" else np.floor(scaled + 1e-9)) * unit
-
-
-def _words(step: str, value: Values, kept: Values, figures: int, how: str) -> Callable[[int], Description]:
+def _words(step: str, value: Values, short: Values, figures: int, how: str) -> Callable[[int], Description]:
     def describe(position: int) -> Description:
         at = min(position, value.shape[0] - 1)
         facts = {
             "step": step,
             "step_value": number_text(float(value[at, 0]), 4),
-            "step_kept": number_text(float(kept[at, 0]), figures),
+            "step_kept": number_text(float(short[at, 0]), figures),
         }
         return f"{step} {how} to {figures} figures", facts
 
@@ -165,6 +165,8 @@ def _words(step: str, value: Values, kept: Values, figures: int, how: str) -> Ca
 def _steps(tree: Node) -> Iterator[tuple[Node, Node]]:
     """Yield (formula with one step replaced by a name, that step) for every step that one may write down."""
     seen: list[Node] = []
+    if isinstance(tree, Name):  # only the unit changes: what goes in may have been rounded first
+        yield Name(_STEP), tree
     for node in walk(tree):
         if node is not tree and not isinstance(node, Number) and node not in seen:
             seen.append(node)

@@ -14,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from marking.checking.causes.slips.unit_words import UnitWords
+from marking.checking.causes.slips.unit_words import UnitWords, si_unit
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.units import NO_DIMENSION
@@ -25,11 +25,13 @@ WRONG_WAY_SHARE = 0.08
 WRONG_FACTOR_SHARE = 0.15
 UNRECORDED_SHARE = 0.04
 """Of all unit slips: in a unit that does not stand on the sheet."""
-UNNEEDED_SHARE = 0.1
+UNNEEDED_SHARE = 0.06
 """What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
 ONE_KIND_WEIGHT = 2.0
 """All inputs of one quantity left as they were, beside one of them alone."""
 LABEL_WEIGHT = 2.0
+CALLED_SHARE = 0.1
+"""Of slips of units: the right number in the unit of the sheet or in SI units, with the name of another beside it."""
 SEVERAL_WEIGHT = 0.3
 MOST_INPUTS = 4
 NOTHING_SHARE = 2e-3
@@ -63,12 +65,15 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
     for share, raws in others:
         yield from _settled(share * needed, work.told_apart(raws), steps)
+    # A point may have slipped to the same number: the unit in which it is right comes first.
+    for slip in _settled(CALLED_SHARE, work.called(), steps):
+        yield replace(slip, is_on_the_sheet=slip.share > 0)
     # The same number as a point that slipped: a change of unit that had to be done comes first.
     found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
     yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
 
 
-def _settled(share: Values, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
+def _settled(share: Values | float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
     if not raws:
         return
     total = np.sum([raw.weight for raw in raws], axis=0)
@@ -157,6 +162,17 @@ class _Work:
         if self.needs_last_step and not self.is_mixed:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
         return found + self._left_beside_si()
+
+    def called(self) -> list[_Raw]:
+        """Return the right number in the item's own unit, or in the SI unit, where another unit stands beside it."""
+        wrong, found = self.wrong, []
+        to_si = wrong.item.unit.factor
+        for unit, factor in ((wrong.item.unit, 1.0), (si_unit(wrong.board.rubric, wrong.item), to_si)):
+            other = ~np.isclose(wrong.scale * factor, 1.0, rtol=1e-9)
+            if other.any() and (unit is wrong.item.unit or unit.factor != wrong.item.unit.factor):
+                predicted = self.converted({}) * wrong.scale * factor
+                found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
+        return found
 
     def _left_beside_si(self) -> list[_Raw]:
         """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""

@@ -91,9 +91,10 @@ class UnitWords:
     def _wanted(self, item: Item, *, to_si: bool) -> Unit:
         return si_unit(self.wrong.board.rubric, item) if to_si else item.unit
 
-    def label(self) -> Callable[[int], Description]:
-        """Return the words for an answer in its own unit with the name of another beside it."""
+    def label(self, own: Unit | None = None) -> Callable[[int], Description]:
+        """Return the words for an answer in its *own* unit, that of the item or another, with the name of a third."""
         item = self.wrong.item
+        right = item.unit if own is None else own
 
         def describe(position: int) -> Description:
             entry = self.wrong.entry(position, item.name)
@@ -102,10 +103,10 @@ class UnitWords:
                 "input": item.quantity,
                 "input_symbol": item.symbol,
                 "given_unit": unit.symbol,
-                "needed_unit": item.unit.symbol,
+                "needed_unit": right.symbol,
                 "size": self._size(position),
             }
-            return f"{item.name}: {item.unit.symbol} called {unit.symbol}", facts
+            return f"{item.name}: {right.symbol} called {unit.symbol}", facts
 
         return describe
 

@@ -3,6 +3,9 @@
 from marking.checking.causes.wrong.formula_inputs import formula_inputs
 from marking.checking.causes.wrong.hand_drawn import drawn_chance
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
+from marking.checking.causes.wrong.later_answers import later_answers
+from marking.checking.causes.wrong.led_back import used_instead
+from marking.checking.causes.wrong.line_by_line import WAYS_TO_KEEP, Keeping, kept
 from marking.checking.causes.wrong.printed_digits import (
     ANSWER_SHARE,
     MISREAD,
@@ -21,11 +24,13 @@ __all__ = [
     "ANSWER_SHARE",
     "MISREAD",
     "MOST_DIGITS",
+    "WAYS_TO_KEEP",
     "Agrees",
     "Carried",
     "Description",
     "Digits",
     "Hypothesis",
+    "Keeping",
     "Slips",
     "Values",
     "Words",
@@ -36,6 +41,8 @@ __all__ = [
     "drawn_chance",
     "formula_inputs",
     "gather",
+    "kept",
+    "later_answers",
     "leaves_idle_zero",
     "meant_text",
     "stacked",
@@ -43,4 +50,5 @@ __all__ = [
     "swap",
     "tree_names",
     "tried",
+    "used_instead",
 ]

@@ -27,6 +27,8 @@ class Slips(Struct, frozen=True, kw_only=True):
     """In the unit that each student wrote, the same shape; NaN where a slip leads to no number."""
     steps: NDArray[np.int64]
     """Steps of working, shape (slips,)."""
+    is_worked_out: NDArray[np.bool_]
+    """Whether it is a sum, though the right answer is taken off a drawn line; shape (slips,)."""
     agrees: tuple[Agrees, ...]
     """Where the unit that was written is the one that the slip leads to."""
     words: Callable[[int, int], Description]
@@ -45,6 +47,7 @@ class Slips(Struct, frozen=True, kw_only=True):
             share=self.share[:, positions],
             predicted=self.predicted[:, positions],
             steps=self.steps,
+            is_worked_out=self.is_worked_out,
             agrees=tuple(None if one is None else one[positions] for one in self.agrees),
             words=lambda slip, answer: words(slip, index[answer]),
         )
@@ -58,6 +61,7 @@ class Slips(Struct, frozen=True, kw_only=True):
             share=self.share[chosen] if share is None else share,
             predicted=self.predicted[chosen],
             steps=self.steps[chosen],
+            is_worked_out=self.is_worked_out[chosen],
             agrees=tuple(self.agrees[one] for one in index),
             words=lambda slip, answer: words(index[slip], answer),
         )
@@ -75,6 +79,7 @@ def tried(wrong: WrongAnswers, slips: Sequence[Hypothesis]) -> Slips:
         share=stacked([slip.share for slip in slips], len(wrong)),
         predicted=stacked([slip.predicted for slip in slips], len(wrong)),
         steps=np.array([slip.steps for slip in slips], np.int64),
+        is_worked_out=np.array([slip.is_worked_out for slip in slips], np.bool_),
         agrees=tuple(slip.dimension_agrees for slip in slips),
         words=lambda slip, answer: slips[slip].describe(answer),
     )

@@ -29,6 +29,7 @@ from marking.checking.answers import (
     unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
+from marking.checking.causes.wrong.line_by_line import Keeping, evaluate_kept, has_steps
 from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
 from marking.distributions import median
 from marking.write_up import Entry
@@ -39,6 +40,8 @@ from rubrics.units import NO_DIMENSION, Dimension
 Values = NDArray[np.float64]
 DISPLAY_FIGURES = 5
 """An answer of so many figures was copied off the calculator whole."""
+SHOWS_STEPS = 4
+"""Figures of an answer from which it shows that a step before it was kept to three."""
 _FIGURES = re.compile(r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
 _NO_SIGNS = str.maketrans("", "", "-+−.,")
 Kind = TypeVar("Kind", np.float64, np.int64)
@@ -64,6 +67,8 @@ class WrongAnswers:
     rows: NDArray[np.int64]
     """Rows from 0, shape (answers,)."""
     carried: Carried = Carried.WRITTEN
+    keeping: Keeping | None = None
+    """To how many figures every step on the way is kept; None for unrounded."""
     _numbers: dict[tuple[str, str], Values] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What was asked for before: every kind of slip starts from the same numbers."""
     _digits: dict[str, Places] = field(default_factory=dict, init=False, repr=False, compare=False)
@@ -114,6 +119,12 @@ class WrongAnswers:
         figures = self.board.cells[self.item.name].most_figures[self.students, self.rows]
         return np.asarray(figures >= DISPLAY_FIGURES)
 
+    def shows_steps(self) -> NDArray[np.bool_]:
+        """Tell which answers have so many figures that a step kept to few would show, shape (answers,)."""
+        if self.item.formula is None or not has_steps(self.item.formula.tree):
+            return np.zeros(len(self), np.bool_)
+        return np.asarray(magnitude(self.number) - self.last_place + 1 >= SHOWS_STEPS)
+
     def rounded(self) -> tuple[Values, Values]:
         """Return what each printed answer stands for if it was rounded, as a number in the unit written."""
         return rounded_interval(self.number, self.last_place)
@@ -127,6 +138,8 @@ class WrongAnswers:
 
     def _right(self) -> Values:
         judged = self.judged[self.item.name]
+        if self.keeping is not None:
+            return np.asarray(self._base() * self.last_step())
         if self.carried is Carried.WRITTEN:
             values = np.where(np.isfinite(judged.followed), judged.followed, judged.own)
         elif self.carried is Carried.EXACT:
@@ -143,7 +156,8 @@ class WrongAnswers:
         return float(self._once("last step", "", self._find_last_step)[0])
 
     def _find_last_step(self) -> Values:
-        written = self if self.carried is Carried.WRITTEN else replace(self, carried=Carried.WRITTEN)
+        is_plain = self.carried is Carried.WRITTEN and self.keeping is None
+        written = self if is_plain else replace(self, carried=Carried.WRITTEN, keeping=None)
         with np.errstate(all="ignore"):
             steps = written.right() / written._base()
         steady = np.isfinite(steps) & (steps != 0)
@@ -173,7 +187,7 @@ class WrongAnswers:
         """
         names = [name for name in whole_columns(tree) if name in self.board.rubric.items] if self.item.table else []
         if not names:
-            return evaluate(tree, env)
+            return evaluate(tree, env) if self.keeping is None else evaluate_kept(tree, env, self.keeping)
         return evaluate_rows(tree, env, {name: self.column(name)[self.students] for name in names}, self.rows)
 
     def worked(self, tree: Node, changed: Mapping[str, Values] | None = None) -> Values:

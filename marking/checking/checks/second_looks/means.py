@@ -17,7 +17,6 @@ from math import isfinite
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
-from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement, entry_at, ten_to
 from marking.checking.case import Case, Facts, Line, written
@@ -27,8 +26,6 @@ from marking.reasons import Reason
 from marking.write_up import State
 from rubrics.formulas import Call, Name
 from rubrics.model import Criterion, Item
-
-Values = NDArray[np.float64]
 
 CHANCE = 0.01
 """How often a student whose repeats are all sound has a reading named."""
@@ -46,8 +43,8 @@ class _Repeats(Struct, frozen=True, kw_only=True):
 
     places: list[tuple[Item, int]]
     """Item and row of each reading that is there."""
-    values: Values
-    """In SI units, (repeats,)."""
+    values: list[float]
+    """In SI units."""
 
 
 def mean_line(_: Criterion, case: Case, line: Line) -> Line:
@@ -56,12 +53,12 @@ def mean_line(_: Criterion, case: Case, line: Line) -> Line:
         return line
     item, row = case.item(line.item), line.row or 1
     repeats = _repeats(case, item, row)
-    if repeats is not None and repeats.values.size == 1 and _are_never_taken(case, item):
+    if repeats is not None and len(repeats.values) == 1 and _are_never_taken(case, item):
         return replace(line, outcome=Outcome.FOR_TEACHER, reason=Reason.REPEATS_MISSING)
-    if repeats is None or not FEWEST <= repeats.values.size <= MOST:
+    if repeats is None or not FEWEST <= len(repeats.values) <= MOST:
         return line
     low, high = (end[case.student][row - 1] for end in case.batch.printed_si[item.name])
-    fitting = [n for n in range(repeats.values.size) if _fits(np.delete(repeats.values, n), low, high)]
+    fitting = [n for n in range(len(repeats.values)) if _fits(_without_one(repeats.values, n), low, high)]
     verdict = case.judgement(item, row)
     if verdict is Judgement.RIGHT and _fits(repeats.values, low, high):
         odd, is_certain = _odd(case, item, row, repeats)
@@ -99,33 +96,35 @@ def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
             if isfinite(value):
                 places.append((one, at))
                 found.append(value)
-    return _Repeats(places=places, values=np.array(found))
+    return _Repeats(places=places, values=found)
 
 
 def _odd(case: Case, item: Item, row: int, repeats: _Repeats) -> tuple[int | None, bool]:
     """Return the position of the one reading that a test calls odd, or None, and whether no chance explains it."""
-    count = repeats.values.size
+    values, count = repeats.values, len(repeats.values)
     if any(one.name in case.judged or one.is_whole_count for one, _ in repeats.places):
         return None, False
     steps = [_step(case, one, at) for one, at in repeats.places]
+    least = LEAST_STEPS * max(steps) * (1 + 1e-9)
+    away = [abs(value - _mean(_without_one(values, n))) for n, value in enumerate(values)]
+    if max(away) <= least:
+        return None, False  # as most do: no test is asked of readings that lie together
     if count < FEWEST_TO_NAME:
         farthest, chance = _beside_other_rows(case, item, row, repeats, max(steps))
         is_odd, is_certain = chance < CHANCE, chance < CERTAIN
     else:
         with np.errstate(all="ignore"):
-            distance = grubbs_distance(repeats.values[None, :])[0]
+            distance = grubbs_distance(np.array([values]))[0]
         farthest = int(np.nanargmax(distance)) if np.isfinite(distance).any() else 0
         sets = len(case.rows_expected(item)) or 1
         is_odd, is_certain = (distance[farthest] > grubbs_limit(count, chance=one / sets) for one in (CHANCE, CERTAIN))
-    others = np.delete(repeats.values, farthest)
-    away = abs(float(repeats.values[farthest] - others.mean())) > LEAST_STEPS * max(steps) * (1 + 1e-9)
-    return (farthest if is_odd and away else None), bool(is_certain)
+    return (farthest if is_odd and away[farthest] > least else None), bool(is_certain)
 
 
 def _beside_other_rows(case: Case, item: Item, row: int, repeats: _Repeats, step: float) -> tuple[int, float]:
     """Return which reading lies farthest off, and how likely a sound one does, by the repeats of the other rows."""
     columns = [case.board.cells[name].si for name in item.repeats]
-    if item.table is None or len(columns) != repeats.values.size:
+    if item.table is None or len(columns) != len(repeats.values):
         return 0, 1.0
     sets = np.stack([np.broadcast_to(column, columns[0].shape)[case.student] for column in columns], axis=-1)
     return chance_beside_others(sets, row - 1, step)
@@ -138,9 +137,21 @@ def _step(case: Case, item: Item, row: int) -> float:
     return max(written_step, (item.resolution or 0.0) * item.unit.factor)
 
 
-def _fits(kept: Values, low: float, high: float) -> bool:
-    noise = 1e-9 * float(np.abs(kept).max())
-    return bool(low - noise <= kept.mean() <= high + noise)
+def _fits(kept: list[float], low: float, high: float) -> bool:
+    noise = 1e-9 * max(abs(max(kept)), abs(min(kept)))
+    return low - noise <= _mean(kept) <= high + noise
+
+
+def _without_one(values: list[float], left_out: int) -> list[float]:
+    return values[:left_out] + values[left_out + 1 :]
+
+
+def _mean(values: list[float]) -> float:
+    # Added up one after the other on every version of Python, which sum() does not.
+    total = 0.0
+    for value in values:
+        total += value
+    return total / len(values)
 
 
 def _withheld(case: Case, line: Line, at: tuple[Item, int], repeats: _Repeats, odd: int) -> Line:
@@ -148,7 +159,7 @@ def _withheld(case: Case, line: Line, at: tuple[Item, int], repeats: _Repeats, o
     item, row = at
     cells = case.board.cells[item.name]
     place = (case.student, row - 1)
-    mean = float(np.delete(repeats.values, odd).mean())
+    mean = _mean(_without_one(repeats.values, odd))
     expected = float((mean - cells.offset[place]) / cells.factor[place])
     waits = _for_teacher(case, line, repeats.places[odd], Reason.MEAN_WITH_ODD)
     kept = [one for number, one in enumerate(repeats.places) if number != odd]

@@ -14,9 +14,9 @@ from marking.checking.short_answers.words.reading_words import (
     direction_of,
     is_two_ways,
     known_groups,
-    known_phrases,
     known_words,
     opposites_of,
+    phrases_in,
     read_words,
 )
 from marking.checking.short_answers.words.wordings_found import Match, all_matches, places_of, read_as_one_word
@@ -31,11 +31,11 @@ __all__ = [
     "direction_of",
     "is_two_ways",
     "known_groups",
-    "known_phrases",
     "known_words",
     "names_of",
     "opposites_of",
     "own_words",
+    "phrases_in",
     "places_in",
     "places_of",
     "plain_wording",

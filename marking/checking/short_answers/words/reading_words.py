@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from enum import IntEnum
 from functools import cache, lru_cache
 from importlib import resources
@@ -23,10 +23,11 @@ FEWEST_WRITTEN = 4
 """Letters that such a word must have as written: 'eror' for 'error'."""
 SHORTEST_TWICE_MISSPELT = 8
 """Letters from which two slips are allowed: 'surroundings' written 'suroundngs'."""
-_FURTHEST_LENGTH = 5
-"""Letters by which a slip may be longer or shorter: what is further off is none, by the limits below."""
+_MORE_LETTERS = 2
+"""Letters by which a slip may be longer or shorter, beyond as many as there may be slips."""
 _ENDS = frozenset(".;!?\n")
 _APOSTROPHES = "'’‘`´"
+_WITHOUT_APOSTROPHES = dict.fromkeys(map(ord, _APOSTROPHES))
 _SIGNS = {"∝": "proportional", "→": "so", ">": "so"}
 """Signs that stand for words."""
 _SHAFTS = ("-", "=")
@@ -97,6 +98,23 @@ def known_phrases(name: str) -> tuple[tuple[str, ...], ...]:
 
 
 @cache
+def _phrases_by_first(name: str) -> Mapping[str, Sequence[tuple[str, ...]]]:
+    found: dict[str, list[tuple[str, ...]]] = {}
+    for phrase in known_phrases(name):
+        found.setdefault(phrase[0], []).append(phrase)
+    return found
+
+
+def phrases_in(texts: Sequence[str], name: str) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """Yield where a phrase of the list *name* stands among *texts*, the words of an answer, and the phrase."""
+    known = _phrases_by_first(name)
+    for start, text in enumerate(texts):
+        for phrase in known.get(text, ()):
+            if tuple(texts[start : start + len(phrase)]) == phrase:
+                yield start, phrase
+
+
+@cache
 def known_groups(name: str) -> tuple[frozenset[str], ...]:
     """Return the groups of words that stand under *name* in ``words.toml``."""
     return tuple(frozenset(group) for group in _file()[name])
@@ -127,12 +145,22 @@ def dimension_of(word: str) -> frozenset[str]:
 @cache
 def words_like(word: str) -> tuple[str, ...]:
     """Return the words that will do as well as *word*, itself first."""
-    groups = [group for group in _file()["alike"] if word in group]
-    groups += [group for group in _families() if word in group]
-    groups += [group for group in _file()["kinds"] if word == group[0]]
+    groups = list(_groups_by_word().get(word, ()))
     lists = known_words()
     groups += [sorted(lists[name]) for name in ("up", "down") if word in lists[name]]
     return tuple(dict.fromkeys([word, *(other for group in groups for other in group)]))
+
+
+@cache
+def _groups_by_word() -> Mapping[str, Sequence[Sequence[str]]]:
+    """Return for each word the groups of words that will do as well."""
+    found: dict[str, list[Sequence[str]]] = {}
+    for group in (*_file()["alike"], *_families()):
+        for word in dict.fromkeys(group):
+            found.setdefault(word, []).append(group)
+    for kind in _file()["kinds"]:
+        found.setdefault(kind[0], []).append(kind)
+    return found
 
 
 @cache
@@ -185,14 +213,13 @@ def direction_of(word: str) -> Direction:
 @lru_cache(maxsize=2048)  # an answer is looked at from several sides
 def read_words(text: str) -> tuple[Word, ...]:
     """Return the words of *text*, which is cut at LONGEST_ANSWER characters, in order."""
-    lists = known_words()
+    lists, written_as = known_words(), _written_as()
     found: list[Word] = []
     clause = 0
     for start, end, broken in _pieces(text[:LONGEST_ANSWER]):
-        word = unicodedata.normalize("NFKC", text[start:end]).casefold()
-        word = "".join(sign for sign in word if sign not in _APOSTROPHES)
+        word = unicodedata.normalize("NFKC", text[start:end]).casefold().translate(_WITHOUT_APOSTROPHES)
         word = _SIGNS.get(text[start:end], word)
-        word = _written_as().get(word, word)
+        word = written_as.get(word, word)
         if word == "can" and found and found[-1].text in lists["subjects"]:
             word = "could"  # 'you can see' is about no can
         if not word:
@@ -303,20 +330,54 @@ def may_be_slip(written: str) -> bool:
     return not (len(written) < FEWEST_WRITTEN or written in known_words()["all"] or stem_of(written) in _never_slips())
 
 
+def is_long_enough(meant: str) -> bool:
+    """Tell whether there are slips of spelling for *meant*; 'distance' is none for 'distance2'."""
+    return len(meant) >= SHORTEST_MISSPELT and not meant[-1].isdigit()
+
+
+def lengths_near(written: str) -> range:
+    """Return the lengths of words that *written* may be a slip for; some of them are too far off all the same."""
+    most = _MORE_LETTERS + (2 if len(written) >= SHORTEST_TWICE_MISSPELT else 1)
+    # An 's' at the end is passed over where the word that is meant has none.
+    return range(max(SHORTEST_MISSPELT, len(written) - 1 - most), len(written) + most + 1)
+
+
+Letters = tuple[int, int]
+"""The letters of a word and those of its stem, a bit each."""
+
+
+@lru_cache(maxsize=8192)
+def letters_of(word: str) -> Letters:
+    """Return the letters of *word* and of its stem."""
+    return _bits(word), _bits(stem_of(word))
+
+
+def _bits(word: str) -> int:
+    found = 0
+    for sign in word:
+        found |= 1 << ord(sign) % 64
+    return found
+
+
+def shares_letters(written: Letters, meant: Letters) -> bool:
+    """Tell whether a word has so many letters of another that it may be a slip for it: each slip loses one at most."""
+    return (meant[0] & ~written[0]).bit_count() <= 2 or (meant[1] & ~written[1]).bit_count() <= 1
+
+
 @lru_cache(maxsize=65536)  # many wordings name the same words
 def is_slip_of(written: str, meant: str) -> bool:
     """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""
-    if len(meant) < SHORTEST_MISSPELT or abs(len(written) - len(meant)) > _FURTHEST_LENGTH:
+    if not is_long_enough(meant) or written[-1].isdigit():
         return False
-    if written[-1].isdigit() or meant[-1].isdigit():
-        return False  # 'distance' is no slip for 'distance2'
     as_written = written
     written = written[:-1] if written.endswith("s") and not meant.endswith("s") else written
-    slips = 2 if min(len(written), len(meant)) >= SHORTEST_TWICE_MISSPELT else 1
-    if abs(len(written) - len(meant)) > slips + 2:
+    fewer, more = sorted((len(written), len(meant)))
+    slips = 2 if fewer >= SHORTEST_TWICE_MISSPELT else 1
+    if more - fewer > slips + _MORE_LETTERS:
         return False
     if OSA.distance(written, meant, score_cutoff=slips) > slips:
         stem, other = stem_of(written), stem_of(meant)
-        if min(len(stem), len(other)) < SHORTEST_MISSPELT or OSA.distance(stem, other, score_cutoff=1) > 1:
+        is_short = len(stem) < SHORTEST_MISSPELT or len(other) < SHORTEST_MISSPELT
+        if is_short or OSA.distance(stem, other, score_cutoff=1) > 1:
             return False
     return not _is_opposite_form(as_written, meant)

@@ -5,9 +5,10 @@ The time taken grows in step with the length of the answer, which is cut, and wi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import permutations
+from operator import itemgetter
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -15,15 +16,20 @@ from msgspec.structs import replace
 from marking.checking.short_answers.words.from_and_to import end_behind, runs_backwards
 from marking.checking.short_answers.words.reading_words import (
     Direction,
+    Letters,
     Word,
     dimension_of,
     direction_of,
     forms_of,
+    is_long_enough,
     is_same_word,
     is_slip_of,
     known_words,
+    lengths_near,
+    letters_of,
     may_be_slip,
     read_words,
+    shares_letters,
     stem_of,
     words_like,
 )
@@ -63,15 +69,19 @@ class Match(Struct, frozen=True, kw_only=True):
 
 
 def all_matches(ideas: Iterable[Idea | ErrorSource], words: tuple[Word, ...]) -> list[Match]:
-    """Return every place where a wording of *ideas* stands in *words*."""
-    starts: _Starts = {}
-    return [
-        match
-        for idea in ideas
-        for wording in idea.wordings
-        for slots in _orders_of(wording)
-        for match in _matches(idea.id, slots, words, starts)
+    """Return every place where a wording of *ideas* stands in *words*, in the order of the ideas and their wordings."""
+    begun = _begun_alike(tuple((idea.id, idea.wordings) for idea in ideas))
+    starts: dict[_Slot, list[int]] = {}
+    for at, word in enumerate(words):
+        for first in _firsts_met(begun, word.text, word.direction):
+            starts.setdefault(first, []).append(at)
+    found = [
+        (number, match)
+        for first, places in starts.items()
+        for number, idea, slots in begun.wordings[first]
+        for match in _matches(idea, slots, words, places)
     ]
+    return [match for _, match in sorted(found, key=itemgetter(0))]
 
 
 def read_as_one_word(wording: str) -> str | None:
@@ -89,8 +99,9 @@ def read_as_one_word(wording: str) -> str | None:
 def places_of(phrase: str, words: tuple[Word, ...]) -> Iterator[tuple[int, int]]:
     """Yield (first, last) position of each place where the very words of *phrase* stand close together."""
     slots = _exact_slots(phrase)
-    for start in range(len(words)) if slots else ():
-        found = _follow(slots, words, start, gap=1)
+    for start, word in enumerate(words) if slots else ():
+        is_begun = _stands_for(word.text, word.direction, slots[0])
+        found = _follow(slots, words, start, gap=1) if is_begun else None
         if found is not None:
             yield found[0][0], found[0][-1]
 
@@ -113,10 +124,6 @@ class _Slot(Struct, frozen=True, eq=False):
     """Those that the wording itself names."""
 
 
-_Starts = dict[_Slot, tuple[int, ...]]
-"""Where in an answer the first word of a wording stands, as far as it was looked for: many wordings begin alike."""
-
-
 class _Slots(Struct, frozen=True):
     slots: tuple[_Slot, ...]
     is_negated: bool
@@ -124,6 +131,50 @@ class _Slots(Struct, frozen=True):
     """Words that may not stand among those found, nor just in front of them."""
     ends: tuple[str, ...] = ()
     """For each slot ``out_of`` where the wording has a 'from' before it, ``into`` where it has a 'to', else nothing."""
+
+
+class _Begun(Struct, frozen=True, eq=False):
+    """The wordings of several ideas by the word that they begin with: many begin alike, and few with any word there."""
+
+    wordings: Mapping[_Slot, list[tuple[int, str, _Slots]]]
+    """For each first word the place in the order of all, the idea, and the whole wording."""
+    pointing: tuple[_Slot, ...]
+    """First words that point one way."""
+    stems: Mapping[str, list[_Slot]]
+    """First words by the stem of whatever may stand there."""
+    misspelt: Mapping[int, Mapping[str, tuple[Letters, list[_Slot]]]]
+    """First words by what may stand there misspelt, with its letters, and by its length before."""
+
+
+@lru_cache(maxsize=1024)
+def _begun_alike(ideas: tuple[tuple[str, tuple[str, ...]], ...]) -> _Begun:
+    found: dict[_Slot, list[tuple[int, str, _Slots]]] = {}
+    ordered = ((idea, slots) for idea, wordings in ideas for wording in wordings for slots in _orders_of(wording))
+    for number, (idea, slots) in enumerate(ordered):
+        if slots.slots:
+            found.setdefault(slots.slots[0], []).append((number, idea, slots))
+    stems: dict[str, list[_Slot]] = {}
+    misspelt: dict[int, dict[str, tuple[Letters, list[_Slot]]]] = {}
+    for first in found:
+        for stem in _stems(first):
+            stems.setdefault(stem, []).append(first)
+        for option in filter(is_long_enough, first.options):
+            alike = misspelt.setdefault(len(option), {})
+            alike.setdefault(option, (letters_of(option), []))[1].append(first)
+    return _Begun(found, tuple(first for first in found if first.points), stems, misspelt)
+
+
+@lru_cache(maxsize=65536)  # a class writes the same words again and again
+def _firsts_met(begun: _Begun, written: str, direction: Direction) -> tuple[_Slot, ...]:
+    """Return the first words of wordings that a word stands for; only those are tried that it may stand for."""
+    tried = dict.fromkeys((*begun.pointing, *begun.stems.get(stem_of(written), ())))
+    if may_be_slip(written):
+        own = letters_of(written)
+        for length in lengths_near(written):
+            for option, (letters, firsts) in begun.misspelt.get(length, {}).items():
+                if shares_letters(own, letters) and is_slip_of(written, option):
+                    tried |= dict.fromkeys(firsts)
+    return tuple(first for first in tried if _stands_for(written, direction, first))
 
 
 @lru_cache(maxsize=32768)
@@ -183,9 +234,12 @@ def _slot(part: str, options: tuple[str, ...]) -> _Slot:
 
 
 def _fits(written: str, slot: _Slot) -> bool:
-    if written in slot.options or stem_of(written) in _stems(slot):
+    if stem_of(written) in _stems(slot):
         return True
-    return may_be_slip(written) and any(is_slip_of(written, option) for option in slot.options)
+    if not may_be_slip(written):
+        return False
+    near = lengths_near(written)
+    return any(len(option) in near and is_slip_of(written, option) for option in slot.options)
 
 
 @lru_cache(maxsize=32768)
@@ -221,13 +275,8 @@ def _points(options: tuple[str, ...]) -> Direction:
     return directions.pop() if len(directions) == 1 else Direction.NONE
 
 
-def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: _Starts) -> Iterator[Match]:
-    if not slots.slots:
-        return
-    first = slots.slots[0]
-    if first not in starts:
-        starts[first] = tuple(at for at, word in enumerate(words) if _stands_for(word.text, word.direction, first))
-    for start in starts[first]:
+def _matches(idea: str, slots: _Slots, words: tuple[Word, ...], starts: Iterable[int]) -> Iterator[Match]:
+    for start in starts:
         found = _follow(slots.slots, words, start)
         if found is not None:
             positions, is_opposite = found

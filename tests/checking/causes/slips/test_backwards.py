@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.causes.slips.backwards import _misread_between, matches, used_instead
-from marking.checking.causes.wrong import MISREAD, Carried, formula_inputs
+from marking.checking.causes.slips.backwards import _misread_between, matches
+from marking.checking.causes.wrong import MISREAD, Carried, formula_inputs, used_instead
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block, wrong_answers
 from tests.checking.rows import HEAT, changed

@@ -10,7 +10,10 @@ from hypothesis import strategies as st
 from marking.checking.causes.slips import rounding_slips
 from marking.checking.causes.slips.backwards import matches
 from marking.checking.causes.slips.digit_answers import _zeros_at_the_end, meant_answers
+from marking.checking.causes.slips.formula_slips import _weighted
 from marking.findings import Cause, Finding
+from rubrics.formulas import plain_text
+from rubrics.load import load_catalogue
 from tests.checking.causes.wrong_answers_of import block
 from tests.checking.rows import HEAT, changed, found
 
@@ -190,3 +193,61 @@ def test_the_unit_of_a_gradient_turned_over_speaks_for_it() -> None:
         finding = of("wire-resistance", f"{table}gradient,,0.100,{unit}", "gradient")
         chances[unit] = sum(one.probability for one in finding.explanations if one.cause is Cause.GRADIENT_INVERTED)
     assert chances["m/Ω"] >= SURE > chances["Ω/m"]
+
+
+ON_A_LINE = "".join(f"L,{row},{row / 10:.3f},m\nR,{row},{0.413 + 1.407 * row:.3f},Ω\n" for row in range(1, 7))
+
+
+@pytest.mark.parametrize(
+    ("answer", "detail"),
+    [
+        ("18.20", "R / L of row 1 for the gradient"),
+        ("16.14", "R / L of row 2 for the gradient"),
+        ("182.0", "R / L of row 1 for the gradient; gradient: 10^1"),
+    ],
+)
+def test_one_point_taken_for_the_line_is_a_sum(answer: str, detail: str) -> None:
+    """It is matched to its last figure, unlike a gradient that is drawn: one per cent beside it is another matter."""
+    finding = of("wire-resistance", f"{ON_A_LINE}gradient,,{answer},Ω/m", "gradient")
+    assert finding.cause is Cause.WRONG_QUANTITY
+    assert finding.explanations[0].detail == detail
+    beside = of("wire-resistance", f"{ON_A_LINE}gradient,,{float(answer) * 1.01:.4g},Ω/m", "gradient")
+    assert not any(one.detail == detail for one in beside.explanations)
+
+
+@pytest.mark.parametrize(
+    ("practical", "item", "never"),
+    [
+        ("resistor-combinations", "predicted_parallel", "(R_1 + R_2) / (R_1 + R_2)"),
+        ("resistor-combinations", "difference", "predicted_parallel / predicted_parallel"),
+    ],
+)
+def test_no_formula_gives_the_same_whatever_was_read(practical: str, item: str, never: str) -> None:
+    """Nobody works out a sum divided by itself."""
+    rubric = load_catalogue()[practical]
+    formulas = [plain_text(variant.tree) for variant, _ in _weighted(rubric, rubric.items[item])]
+    assert formulas
+    assert never not in formulas
+
+
+def test_what_was_done_on_the_page_was_not_left_out() -> None:
+    """51 in the box of the series pair is R_1, or nothing that is known; never a p.d. added to a resistance."""
+    lines = TWO.format("{}", "6.0")
+    alone, volts = (of("resistor-combinations", lines.format(text), "predicted_series") for text in ("71", "73.0"))
+    assert alone.cause is not Cause.UNEXPLAINED
+    assert volts.cause is Cause.UNEXPLAINED
+    assert not any(one.cause is Cause.MISSING_FACTOR for one in volts.explanations)
+
+
+def test_ten_for_the_square_of_pi() -> None:
+    """It is a rounding of its own, and told as that."""
+    timed = {"0.200": "9.00", "0.400": "12.68", "0.600": "15.49", "0.800": "18.07", "1.000": "20.11"}
+    swings = "".join(f"L,{row},{one},m\nt10_1,{row},{timed[one]},s\n" for row, one in enumerate(timed, 1))
+    finding = of("pendulum-g", f"{swings}gradient,,4.03,s²/m\ng,,9.93,m/s²", "g")
+    assert finding.explanations[0].detail == "π² rounded to 1 figures"
+
+
+def test_a_density_rounded_before_its_unit_was_changed() -> None:
+    """2.77 g/cm³ kept as 3 is 3000 kg/m³."""
+    finding = of("density-displacement", "m,,118.9,g\nV,,43.0,cm³\nrho,,2.77,g/cm³\nrho_si,,3.00e3,kg/m³", "rho_si")
+    assert finding.cause is Cause.ROUNDED_EARLY

@@ -138,3 +138,11 @@ def test_repeats_added_and_not_divided() -> None:
     (finding,) = [one for one in wrong(found(rubric, lines), "t") if one.row == 1]
     assert finding.cause is Cause.MISSING_FACTOR
     assert "You left out the division by 3." in message(finding)
+
+
+def test_a_rank_is_a_whole_number_of_the_values_of_one_column() -> None:
+    """Sentences say 'Your values of a lead to 2', not 'Your columns a lead to 2.00'."""
+    (row,) = wrong(leaves(rank_a="3 4 1 6 5 1"), "rank_a")
+    assert row.facts["readings"] == "your values of a"
+    assert row.facts["expected"] == "2"
+    assert "Your values of a lead to 2." in message(row)

@@ -16,6 +16,7 @@ from rubrics.units import define_unit
 from tests.checking.rows import found, rubric_of
 
 SURE = 0.8
+CALLED = "rho_si: kg/m³ called g/cm³"
 BALL = read_rubric(Path(__file__).parents[3] / "catalogue" / "own" / "falling-ball.toml")
 FALLEN = (
     "m,,0.11,g\nx,,20.0,cm\nrho_l,,1.26,g/cm³\nd,,3.00,mm\nt,,8.49,s\nV,,0.0141,cm³\nrho,,7.80,g/cm³\n"
@@ -66,6 +67,8 @@ def wrong(rubric: Rubric | str, lines: str, item: str) -> Finding:
         (WORK, "P,,12.5,W\nt,,4.2,min\nX,,52.5,J", "X", "t: min for s"),
         ("density-displacement", "m,,54.3,g\nV,,20.1,cm³\nrho,,0.00270,kg/m³", "rho", "V: cm³ for m³"),
         ("density-displacement", "m,,54.3,g\nV,,20.1,cm³\nrho,,2700000,kg/m³", "rho", "m: g for kg"),
+        # The number in kg/m³ that was asked for, called g/cm³: no point has moved.
+        ("density-displacement", "m,,78.0,g\nV,,10.0,cm³\nrho,,7.80,g/cm³\nrho_si,,7800,g/cm³", "rho_si", CALLED),
         # A hundred centimetres in a metre, and so a hundred cm³ in a m³.
         ("density-displacement", "m,,523.5,g\nV,,67.5,cm³\nrho,,0.776,kg/m³", "rho", "V: cm³ to m³"),
     ],

@@ -1,0 +1,98 @@
+"""A formula worked out with every step on the way kept to a few figures, as it is written down line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+import numpy as np
+from msgspec import Struct
+
+from marking.checking.answers import evaluate, magnitude, ten_to
+from marking.checking.causes.wrong.hypothesis import Values
+from rubrics.formulas import OPERATIONS, Call, Minus, Name, Node, Number, Operation, Power, factors, walk
+
+
+class Keeping(Struct, frozen=True):
+    """A habit of keeping steps."""
+
+    figures: int
+    divides_first: bool = False
+    """Of three factors the first is divided before anything is multiplied: (E / m) / ΔT, not E / (m ΔT)."""
+
+
+WAYS_TO_KEEP = tuple(Keeping(figures, first) for figures in (3, 4) for first in (False, True))
+"""Figures that a careful student keeps, in either order; fewer is a slip of its own."""
+
+
+def evaluate_kept(tree: Node, env: Mapping[str, Values], keeping: Keeping) -> Values:
+    """Return *tree* worked out on *env* with all but the last step kept; formulas of whole columns are left alone."""
+    if _takes_columns(tree):
+        return evaluate(tree, env)
+    with np.errstate(all="ignore"):
+        return _worked(_divided_first(tree) if keeping.divides_first else tree, env, keeping.figures)
+
+
+@lru_cache(maxsize=4096)
+def has_steps(tree: Node) -> bool:
+    """Tell whether anything is worked out on the way to the last step of a formula."""
+    return not _takes_columns(tree) and any(_is_step(node) for part in _inside(tree) for node in walk(part))
+
+
+def _takes_columns(tree: Node) -> bool:
+    return any(isinstance(node, Call) and (node.columns or node.is_along_row) for node in walk(tree))
+
+
+def _is_step(node: Node) -> bool:
+    """Tell whether a part is worked out, and more than a number such as 4 / 3."""
+    return isinstance(node, Operation | Power) and any(isinstance(part, Name) for part in walk(node))
+
+
+def _inside(node: Node) -> tuple[Node, ...]:
+    match node:
+        case Operation(_, left, right):
+            return left, right
+        case Power(base, _):
+            return (base,)
+        case Minus(term):
+            return (term,)
+        case Call(_, arguments):
+            return arguments
+        case _:
+            return ()
+
+
+def _worked(node: Node, env: Mapping[str, Values], figures: int) -> Values:
+    match node:
+        case Operation(sign, left, right):
+            return np.asarray(OPERATIONS[sign](_step(left, env, figures), _step(right, env, figures)))
+        case Power(base, exponent):
+            return np.asarray(_step(base, env, figures) ** float(exponent))
+        case Minus(term):
+            return -_worked(term, env, figures)
+        case _:
+            return evaluate(node, env)
+
+
+def _step(node: Node, env: Mapping[str, Values], figures: int) -> Values:
+    value = _worked(node, env, figures)
+    return kept(value, figures) if _is_step(node) else value
+
+
+def kept(values: Values, figures: int, *, is_cut: bool = False) -> Values:
+    """Return *values* rounded half up to *figures*, or cut."""
+    unit = ten_to(magnitude(values) - figures + 1)
+    with np.errstate(all="ignore"):
+        scaled = np.abs(values) / unit
+        return np.sign(values) * np.floor(scaled + (0.0 if is_cut else 0.5) + 1e-9) * unit
+
+
+@lru_cache(maxsize=4096)
+def _divided_first(tree: Node) -> Node:
+    """Return a chain of three factors with the first above the line divided by the first below; others as they are."""
+    parts = [(part, side) for part, side in factors(tree) if not (isinstance(part, Number) and part.value == 1.0)]
+    above, below = [part for part, side in parts if side > 0], [part for part, side in parts if side < 0]
+    if len(parts) != 3 or not above or not below:
+        return tree
+    first = Operation("/", above[0], below[0])
+    return Operation("*", first, above[1]) if len(above) > 1 else Operation("/", first, below[1])
