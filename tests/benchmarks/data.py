@@ -1,14 +1,15 @@
 """Everything that is said of readings, measured in one go: leads, benches, shapes, the lesson check.
 
-``python -m tests.benchmarks.data``: each share with the interval in which the true one lies 95 times in 100 (Wilson,
-Journal of the American Statistical Association 22 (1927) 209). Honest classes are those of ``tests/cohort/honest.py``.
+``python -m tests.benchmarks.data``, whole or by ``--part``: each share with the interval in which the true one lies 95
+times in 100 (Wilson, Journal of the American Statistical Association 22 (1927) 209). Honest classes are those of
+``tests/cohort/honest.py``.
 """
 
 from __future__ import annotations
 
 import argparse
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from marking.cohort.leads import lead_notes
 from tests.benchmarks import benches, leads, lesson, shapes
@@ -116,22 +117,26 @@ def other_lab_lines(classes: int, first: int = 0) -> Iterator[str]:
         yield line(name, hits, of)
 
 
+PARTS: Mapping[str, Callable[[int, int], Iterator[str]]] = {
+    "honest": lambda classes, first: honest_lines(max(1, classes // 10), first),
+    "leads": lead_lines,
+    "benches": bench_lines,
+    "shapes": lambda classes, first: shape_lines(10 * classes, first + 1),
+    "lesson": lambda classes, first: lesson_lines(max(1, classes // 10), first),
+    "other-labs": lambda classes, first: other_lab_lines(max(1, classes // 10), first),
+}
+"""Parts of the table, each of which can be had alone."""
+
+
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--classes", type=int, default=CLASSES, help="classes for each line; a tenth for honest ones")
     parser.add_argument("--seed", type=int, default=0, help="seed of the first class")
+    parser.add_argument("--part", choices=tuple(PARTS), action="append", help="only this part; may be given again")
     asked = parser.parse_args()
-    classes, first = asked.classes, asked.seed
-    for lines in (
-        honest_lines(max(1, classes // 10), first),
-        lead_lines(classes, first),
-        bench_lines(classes, first),
-        shape_lines(10 * classes, first + 1),
-        lesson_lines(max(1, classes // 10), first),
-        other_lab_lines(max(1, classes // 10), first),
-    ):
-        for one in lines:
+    for part in asked.part or PARTS:
+        for one in PARTS[part](asked.classes, asked.seed):
             print(one, flush=True)
 
 

@@ -85,6 +85,7 @@ def _among(rubric: Rubric, pages: Pages, limit: float, only: Set[tuple[int, int]
     if not first.size:
         return []
     compared = len({*first.tolist(), *second.tolist()}) - 1
+    pairs = first.size
     if only is not None:
         mine = np.array([pair in only for pair in zip(first.tolist(), second.tolist(), strict=True)])
         first, second = first[mine], second[mine]
@@ -100,12 +101,15 @@ def _among(rubric: Rubric, pages: Pages, limit: float, only: Set[tuple[int, int]
         if luck.page in sources and luck.digits > strict:
             continue
         sources.add(luck.page)
+        chance = luck.digits ** (1.0 / likeness.overstated((one, other), pairs, strict)) * luck.rare
+        if chance > strict:
+            continue
         same, both = agreeing(pages, np.array([one]), np.array([other]))
         found.append(
             Alike(
                 first=one,
                 second=other,
-                chance=compared * luck.chance,
+                chance=compared * chance,
                 items=tuple(dict.fromkeys(pages.cells[cell][0] for cell in np.flatnonzero(same[0]))),
                 same=int(same.sum()),
                 of=int(both.sum()),

@@ -86,6 +86,7 @@ def cell_lucks(
             steady = pages.values[:, cell] == pages.values[:, above]
             kept = kept & ~(steady[first] & steady[second])
             tied = np.where(same[:, above], np.maximum(tied, variety.ties_below[cell]), tied)
+        tied = np.maximum(tied, variety.tied_by(same, cell))
         powers = np.clip(last[:, cell, None] + np.arange(LONGEST) - LOWEST_POWER, 0, POWERS - 1)
         upto = np.maximum(
             _agreement(WIDTHS, spread[:, cell, None]), np.maximum(tied[:, None], variety.leading[cell][powers])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from functools import cached_property
 
@@ -32,6 +33,11 @@ CLOSE = 0.15
 """Values nearer than this share of the class's spread are close: they may well come from the same kind of part."""
 CLOSE_UNITS = 2.0
 """So are values that differ by no more than this in the last digit."""
+MOST_ALIKE = 40
+"""Pairs whose likeness shows how far honest pages of a class go, the most alike of them; a few would do."""
+LEADING = 4
+"""Of those, so many that share no page tell it."""
+LEAST_LUCK = 1e-300
 COURSE = 2
 """Rows that settle the course of a column; from then on only noise is left."""
 
@@ -63,6 +69,7 @@ class Likeness:
         # A table says enough by its digits, and its answers come in columns, which ``wrong_alike`` compares.
         self.slips = NO_SLIPS if readings.has_rows else page_slips(rubric, readings)
         self.counts = np.zeros(len(readings.partners), np.int64) if readings.has_rows else self.slips.counts
+        self._looked_at = np.empty(0, np.int64), np.empty(0, np.int64), np.empty(0)
         self.whole = whole_pages(rubric, readings.partners) if self.counts.any() else readings
 
     @cached_property
@@ -76,11 +83,45 @@ class Likeness:
         enough = seldom >= WORTH_A_LOOK
         first, second, same_wrong = first[enough], second[enough], same_wrong[enough]
         bound = luck_at_most(self.readings, self.variety, first, second, self.variety.spread)
+        self._looked_at = first, second, bound
         rare = np.array([rarity(self.counts, page, page, int(slips)) for page, slips in enumerate(self.counts)])
-        # Where nothing has slipped the bound is all there is.
-        gained = np.where(self.counts[first] + self.counts[second] > 0, GAINED * BY_ANSWER**same_wrong, 1.0)
+        # Of a table the bound is all there is.
+        gained = 1.0 if self.readings.has_rows else GAINED * BY_ANSWER**same_wrong
         near = bound * np.minimum(rare[first], rare[second]) <= limit * gained
         return list(zip(first[near].tolist(), second[near].tolist(), strict=True))
+
+    def overstated(self, pair: tuple[int, int], pairs: int, limit: float) -> float:
+        """Return by what factor the logarithm of luck is too large in this class, at least 1; of tables alone.
+
+        Of so many honest pairs one is as alike as one in so many. Where other pairs than this are more alike than that,
+        though none so much that it would be told, something ties the pages of this class that digits do not show.
+
+        Args:
+            pair: Two pages that are alike.
+            pairs: How many pairs of pages the class has.
+            limit: Luck from which on a pair is told.
+        """
+        if not self.readings.has_rows:
+            return 1.0
+        taken, found = {*pair}, 1.0
+        place = 0
+        for seldom, one, other in self._most_alike:
+            if place == LEADING:
+                break
+            if seldom >= -math.log(limit) or taken & {one, other}:
+                continue
+            taken |= {one, other}
+            place += 1
+            found = max(found, seldom / max(math.log(pairs / place), 1.0))
+        return found
+
+    @cached_property
+    def _most_alike(self) -> list[tuple[float, int, int]]:
+        """The pairs looked at that are most alike by readings, with how seldom so by luck, natural logarithm."""
+        first, second, bound = self._looked_at
+        chosen = np.argsort(bound, kind="stable")[:MOST_ALIKE]
+        pairs = zip(first[chosen].tolist(), second[chosen].tolist(), strict=True)
+        return sorted((-math.log(max(self._digits(one, other), LEAST_LUCK)), one, other) for one, other in pairs)[::-1]
 
     def likely(self, one: int, other: int, limit: float) -> Likely:
         """Return how likely two pages are to be so alike by luck; strictly only where that is *limit* or less."""
@@ -111,7 +152,7 @@ class Likeness:
 
     def _digits(self, one: int, other: int, *, exactly: bool = False) -> float:
         left = _left(self.readings, self.variety, one, other)
-        if exactly:
+        if exactly or not self.readings.has_rows:
             return exact_luck(self.readings, self.variety, one, other, left)
         return float(luck_at_most(self.readings, self.variety, np.array([one]), np.array([other]), left)[0])
 

@@ -41,6 +41,11 @@ PAIRS_AT_ONCE = 4096
 """Pairs whose numbers are held at a time: a year group has a hundred thousand of them."""
 FEWEST_PAIRS = 20
 """Pairs that agree in the row above, to tell from them how often the next row agrees too."""
+SURELY = 1.0
+"""Standard deviations below the share that was counted at which it is taken, of single readings; judged. Rows of a
+table follow from each other, and there the share itself is taken."""
+AS_UNTIED = 5.0
+"""How many pairs the plain share of pairs that agree in a cell counts for, beside those that agree in another too."""
 
 
 class Variety(Struct, frozen=True, kw_only=True):
@@ -67,6 +72,12 @@ class Variety(Struct, frozen=True, kw_only=True):
     """How often two pages of different benches agree in a cell."""
     ties_below: Values
     """How often they agree in a cell once they agree in the row above; 0 where too few do."""
+    both_same: Values
+    """Pairs that agree in each two cells, shape (cells, cells)."""
+    same_in_one: Values
+    """Pairs that agree in the first and have a value in the second, the same shape."""
+    doubted: float
+    """Standard deviations below the counted share at which it is taken."""
     digits: Values
     """How often the digits agree that two readings of an item have at a power of ten, whatever stands before them;
     shape (cells, powers from LOWEST_POWER on)."""
@@ -81,6 +92,25 @@ class Variety(Struct, frozen=True, kw_only=True):
         near = float(self.near_spread[cell]) * math.sqrt(max(share, INDEPENDENT))
         return min(near, float(self.spread[cell]), float(self.ratios[matched, cell].min()))
 
+    def tied_by(self, agreed: NDArray[np.bool_], cell: int) -> Values:
+        """Return how often pairs of the class agree in a cell once they agree in one that stands before it.
+
+        Where a current is set in steps, the p.d. leaves but one of them. The pair itself is not counted.
+
+        Args:
+            agreed: Where each pair agrees, shape (pairs, cells).
+            cell: One of the cells.
+
+        Returns:
+            The largest over the cells before it in which the pair agrees, shape (pairs,); 0 where there is none.
+        """
+        before = agreed[:, :cell].astype(np.float64)
+        hits = self.both_same[:cell, cell] - before * agreed[:, cell, None]
+        of = np.maximum(self.same_in_one[:cell, cell] - before, 0.0)
+        shares = np.minimum((hits + AS_UNTIED * self.ties[cell]) / (of + AS_UNTIED), 1.0)
+        doubt = self.doubted * np.sqrt(shares * (1.0 - shares) / (of + AS_UNTIED))
+        return np.asarray((before * (shares - doubt)).max(axis=1, initial=0.0))
+
 
 def variety_of(pages: Pages) -> Variety:
     """Return how widely the cells of *pages* vary."""
@@ -93,7 +123,8 @@ def variety_of(pages: Pages) -> Variety:
     steps = scaled[first] - scaled[second]
     near = _near(steps, spread)
     near_spread = np.array([_size(column) for column in near.T]) / math.sqrt(2.0)
-    ties, below = _ties(pages, first, second)
+    same, both = agreeing(pages, first, second)
+    ties, below = _ties(pages, same, both)
     return Variety(
         sizes=np.where(positive, np.abs(values), 1.0),
         spread=spread,
@@ -104,6 +135,9 @@ def variety_of(pages: Pages) -> Variety:
         rows=_rows(pages, first, second),
         ties=ties,
         ties_below=below,
+        doubted=0.0 if pages.has_rows else SURELY,
+        both_same=_counted(same, same),
+        same_in_one=_counted(same, both),
         digits=_digits(pages),
     )
 
@@ -207,8 +241,12 @@ def _leading(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) 
     return found
 
 
-def _ties(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> tuple[Values, Values]:
-    same, both = agreeing(pages, first, second)
+def _counted(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> Values:
+    """Return for how many pairs the one holds in a cell and the other in another; shape (cells, cells)."""
+    return np.asarray(one.T.astype(np.float64) @ other.astype(np.float64))
+
+
+def _ties(pages: Pages, same: NDArray[np.bool_], both: NDArray[np.bool_]) -> tuple[Values, Values]:
     ties = (same.sum(axis=0) + 1) / (both.sum(axis=0) + 2)
     below = np.zeros(ties.shape)
     for cell, above in enumerate(pages.follows):

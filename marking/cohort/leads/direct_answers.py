@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import Board, constant_values, evaluate
 from marking.checking.fits import fit_lines
 from marking.cohort.evidence import instrument_of
-from marking.cohort.leads.round_settings import kept_steady, may_be_exact, set_steps
+from marking.cohort.leads.round_settings import habit_of_setting, kept_steady, may_be_exact, set_steps
 from marking.cohort.leads.rounding_noise import as_deviation, rounding_halves
 from marking.cohort.leads.sold_values import nearest_sold
 from marking.distributions import median
@@ -40,11 +40,15 @@ class DirectAnswer(Struct, frozen=True, kw_only=True):
     """Natural logarithms, SI; NaN where a reading is missing or the answer is not above zero."""
     half: Values
     """Half the width that the last digits of one instrument leave, or the step it was set in, as a share."""
+    behind: Values
+    """The readings of that instrument that it rests on, SI; their sum where there are several."""
     noise: Values
     """Standard deviation of one group's honest values about what its meters make of it, as a share; without the last
     digits of that instrument."""
     x: Values | None
     """What the answer is drawn against where the graph is a straight line, SI."""
+    habit: Values
+    """How often groups of this class set readings of that instrument by hand, shape (groups,)."""
     tolerance: float = 0.0
     """Standard deviation of a part about the value it is sold in, as a share."""
 
@@ -61,8 +65,13 @@ class DirectAnswer(Struct, frozen=True, kw_only=True):
         return 1.0 if half >= math.sqrt(3.0) * strays else math.erf(half / strays / math.sqrt(2.0))
 
 
-def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[DirectAnswer]]:
+def direct_answers(board: Board, benches: Sequence[str], *, set_by_hand: bool = True) -> dict[str, list[DirectAnswer]]:
     """Return the answers of a class that are worked out from readings alone, row by row or once.
+
+    Args:
+        board: The class.
+        benches: Of each group.
+        set_by_hand: Round readings may have been set; else only the steps of meters count.
 
     Returns:
         Instrument to the answers that rest on it.
@@ -75,15 +84,17 @@ def direct_answers(board: Board, benches: Sequence[str]) -> dict[str, list[Direc
     instruments = dict.fromkeys(instrument_of(items[name]) for item in chosen for name in readings_behind(board, item))
     behind = dict.fromkeys(name for item in chosen for name in readings_behind(board, item))
     steps: dict[str, Values] = {}
+    habits: dict[str, Values] = {}
     exact: dict[str, NDArray[np.bool_]] = {}
     # A steady current has one rounding in all rows, which is no noise between them.
     for instrument in instruments:
         names = [name for name in behind if instrument_of(items[name]) == instrument]
-        steps |= set_steps(board, names, as_class=True)
+        steps |= set_steps(board, names, as_class=True, by_hand=set_by_hand)
+        habits[instrument] = habit_of_setting(board, names)
         exact |= {name: one | kept_steady(board, name) for name, one in may_be_exact(board, names).items()}
     found = {}
     for instrument in instruments:
-        made = [_answer(board, item, values, instrument, steps, exact) for item in chosen]
+        made = [_answer(board, item, values, instrument, steps, exact, habits[instrument]) for item in chosen]
         resting = [one for one in made if one is not None]
         singles = [one for one in resting if one.item.table is None]
         found[instrument] = [*_with_class_noise(singles, benches), *_columns(resting)]
@@ -113,6 +124,7 @@ def _answer(
     instrument: str,
     steps: Mapping[str, Values],
     exact: Mapping[str, NDArray[np.bool_]],
+    habit: Values,
 ) -> DirectAnswer | None:
     """Return one answer as it rests on *instrument*; None where it does not.
 
@@ -123,6 +135,7 @@ def _answer(
         instrument: Whose readings may have been worked back.
         steps: To what step each reading may have been set, in units of its last digit.
         exact: Readings that may stand for the very value they name: or share one rounding: no noise.
+        habit: How often groups of this class set readings of the instrument.
     """
     assert item.formula is not None  # only answers with a formula come here
     items = board.rubric.items
@@ -141,7 +154,9 @@ def _answer(
         item=item,
         logs=logs,
         half=np.asarray(np.max(mine, axis=0)),
+        behind=np.broadcast_to(np.asarray(sum(values[name] for name in own)), logs.shape),
         noise=as_deviation(others, logs.shape),
+        habit=habit,
         x=np.broadcast_to(values[graph.x], logs.shape) if is_line and graph is not None else None,
     )
 

@@ -27,8 +27,11 @@ FEWEST_ON_STEP = 3
 """Fewer readings than this lie on one step by luck."""
 FEWEST_ON_TWO = 5
 """So do fewer than this on every other unit; what was read beside them needs one less to be called exact."""
-FINE = 10
-"""A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob."""
+FINE, OF_HAND = 10, 0.05
+"""A step no wider than this, in units of the last digit, is that of a meter's scale and not of a hand on a knob, unless
+it is as wide as this share of the largest reading."""
+LEAST_HABIT = 0.03
+"""Share of honest groups that set round values where nobody else of a class does, at least; judged, no source."""
 LEAST_SHARE = 0.1
 """Share of the other groups that have a meter's step too, where there is such a meter; figures worked back from a value
 of few figures lie on a step as well, for one group alone."""
@@ -48,7 +51,12 @@ def in_last_digits(board: Board, name: str) -> Values:
 
 
 def set_steps(
-    board: Board, names: Sequence[str], on_two: int = FEWEST_ON_TWO, *, as_class: bool = False
+    board: Board,
+    names: Sequence[str],
+    on_two: int = FEWEST_ON_TWO,
+    *,
+    as_class: bool = False,
+    by_hand: bool = True,
 ) -> dict[str, Values]:
     """Return the step to which each reading of one instrument may have been set, in units of its last digit.
 
@@ -56,7 +64,8 @@ def set_steps(
         board: The class.
         names: The instrument's readings.
         on_two: Fewest readings on every other unit that are no luck.
-        as_class: A fine step counts only where others of the class have it too.
+        as_class: The step of a meter counts only where others of the class have it too.
+        by_hand: Steps of a hand on a knob count; else they are taken for luck.
 
     Returns:
         Reading to array of shape (groups, rows or 1); 1 where a reading may have been any.
@@ -66,15 +75,29 @@ def set_steps(
     known = np.isfinite(everything) & (everything > 0)
     total = known.sum(axis=1)
     found = {name: np.ones(one.shape) for name, one in counts.items()}
+    largest = np.where(known, everything, 0.0).max(axis=1, initial=0.0)
     for step in STEPS:
         on = (known & (np.mod(everything, step) == 0)).sum(axis=1)
         most_are = (on >= (on_two if step < STEPS[2] else FEWEST_ON_STEP)) & (total - on <= MOST_OFF_STEP * total)
-        if as_class and step <= FINE:
-            most_are &= most_are.sum() - most_are >= LEAST_SHARE * (most_are.size - 1)
+        is_of_hand = (step > FINE) | (step >= OF_HAND * largest)
+        if as_class:
+            most_are &= is_of_hand | (most_are.sum() - most_are >= LEAST_SHARE * (most_are.size - 1))
         was_set = most_are | (on >= FEWEST_ON_WIDE) & (step >= WIDE)
+        was_set &= by_hand | ~is_of_hand
         for name, one in counts.items():
             found[name] = np.where(was_set[:, None] & _on(one, step), float(step), found[name])
     return found
+
+
+def habit_of_setting(board: Board, names: Sequence[str]) -> Values:
+    """Return how often a group of this class sets one instrument's readings on steps of a hand, as others show it.
+
+    Returns:
+        Shape (groups,); 1 for a group that is alone.
+    """
+    with_hand, without = (set_steps(board, names, as_class=True, by_hand=hand) for hand in (True, False))
+    by_hand = np.any([(with_hand[name] > without[name]).any(axis=1) for name in names], axis=0)
+    return np.asarray(np.maximum((1 + by_hand.sum() - by_hand) / by_hand.size, LEAST_HABIT))
 
 
 def were_set(board: Board, names: Sequence[str]) -> dict[str, Flags]:

@@ -56,12 +56,13 @@ def worked_back(rubric: Rubric, partners: Sequence[Partners], limit: float) -> t
     if not partners:
         return ()
     board = lay_out(rubric, [one.write_up for one in partners])
-    by_instrument = direct_answers(board, [one.bench for one in partners])
+    benches = [one.bench for one in partners]
+    as_set, as_read = (direct_answers(board, benches, set_by_hand=by_hand) for by_hand in (True, False))
     found = [
         one
-        for answers in by_instrument.values()
+        for instrument, answers in as_read.items()
         for group in range(len(partners))
-        for one in _tests(rubric, answers, group, len(by_instrument))
+        for one in _tests(rubric, answers, as_set[instrument], group, len(as_read))
     ]
     best: dict[int, WorkedBack] = {}
     for one in sorted(found, key=lambda one: (one.chance, one.group)):
@@ -70,22 +71,41 @@ def worked_back(rubric: Rubric, partners: Sequence[Partners], limit: float) -> t
     return tuple(best.values())
 
 
-def _tests(rubric: Rubric, answers: Sequence[DirectAnswer], group: int, instruments: int) -> Iterator[WorkedBack]:
-    """Yield each test of one group; any of the instruments may have been the one whose readings were made."""
-    singles = [one for one in answers if one.item.table is None]
-    yield from _test(_single_fits(rubric, singles, group), group, instruments)
+def _tests(
+    rubric: Rubric, read: Sequence[DirectAnswer], as_set: Sequence[DirectAnswer], group: int, instruments: int
+) -> Iterator[WorkedBack]:
+    """Yield each test of one group; any of the instruments may have been the one whose readings were made.
+
+    Round readings were set by hand, or read off and round by luck; how often groups of the class set them decides
+    what each way counts.
+    """
+    for (fits, tried), (fits_if_set, _) in zip(_looks(rubric, read, group), _looks(rubric, as_set, group), strict=True):
+        hits = [fit for fit in fits if fit.hits]
+        if len(fits) < FEWEST or len(hits) < len(fits) - MOST_MISSED:
+            continue
+        habit = float(read[0].habit[group])
+        luck = habit * _luck(fits_if_set) + (1.0 - habit) * _luck(fits)
+        yield WorkedBack(
+            group=group,
+            items=tuple(dict.fromkeys(fit.item for fit in hits)),
+            fits=len(hits),
+            of=len(fits),
+            chance=min(1.0, tried * instruments * luck),
+        )
+
+
+def _looks(rubric: Rubric, answers: Sequence[DirectAnswer], group: int) -> Iterator[tuple[Sequence[_Fit], int]]:
+    """Yield the figures of one group beside book values, single ones and each column; and how many could be tried."""
+    yield _single_fits(rubric, [one for one in answers if one.item.table is None], group), 1
     for answer in answers:
         if answer.item.table is not None:
             for books, tried in _column_books(rubric, answer, group):
-                yield from _test(_column_fits(answer, group, books), group, tried * instruments)
+                yield _column_fits(answer, group, books), tried
 
 
-def _test(fits: Sequence[_Fit], group: int, tried: int) -> Iterator[WorkedBack]:
-    hits = [fit for fit in fits if fit.hits]
-    if len(fits) >= FEWEST and len(hits) >= len(fits) - MOST_MISSED:
-        chance = min(1.0, tried * at_least(len(hits), [fit.chance for fit in fits]))
-        items = tuple(dict.fromkeys(fit.item for fit in hits))
-        yield WorkedBack(group=group, items=items, fits=len(hits), of=len(fits), chance=chance)
+def _luck(fits: Sequence[_Fit]) -> float:
+    """Return how often honest work hits as many of the figures."""
+    return at_least(sum(fit.hits for fit in fits), [fit.chance for fit in fits])
 
 
 def _single_fits(rubric: Rubric, answers: Sequence[DirectAnswer], group: int) -> list[_Fit]:
@@ -149,9 +169,13 @@ def _column_books(rubric: Rubric, answer: DirectAnswer, group: int) -> Iterator[
 
 def _column_fits(answer: DirectAnswer, group: int, books: Values) -> list[_Fit]:
     fits = []
+    seen: set[tuple[float, float]] = set()
     for row, book in enumerate(books):
         apart = abs(float(answer.logs[group, row] - book))
         half = float(answer.half[group, row])
-        if np.isfinite(apart) and np.isfinite(half):
+        # A current that was kept beside p.d.s in even steps says the same in every row.
+        same = (round(apart, 9), round(float(answer.behind[group, row]), 9))
+        if np.isfinite(apart) and np.isfinite(half) and same not in seen:
+            seen.add(same)
             fits.append(_Fit(item=answer.item.name, hits=apart <= half, chance=answer.hit_by_luck(group, row)))
     return fits

@@ -33,3 +33,26 @@ def test_honest_readings_are_neither_worked_back_nor_too_even(practical: str, se
     for who in (students(), students(1)):
         said = messages(practical, simulate(practical, 5, set_up=set_up, who=who))
         assert not [one for one in said if "wrote the same figures" not in one]
+
+
+@pytest.mark.parametrize(
+    ("practical", "words", "seed", "together"),
+    [
+        (
+            "resistor-combinations",
+            "22 and 33 Ω, V to 1, A to 3 decimals, current set, noise 0.004, parts 0.01",
+            500007,
+            False,
+        ),
+        ("wire-resistance", "V to 1, A to 2 decimals, p.d. set, noise 0.0, parts 0.01", 500001, True),
+        ("iv-characteristic", "10 Ω, V to 2, A to 2 decimals, current set, noise 0.0, parts 0.01", 500001, True),
+        ("wire-resistance", "V to 1, A to 3 decimals, neither set, noise 0.0, parts 0.01", 500005, False),
+        ("iv-characteristic", "47 Ω, V to 1, A to 2 decimals, neither set, noise 0.004, parts 0.0", 500001, False),
+    ],
+)
+def test_settings_that_leave_few_readings_open_carry_no_lead(
+    practical: str, words: str, seed: int, *, together: bool
+) -> None:
+    """The same current at two benches leaves one p.d. open, even steps of one current say the same in every row."""
+    (set_up,) = (made for one, way, made in CASES if (one, way) == (practical, words))
+    assert messages(practical, simulate(practical, seed, set_up=set_up, together=together)) == []

@@ -93,6 +93,40 @@ def test_readings_worked_back_from_labels_are_found() -> None:
     assert note.message.startswith("S08 (bench 8): 4 of 4 values of R₁, R₂, R series and R parallel are book values")
 
 
+def with_pairs(one: WriteUp, pairs: dict[str, tuple[str, str]]) -> WriteUp:
+    """Return a page of combinations with those p.d.s and currents."""
+    cells = dict(one.singles)
+    for name, (volts, amps) in pairs.items():
+        cells[f"V_{name}"] = replace(cells[f"V_{name}"], raw=volts, value=float(volts))
+        cells[f"I_{name}"] = replace(cells[f"I_{name}"], raw=amps, value=float(amps))
+    return replace(one, singles=cells)
+
+
+ROUND = {"1": ("4.60", "0.46"), "2": ("4.50", "0.30"), "series": ("4.75", "0.19"), "parallel": ("6.00", "1.00")}
+"""Labels times currents, of which two are half volts by luck."""
+
+
+def test_half_volts_by_luck_do_not_hide_what_was_worked_back() -> None:
+    """Two round p.d.s where everybody else reads off what comes: hardly set by hand."""
+    write_ups = list(simulate("resistor-combinations", 5))
+    write_ups[7] = with_pairs(write_ups[7], ROUND)
+    (note,) = leads("resistor-combinations", write_ups)
+    assert note.students == ("S08",)
+    assert "are book values" in note.message
+
+
+def test_half_volts_may_have_been_set_where_others_set_them() -> None:
+    """The same page beside six that set two p.d.s to half volts, and the same page alone."""
+    write_ups = list(simulate("resistor-combinations", 5))
+    for place in range(10, 16):
+        amps = (write_ups[place].singles[f"I_{name}"].raw for name in ("1", "series"))
+        set_by_hand = zip(("1", "series"), (("3.50", next(amps)), ("3.00", next(amps))), strict=True)
+        write_ups[place] = with_pairs(write_ups[place], dict(set_by_hand))
+    write_ups[7] = with_pairs(write_ups[7], ROUND)
+    assert not [note for note in leads("resistor-combinations", write_ups) if "S08" in note.students]
+    assert leads("resistor-combinations", write_ups[7:8]) == ()
+
+
 def test_points_more_even_than_the_last_digit_are_found() -> None:
     """A straight line drawn first and read off to four decimals, beside a class that read its meters."""
     write_ups = list(simulate("wire-resistance", 5))
@@ -131,12 +165,8 @@ def test_copies_far_down_a_long_list_are_found(monkeypatch: pytest.MonkeyPatch) 
 def test_a_fine_step_of_one_page_is_no_meter_of_the_class() -> None:
     """Where everybody reads to 0.01 V, p.d.s all on 0.05 V are what labels make of currents, not a meter's step."""
     write_ups = list(simulate("resistor-combinations", 2))
-    cells = dict(write_ups[4].singles)
     pairs = {"1": ("4.90", "0.49"), "2": ("5.25", "0.35"), "series": ("4.00", "0.16"), "parallel": ("5.70", "0.95")}
-    for name, (volts, amps) in pairs.items():
-        cells[f"V_{name}"] = replace(cells[f"V_{name}"], raw=volts, value=float(volts))
-        cells[f"I_{name}"] = replace(cells[f"I_{name}"], raw=amps, value=float(amps))
-    write_ups[4] = replace(write_ups[4], singles=cells)
+    write_ups[4] = with_pairs(write_ups[4], pairs)
     (note,) = leads("resistor-combinations", write_ups)
     assert note.students == ("S05",)
 
