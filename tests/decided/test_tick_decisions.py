@@ -76,7 +76,7 @@ def test_anything_less_waits(answer: str) -> None:
         ("thermometer touching the heater", "too low", "it reads too much", Outcome.AWARDED),
         ("thermometer touching the heater", "too high", "", Outcome.FOR_TEACHER),
         ("heat was lost so c is too high", "", "", Outcome.AWARDED),
-        ("human error", "too high", "", Outcome.FOR_TEACHER),
+        ("human error", "too high", "", Outcome.WITHHELD),
     ],
 )
 def test_parts_are_read_together(what: str, way: str, because: str, outcome: Outcome) -> None:

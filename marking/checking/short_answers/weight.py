@@ -35,6 +35,8 @@ answers 3 were wrong, whatever the limit."""
 MOST_AGAINST = 3.0
 """The same for a source whose direction is worked out: one to twenty, since traps are made of the very words of the
 plainest right answer, 'heat was lost so c is too high'."""
+MOST_AGAINST_IN_BOXES = 5.0
+"""The same where the direction has a box of its own, so that no sentence can twist it."""
 LEAST_FOR_ONE = 6.0
 """Logarithm of odds from which a single idea is proposed that a wording fits: 400 to one, counted as below."""
 LEAST_FOR_ALONE = 16.0
@@ -91,7 +93,11 @@ def is_unlike(question: Question, reading: Reading, answer: str | Parts, counts:
     text = answer if isinstance(answer, str) else f"{answer.what}. {answer.because}"
     if _asks_for_one(question):
         return weight_for(question, text, counts) < LEAST_FOR_ONE
-    return weight_against(text, question, counts) > (MOST_AGAINST if question.sources else MOST_AGAINST_TWO)
+    if not question.sources:
+        most = MOST_AGAINST_TWO
+    else:
+        most = MOST_AGAINST if isinstance(answer, str) or answer.way is None else MOST_AGAINST_IN_BOXES
+    return weight_against(text, question, counts) > most
 
 
 def _asks_for_one(question: Question) -> bool:
