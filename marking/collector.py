@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import atexit
 import gc
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -41,15 +42,26 @@ would take 20 ms; what is in rings by then, most of it of files of print, is som
 
 @contextmanager
 def one_command() -> Iterator[None]:
-    """Say that this process runs one command and ends: nothing is left for the collector at its end."""
+    """Say that this process runs one command and ends: at its end nothing is searched or taken apart."""
     _IS_ONE_COMMAND.append(True)
     before = gc.get_threshold()
     try:
         yield
     finally:
-        gc.freeze()
+        _leave_to_the_system()
         gc.set_threshold(*before)
         _IS_ONE_COMMAND.clear()
+
+
+def _leave_to_the_system() -> None:
+    """Keep whatever modules hold in a ring that nobody searches for any more.
+
+    The interpreter would take it apart piece by piece at its end, which takes a class as long as two sheets; the system
+    takes it back at once. All else goes on as ever: what is to be done at the end is done, and what is to be written.
+    """
+    ring: list[object] = [dict(getattr(module, "__dict__", {})) for module in list(sys.modules.values())]
+    ring.append(ring)
+    gc.freeze()
 
 
 def search_seldom() -> None:
@@ -62,4 +74,4 @@ def helps_one_command() -> None:
     """Say that this process helps one that runs one command, and ends with it: it is set as that one is."""
     _IS_ONE_COMMAND.append(True)
     search_seldom()
-    atexit.register(gc.freeze)
+    atexit.register(_leave_to_the_system)

@@ -71,6 +71,8 @@ class Reason(StrEnum):
     PROPOSED_WITHHELD = "proposed-withheld"
     UNSURE = "unsure"
     ANSWER_SURE = "answer-sure"
+    WORDS_EMPTY = "words-empty"
+    NO_WORDS = "no-words"
     SCALE_RIGHT = "scale-right"
     SCALE_SMALL = "scale-small"
     SCALE_AWKWARD = "scale-awkward"

@@ -6,11 +6,11 @@ import math
 from collections.abc import Mapping, Sequence
 from random import Random
 
-from rubrics.model import CheckKind, GraphInfo, Item, Question, ResultInfo, Rubric
+from rubrics.model import CheckKind, GraphInfo, Question, ResultInfo, Rubric
 from samples.answers import fit_line
 from samples.recording import write_answer
 from samples.sheet import Cell, WriteUp
-from samples.short_answers import answer_in_parts, answer_in_words, as_students_know_it
+from samples.short_answers import answer_in_parts, answer_in_words
 
 SHARE_NOT_TYPED = 0.03
 """Of students, who leave the boxes of the graph empty."""
@@ -42,8 +42,7 @@ def fill_paper_boxes(rubric: Rubric, work: WriteUp, columns: Columns, result: fl
     """
     for item in rubric.items.values():
         if item.question is not None:
-            question = as_students_know_it(rubric.id, item.name, item.question)
-            _answer(item, question, work.cells, chance)
+            _answer(rubric.id, item.name, item.question, work.cells, chance)
     if rubric.graph is not None:
         _of_graph(rubric, rubric.graph, work, columns, chance)
     for criterion in rubric.criteria:
@@ -97,14 +96,14 @@ def columns_of(rubric: Rubric, work: WriteUp) -> Columns:
     return work.numbers.columns
 
 
-def _answer(item: Item, question: Question, cells: dict[str, Cell], chance: Random) -> None:
+def _answer(practical: str, name: str, question: Question, cells: dict[str, Cell], chance: Random) -> None:
     if question.sources and question.way and chance.random() < SHARE_IN_PARTS:
-        what, way, because = answer_in_parts(question, chance)
-        cells[item.name] = (what, "")
+        what, way, because = answer_in_parts(practical, name, question, chance)
+        cells[name] = (what, "")
         cells[question.way] = (way, "")
         cells[question.because] = (because, "")
         return
-    cells[item.name] = (answer_in_words(question, chance), "")
+    cells[name] = (answer_in_words(practical, name, question, chance), "")
 
 
 def _of_graph(rubric: Rubric, graph: GraphInfo, work: WriteUp, columns: Columns, chance: Random) -> None:

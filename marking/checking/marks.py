@@ -27,11 +27,11 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
 def _counted(criterion: Criterion, lines: list[Line]) -> list[Outcome]:
     """Return what counts one for the marks: of several items each, whatever its rows are, else each line."""
+    if not criterion.award or len(criterion.items) == 1:
+        return [line.outcome for line in lines]
     outcomes: dict[str, list[Outcome]] = {}
     for line in lines:
         outcomes.setdefault(line.item or "", []).append(line.outcome)
-    if not criterion.award or len(criterion.items) == 1:
-        return [line.outcome for line in lines]
     return [
         next((one for one in (Outcome.WITHHELD, Outcome.FOR_TEACHER) if one in rows), Outcome.AWARDED)
         for rows in outcomes.values()

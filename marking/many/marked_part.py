@@ -17,8 +17,8 @@ from marking.decided import ticked
 from marking.findings import MarkedSet, Script
 from marking.intake.forms import UnknownName
 from marking.intake.parts import Part, PartRead, Reader, read_part
-from marking.write_up import ClassSet, Place, Remark, Source, Weight, WriteUp
-from reports.tables import findings_text, kept_ticks, marks_text, ordered_scripts, remarks_text
+from marking.many.told_part import Lines, MarkedPart, Told, heavy_of, part_of
+from marking.write_up import ClassSet, Place, Remark, Source, WriteUp
 from rubrics.model import Rubric
 
 PART = 300
@@ -29,8 +29,6 @@ MOST_TOGETHER = 200_000
 """Signs of these parts, at most: what is laid out takes memory by the cell."""
 AT_ONCE = 50
 """Students whose scripts are in memory at a time."""
-MOST_TOLD = 20
-"""Messages that a part hands on for the terminal."""
 _one_at_a_time = threading.Lock()
 """A worker of a cluster may have several threads; the work has none of its own."""
 
@@ -42,48 +40,10 @@ class Work(Struct, frozen=True, kw_only=True):
     codes: tuple[str, ...]
     """Codes of all criteria, the columns of the marks."""
 
-
-class Tally(Struct, kw_only=True):
-    """What the write-ups of one practical came to."""
-
-    students: int = 0
-    handed_in: int = 0
-    findings: int = 0
-    marks_pending: int = 0
-    queries: int = 0
-
-    def add(self, other: Tally) -> None:
-        """Count another part in."""
-        self.students += other.students
-        self.handed_in += other.handed_in
-        self.findings += other.findings
-        self.marks_pending += other.marks_pending
-        self.queries += other.queries
-
-
-Marks = dict[tuple[str, str], list[int]]
-"""Practical and criterion to students with all, part and none of the marks, those who wait, and the marks given."""
-
-
-class MarkedPart(Struct, frozen=True, kw_only=True):
-    """A part, marked."""
-
-    students: int
-    findings: bytes
-    """In UTF-8: as text, one sign beyond Latin 1 makes it twice as large."""
-    marks: str
-    remarks: str
-    ticks: tuple[tuple[str | int | None, ...], ...]
-    """Lines of what a teacher had typed in the workbook before."""
-    tallies: Mapping[str, Tally]
-    by_criterion: Marks
-    unknown: tuple[UnknownName, ...]
-    codes: tuple[str, ...] = ()
-    """The students of a roster who are in this part."""
-    told: tuple[str, ...] = ()
-    """The first queries, for the terminal."""
-    attention: int = 0
-    notes: int = 0
+    @property
+    def names_codes(self) -> bool:
+        """Tell whether it is asked which students of a roster, or of a workbook with marks, are in a part."""
+        return self.reader.index is not None or bool(self.reader.typed)
 
 
 def marked_parts(work: Work, task: tuple[Mapping[str, Settled], Sequence[Part]]) -> MarkedPart:
@@ -96,30 +56,58 @@ def marked_parts(work: Work, task: tuple[Mapping[str, Settled], Sequence[Part]])
 
 
 def _marked(work: Work, settled: Mapping[str, Settled], parts: Sequence[Part]) -> MarkedPart:
-    reads = [read_part(work.reader, part) for part in parts]
-    made = {
-        name: _Made.of(rubric, write_ups, work.reader.sources, settled[name])
-        for name, rubric in work.reader.rubrics.items()
-        if (write_ups := _of_one(name, reads))
+    reads = [_Read.of(read_part(work.reader, part)) for part in parts]
+    told = {
+        name: _told_of_one(work, name, reads, settled[name])
+        for name in work.reader.rubrics
+        if any(name in one.sets for one in reads)
     }
-    found, remarks = [], []
+    lines, remarks = Lines(), list[Remark]()
     for read in reads:
-        own = {one.practical: one for one in read.sets}
+        for code in read.students:
+            for name in read.sets:
+                lines.take(told[name].lines, code)
+        remarks += read.general
+        remarks += [one for name in read.sets for one in told[name].remarks.pop(0)]
+    codes = [code for read in reads for code in read.students]
+    unknown = [one for read in reads for one in read.unknown]
+    return part_of(lines, told, codes, names_codes=work.names_codes, remarks=remarks, unknown=unknown)
+
+
+class _Read(Struct, kw_only=True):
+    """A part as it was read, of which each practical is let go when it is marked."""
+
+    students: Sequence[str]
+    sets: dict[str, ClassSet]
+    """By practical, those with write-ups."""
+    general: list[Remark]
+    """Those that go before what is told of these sets."""
+    unknown: Sequence[UnknownName]
+
+    @classmethod
+    def of(cls, read: PartRead) -> _Read:
+        """Take over what was read."""
+        sets = {one.practical: one for one in read.sets if one.write_ups}
+        bare = [remark for one in read.sets if not one.write_ups for remark in one.remarks]
+        return cls(students=read.students, sets=sets, general=[*read.general, *bare], unknown=read.unknown)
+
+
+def _told_of_one(work: Work, name: str, reads: Sequence[_Read], settled: Settled) -> Told:
+    """Return what one practical of some parts comes to; nothing of it but that is left in memory."""
+    rubric = work.reader.rubrics[name]
+    write_ups = [write_up for read in reads if name in read.sets for write_up in read.sets[name].write_ups]
+    made = _Made.of(rubric, write_ups, work.reader.sources, settled)
+    told = Told.of(rubric, work.codes)
+    for read in reads:
+        if name not in read.sets:
+            continue
         for at in range(0, len(read.students), AT_ONCE):
-            some = read.students[at : at + AT_ONCE]
-            found.append(told_of([made[name].some(some) for name, one in own.items() if one.write_ups], some, work))
-        remarks += [*read.general, *(remark for one in own.values() if not one.write_ups for remark in one.remarks)]
-        for name, told in ((name, made[name].remarks(one)) for name, one in own.items() if one.write_ups):
-            remarks += told
-            found[-1].tallies[name].queries += len(_heavy(told))
-    whole = _together(
-        found, [code for read in reads for code in read.students], [one for r in reads for one in r.unknown]
-    )
-    return _with_remarks(whole, remarks)
-
-
-def _of_one(practical: str, reads: Sequence[PartRead]) -> list[WriteUp]:
-    return [write_up for read in reads for one in read.sets if one.practical == practical for write_up in one.write_ups]
+            told.add(made.some(read.students[at : at + AT_ONCE]))
+        found = made.remarks(read.sets[name])
+        told.remarks.append(found)
+        told.tally.queries += len(heavy_of(found))
+        read.sets[name] = structs.replace(read.sets[name], write_ups=(), remarks=())
+    return told
 
 
 class _Made(Struct, kw_only=True):
@@ -154,48 +142,6 @@ class _Made(Struct, kw_only=True):
         return (*still_open(read.remarks, self.stands), *told)
 
 
-def _together(found: Sequence[MarkedPart], students: Sequence[str], unknown: Sequence[UnknownName]) -> MarkedPart:
-    """Return what some students after others came to, without remarks."""
-    tallies: dict[str, Tally] = {}
-    by_criterion: Marks = {}
-    for part in found:
-        for name, tally in part.tallies.items():
-            tallies.setdefault(name, Tally()).add(tally)
-        add_marks(by_criterion, part.by_criterion)
-    return MarkedPart(
-        students=len(students),
-        findings=b"".join(part.findings for part in found),
-        marks="".join(part.marks for part in found),
-        remarks="",
-        ticks=tuple(tick for part in found for tick in part.ticks),
-        tallies=tallies,
-        by_criterion=by_criterion,
-        unknown=tuple(unknown),
-        codes=tuple(code for part in found for code in part.codes),
-    )
-
-
-def _with_remarks(part: MarkedPart, remarks: Sequence[Remark]) -> MarkedPart:
-    heavy = _heavy(remarks)
-    return structs.replace(
-        part,
-        remarks=remarks_text(remarks),
-        told=tuple(heavy[:MOST_TOLD]),
-        attention=len(heavy),
-        notes=len(remarks) - len(heavy),
-    )
-
-
-def _heavy(remarks: Sequence[Remark]) -> list[str]:
-    return [remark.message for remark in remarks if remark.weight is not Weight.NOTE]
-
-
-def add_marks(sums: Marks, more: Marks) -> None:
-    """Count the marks of some students in with those of others."""
-    for key, row in more.items():
-        sums[key] = [one + other for one, other in zip(sums.get(key, [0] * len(row)), row, strict=True)]
-
-
 def counted_parts(work: Work, task: tuple[Sequence[str], Sequence[Part]]) -> Mapping[str, Counted]:
     """Return what some students, cut out of several parts, add to what is settled of some practicals."""
     with _one_at_a_time, collector_resting():
@@ -215,40 +161,12 @@ def _counted(work: Work, names: Sequence[str], parts: Sequence[Part]) -> Mapping
 
 def told_of(sets: Sequence[MarkedSet], students: Sequence[str], work: Work) -> MarkedPart:
     """Return marked sets of the same students as the lines of all tables, with what they come to."""
-    scripts = list(ordered_scripts(sets, students))
-    part = MarkedPart(
-        students=len(students),
-        findings=findings_text(scripts).encode(),
-        marks=marks_text(scripts, work.codes),
-        remarks="",
-        ticks=kept_ticks(scripts),
-        tallies={one.rubric.id: _tally(one) for one in sets},
-        by_criterion=_by_criterion(sets),
-        unknown=(),
-        codes=tuple(students) if work.reader.index is not None or work.reader.typed else (),
-    )
-    return _with_remarks(part, [remark for one in sets for remark in one.remarks])
-
-
-def _tally(one: MarkedSet) -> Tally:
-    return Tally(
-        students=len(one.scripts),
-        handed_in=sum(bool(script.criteria) for script in one.scripts),
-        findings=sum(len(script.findings) for script in one.scripts),
-        marks_pending=sum(script.pending for script in one.scripts),
-        queries=sum(remark.weight is not Weight.NOTE for remark in one.remarks),
-    )
-
-
-def _by_criterion(sets: Sequence[MarkedSet]) -> Marks:
-    found: Marks = {}
+    lines, told = Lines(), dict[str, Told]()
     for one in sets:
-        for script in one.scripts:
-            for mark in script.criteria:
-                row = found.setdefault((one.rubric.id, mark.criterion.code), [0, 0, 0, 0, 0])
-                if mark.marks is None:
-                    row[3] += 1
-                    continue
-                row[0 if mark.marks == mark.criterion.marks else 1 if mark.marks else 2] += 1
-                row[4] += mark.marks
-    return found
+        own = told[one.rubric.id] = Told.of(one.rubric, work.codes)
+        own.add(one)
+    for code in students:
+        for own in told.values():
+            lines.take(own.lines, code)
+    remarks = [remark for one in sets for remark in one.remarks]
+    return part_of(lines, told, students, names_codes=work.names_codes, remarks=remarks)

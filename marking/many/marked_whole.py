@@ -14,17 +14,13 @@ from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
 from marking.many.marked_part import (
     MOST_TOGETHER,
-    MOST_TOLD,
     PARTS_TOGETHER,
-    MarkedPart,
-    Marks,
-    Tally,
     Work,
-    add_marks,
     counted_parts,
     marked_parts,
     told_of,
 )
+from marking.many.told_part import MOST_TOLD, MarkedPart, Marks, Tally, add_marks
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from reports.tables import (
     FINDING_COLUMNS,

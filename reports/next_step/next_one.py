@@ -21,6 +21,8 @@ from rubrics.formulas import listed, printed, printed_text
 from rubrics.model import Item, Rubric
 
 _DIGITS = (Cause.DIGITS_SWAPPED, Cause.COPYING)
+_IN_WORDS = (Reason.TEACHER_TICKED, Reason.WORDS_EMPTY, Reason.NO_WORDS)
+"""Points without a step to do again: thinking about the practical is asked for."""
 _OTHERS = (0.9113579, 1.0857913, 1.1246719, 0.9419373)
 """Factors that leave a number with many digits."""
 
@@ -69,7 +71,7 @@ def _of_practical(script: Script, rubric: Rubric, finding: Finding, seed: str) -
     if finding.reason.startswith("scale-"):
         return another_scale(script, rubric, seed)
     entry = wording("extensions").get(rubric.id)
-    if finding.reason is Reason.TEACHER_TICKED and entry is not None:
+    if finding.reason in _IN_WORDS and entry is not None:
         return Question(text=entry["ask"], answer=entry["answer"], lines=3)
     return None
 

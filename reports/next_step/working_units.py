@@ -127,11 +127,13 @@ def _works_out(tree: Node, names: Sequence[str], units: Sequence[Unit], answer: 
     return math.isfinite(came_out) and math.isclose(came_out, right, rel_tol=_TOLERANCE)
 
 
+@lru_cache(maxsize=1024)
 def uses_columns(tree: Node) -> bool:
     """Tell whether a formula asks for whole columns."""
     return any(isinstance(node, Call) and node.columns for node in walk(tree))
 
 
-def names_of(tree: Node) -> list[str]:
+@lru_cache(maxsize=1024)
+def names_of(tree: Node) -> tuple[str, ...]:
     """Return the names that a formula uses, pi left out, in order."""
-    return list(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != "pi"))
+    return tuple(dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Name) and node.name != "pi"))

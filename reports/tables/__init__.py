@@ -8,7 +8,7 @@ from reports.tables.findings_csv import (
     write_class_notes_csv,
     write_findings_csv,
 )
-from reports.tables.findings_of_many import findings_text
+from reports.tables.findings_of_many import FindingLines
 from reports.tables.mark_book_csv import write_mark_book_csv
 from reports.tables.marks_of_many import (
     MARK_COLUMNS,
@@ -16,11 +16,10 @@ from reports.tables.marks_of_many import (
     REMARK_COLUMNS,
     CriterionTally,
     ManyMarks,
+    MarkLines,
     codes_of,
     heading,
     kept_ticks,
-    marks_text,
-    ordered_scripts,
     remarks_text,
 )
 from reports.tables.marks_workbook import write_marks_workbook
@@ -31,14 +30,13 @@ __all__ = [
     "MOST_ROWS",
     "REMARK_COLUMNS",
     "CriterionTally",
+    "FindingLines",
     "ManyMarks",
+    "MarkLines",
     "codes_of",
     "csv_cell",
-    "findings_text",
     "heading",
     "kept_ticks",
-    "marks_text",
-    "ordered_scripts",
     "remarks_text",
     "write_changes_csv",
     "write_class_marks_csv",

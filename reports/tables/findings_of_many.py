@@ -6,7 +6,6 @@ same place; entries and units that were written before; the file in which an ent
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import lru_cache
 from operator import itemgetter
 
@@ -48,22 +47,22 @@ class _Starts(dict[_About, tuple[_Order, str]]):
         return made
 
 
-def findings_text(scripts: Iterable[tuple[Script, Rubric]]) -> str:
-    """Return the lines of findings.csv for *scripts*, each with its rubric."""
-    starts: dict[str, _Starts] = {}
-    lines: list[str] = []
-    for script, rubric in scripts:
-        known = starts.get(rubric.id)
-        if known is None:
-            known = starts[rubric.id] = _Starts(rubric)
-        who = quoted_cell(script.write_up.student.code)
+class FindingLines:
+    """Writes the lines of findings.csv for scripts of one practical."""
+
+    def __init__(self, rubric: Rubric) -> None:
+        """Know nothing yet of what recurs."""
+        self._starts = _Starts(rubric)
+
+    def of(self, script: Script) -> str:
+        """Return the lines of one script."""
+        starts, who = self._starts, quoted_cell(script.write_up.student.code)
         own = []
         for one in script.findings:
-            order, start = known[one.item, one.row, one.criterion, one.outcome, one.marks, one.out_of]
+            order, start = starts[one.item, one.row, one.criterion, one.outcome, one.marks, one.out_of]
             own.append((order, f"{who},{start},{_end(one)}"))
         own.sort(key=_order_of)
-        lines += [line for _, line in own]
-    return "".join(lines)
+        return "".join([line for _, line in own])
 
 
 _order_of = itemgetter(0)

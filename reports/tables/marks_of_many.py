@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from msgspec import Struct
 
-from marking.findings import MarkedSet, Script
+from marking.findings import Script
 from marking.write_up import Remark
-from reports.tables.findings_csv import csv_cell
+from reports.tables.findings_csv import csv_cell, quoted_cell
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
@@ -44,9 +44,23 @@ def codes_of(rubrics: Iterable[Rubric]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(criterion.code for rubric in rubrics for criterion in rubric.criteria))
 
 
-def marks_text(scripts: Iterable[tuple[Script, Rubric]], codes: Sequence[str]) -> str:
-    """Return the lines of marks.csv for *scripts*."""
-    return _text(_mark_cells(script, rubric, codes) for script, rubric in scripts)
+class MarkLines:
+    """Writes the lines of marks.csv for scripts of one practical."""
+
+    def __init__(self, rubric: Rubric, codes: Sequence[str]) -> None:
+        """Take the criteria of all practicals, the columns."""
+        self._practical, self._columns = quoted_cell(rubric.id), {code: at for at, code in enumerate(codes)}
+
+    def of(self, script: Script) -> str:
+        """Return the line of one script."""
+        student = script.write_up.student
+        totals = f"{script.awarded},{script.pending},{script.out_of}" if script.criteria else ",,"
+        marks = [""] * len(self._columns)
+        for mark in script.criteria:
+            if mark.marks is not None:
+                marks[self._columns[mark.criterion.code]] = str(mark.marks)
+        who = ",".join(map(quoted_cell, (student.name, student.bench, " ".join(student.codes))))
+        return ",".join((quoted_cell(student.code), self._practical, totals, who, *marks)) + "\n"
 
 
 def remarks_text(remarks: Iterable[Remark]) -> str:
@@ -64,11 +78,10 @@ def remarks_text(remarks: Iterable[Remark]) -> str:
     )
 
 
-def kept_ticks(scripts: Iterable[tuple[Script, Rubric]]) -> tuple[tuple[str | int | None, ...], ...]:
+def kept_ticks(script: Script) -> tuple[tuple[str | int | None, ...], ...]:
     """Return a line for each tick that a teacher typed in an earlier workbook."""
     return tuple(
         tick_row(script, mark)
-        for script, _ in scripts
         for mark in script.criteria
         if (tick := script.write_up.ticks.get(mark.criterion.code)) is not None and tick.is_kept
     )
@@ -83,15 +96,6 @@ def _text(rows: Iterable[Sequence[str]]) -> str:
     text = io.StringIO(newline="")
     csv.writer(text, lineterminator="\n").writerows(map(csv_cell, row) for row in rows)
     return text.getvalue()
-
-
-def _mark_cells(script: Script, rubric: Rubric, codes: Sequence[str]) -> list[str]:
-    student = script.write_up.student
-    marks = {mark.criterion.code: mark.marks for mark in script.criteria}
-    totals = [str(script.awarded), str(script.pending), str(script.out_of)] if script.criteria else ["", "", ""]
-    who = [student.name, student.bench, " ".join(student.codes)]
-    given = (marks.get(code) for code in codes)
-    return [student.code, rubric.id, *totals, *who, *("" if one is None else str(one) for one in given)]
 
 
 class ManyMarks:
@@ -166,13 +170,3 @@ class ManyMarks:
 def _plain(cell: str) -> str:
     """Return a text without the apostrophe that keeps programs from taking it for a formula in CSV."""
     return cell[1:] if cell.startswith("'") and csv_cell(cell[1:]) == cell else cell
-
-
-def ordered_scripts(sets: Sequence[MarkedSet], students: Sequence[str]) -> Iterator[tuple[Script, Rubric]]:
-    """Yield the scripts student by student, each with its rubric; practicals in the order of the sets."""
-    found: Mapping[str, list[tuple[Script, Rubric]]] = {code: [] for code in students}
-    for one in sets:
-        for script in one.scripts:
-            found[script.write_up.student.code].append((script, one.rubric))
-    for scripts in found.values():
-        yield from scripts

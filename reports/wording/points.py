@@ -218,7 +218,9 @@ def _quantities(group: Sequence[Finding], rubric: Rubric) -> str:
 
 def _quantity(finding: Finding, rubric: Rubric) -> str:
     if finding.item in rubric.items:
-        return rubric.items[finding.item].quantity
+        item = rubric.items[finding.item]
+        # What is asked in words may be a sentence: 'Name a source of error.'
+        return item.quantity if item.question is None else item.quantity.removesuffix(".")
     if finding.reason.startswith("scale-"):
         return str(wording("sheet")["now"]["graph"])
     # What is about no entry goes by what earns the mark, never by its code.

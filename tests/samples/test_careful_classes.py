@@ -84,6 +84,8 @@ def lost(desks: dict[str, Desk], marked: MarkedSet) -> Iterator[tuple[CheckKind,
                 continue
             if kind is CheckKind.PLACES and desk.habits.figures is None:
                 continue
+            if kind is CheckKind.IDEAS:
+                continue  # what these students say in words is of every kind
             if finding.item not in desk.work.cells:
                 continue  # a box that was left empty has no mark to lose
             yield kind, finding

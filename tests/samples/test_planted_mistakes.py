@@ -11,6 +11,7 @@ from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind
 from samples.mistakes import Planted
 from samples.scenario import FOLDER
+from samples.short_answers import sentences
 from tests.samples.marked import FOLDERS, SCENARIO_FOLDERS, Told, filled, marked, told
 
 KINDS = {
@@ -26,6 +27,20 @@ FEWEST_FIRST = 0.75
 """Of planted wrong values, those whose cause is named first, over all samples."""
 FEWEST_AMONG = 0.90
 """The same, for causes that are at least among those named."""
+
+
+NOTHING_SAID = (Reason.NO_ANSWER, Reason.NO_WORDS, Reason.WORDS_EMPTY)
+
+
+@pytest.mark.parametrize("folder", SCENARIO_FOLDERS)
+def test_words_that_earn_nothing_for_sure_are_no_right_answer(folder: str) -> None:
+    """What is taken for empty is none of the answers that earn the mark."""
+    practical = filled(folder).sample.practical
+    right = {
+        text for said in sentences()[practical].values() for text in (*said.full, *(what for what, *_ in said.parts))
+    }
+    empty = {one.finding.entry for one in told(folder) if one.finding.reason == Reason.WORDS_EMPTY}
+    assert not empty & right
 
 
 @pytest.mark.parametrize("folder", FOLDERS)
@@ -51,7 +66,7 @@ def test_what_is_right_is_never_withheld(folder: str) -> None:
     wrongly = [
         (one.finding.student, one.finding.item, one.finding.row, one.finding.criterion, one.finding.entry)
         for one in withheld
-        if one.finding.reason != Reason.NO_ANSWER and (one.finding.student, one.finding.item, one.kind) not in planted
+        if one.finding.reason not in NOTHING_SAID and (one.finding.student, one.finding.item, one.kind) not in planted
     ]
     assert wrongly == []
 

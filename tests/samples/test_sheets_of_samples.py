@@ -39,7 +39,10 @@ from tests.samples.marked import FOLDERS, marked
 
 NEAR = 0.03
 """By how much the printed figures may miss what was expected: three figures, and g as 9.8 or 10."""
-MOST_WORDS = 220
+NO_STEP = ("teacher-ticked", "words-empty", "no-words")
+"""What was found of a point that has no step to do again."""
+MOST_WORDS = 230
+"""In the middle of a class; 220 in the middle of all."""
 
 
 class Sheet(Struct, frozen=True, kw_only=True):
@@ -322,7 +325,7 @@ def test_every_task_is_of_the_own_step_and_its_answer_is_right(name: str) -> Non
         if "is worked out from" in more.text:
             assert more.answer == sheet.item.unit.symbol
             continue
-        assert reader is not None or sheet.finding.reason == "teacher-ticked", more
+        assert reader is not None or sheet.finding.reason in NO_STEP, more
         if reader is not None:
             reader(sheet, more)
 

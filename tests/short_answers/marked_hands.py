@@ -32,6 +32,8 @@ EVERY_ROW = (
     "fourth_hand.csv",
     "fifth_hand.csv",
     "eighth_hand.csv",
+    "eleventh_hand.csv",
+    "plain.csv",
     "near_misses.csv",
     "tempting.csv",
     "worse_or_denied.csv",
@@ -75,7 +77,11 @@ def marked(without: str = "") -> Mapping[str, Marked]:
         if row["fair"] != UNSURE:
             sides = found.setdefault(answers.asks_for(asked(row)), ([], []))
             sides[row["fair"] != FULL].append(row["text"])
-    return {name: Marked(_once(earned), _once(not_earned)) for name, (earned, not_earned) in found.items()}
+    every = answers.every_question()
+    return {
+        name: Marked(_once(earned), _once(not_earned), every[name].said if name in every else ())
+        for name, (earned, not_earned) in found.items()
+    }
 
 
 def without_own_hand(name: str, row: Mapping[str, str]) -> Marked | None:
@@ -130,4 +136,5 @@ def as_written() -> str:
 
 if __name__ == "__main__":
     FILE.write_text(as_written(), encoding="utf-8")
+    answers.every_question.cache_clear()  # what was just written is what is counted
     COUNTS.write_text(kept_counts.kept_text(), encoding="utf-8", newline="\n")

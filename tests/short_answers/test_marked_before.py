@@ -14,20 +14,19 @@ from tests.short_answers.marked_hands import COUNTS
 WAIT = Idea(id="wait", says="Wait for the heat to go", wordings=("wait/leave minute settle",))
 ASKED = Question(ideas=(WAIT,), wrong=(), ignore=(), need=1, prompt="How would you reduce that error?")
 THINGS = ("air", "gas", "syringe", "tube", "glass")
-MARKED = Marked(
-    earned=(
-        "wait a minute so it settles",
-        "leave it a minute to settle",
-        *(f"give it a moment so the heat of the {thing} can go" for thing in THINGS),
-    ),
-    not_earned=(
-        "wait a minute to settle down for the bell",
-        "leave it a minute by the tap",
-        "let the tap run by the tube",
-        "let it run",
-        "by the tap",
-    ),
+EARNED = (
+    "wait a minute so it settles",
+    "leave it a minute to settle",
+    *(f"give it a moment so the heat of the {thing} can go" for thing in THINGS),
 )
+NOT_EARNED = (
+    "wait a minute to settle down for the bell",
+    "leave it a minute by the tap",
+    "let the tap run by the tube",
+    "let it run",
+    "by the tap",
+)
+MARKED = Marked(EARNED, NOT_EARNED, (("wait", EARNED), ("other", NOT_EARNED)))
 
 
 def test_every_question_of_the_catalogue_has_answers_of_both_kinds() -> None:
@@ -57,6 +56,9 @@ def test_the_counts_that_are_kept_are_those_of_the_answers(monkeypatch: pytest.M
         assert other is not None
         assert (one.earned.answers, one.earned.signs) == (other.earned.answers, other.earned.signs)
         assert (one.not_earned.answers, one.not_earned.signs) == (other.not_earned.answers, other.not_earned.signs)
+        assert {name: (each.answers, each.signs) for name, each in one.said.items()} == {
+            name: (each.answers, each.signs) for name, each in other.said.items()
+        }
     for cached in (kept_counts._kept, kept_counts._counts):
         cached.cache_clear()
 
@@ -70,7 +72,10 @@ def test_a_question_that_takes_other_ideas_is_another() -> None:
     ("answer", "proposal", "why"),
     [
         pytest.param(
-            "wait a minute so the heat of it settles", Proposal.AWARDED, Why.NONE, id="like those that earned it"
+            "wait a moment so it settles and the heat can go",
+            Proposal.AWARDED,
+            Why.NONE,
+            id="like those that earned it",
         ),
         pytest.param("leave it a minute to settle by the tap", Proposal.UNSURE, Why.UNLIKE, id="like one that did not"),
         pytest.param("give it a moment so the heat of it can go", Proposal.AWARDED, Why.NONE, id="no wording fits"),

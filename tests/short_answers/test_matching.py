@@ -4,6 +4,7 @@ import time
 
 import pytest
 
+from marking.checking.short_answers.claimed_same import denies_factor
 from marking.checking.short_answers.matching import read_answer
 from marking.checking.short_answers.proposals import Proposal
 from marking.checking.short_answers.words.reading_words import LONGEST_ANSWER
@@ -96,3 +97,19 @@ def test_long_answers_take_no_time(text: str) -> None:
     start = time.perf_counter()
     read_answer(question(LOSS, HIGH), text)
     assert time.perf_counter() - start < 1.0
+
+
+@pytest.mark.parametrize(
+    ("text", "is_denied"),
+    [
+        ("10 cm gave 400 and 20 cm gave 205, so double the distance means a quarter", True),
+        ("10 cm gave 400 and 20 cm gave 98, so double the distance means a quarter", False),
+        ("it fell from 400 to 205 when the distance was doubled", False),
+        ("pV was 1815, 1820, 1812 and 1818, all within half a percent", False),
+        ("my mass of 2.4 kg agrees well with 1.1 kg on the balance", True),
+        ("0.98 kg fits with the 1.05 kg of the balance", False),
+    ],
+)
+def test_figures_that_deny_a_factor_or_an_agreement(text: str, is_denied: bool) -> None:
+    """A quotient that is claimed is there between two of the figures, where two pairs are quoted."""
+    assert denies_factor(text) is is_denied

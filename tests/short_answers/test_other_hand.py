@@ -123,13 +123,13 @@ def test_the_eighth_hand_is_read() -> None:
 
 
 def test_the_ninth_hand_is_read() -> None:
-    """Nothing was designed on it: 69 of 72 right, 69 of 80 found, 2 of 50 traps; 23 of 24 found in parts, all right."""
+    """Nothing was designed on it: 71 of 72 right, 71 of 80 found, no trap; 22 of 24 found in parts, all right."""
     found = [(is_proposed("ninth_hand.csv", row), row["fair"] == FULL) for row in rows("ninth_hand.csv")]
-    assert sum(got and not full for got, full in found) <= 3
-    assert sum(got and full for got, full in found) >= 68
+    assert sum(got and not full for got, full in found) <= 1
+    assert sum(got and full for got, full in found) >= 70
     cut = in_parts("in_parts_third.csv")
     assert [full for got, full in cut if got and not full] == []
-    assert sum(got for got, full in cut if full) >= 23
+    assert sum(got for got, full in cut if full) >= 22
 
 
 def test_the_eleventh_hand_is_read() -> None:

@@ -8,6 +8,7 @@ from marking.checking.answers.answer_order import constant_values, in_order
 from marking.checking.answers.drawn_lines import (
     DrawnLine,
     GradientVerdict,
+    Points,
     Proportion,
     ReadOff,
     judge_drawn,
@@ -47,6 +48,7 @@ __all__ = [
     "Judged",
     "Judgement",
     "Places",
+    "Points",
     "Proportion",
     "ReadOff",
     "column_value",

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from marking.checking.fits import (
@@ -137,23 +138,57 @@ class DrawnLine(Struct, frozen=True, kw_only=True):
     """It follows a reading that a stated test calls odd."""
 
 
-def judge_drawn(x: Values, y: Values, read_off: ReadOff, stated: float | None = None) -> DrawnLine:
+class Points(Struct, frozen=True, kw_only=True):
+    """Points of some students, with the lines that they give; arrays of (students, rows), and of (students, 1)."""
+
+    x: Values
+    y: Values
+    odd: NDArray[np.bool_]
+    """Points that a stated test calls odd."""
+    fit: LineFit
+    """Without those."""
+    everything: LineFit
+    """Through all points."""
+
+    @classmethod
+    def of(cls, x: Values, y: Values) -> Points:
+        """Return points with their lines.
+
+        Args:
+            x: Readings, shape (students, rows), NaN where nothing was read.
+            y: The same shape.
+        """
+        with np.errstate(all="ignore"):
+            x, y = np.broadcast_arrays(x, y)
+            odd = odd_points(x, y)
+            return cls(x=x, y=y, odd=odd, fit=fit_lines(x, np.where(odd, np.nan, y)), everything=fit_lines(x, y))
+
+    def one(self, student: int) -> Points:
+        """Return those of one student alone."""
+        own = slice(student, student + 1)
+        fit, everything = _fit_of(self.fit, own), _fit_of(self.everything, own)
+        return Points(x=self.x[own], y=self.y[own], odd=self.odd[own], fit=fit, everything=everything)
+
+
+def _fit_of(fit: LineFit, students: slice) -> LineFit:
+    return LineFit(**{name: values[students] for name, values in asdict(fit).items()})
+
+
+def judge_drawn(points: Points, read_off: ReadOff, stated: float | None = None) -> DrawnLine:
     """Return what the two points that one student read off tell of the drawn line.
 
     Args:
-        x: The student's readings, shape (rows,), NaN where nothing was read.
-        y: The same shape.
+        points: Those of the student, of which one at least is there.
         read_off: Two points of the drawn line, in the same units.
         stated: The gradient as written; left out, that of the two points is judged.
     """
     with np.errstate(all="ignore"):
-        return _judged(x[None, :], y[None, :], read_off, stated)
+        return _judged(points, read_off, stated)
 
 
-def _judged(x: Values, y: Values, read_off: ReadOff, stated: float | None) -> DrawnLine:
+def _judged(points: Points, read_off: ReadOff, stated: float | None) -> DrawnLine:
+    x, y, odd, fit, everything = points.x, points.y, points.odd, points.fit, points.everything
     used = np.isfinite(x) & np.isfinite(y)
-    odd = odd_points(x, y)
-    fit, everything = fit_lines(x, np.where(odd, np.nan, y)), fit_lines(x, y)
     (x1, x2), (y1, y2) = read_off.x, read_off.y
     gradient = (y2 - y1) / (x2 - x1) if x1 != x2 else np.nan
     intercept = y1 - gradient * x1

@@ -5,13 +5,13 @@ To take one number out of an array costs more than to look at it, and checks loo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Board, Cells, Judged, Judgement, unplaced_of
+from marking.checking.answers import Board, Cells, Judged, Judgement, Points, unplaced_of
 from marking.checking.case.formula_words import FormulaWords
 from marking.findings import Explanation
 from marking.write_up import State
@@ -29,20 +29,21 @@ PLACES_COMPARED = 9
 """Decimal places to which two readings are compared: only the noise of binary numbers is below."""
 _OF_REPEATS = frozenset({"mean", "median", "stdev", "sum", "concordant", "count"})
 _JUDGEMENTS = {int(one): one for one in Judgement}
+Key = TypeVar("Key", bound=Hashable)
 Made = TypeVar("Made")
 
 
-class Once(dict[str, Made]):
+class Once(dict[Key, Made]):
     """Name of an item to what is made of it when it is first asked for; as many as a rubric has items."""
 
     __slots__ = ("_make",)
 
-    def __init__(self, make: Callable[[str], Made]) -> None:
+    def __init__(self, make: Callable[[Key], Made]) -> None:
         """Take what makes it."""
         super().__init__()
         self._make = make
 
-    def __missing__(self, name: str) -> Made:
+    def __missing__(self, name: Key) -> Made:
         made = self[name] = self._make(name)
         return made
 
@@ -68,40 +69,48 @@ class Batch:
         self.board, self.judged = board, judged
         self.explanations, self.certain = explanations, certain
         rubric, cells = board.rubric, board.cells
-        self.judgements = Once(lambda name: _judgements(judged[name].judgement))
+        self.judgements: Once[str, list[list[Judgement]]] = Once(lambda name: _judgements(judged[name].judgement))
         """What each answer to an item is worth."""
-        self.own: Once[Numbers] = Once(lambda name: judged[name].own.tolist())
+        self.own: Once[str, Numbers] = Once(lambda name: judged[name].own.tolist())
         """What the readings lead to, in SI units."""
-        self.followed: Once[Numbers] = Once(lambda name: judged[name].followed.tolist())
+        self.followed: Once[str, Numbers] = Once(lambda name: judged[name].followed.tolist())
         """What the earlier answers that were given lead to, in SI units."""
-        self.si: Once[Numbers] = Once(lambda name: cells[name].si.tolist())
+        self.si: Once[str, Numbers] = Once(lambda name: cells[name].si.tolist())
         """What was written of an item, in SI units."""
-        self.in_own_unit: Once[Numbers] = Once(lambda name: _in_own_unit(board, name).tolist())
+        self.in_own_unit: Once[str, Numbers] = Once(lambda name: _in_own_unit(board, name).tolist())
         """What was written of an item, in the item's unit."""
-        self.compared: Once[Numbers] = Once(lambda name: np.round(_in_own_unit(board, name), PLACES_COMPARED).tolist())
+        self.compared: Once[str, Numbers] = Once(
+            lambda name: np.round(_in_own_unit(board, name), PLACES_COMPARED).tolist()
+        )
         """The same as far as two readings are compared."""
-        self.printed_si: Once[tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
+        self.printed_si: Once[str, tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
         """The least and the most that each printed number may stand for, rounded or cut off, in SI units."""
-        self.plain: Once[list[bool]] = Once(lambda name: _each(cells[name].plain))
+        self.plain: Once[str, list[bool]] = Once(lambda name: _each(cells[name].plain))
         """Whether all that was written of an item is numbers of which nothing is to be asked, by student."""
-        self.first: Once[list[int]] = Once(lambda name: _first(cells[name].given))
+        self.first: Once[str, list[int]] = Once(lambda name: _first(cells[name].given))
         """The first row, from 1, in which anything was written of an item; 0 where nothing was."""
-        self.rows: Once[list[list[int]]] = Once(lambda name: _rows_expected(board, name))
+        self.rows: Once[str, list[list[int]]] = Once(lambda name: _rows_expected(board, name))
         """The rows, from 1, in which an item of a table should stand, by student."""
-        self.places: Once[list[tuple[int, int] | None]] = Once(lambda name: _common_places(cells[name]))
+        self.places: Once[str, list[tuple[int, int] | None]] = Once(lambda name: _common_places(cells[name]))
         """What decimal places all numbers of an item have, and the first row with one, by student."""
-        self.figures: Once[tuple[Counts, Counts]] = Once(
+        self.figures: Once[str, tuple[Counts, Counts]] = Once(
             lambda name: _both(cells[name].fewest_figures, cells[name].most_figures)
         )
         """The fewest and the most significant figures that each number may have."""
-        self.figures_behind: Once[tuple[Counts, Counts]] = Once(lambda name: _both(*judged[name].figures))
+        self.figures_behind: Once[str, tuple[Counts, Counts]] = Once(lambda name: _both(*judged[name].figures))
         """The fewest and the most significant figures of the least precise reading behind each answer."""
-        words = Once(lambda name: FormulaWords(rubric, rubric.items[name]))
+        self.plotted: Once[tuple[str, str], Points] = Once(
+            lambda axes: Points.of(*(judged[name].own if name in judged else cells[name].si for name in axes))
+        )
+        """The points of a graph, by the columns across and up, as the readings lead to them."""
+        words: Once[str, FormulaWords] = Once(lambda name: FormulaWords(rubric, rubric.items[name]))
         self.words = words  # nothing here holds the batch itself: it has to go without the cycle collector
         """What sentences quote of an answer's formula."""
-        self.earlier: Once[list[Item]] = Once(lambda name: [one for one in words[name].inputs if one.name in judged])
+        self.earlier: Once[str, list[Item]] = Once(
+            lambda name: [one for one in words[name].inputs if one.name in judged]
+        )
         """The answers that were judged among what goes into an item."""
-        self.averaged: Once[bool] = Once(lambda name: _is_averaged(rubric, name))
+        self.averaged: Once[str, bool] = Once(lambda name: _is_averaged(rubric, name))
         """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
 
 

@@ -37,15 +37,24 @@ def check_ideas(criterion: Criterion, case: Case) -> Iterator[Line]:
         entry = case.entry(item, 1)
         facts = basic_facts(item, None, entry) | {"point": criterion.point}
         if entry is None or entry.state is State.BLANK:
-            reason, outcome = Reason.TEACHER_LOOKS, Outcome.FOR_TEACHER
+            reason, outcome = _of_blank(criterion, case, entry)
         else:
             reason, outcome, more = _read(criterion, case, item, entry)
             facts |= more
         yield Line(item=name, row=None, outcome=outcome, reason=reason, entry=entry, facts=facts)
 
 
+def _of_blank(criterion: Criterion, case: Case, entry: Entry | None) -> tuple[Reason, Outcome]:
+    """Return what a blank is worth: nothing where the student typed another short answer, for else all are on paper."""
+    others = (one for one in case.rubric.items.values() if one.question is not None)
+    types = any(each.state is not State.BLANK for one in others for _, each in case.unplaced(one))
+    if criterion.decides and entry is not None and types:
+        return Reason.NO_WORDS, Outcome.WITHHELD
+    return Reason.TEACHER_LOOKS, Outcome.FOR_TEACHER
+
+
 def _read(criterion: Criterion, case: Case, item: Item, entry: Entry) -> tuple[Reason, Outcome, dict[str, str]]:
-    from marking.checking.short_answers import Proposal, read_answer  # loads a stemmer, for short answers only
+    from marking.checking.short_answers import Proposal, Why, read_answer  # loads a stemmer, for short answers only
 
     question = item.question
     assert question is not None
@@ -61,6 +70,8 @@ def _read(criterion: Criterion, case: Case, item: Item, entry: Entry) -> tuple[R
     }
     if found.proposal is Proposal.AWARDED and criterion.decides:
         return Reason.ANSWER_SURE, Outcome.AWARDED, facts
+    if found.proposal is Proposal.WITHHELD and found.why is Why.NOT_FOUND and criterion.decides:
+        return Reason.WORDS_EMPTY, Outcome.WITHHELD, facts
     reasons = {
         Proposal.AWARDED: Reason.PROPOSED_AWARDED,
         Proposal.WITHHELD: Reason.PROPOSED_WITHHELD,

@@ -170,10 +170,7 @@ def _drawn(case: Case) -> DrawnLine | None:
     points, graph = _points(case), case.rubric.graph
     if points is None or graph is None:
         return None
-    x, y = (
-        case.judged[name].own[case.student] if name in case.judged else case.board.cells[name].si[case.student]
-        for name in (graph.x, graph.y)
-    )
-    if not (np.isfinite(x) & np.isfinite(y)).any():
+    line = case.batch.plotted[graph.x, graph.y].one(case.student)
+    if not (np.isfinite(line.x) & np.isfinite(line.y)).any():
         return None
-    return judge_drawn(x, y, ReadOff(x=(points[0], points[2]), y=(points[1], points[3])))
+    return judge_drawn(line, ReadOff(x=(points[0], points[2]), y=(points[1], points[3])))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from marking.checking.short_answers.claimed_same import denies_sameness
+from marking.checking.short_answers.claimed_same import denies_factor, denies_sameness
 from marking.checking.short_answers.improvements import makes_worse
 from marking.checking.short_answers.proposals import Why
 from marking.checking.short_answers.turns import (
@@ -35,7 +35,7 @@ def speaks_against(
         return Why.TURN
     if _is_quicker_and_slower(words, right):
         return Why.DIRECTION
-    if denies_sameness(question.prompt, text, words):
+    if denies_sameness(question.prompt, text, words) or denies_factor(text):
         return Why.FIGURES
     if opens_with_denial(words, right) or makes_worse(question, words, right):
         return Why.TURN

@@ -10,8 +10,15 @@ from marking.checking.short_answers.against import goes_either_way
 from marking.checking.short_answers.compared_numbers import way_of_arrival
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
 from marking.checking.short_answers.directions import Claim, Directions, read_directions
-from marking.checking.short_answers.likely_sources import goes_with, is_of_a_kind, likely_source
-from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read
+from marking.checking.short_answers.likely_sources import (
+    goes_with,
+    is_avoided,
+    is_of_a_kind,
+    likely_source,
+    said_source,
+)
+from marking.checking.short_answers.marked_before import Counts
+from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read, says_nothing
 from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.turns import has_turn, is_hedged
 from marking.checking.short_answers.words import Direction, Match, Word, all_matches, is_two_ways, read_words
@@ -23,8 +30,16 @@ DIRECTION = "direction"
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
-def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None) -> Reading:
-    """Return what is proposed for an answer by the sources of error that it names and the directions it tells."""
+def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None, counts: Counts | None) -> Reading:
+    """Return what is proposed for an answer by the sources of error that it names and the directions it tells.
+
+    Args:
+        question: What was asked.
+        found: What stands in the whole answer, or in the box for the source.
+        parts: The answer in its boxes.
+        off: The direction that the student's own result has, where the question asks for that one.
+        counts: How often words stand in answers and phrases that are known; None where none are.
+    """
     known = {one.id: one for one in question.sources}
     named = tuple(one for one in found.right if one.idea in known)
     sources = [known[name] for name in dict.fromkeys(one.idea for one in named)]
@@ -37,8 +52,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         claims.append(Claim(direction=_WAYS[parts.way], is_result=True, is_vague=False))
     told = any(one.is_result for one in claims)
     if told and not named and not found.denied:
-        reason = read_words(parts.because)
-        likely = likely_source(question, found.words, {one.direction for one in claims}, reason)
+        likely = _likely(question, found, parts, {one.direction for one in claims}, counts)
         if likely is not None:
             sources, named = [likely[0]], (likely[1],)
     either = goes_either_way(sources, found.words)
@@ -56,9 +70,29 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         why = Why.DIRECTION
     if why is Why.NONE and speaks_against_reason(read_words(parts.because), sources):
         why = Why.DIRECTION
-    ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if told and (fits or not sources) else []))
+    if why is Why.NONE and _is_avoided(question, sources, parts, counts):
+        why = Why.TURN
+    names_way = told and (fits if sources else not says_nothing(found))
+    ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if names_way else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
     return as_read(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
+
+
+def _likely(
+    question: Question, found: Found, parts: Parts, ways: set[Direction], counts: Counts | None
+) -> tuple[ErrorSource, Match] | None:
+    """Return the source that an answer tells though no wording of it stands there; None where none is sure."""
+    likely = likely_source(question, found.words, ways, read_words(parts.because))
+    if likely is not None or counts is None or parts.way is None:
+        return likely  # the other words of a whole sentence say other things
+    return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts)
+
+
+def _is_avoided(question: Question, sources: Sequence[ErrorSource], parts: Parts, counts: Counts | None) -> bool:
+    """Tell whether what is named as a source was avoided; where improvements are taken too, they say so of it."""
+    if counts is None or question.ideas:
+        return False
+    return is_avoided(question, sources, f"{parts.what}. {parts.because}", counts)
 
 
 def _cures(question: Question, found: Found) -> list[Match]:

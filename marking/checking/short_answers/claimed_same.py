@@ -1,4 +1,4 @@
-"""Figures of an answer that deny what it says: 'I kept it the same: 100 ml, 150 ml, 120 ml'."""
+"""Figures of an answer that deny what it says: 'kept it the same: 100 ml, 150 ml, 120 ml', '400 and 205, a quarter'."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from marking.checking.short_answers.words import Word, known_words, read_words
 
@@ -21,6 +22,24 @@ _LIST = re.compile(rf"{_NUMBER}(?:\s*(?:,|;|\band\b|\bthen\b|/)\s*(?:(?:and|then
 _WITH_UNIT = re.compile(
     rf"({_NUMBER})\s*(ml|cm3|cm³|cm|mm|m|g|kg|s|min|mins|minutes|degrees|°c|c|v|a|ohm|ohms)\b", re.I
 )
+_FACTORS = {
+    2.0: re.compile(r"\b(?:doubl\w*|twice|half(?! an?\b)|halv\w+|two times)\b", re.I),  # not 'half a percent'
+    3.0: re.compile(r"\b(?:tripl\w*|three times|a third(?= of| as))\b", re.I),
+    4.0: re.compile(r"\b(?:quarter\w*|four times|a fourth)\b", re.I),
+    9.0: re.compile(r"\b(?:nine times|a ninth|one ninth)\b", re.I),
+}
+"""How many times as much one value is said to be as another, or the other as the one."""
+FACTOR_SHARE = 0.2
+"""How far a quotient of two readings may be from the factor that they are quoted for, as a share of it."""
+FEWEST_OF_TWO_PAIRS = 4
+"""Numbers that stand for both quantities: two of one and two of the other."""
+_AGREES = re.compile(
+    rf"({_NUMBER})[^\d.]{{0,20}}\b(?:agrees?|fits?|match(?:es)?|close to|near(?:ly)?|the same as)\b"
+    rf"[^\d.]{{0,30}}({_NUMBER})",
+    re.I,
+)
+AGREES_SHARE = 0.5
+"""Two values that differ by more, as a share of the smaller, do not agree in any laboratory."""
 _AT = re.compile(rf"\bat\s+({_NUMBER})(?![\w]*\d)", re.I)
 
 
@@ -29,6 +48,23 @@ def denies_sameness(prompt: str, text: str, words: Sequence[Word]) -> bool:
     if not _claims_it(words) and not _claims_it(read_words(prompt)):
         return False
     return any(len(values) >= FEWEST and not _are_alike(values) for values in _of_one_kind(text))
+
+
+def denies_factor(text: str) -> bool:
+    """Tell whether no two values in *text* are to each other as it says, or values that are said to agree do not."""
+    if any(not _are_within(float(found[1]), float(found[2]), AGREES_SHARE) for found in _AGREES.finditer(text)):
+        return True
+    claimed = [factor for factor, pattern in _FACTORS.items() if pattern.search(text)]
+    values = [float(one) for one in re.findall(_NUMBER, text)]
+    if not claimed or len(values) < FEWEST_OF_TWO_PAIRS:
+        return False
+    quotients = [max(pair) / min(pair) for pair in combinations(values, 2) if min(pair) > 0]
+    return not all(any(_are_within(one, factor, FACTOR_SHARE) for one in quotients) for factor in claimed)
+
+
+def _are_within(one: float, other: float, share: float) -> bool:
+    low, high = sorted((one, other))
+    return low > 0 and high / low - 1 <= share
 
 
 def _claims_it(words: Sequence[Word]) -> bool:

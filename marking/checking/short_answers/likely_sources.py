@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
+from math import fsum
 
+from marking.checking.short_answers.marked_before import AVOIDED, Counts, shares_of
 from marking.checking.short_answers.words import (
     Direction,
     Match,
@@ -30,6 +32,12 @@ from rubrics.model import ErrorSource, Moves, Question
 
 FEWEST_WORDS = 2
 """Words of its own by which a source is told: one is right in 93 of 100, two in 98, on the two hands it was set by."""
+LEAST_SHARE = 0.95
+"""How likely the sources of the direction told have to be, by the words that students use for each thing, in boxes."""
+MOST_AVOIDED = 0.97
+"""How likely it may be that an answer says of the source which it names that it was avoided: 'the cup was insulated'.
+With both, of three hands in parts 95 of 104 right answers are found, 88 without, and 1 in 100 proposals is wrong; in
+sentences that nothing was fitted to 125 of 127 proposals are right, 128 of 132 without."""
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
@@ -65,6 +73,38 @@ def likely_source(
     at = tuple(places[best.id])
     spans = tuple((words[one].start, words[one].end) for one in at)
     return best, Match(idea=best.id, at=at, spans=spans, is_denied=False)
+
+
+def said_source(
+    question: Question, words: Sequence[Word], ways: Collection[Direction], text: str, counts: Counts
+) -> tuple[ErrorSource, Match] | None:
+    """Return the source that *text* says by words which students use for it; None where none is likely enough.
+
+    Args:
+        question: What was asked.
+        words: The answer, or what stands in the box for the source.
+        ways: The directions that it tells of the result.
+        text: All that names the source or says why.
+        counts: How often words stand in phrases for each source.
+    """
+    told = {word.stem for word in words if not word.is_passed_over and not word.is_negation}
+    if len(told) < FEWEST_WORDS:
+        return None
+    shares = shares_of(text, question, counts)
+    fits = [one for one in question.sources if one.moves is Moves.EITHER or {_WAYS[one.moves]} == set(ways)]
+    if fsum(shares.get(one.id, 0.0) for one in fits) < LEAST_SHARE:
+        return None
+    best = max(fits, key=lambda one: shares.get(one.id, 0.0))
+    at = tuple(number for number, word in enumerate(words) if not word.is_passed_over)
+    spans = tuple((words[one].start, words[one].end) for one in at)
+    return best, Match(idea=best.id, at=at, spans=spans, is_denied=False)
+
+
+def is_avoided(question: Question, sources: Collection[ErrorSource], text: str, counts: Counts) -> bool:
+    """Tell whether *text* says of *sources* that it was not so, in the words which students use for that."""
+    shares = shares_of(text, question, counts)
+    avoided = fsum(shares.get(AVOIDED + one.id, 0.0) for one in sources)
+    return avoided > MOST_AVOIDED * (avoided + fsum(shares.get(one.id, 0.0) for one in sources))
 
 
 def _denies_alike(own: OwnWords, words: Sequence[Word], denied: Collection[int]) -> bool:

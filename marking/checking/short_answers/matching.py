@@ -12,7 +12,7 @@ from marking.checking.short_answers.marked_before import Counts, Marked, counts_
 from marking.checking.short_answers.own_figures import ideas_shown, is_contradicted
 from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Proposal, Reading, Why, as_read
 from marking.checking.short_answers.turns import own_words
-from marking.checking.short_answers.weight import is_like, is_unlike, is_well_founded, left_open, likely_idea
+from marking.checking.short_answers.weight import is_unlike, is_well_founded, left_open, likely_idea
 from marking.checking.short_answers.words import Match, all_matches, is_two_ways, read_words
 from rubrics.model import Moves, Question
 
@@ -41,7 +41,7 @@ def read_answer(
     return _read_by_text(question, answer, off)
 
 
-@lru_cache(maxsize=1024)  # many students write the same few words
+@lru_cache(maxsize=4096)  # many students write the same few words
 def _read_by_text(question: Question, answer: str | Parts, off: Moves | None) -> Reading:
     """Return what an answer is read as that is held against no figures of its student."""
     return _read(question, answer, {}, off, None)
@@ -53,7 +53,7 @@ def _read(question: Question, answer: str | Parts, own: Figures, off: Moves | No
     known = counts_of(marked) if marked is not None else marked_before(question)
     proposals = []
     if question.sources:
-        proposals.append(by_sources(question, found, parts, off))
+        proposals.append(by_sources(question, found, parts, off, known))
     if question.ideas or not question.sources:
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
         says_off = is_open and _says_off(question, found)
@@ -124,11 +124,7 @@ def _by_ideas(question: Question, found: Found, own: Figures, marked: Counts | N
     rests = _matches_of(found.right, ideas)
     passed = {at for one in found.ignored for at in one.at}
     enough = len(ideas) >= question.need and bool(question.ideas)
-    enough = enough and (
-        bool(shown)
-        or is_well_founded(question, found.words, rests, ideas, passed)
-        or (marked is not None and is_like(question, found.text, marked))
-    )
+    enough = enough and (bool(shown) or is_well_founded(question, found.words, rests, ideas, passed))
     if not enough and why is Why.NONE and marked is not None:
         likely = likely_idea(question, found.text, found.words, marked)
         if likely is not None:

@@ -101,7 +101,7 @@ def as_read(
         proposal = Proposal.AWARDED
     else:
         why = Why.PARTLY if ideas else Why.NOT_FOUND
-        proposal = Proposal.WITHHELD if not ideas and _says_only(found.words, found.ignored) else Proposal.UNSURE
+        proposal = Proposal.WITHHELD if not ideas and says_nothing(found) else Proposal.UNSURE
     spans = {span for one in (*rests, *found.wrong, *found.denied) for span in one.spans}
     return Reading(
         proposal=proposal,
@@ -113,11 +113,11 @@ def as_read(
     )
 
 
-def _says_only(words: Sequence[Word], ignored: Sequence[Match]) -> bool:
+def says_nothing(found: Found) -> bool:
     """Tell whether an answer says little beside what neither helps nor harms: 'human error when measuring'."""
-    at = {at for one in ignored for at in one.at}
-    others = [word for number, word in enumerate(words) if number not in at and not word.is_passed_over]
-    return bool(ignored) and len(others) <= MOST_BESIDE
+    at = {at for one in found.ignored for at in one.at}
+    others = [word for number, word in enumerate(found.words) if number not in at and not word.is_passed_over]
+    return bool(found.ignored) and len(others) <= MOST_BESIDE
 
 
 def _group(found: Found, ideas: Sequence[str], wrong: Sequence[str], named: str, why: Why) -> str:

@@ -79,7 +79,8 @@ def chance_of(away: float, share: float, others: Others) -> tuple[float, float]:
 
 
 def _normal_beyond(z: Values) -> Values:
-    return np.array([math.erfc(one) for one in (z / math.sqrt(2.0)).ravel().tolist()]).reshape(z.shape) / 2.0
+    each = map(math.erfc, (z / math.sqrt(2.0)).ravel().tolist())
+    return np.fromiter(each, np.float64, z.size).reshape(z.shape) / 2.0
 
 
 def _beyond_even(away: float, half: Values, noise: Values) -> Values:

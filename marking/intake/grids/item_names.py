@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -44,8 +45,17 @@ def strip_hidden(text: str) -> str:
 
 def fold(text: str) -> str:
     """Return *text* as headings are compared: case, spaces, underscores and a closing colon do not count."""
+    return _folded_once(text) if len(text) <= _OFTEN else _folded(text)
+
+
+def _folded(text: str) -> str:
     bare = unicodedata.normalize("NFC", strip_hidden(text)).casefold().replace("_", " ")
     return " ".join(bare.split()).rstrip(" :?*")
+
+
+_folded_once = lru_cache(maxsize=8192)(_folded)
+"""Headings, codes and units come again and again; what is longer does not, and would fill the memory."""
+_OFTEN = 64
 
 
 class Named(Struct, frozen=True, kw_only=True):

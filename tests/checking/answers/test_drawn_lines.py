@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.drawn_lines import (
     GradientVerdict,
+    Points,
     Proportion,
     ReadOff,
     judge_drawn,
@@ -35,6 +36,11 @@ def line_through(x1: float, x2: float, gradient: float = SLOPE, intercept: float
     return ReadOff(x=(x1, x2), y=(on_line(x1, gradient, intercept), on_line(x2, gradient, intercept)))
 
 
+def of_one(x: Values, y: Values) -> Points:
+    """Return the points of one student."""
+    return Points.of(x[None, :], y[None, :])
+
+
 @pytest.mark.parametrize(
     ("gradient", "verdict"),
     [
@@ -50,20 +56,20 @@ def line_through(x1: float, x2: float, gradient: float = SLOPE, intercept: float
 )
 def test_gradient_beside_least_squares(gradient: float, verdict: GradientVerdict) -> None:
     """Up to 5 % off stands, up to 10 % a teacher looks, run over rise is named."""
-    assert judge_drawn(LENGTHS, OHMS, line_through(0.15, 0.95), stated=gradient).verdict is verdict
+    assert judge_drawn(of_one(LENGTHS, OHMS), line_through(0.15, 0.95), stated=gradient).verdict is verdict
 
 
 def test_scattered_points_leave_more_room() -> None:
     """Where two standard errors are wider than 5 %, they decide."""
     scattered = OHMS + np.array([0.4, -0.4, 0.3, -0.3, 0.4, -0.4, 0.3])
-    found = judge_drawn(LENGTHS, scattered, line_through(0.15, 0.95, gradient=SLOPE * 0.93))
+    found = judge_drawn(of_one(LENGTHS, scattered), line_through(0.15, 0.95, gradient=SLOPE * 0.93))
     assert found.verdict is GradientVerdict.RIGHT
 
 
 @pytest.mark.parametrize(("x2", "is_large"), [(0.551, True), (0.549, False)])
 def test_size_of_the_triangle(x2: float, is_large: bool) -> None:
     """A triangle over half of the line is large enough, a smaller one is not."""
-    found = judge_drawn(LENGTHS, OHMS, line_through(0.10, x2))
+    found = judge_drawn(of_one(LENGTHS, OHMS), line_through(0.10, x2))
     assert found.is_large is is_large
     assert found.triangle == pytest.approx((x2 - 0.1) / 0.9)
 
@@ -73,18 +79,18 @@ def test_points_off_the_line() -> None:
     bent = OHMS.copy()
     bent[[1, 5]] += [0.20, -0.20]
     rows = ReadOff(x=(0.20, 0.80), y=(float(bent[1]), float(bent[5])))
-    found = judge_drawn(LENGTHS, bent, rows)
+    found = judge_drawn(of_one(LENGTHS, bent), rows)
     assert not found.is_on_line
-    beside = judge_drawn(LENGTHS, OHMS, line_through(0.15, 0.95))
+    beside = judge_drawn(of_one(LENGTHS, OHMS), line_through(0.15, 0.95))
     assert beside.is_on_line
 
 
 def test_forced_through_the_origin() -> None:
     """A line through zero is named where the readings have an intercept, and is none where they have not."""
     through = line_through(0.0, 1.0, gradient=4.63, intercept=0.0)
-    assert judge_drawn(LENGTHS, OHMS, through).is_forced
-    assert not judge_drawn(LENGTHS, OHMS, line_through(0.0, 1.0)).is_forced
-    assert not judge_drawn(LENGTHS, 4.4 * LENGTHS + 0.001, line_through(0.0, 1.0, 4.4, 0.0)).is_forced
+    assert judge_drawn(of_one(LENGTHS, OHMS), through).is_forced
+    assert not judge_drawn(of_one(LENGTHS, OHMS), line_through(0.0, 1.0)).is_forced
+    assert not judge_drawn(of_one(LENGTHS, 4.4 * LENGTHS + 0.001), line_through(0.0, 1.0, 4.4, 0.0)).is_forced
 
 
 def test_line_that_follows_an_odd_point() -> None:
@@ -93,14 +99,14 @@ def test_line_that_follows_an_odd_point() -> None:
     odd[6] = 3.0
     fitted = np.polyfit(LENGTHS, odd, 1)
     towards = line_through(0.1, 0.9, gradient=float(fitted[0]), intercept=float(fitted[1]))
-    assert judge_drawn(LENGTHS, odd, towards).follows_odd
-    assert not judge_drawn(LENGTHS, odd, line_through(0.1, 0.9)).follows_odd
-    assert not judge_drawn(LENGTHS, OHMS, towards).follows_odd
+    assert judge_drawn(of_one(LENGTHS, odd), towards).follows_odd
+    assert not judge_drawn(of_one(LENGTHS, odd), line_through(0.1, 0.9)).follows_odd
+    assert not judge_drawn(of_one(LENGTHS, OHMS), towards).follows_odd
 
 
 def test_upright_line_has_no_gradient() -> None:
     """Two points above each other have no gradient, and nothing breaks."""
-    found = judge_drawn(LENGTHS, OHMS, ReadOff(x=(0.5, 0.5), y=(1.0, 3.0)))
+    found = judge_drawn(of_one(LENGTHS, OHMS), ReadOff(x=(0.5, 0.5), y=(1.0, 3.0)))
     assert found.verdict is GradientVerdict.NONE
     assert not found.is_large
 
@@ -163,3 +169,12 @@ def test_no_line_through_all_bars() -> None:
     for bar, exists in ((0.1501, True), (0.1499, False)):
         steepest, _ = steepest_and_shallowest(x, y, np.zeros_like(x), np.full_like(x, bar))
         assert bool(np.isfinite(steepest[0, 0])) is exists
+
+
+def test_a_student_among_others_has_the_line_of_one_alone() -> None:
+    """Whoever sits beside: points, odd ones and both lines are those of the student."""
+    odd = OHMS + np.array([0, 0, 0, 0.9, 0, 0, 0])
+    together = Points.of(np.stack([LENGTHS] * 3), np.stack([OHMS, odd, np.full(7, np.nan)]))
+    for place, y in enumerate((OHMS, odd)):
+        found = judge_drawn(together.one(place), line_through(0.1, 0.9))
+        assert found == judge_drawn(of_one(LENGTHS, y), line_through(0.1, 0.9))

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from marking.findings import MarkedSet, Outcome, Script
+from marking.findings import Outcome, Script
 from marking.write_up import Place
-from reports.tables import findings_text, ordered_scripts
+from reports.tables import FindingLines
 from reports.tables.findings_csv import FINDING_COLUMNS, finding_cells, finding_line, write_findings_csv
 from tests.reports.invented import GRAMS, KILOJOULES, a_finding, a_student, heat_set, nothing_in, wire_set
 from tests.reports.invented_practicals import RUBRICS, WIRE
@@ -21,8 +21,13 @@ def test_many_scripts_have_the_lines_of_each(tmp_path: Path) -> None:
     sets[0] = replace(sets[0], scripts=(*sets[0].scripts, nothing_in(a_student("=1,2"))))
     sets = [replace(m, scripts=tuple(replace(s, findings=s.findings[::-1]) for s in m.scripts)) for m in sets]
     write_findings_csv(tmp_path / "a.csv", sets)
-    students = list(dict.fromkeys(script.write_up.student.code for one in sets for script in one.scripts))
-    text = finding_line(FINDING_COLUMNS) + findings_text(ordered_scripts(sets, students))
+    lines: dict[str, str] = {}
+    for one in sets:
+        writer = FindingLines(one.rubric)
+        for script in one.scripts:
+            code = script.write_up.student.code
+            lines[code] = lines.get(code, "") + writer.of(script)
+    text = finding_line(FINDING_COLUMNS) + "".join(lines.values())
     assert text.encode() == (tmp_path / "a.csv").read_bytes()
 
 
@@ -48,7 +53,6 @@ def test_every_cell_is_the_same(kept: dict[str, object], outcome: Outcome) -> No
     finding = a_finding("wrong-value", outcome, **kept)
     script: Script = wire_set(1).scripts[0]
     script = replace(script, findings=(finding, finding))
-    marked = MarkedSet(rubric=RUBRICS[WIRE], scripts=(script,), remarks=(), sources=())
     code = script.write_up.student.code
     line = finding_line(finding_cells(replace(finding, student=code, practical=WIRE)))
-    assert findings_text([(script, marked.rubric)]) == line * 2
+    assert FindingLines(RUBRICS[WIRE]).of(script) == line * 2

@@ -96,12 +96,6 @@ def kept_interval(low: Values, high: Values, figures: Places) -> tuple[Values, V
         return np.asarray(reduce(np.fmin, lows)), np.asarray(reduce(np.fmax, highs))
 
 
-def kept_to(values: Values, figures: Places | int) -> tuple[Values, Values]:
-    """Return *values* rounded (halves outwards) and cut off to *figures* significant figures."""
-    kept = Kept(values)
-    return kept.to(figures), kept.to(figures, cut=True)
-
-
 class Kept:
     """Numbers that are kept to this and that many figures: what all of these have in common is worked out once."""
 

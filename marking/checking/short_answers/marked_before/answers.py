@@ -1,4 +1,4 @@
-"""The answers of ``answers.toml``, which were marked before, by the question that they answer.
+"""The answers of ``answers.toml``, which were marked before, and ``phrases.toml``: how students say each single thing.
 
 A question is known by its prompt and by the ideas and sources that it takes: where a rubric asks for others, what was
 marked for these says nothing.
@@ -6,14 +6,18 @@ marked for these says nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import resources
+from typing import Any
 
 import rtoml
 from msgspec import Struct
 
 from rubrics.model import Question
+
+AVOIDED = "avoided "
+"""Stands before the id of a source of error where it was not so, or was done well."""
 
 
 class Marked(Struct, frozen=True):
@@ -23,6 +27,8 @@ class Marked(Struct, frozen=True):
     """Those that earned the mark."""
     not_earned: tuple[str, ...]
     """Those that earned nothing, or not all that is asked for."""
+    said: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """How students say what the question takes, what spoils it, and (other) what is none of these: id, and phrases."""
 
 
 def asks_for(question: Question) -> str:
@@ -37,10 +43,20 @@ def takes(question: Question) -> list[str]:
 
 @cache
 def every_question() -> Mapping[str, Marked]:
-    """Return the answers that were marked before, by question."""
-    file = resources.files("marking.checking.short_answers.marked_before").joinpath("answers.toml")
-    tables = rtoml.loads(file.read_text(encoding="utf-8"))["questions"]
+    """Return the answers that were marked before, and the phrases for each thing, by question."""
+    said = {asked: _said(table) for asked, table in _tables("phrases.toml")}
     return {
-        f"{table['prompt']} {' '.join(table['takes'])}": Marked(tuple(table["earned"]), tuple(table["not_earned"]))
-        for table in tables
+        asked: Marked(tuple(table["earned"]), tuple(table["not_earned"]), said.get(asked, ()))
+        for asked, table in _tables("answers.toml")
     }
+
+
+def _said(table: Mapping[str, Any]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    avoided = {AVOIDED + name: phrases for name, phrases in table.get("avoided", {}).items()}
+    return tuple((name, tuple(phrases)) for name, phrases in (table["said"] | avoided).items())
+
+
+def _tables(name: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    file = resources.files("marking.checking.short_answers.marked_before").joinpath(name)
+    for table in rtoml.loads(file.read_text(encoding="utf-8"))["questions"]:
+        yield f"{table['prompt']} {' '.join(table['takes'])}", table

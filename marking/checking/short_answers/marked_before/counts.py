@@ -34,12 +34,15 @@ class Counts(Struct, frozen=True, eq=False):
     """Those that earned the mark."""
     not_earned: SignCounts
     """Those that earned nothing, or not all that is asked for."""
+    said: Mapping[str, SignCounts]
+    """Phrases for each thing that may be said, by its id; none where no phrases are known."""
 
 
 @lru_cache(maxsize=512)
 def counts_of(marked: Marked) -> Counts:
     """Return the counts of *marked*."""
-    return Counts(earned=_counted(marked.earned), not_earned=_counted(marked.not_earned))
+    said = {name: _counted(phrases) for name, phrases in marked.said}
+    return Counts(earned=_counted(marked.earned), not_earned=_counted(marked.not_earned), said=said)
 
 
 def _counted(answers: tuple[str, ...]) -> SignCounts:
@@ -51,7 +54,7 @@ def signs_of(text: str) -> frozenset[str]:
     """Return the stems of *text*, and the pairs of stems that follow one another where small words are passed over."""
     words = read_words(_OPENING.sub("", text) or text)
     told = [_name(word) for word in words if not word.is_passed_over]
-    return frozenset(map(_name, words)) | frozenset(map(" ".join, pairwise(told)))
+    return frozenset(told) | frozenset(map(" ".join, pairwise(told)))
 
 
 def _name(word: Word) -> str:

@@ -25,6 +25,7 @@ _HERE = "marking.checking.short_answers.marked_before"
 _WORDS = "marking.checking.short_answers.words"
 _FROM = (
     (_HERE, "answers.toml"),
+    (_HERE, "phrases.toml"),
     (_HERE, "counts.py"),
     (_WORDS, "reading_words.py"),
     (_WORDS, "words.toml"),
@@ -48,8 +49,10 @@ def _counts(asked: str) -> Counts | None:
     line = kept.get(asked)
     if line is None:
         return None
-    earned, not_earned = json.loads(line)
-    return Counts(earned=_read(earned), not_earned=_read(not_earned))
+    earned, not_earned, said = json.loads(line)
+    return Counts(
+        earned=_read(earned), not_earned=_read(not_earned), said={name: _read(one) for name, one in said.items()}
+    )
 
 
 @cache
@@ -82,7 +85,9 @@ def kept_text() -> str:
 def _lines() -> Iterator[str]:
     for asked, marked in every_question().items():
         counts = counts_of(marked)
-        yield f"{asked}\t{json.dumps([_written(counts.earned), _written(counts.not_earned)], ensure_ascii=False)}"
+        said = {name: _written(one) for name, one in counts.said.items()}
+        kept = [_written(counts.earned), _written(counts.not_earned), said]
+        yield f"{asked}\t{json.dumps(kept, ensure_ascii=False)}"
 
 
 def _written(counts: SignCounts) -> list[object]:

@@ -342,6 +342,28 @@ def lengths_near(written: str) -> range:
     return range(max(SHORTEST_MISSPELT, len(written) - 1 - most), len(written) + most + 1)
 
 
+Letters = tuple[int, int]
+"""The letters of a word and those of its stem, a bit each."""
+
+
+@lru_cache(maxsize=8192)
+def letters_of(word: str) -> Letters:
+    """Return the letters of *word* and of its stem."""
+    return _bits(word), _bits(stem_of(word))
+
+
+def _bits(word: str) -> int:
+    found = 0
+    for sign in word:
+        found |= 1 << ord(sign) % 64
+    return found
+
+
+def shares_letters(written: Letters, meant: Letters) -> bool:
+    """Tell whether a word has so many letters of another that it may be a slip for it: each slip loses one at most."""
+    return (meant[0] & ~written[0]).bit_count() <= 2 or (meant[1] & ~written[1]).bit_count() <= 1
+
+
 @lru_cache(maxsize=65536)  # many wordings name the same words
 def is_slip_of(written: str, meant: str) -> bool:
     """Tell whether *written*, which may be a slip, is so near to *meant* that it is one for this word."""

@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from marking.checking.short_answers.words.from_and_to import end_behind, runs_backwards
 from marking.checking.short_answers.words.reading_words import (
     Direction,
+    Letters,
     Word,
     dimension_of,
     direction_of,
@@ -25,8 +26,10 @@ from marking.checking.short_answers.words.reading_words import (
     is_slip_of,
     known_words,
     lengths_near,
+    letters_of,
     may_be_slip,
     read_words,
+    shares_letters,
     stem_of,
     words_like,
 )
@@ -139,8 +142,8 @@ class _Begun(Struct, frozen=True, eq=False):
     """First words that point one way."""
     stems: Mapping[str, list[_Slot]]
     """First words by the stem of whatever may stand there."""
-    misspelt: Mapping[int, Mapping[str, list[_Slot]]]
-    """First words by what may stand there misspelt, and by its length before."""
+    misspelt: Mapping[int, Mapping[str, tuple[Letters, list[_Slot]]]]
+    """First words by what may stand there misspelt, with its letters, and by its length before."""
 
 
 @lru_cache(maxsize=1024)
@@ -151,12 +154,13 @@ def _begun_alike(ideas: tuple[tuple[str, tuple[str, ...]], ...]) -> _Begun:
         if slots.slots:
             found.setdefault(slots.slots[0], []).append((number, idea, slots))
     stems: dict[str, list[_Slot]] = {}
-    misspelt: dict[int, dict[str, list[_Slot]]] = {}
+    misspelt: dict[int, dict[str, tuple[Letters, list[_Slot]]]] = {}
     for first in found:
         for stem in _stems(first):
             stems.setdefault(stem, []).append(first)
         for option in filter(is_long_enough, first.options):
-            misspelt.setdefault(len(option), {}).setdefault(option, []).append(first)
+            alike = misspelt.setdefault(len(option), {})
+            alike.setdefault(option, (letters_of(option), []))[1].append(first)
     return _Begun(found, tuple(first for first in found if first.points), stems, misspelt)
 
 
@@ -165,9 +169,10 @@ def _firsts_met(begun: _Begun, written: str, direction: Direction) -> tuple[_Slo
     """Return the first words of wordings that a word stands for; only those are tried that it may stand for."""
     tried = dict.fromkeys((*begun.pointing, *begun.stems.get(stem_of(written), ())))
     if may_be_slip(written):
+        own = letters_of(written)
         for length in lengths_near(written):
-            for option, firsts in begun.misspelt.get(length, {}).items():
-                if is_slip_of(written, option):
+            for option, (letters, firsts) in begun.misspelt.get(length, {}).items():
+                if shares_letters(own, letters) and is_slip_of(written, option):
                     tried |= dict.fromkeys(firsts)
     return tuple(first for first in tried if _stands_for(written, direction, first))
 

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.answers.written.rounding import (
+    Kept,
     kept_interval,
-    kept_to,
     magnitude,
     overlaps,
     printed_interval,
@@ -229,7 +229,8 @@ def test_a_number_is_kept_to_its_figures_or_to_one_more(value: float, wanted: li
 @pytest.mark.parametrize(("value", "figures"), [(0.29, 2), (2.9, 2), (1.15, 3), (8.2, 2)])
 def test_a_number_that_is_short_already_is_not_cut(value: float, figures: int) -> None:
     """0.29 over a hundredth is 28.999999999999996 in binary arithmetic, and is cut to 0.29 all the same."""
-    rounded, cut = kept_to(one(value), figures)
+    kept = Kept(one(value))
+    rounded, cut = kept.to(figures), kept.to(figures, cut=True)
     assert [float(rounded[0, 0]), float(cut[0, 0])] == pytest.approx([value, value], rel=1e-12)
 
 
