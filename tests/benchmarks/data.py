@@ -15,6 +15,7 @@ from marking.cohort.leads import lead_notes
 from tests.benchmarks import benches, leads, lesson, shapes
 from tests.benchmarks.lesson_slips import PLANTERS
 from tests.benchmarks.other_labs import counts as other_labs
+from tests.benchmarks.shared_slips import tally
 from tests.cohort.altered import WAYS
 from tests.cohort.honest import cases
 from tests.cohort.simulated import PRACTICALS, Spread, as_marked, simulate, students
@@ -25,6 +26,9 @@ SPREADS = (Spread(parts=0.01, reading=0.005), Spread(parts=0.005, reading=0.002)
 """Parts and meters as they are sold by the usual tolerance; and blocks cut from one bar, with digital calipers."""
 SHARING = (1, 6, 8, 15)
 """How many students of thirty have the same slip in their readings."""
+
+SHARING_WIDELY = (1, 6, 15, 24)
+"""The same over all practicals, where every class costs a tenth of a second."""
 
 
 def interval(hits: int, of: int) -> tuple[float, float]:
@@ -117,6 +121,12 @@ def other_lab_lines(classes: int, first: int = 0) -> Iterator[str]:
         yield line(name, hits, of)
 
 
+def shared_slip_lines(classes: int, first: int = 0) -> Iterator[str]:
+    """Yield how many who share a slip are told of it, and who else, over every practical that has a simulator."""
+    for name, hits, of in tally.lines(classes, first, SHARING_WIDELY):
+        yield line(name, hits, of)
+
+
 PARTS: Mapping[str, Callable[[int, int], Iterator[str]]] = {
     "honest": lambda classes, first: honest_lines(max(1, classes // 10), first),
     "leads": lead_lines,
@@ -124,6 +134,7 @@ PARTS: Mapping[str, Callable[[int, int], Iterator[str]]] = {
     "shapes": lambda classes, first: shape_lines(10 * classes, first + 1),
     "lesson": lambda classes, first: lesson_lines(max(1, classes // 10), first),
     "other-labs": lambda classes, first: other_lab_lines(max(1, classes // 10), first),
+    "shared-slips": lambda classes, first: shared_slip_lines(max(1, classes // 20), first),
 }
 """Parts of the table, each of which can be had alone."""
 

@@ -7,20 +7,26 @@ sheet on any of them is as good as on another.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.features import (
     MOST_SOUND,
+    NORMAL_OF_MEDIAN,
+    OF_A_MATERIAL,
     Reference,
     feature_items,
     features,
+    is_difference,
     is_on_scale,
     result_band,
+    signed_answers,
     signs,
-    single_answers,
     spread_of,
 )
+from marking.cohort.lesson.nominal import as_stated, stated
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
 from rubrics.model import Item, Role, Rubric
 
@@ -40,8 +46,12 @@ FAR = 1.5
 """Far outside is beyond this factor of a limit, or this share of the range from its middle on a scale."""
 IN_BAND = 0.9
 """Share of sound results within the rubric's outer band."""
-SURELY_POSITIVE = 10.0
-"""No accepted value is below zero; that counts as much as so many sheets."""
+IMPOSSIBLE = -8.0
+"""Logarithm of how rarely something has a sign that it cannot have: a rise of what was heated below zero."""
+OFF_ACCEPTED = -3.0
+"""Logarithm of how rarely most of those who share a result are off every accepted value; judged, no source."""
+COLUMN_END = 0.5
+"""The smallest and the largest of a column say much the same, and count half each."""
 STRAY = 0.7
 """A steady ratio this far from that of most sheets, in natural logarithms (a factor of two), is no witness."""
 STUDENT_T3 = 0.3675525969
@@ -62,6 +72,57 @@ def likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:
     return total + _sign_likeness(sheet, others, readings) + beyond_limits(rubric, readings)
 
 
+def sense(rubric: Rubric, readings: Readings) -> Values:
+    """Return the logarithm of how much sense each variant makes by the rubric alone, whatever a class has.
+
+    Shape (variants,); only differences between variants mean anything.
+    """
+    found = features(rubric, readings)
+    total = beyond_limits(rubric, readings)
+    for number, item in enumerate(feature_items(rubric)):
+        at = found[:, number]
+        present = np.isfinite(at)
+        # What comes to nothing makes no more sense than what lies outside what apparatus can give.
+        alone = np.where(
+            present, np.log(_alone(rubric, item, np.where(present, at, 0.0))), BEYOND - np.log(breadth(item))
+        )
+        total += alone if item.table is None else COLUMN_END * alone
+        total += _off_accepted(rubric, item, at)
+    own = signs(rubric, readings)
+    for number, item in enumerate(signed_answers(rubric)):
+        sure = _sure_sign(rubric, item)
+        total += np.where((sure != 0) & (own[:, number] == -sure), IMPOSSIBLE, 0.0)
+    return total
+
+
+def _off_accepted(rubric: Rubric, item: Item, at: Values) -> Values:
+    """Return what it costs a result to be near no accepted value, nor between two; shape (variants,)."""
+    info = rubric.result
+    if info is None or item.name != info.answer or not info.accepted or min(one.value for one in info.accepted) <= 0:
+        return np.zeros(at.shape)
+    accepted = np.log([one.value for one in info.accepted])
+    off = (at < accepted.min() - OF_A_MATERIAL) | (at > accepted.max() + OF_A_MATERIAL)
+    return np.where(off, OFF_ACCEPTED, 0.0)
+
+
+def kernel_widths(items: Sequence[Item | None], reference: Values) -> Values:
+    """Return the width of the kernel for each feature, of what sheets show in it, (sheets, features) to (features,)."""
+    bounds = np.array([_bounds(item) for item in items])
+    middle = _middle(reference)
+    spread = NORMAL_OF_MEDIAN * _middle(np.abs(reference - middle))
+    count = np.maximum(np.isfinite(reference).sum(axis=0), 1)
+    width = np.where(np.isfinite(spread), spread * count**-0.2, np.inf)
+    return np.asarray(np.clip(width, bounds[:, 0], bounds[:, 1]))
+
+
+def _middle(values: Values) -> Values:
+    """Return the median of each column, of what is known; infinite where nothing is."""
+    ordered = np.sort(np.where(np.isfinite(values), values, np.inf), axis=0)
+    count = np.maximum(np.isfinite(values).sum(axis=0), 1)
+    across = np.arange(values.shape[1])
+    return np.asarray((ordered[(count - 1) // 2, across] + ordered[count // 2, across]) / 2.0)
+
+
 def _law(ratios: Values) -> Values:
     """Return the ratios that follow the law that most sheets follow; all, where most follow none."""
     near = np.abs(ratios - np.nanmedian(ratios)) <= STRAY if np.isfinite(ratios).any() else np.isfinite(ratios)
@@ -80,13 +141,26 @@ def _log_density(item: Item | None, at: Values, reference: Values, alone: Values
 
 
 def _width(item: Item | None, reference: Values) -> float:
-    least, most = LEAST_WIDTH, MOST_WIDTH
-    if item is not None and is_on_scale(item):
-        low, high = item.limits or (0.0, 100.0)
-        least, most = LEAST_WIDTH_OF_RANGE * (high - low), MOST_WIDTH_OF_RANGE * (high - low)
+    least, most = _bounds(item)
     if reference.size < 2:
         return most
     return float(np.clip(spread_of(reference) * reference.size**-0.2, least, most))
+
+
+def breadth(item: Item | None) -> float:
+    """Return over how much a feature of an item may lie: six powers of ten, or the limits of a scale."""
+    if item is None or not is_on_scale(item):
+        return BROAD
+    low, high = item.limits or (0.0, 100.0)
+    return high - low
+
+
+def _bounds(item: Item | None) -> tuple[float, float]:
+    """Return the least and the most that a kernel is wide for a feature of an item."""
+    if item is None or not is_on_scale(item):
+        return LEAST_WIDTH, MOST_WIDTH
+    low, high = item.limits or (0.0, 100.0)
+    return LEAST_WIDTH_OF_RANGE * (high - low), MOST_WIDTH_OF_RANGE * (high - low)
 
 
 def _alone(rubric: Rubric, item: Item, at: Values) -> Values:
@@ -101,24 +175,36 @@ def _alone(rubric: Rubric, item: Item, at: Values) -> Values:
         return np.where(inside, IN_BAND / (band[1] - band[0]), 0.0) + (1 - IN_BAND) * broad
     if item.role is Role.READING and item.limits is not None and item.limits[0] > 0:
         low, high = np.log(item.limits)
-        return np.full(at.shape, 1.0 / float(high - low))
-    return broad
+        broad = np.full(at.shape, 1.0 / float(high - low))
+    return as_stated(stated(rubric, item), at, broad)
 
 
 def _sign_likeness(sheet: Sheet, others: Reference, readings: Readings) -> Values:
     rubric = sheet.rubric
     own = signs(rubric, readings)
     total = np.zeros(len(own))
-    for number, item in enumerate(single_answers(rubric)):
+    is_accepted = rubric.result is not None and bool(rubric.result.accepted)
+    for number, item in enumerate(signed_answers(rubric)):
         up = float((others.signs[:, number] > 0).sum()) + 0.5
         down = float((others.signs[:, number] < 0).sum()) + 0.5
-        if rubric.result is not None and item.name == rubric.result.answer and rubric.result.accepted:
-            up += SURELY_POSITIVE
         # What comes to nothing at all, or to a division by zero, is as odd as a sign that nobody else has.
         nothing = 0.5 if _has_inputs(rubric, sheet, item) else up + down
         weight = np.where(own[:, number] > 0, up, np.where(own[:, number] < 0, down, nothing))
-        total += np.log(weight / (up + down))
+        usual = np.log(weight / (up + down))
+        sure = _sure_sign(rubric, item)
+        # Where no accepted value says so and most of a class have it the other way, they may subtract the other way.
+        against = (sure != 0) & (own[:, number] == -sure) & (is_accepted | (weight <= (up + down) / 2))
+        total += np.where(against, np.minimum(usual, IMPOSSIBLE), usual)
     return total
+
+
+def _sure_sign(rubric: Rubric, item: Item) -> int:
+    """Return the sign that an answer has whatever is measured: that of the accepted values, above zero for a rise."""
+    info = rubric.result
+    if info is not None and item.name == info.answer and info.accepted:
+        values = [one.value for one in info.accepted]
+        return 1 if min(values) > 0 else -1 if max(values) < 0 else 0
+    return int(is_difference(rubric, item))
 
 
 def _has_inputs(rubric: Rubric, sheet: Sheet, item: Item) -> bool:

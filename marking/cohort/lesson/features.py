@@ -14,12 +14,16 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.cohort.lesson.neighbours import contradicted
-from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of, worked_out
+from marking.cohort.lesson.reading_sets import Readings, Sheet, is_reading, numbers_of, worked_out
 from marking.distributions import median
+from rubrics.formulas import Name, Operation
 from rubrics.model import Item, ResultInfo, Role, Rubric
 
 Values = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
+NOTHING = 0.1
+"""Share of an instrument's step that a reading of zero counts as."""
 FEWEST_FOR_RATIO = 6
 """Sheets from which a steady ratio can be seen."""
 MOST_SOUND = 0.5
@@ -45,7 +49,7 @@ class Reference(Struct, frozen=True, kw_only=True):
     ratios: tuple[tuple[int, int], ...]
     """Pairs of features that keep a steady ratio."""
     signs: Values
-    """Shape (sheets, single answers)."""
+    """Shape (sheets, answers that have a sign)."""
 
     def without(self, position: int) -> Reference:
         """Return what all other sheets show."""
@@ -134,18 +138,23 @@ def features(rubric: Rubric, readings: Readings) -> Values:
                 continue
             size = np.log(np.where(number != 0, np.abs(number), np.nan))
             size = np.where(np.isfinite(size), size, np.nan)
-            found += [size] if item.table is None else [_least(size), -_least(-size)]
+            if item.table is not None:
+                size = np.concatenate((_least(size), -_least(-size)), axis=1)
+            found.append(np.where(_is_nothing(number), _nothing(item), size))
     return np.concatenate(found, axis=1)
 
 
 def signs(rubric: Rubric, readings: Readings) -> Values:
-    """Return the sign of every single answer, shape (variants, answers); NaN where there is none."""
+    """Return the sign of each answer that has one, shape (variants, answers); NaN where there is none."""
     values = worked_out(rubric, readings)
-    columns = [values[item.name][:, :1] for item in single_answers(rubric)]
-    if not columns:
-        return np.zeros((max(len(column) for column in readings.values()), 0))
-    joined = np.concatenate(columns, axis=1)
-    return np.where(np.isfinite(joined) & (joined != 0), np.sign(joined), np.nan)
+    columns = [_sign(values[item.name]) for item in signed_answers(rubric)]
+    return np.stack(columns, axis=1) if columns else np.zeros((max(len(column) for column in readings.values()), 0))
+
+
+def _sign(values: Values) -> Values:
+    """Return the sign of an answer, or the one that most rows of a column have; shape (variants,)."""
+    balance = np.nansum(np.sign(values), axis=1)
+    return np.where(balance != 0, np.sign(balance), np.nan)
 
 
 def compared(rubric: Rubric) -> tuple[Item, ...]:
@@ -154,9 +163,22 @@ def compared(rubric: Rubric) -> tuple[Item, ...]:
     return (*numbers_of(rubric), *answers)
 
 
-def single_answers(rubric: Rubric) -> tuple[Item, ...]:
-    """Return the answers that stand once on a sheet and have a sign."""
-    return tuple(item for item in compared(rubric) if item.role is Role.ANSWER and item.table is None)
+def signed_answers(rubric: Rubric) -> tuple[Item, ...]:
+    """Return the answers that have a sign: those that stand once on a sheet, and columns of differences."""
+    answers = [item for item in compared(rubric) if item.role is Role.ANSWER]
+    return tuple(item for item in answers if item.table is None or is_difference(rubric, item))
+
+
+def is_difference(rubric: Rubric, item: Item) -> bool:
+    """Tell whether an answer is one reading less another: a rise, a fall, a titre, what is left.
+
+    Authors set these out so that they come out above zero; the other way round, the two were exchanged.
+    """
+    tree = item.formula.tree if item.formula is not None else None
+    if not isinstance(tree, Operation) or tree.sign != "-":
+        return False
+    sides = [rubric.items.get(side.name) for side in (tree.left, tree.right) if isinstance(side, Name)]
+    return len(sides) == 2 and all(side is not None and is_reading(side) for side in sides)
 
 
 def feature_items(rubric: Rubric) -> tuple[Item, ...]:
@@ -167,6 +189,17 @@ def feature_items(rubric: Rubric) -> tuple[Item, ...]:
 def is_on_scale(item: Item) -> bool:
     """Tell whether a reading is a point on a scale, such as a temperature, and not an amount."""
     return item.table is None and item.role is Role.READING and bool(item.unit.offset)
+
+
+def _is_nothing(number: Values) -> Bools:
+    """Tell whether all that is there is zero, shape (variants, 1): a zero among others says nothing."""
+    known = np.isfinite(number)
+    return np.asarray(known.any(axis=1) & ~(known & (number != 0)).any(axis=1))[:, None]
+
+
+def _nothing(item: Item) -> float:
+    """Return the size that stands for zero: well below what the instrument can show; NaN for what has none."""
+    return float(np.log(NOTHING * item.resolution)) if item.resolution is not None else np.nan
 
 
 def _least(size: Values) -> Values:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from marking.checking.case import number_text, place_name, with_unit, written
 from marking.cohort.lesson.gaps import Gap
 from marking.cohort.lesson.reading_sets import Sheet
@@ -20,6 +22,28 @@ def slip_words(sheet: Sheet, slip: Slip) -> str:
     return _point_words(sheet, slip) if slip.kind is SlipKind.POINT else _unit_words(sheet, slip)
 
 
+def group_words(some: Sequence[Sheet], others: Sequence[Sheet], slip: Slip) -> str:
+    """Return the sentences for two groups of a class of which one made a slip, and nothing says which."""
+    names = listed([some[0].rubric.items[name].quantity for name in dict.fromkeys(name for name, _ in slip.cells)])
+    did = "has them exchanged" if slip.kind is SlipKind.SWAP else "has the decimal point moved"
+    return (
+        f"{_capital(names)}: the class falls into two groups, and one of the two {did}. "
+        f"{_shown(some[0], slip)}: {_codes(some)}. {_shown(others[0], slip)}: {_codes(others)}. "
+        "Look at the apparatus, and tell the group that has it wrong."
+    )
+
+
+def _shown(sheet: Sheet, slip: Slip) -> str:
+    """Return what the first sheet of a group has where the groups differ."""
+    cells = slip.cells[:2] if slip.kind is SlipKind.SWAP else slip.cells[:1]
+    items = [(sheet.rubric.items[name], row) for name, row in cells]
+    return "Like " + listed([_as_written(sheet, item, row or _first_row(sheet, item)) for item, row in items])
+
+
+def _codes(sheets: Sequence[Sheet]) -> str:
+    return ", ".join(code for sheet in sheets for code in sheet.students)
+
+
 def sign_words(items: tuple[Item, ...]) -> str:
     """Return the sentences for columns whose minus signs were left out."""
     names = listed([item.quantity for item in items])
@@ -31,11 +55,13 @@ def sign_words(items: tuple[Item, ...]) -> str:
 
 def _point_words(sheet: Sheet, slip: Slip) -> str:
     ((name, row),) = slip.cells
-    item, entry = sheet.rubric.items[name], sheet.entry(name, row)
+    item = sheet.rubric.items[name]
+    at = row or _first_row(sheet, item)
+    entry = sheet.entry(name, at)
     value = 0.0 if entry is None or entry.value is None else entry.value
-    likely = with_unit(_plain(value * 10.0**-slip.move), sheet.unit(name, row).symbol)
+    likely = with_unit(_plain(value * 10.0**-slip.move), sheet.unit(name, at).symbol)
     return (
-        f"{_place(item, row)}: {_as_written(sheet, item, row)} does not fit the other readings. "
+        f"{_place(item, row)}: {_as_written(sheet, item, at)} does not fit the other readings. "
         f"It looks like {likely}: check the decimal point."
     )
 

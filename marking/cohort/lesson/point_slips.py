@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
@@ -19,6 +20,8 @@ USUAL_PLACES = 4
 """Numbers of places that are met with one instrument."""
 SAME_PLACES = 0.5
 """Share of moved points that are written with the places that the reading would have had anyway."""
+OTHER_PLACES = 1.0
+"""Logarithm of how rarely an instrument shows other places than the rubric's; schools have finer and coarser ones."""
 OWN_WEIGHT = 3
 """A student's other readings of an instrument count so many times as much as those of other sheets."""
 
@@ -68,6 +71,30 @@ def witness(sheet: Sheet, slip: Slip, counts: Places) -> float:
         return _share(counts.get((key[0], slip.unit.symbol), Counter()), shown) / _share(usual, shown)
     moved = _share(usual, shown + slip.move) / _share(usual, shown)
     return SAME_PLACES + (1 - SAME_PLACES) * moved
+
+
+def unusual_places(sheet: Sheet, slip: Slip) -> float:
+    """Return how much better the places of the readings fit the rubric's instruments without a slip, a logarithm."""
+    if slip.unit is not None:
+        return 0.0
+    if slip.kind is not SlipKind.SWAP:
+        return sum(_amiss(sheet, cell, cell, 0) - _amiss(sheet, cell, cell, slip.move) for cell in slip.cells)
+    pairs = list(zip(slip.cells[::2], slip.cells[1::2], strict=True))
+    pairs += [(other, one) for one, other in pairs]
+    total = sum(_amiss(sheet, one, one, 0) - _amiss(sheet, one, other, 0) for one, other in pairs)
+    return total / (len(pairs) / 2)
+
+
+def _amiss(sheet: Sheet, written: tuple[str, int], meant: tuple[str, int], move: int) -> float:
+    """Return what it costs that a number written in one place, its point put right, was read for another."""
+    item = sheet.rubric.items[meant[0]]
+    first = next((entry for _, entry in entries_of(sheet.rubric.items[written[0]], sheet.write_up)), None)
+    entry = sheet.entry(written[0], written[1]) if written[1] else first
+    shown = None if entry is None else _places(entry)
+    if shown is None or item.resolution is None or sheet.unit(meant[0], max(meant[1], 1)).symbol != item.unit.symbol:
+        return 0.0
+    usual = max(0, -math.floor(math.log10(item.resolution) + 1e-9))
+    return OTHER_PLACES if shown + move != usual else 0.0
 
 
 def _share(counts: Counter[int], shown: int) -> float:

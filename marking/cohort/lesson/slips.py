@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from marking.cohort.lesson.reading_sets import Readings, Sheet, numbers_of
 from marking.distributions import median
-from marking.write_up import State
+from marking.write_up import Entry, State
 from rubrics.model import Item, Role, Rubric
 from rubrics.units import Unit, define_unit
 
@@ -24,6 +24,10 @@ TWO_PLACES = -1.5
 """A point moved by two places is rarer than by one."""
 ONE_CELL_UNIT = -2.0
 """A single cell of a column in another unit than the rest is rarer than a whole column."""
+NO_POINT = -5.0
+"""What was counted has no point; a zero more or less is rarer, and small counts differ tenfold by chance."""
+WHOLE_COLUMN = -5.0
+"""The point of a whole column is rarer moved than that of one reading."""
 POINT_MOVES = (-2, -1, 1, 2)
 TIMES = ("s", "min", "h")
 """Units of time that are written for each other whether or not the rubric lists them."""
@@ -143,13 +147,25 @@ def _other_units(item: Item, written: Unit) -> list[Unit]:
 
 def _points(sheet: Sheet) -> Iterator[Slip]:
     for item in numbers_of(sheet.rubric):
-        for row in _given(sheet, item):
+        rows = _given(sheet, item)
+        if item.table is not None and len(rows) > 1:
+            for move in (-1, 1):  # the wrong range of a meter, read down a whole column
+                yield Slip(kind=SlipKind.POINT, cells=((item.name, 0),), prior=POINT_PRIOR + WHOLE_COLUMN, move=move)
+        for row in rows:
             entry = sheet.entry(item.name, row)
             if entry is None or entry.state is not State.NUMBER or not entry.value:
                 continue  # a zero has no point to move
             for move in POINT_MOVES:
                 prior = POINT_PRIOR + (TWO_PLACES if abs(move) > 1 else 0.0)
+                prior += NO_POINT if _is_count(item, entry) else 0.0
                 yield Slip(kind=SlipKind.POINT, cells=((item.name, row),), prior=prior, move=move)
+
+
+def _is_count(item: Item, entry: Entry) -> bool:
+    """Tell whether a whole number of things was counted, and not read off an instrument."""
+    return (
+        not item.unit.symbol and item.resolution is None and entry.last_place is not None and entry.last_place[0] >= 0
+    )
 
 
 def _swaps(sheet: Sheet) -> Iterator[Slip]:

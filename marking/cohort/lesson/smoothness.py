@@ -37,6 +37,9 @@ def smoothness(rubric: Rubric, readings: Readings) -> Values:
     variants = max(len(column) for column in readings.values())
     total: Values = np.zeros(variants)
     values = worked_out(rubric, readings)
+    for item in rubric.columns:  # of a point on a scale, its number says how large it is
+        if item.unit.offset and item.name in values:
+            values[item.name] = item.unit.from_si(values[item.name])
     for table in dict.fromkeys(item.table for item in rubric.columns if item.table is not None):
         columns = [item for item in rubric.columns if item.table == table and item.name in values]
         total = total + _table(columns, values)
@@ -80,8 +83,11 @@ def _orders(columns: list[Item], readings: list[Item]) -> Iterator[tuple[Item, I
 def _smallest(item: Item, u: Values) -> float:
     """Return the smallest difference that counts."""
     if item.resolution is not None:
-        return item.unit.change_to_si(STEPS * item.resolution)
+        step = STEPS * item.resolution
+        return step if item.unit.offset else item.unit.change_to_si(step)
     size = np.abs(u[0][np.isfinite(u[0])])
+    if item.role is Role.READING and (size == np.round(size)).all():
+        return STEPS  # a count goes in steps of one
     return float(1e-3 * median(size)) if size.size else 0.0
 
 

@@ -18,7 +18,8 @@ from marking.class_notes import ClassNote, NoteKind
 from marking.cohort.lesson.beside_class import is_beyond, likeness
 from marking.cohort.lesson.features import Reference, reference_of
 from marking.cohort.lesson.gaps import gaps_of
-from marking.cohort.lesson.lesson_words import beyond_words, gap_words, sign_words, slip_words
+from marking.cohort.lesson.groups import SharedSlip, shared_slips
+from marking.cohort.lesson.lesson_words import beyond_words, gap_words, group_words, sign_words, slip_words
 from marking.cohort.lesson.lost_signs import lost_signs
 from marking.cohort.lesson.point_slips import Places, beside, places_of, witness
 from marking.cohort.lesson.reading_sets import Readings, Sheet, is_reading, numbers_of, sheets_of
@@ -67,16 +68,17 @@ def lesson_notes(rubric: Rubric, write_ups: Sequence[WriteUp]) -> tuple[ClassNot
     if not sheets:
         return ()
     places = places_of(sheets)
-    mended_sheets = sheets
+    shared, left = shared_slips(sheets)
+    mended_sheets = left
     # Two students with the same slip hide each other, until what the first look finds is out of the way.
     for _ in range(LOOKS):
         reference = reference_of(rubric, mended_sheets)
-        looked = [_look(sheet, reference.without(at), places) for at, sheet in enumerate(sheets)]
+        looked = [_look(sheet, reference.without(at), places) for at, sheet in enumerate(left)]
         if not any(told for told, _ in looked):
             break
-        mended_sheets = tuple(replace(sheet, readings=base) for sheet, (_, base) in zip(sheets, looked, strict=True))
-    notes: list[ClassNote] = []
-    for sheet, (told, base) in zip(sheets, looked, strict=True):
+        mended_sheets = tuple(replace(sheet, readings=base) for sheet, (_, base) in zip(left, looked, strict=True))
+    notes = [note for one in shared for note in _shared_notes(sheets, one)]
+    for sheet, (told, base) in zip(left, looked, strict=True):
         gaps = gaps_of(sheet, sheets)
         notes += (_note(sheet, gap_words(gap), (gap.item.name,) if gap.item else ()) for gap in gaps)
         notes += (_slip_note(sheet, one) for one in told)
@@ -84,6 +86,25 @@ def lesson_notes(rubric: Rubric, write_ups: Sequence[WriteUp]) -> tuple[ClassNot
     for sheet, items in lost_signs(sheets):
         notes.append(_note(sheet, sign_words(items), tuple(item.name for item in items)))
     return tuple(sorted(notes, key=lambda note: _in_order(note.bench)))
+
+
+def _shared_notes(sheets: Sequence[Sheet], shared: SharedSlip) -> Iterator[ClassNote]:
+    """Yield a note on each sheet with a slip that several share; one on both groups where nothing says who made it."""
+    if not shared.or_else:
+        for at, slip in shared.made.items():
+            factor = factor_of(sheets[at], sheets[at].readings, slip)
+            yield _slip_note(sheets[at], Told(slip=slip, odds=shared.odds, factor=factor))
+        return
+    groups = [[sheets[at] for at in group] for group in (shared.made, shared.or_else)]
+    slip = next(iter(shared.made.values()))
+    yield ClassNote(
+        kind=NoteKind.LESSON,
+        practical=sheets[0].rubric.id,
+        message=group_words(groups[0], groups[1], slip),
+        students=tuple(code for group in groups for sheet in group for code in sheet.students),
+        items=tuple(dict.fromkeys(name for name, _ in slip.cells)),
+        chance=chance_of(shared.odds),
+    )
 
 
 def _look(sheet: Sheet, others: Reference, places: Places) -> tuple[list[Told], Readings]:
@@ -106,8 +127,13 @@ def _slip_note(sheet: Sheet, told: Told) -> ClassNote:
         slip_words(sheet, told.slip),
         tuple(dict.fromkeys(name for name, _ in told.slip.cells)),
         factor=told.factor,
-        chance=max(float(1.0 / (1.0 + np.exp(min(told.odds, 50.0)))), SMALLEST_CHANCE),
+        chance=chance_of(told.odds),
     )
+
+
+def chance_of(odds: float) -> float:
+    """Return how likely it is that nothing happened, from the logarithm of the odds that it did."""
+    return max(float(1.0 / (1.0 + np.exp(min(odds, 50.0)))), SMALLEST_CHANCE)
 
 
 def _beyond_notes(sheet: Sheet, base: Readings) -> Iterator[ClassNote]:
