@@ -80,10 +80,16 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: 
     if odd is None and longer is None:
         return _line(case, told, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
     is_meter = stated is None and longer is None and _may_have_changed_range(known)
-    outcome = Outcome.FOR_TEACHER if is_meter else Outcome.WITHHELD
+    is_open = is_meter or (stated is None and _may_be_two_instruments(items))
+    outcome = Outcome.FOR_TEACHER if is_open else Outcome.WITHHELD
     if outcome is Outcome.WITHHELD and stated is None:
         told, wanted = _to_mend(told, readings, wanted)
     return _line(case, told, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _may_be_two_instruments(items: list[Item]) -> bool:
+    """Tell whether single items may have been read off unlike ones: 8.5 cm by 'rule or calipers', and 2.53 cm."""
+    return len({item.name for item in items}) > 1 and " or " in items[0].instrument
 
 
 def _to_mend(odd: Reading, readings: list[Reading], usual: int) -> tuple[Reading, int]:
