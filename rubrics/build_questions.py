@@ -146,4 +146,5 @@ def _source(table: SourceTable) -> ErrorSource:
         moves=Moves(table.moves),
         because=table.because,
         wordings=tuple(table.wordings),
+        when=tuple(table.when),
     )

@@ -77,13 +77,18 @@ class AnswerTable(_Table):
     alone: bool = False
 
 
+EvidenceWord = Literal["constant", "proportional", "inverse", "inverse-square", "above", "below", "alike", "scattered"]
+
+
 class IdeaTable(_Table):
     """An idea, right or wrong, that an answer in words may hold."""
 
     id: Code
     says: Text
     wordings: Annotated[list[Text], Field(min_length=1)]
-    evidence: Literal["constant", "proportional", "inverse", "inverse-square", "above", "below"] | None = None
+    evidence: (
+        Literal["constant", "proportional", "inverse", "inverse-square", "above", "below", "alike", "scattered"] | None
+    ) = None
     columns: Annotated[list[Word], Field(max_length=6)] = []
 
 
@@ -95,6 +100,7 @@ class SourceTable(_Table):
     moves: Literal["high", "low", "same", "either"]
     because: Text
     wordings: Annotated[list[Text], Field(min_length=1)]
+    when: list[Text] = []
 
 
 class QuestionTable(_Table):

@@ -37,6 +37,10 @@ class Evidence(StrEnum):
     """Single items: the first is larger than each of the others."""
     BELOW = "below"
     """The first is smaller than each of the others."""
+    ALIKE = "alike"
+    """One column: its values are much the same, as counts are that may be trusted."""
+    SCATTERED = "scattered"
+    """One column: its values differ."""
 
 
 class Idea(Struct, frozen=True, kw_only=True):
@@ -62,6 +66,8 @@ class ErrorSource(Struct, frozen=True, kw_only=True):
     because: str
     """The reason, in words for the teacher."""
     wordings: tuple[str, ...]
+    when: tuple[str, ...] = ()
+    """Choices of the rubric's selector that it is one for; empty: always."""
 
 
 class Question(Struct, frozen=True, kw_only=True, cache_hash=True):

@@ -24,6 +24,7 @@ def question_complaints(rubric: Rubric) -> Iterator[Complaint]:
         key: Key = ("questions", item.name)
         yield from _contents(item.question, item.name, key)
         yield from _held_against(rubric, item.question, item.name, key)
+        yield from _tested(rubric, item.question, key)
 
 
 def _contents(question: Question, name: str, key: Key) -> Iterator[Complaint]:
@@ -40,7 +41,14 @@ def _contents(question: Question, name: str, key: Key) -> Iterator[Complaint]:
             yield Complaint((*key, "ideas"), f"the idea {one} of {name} stands twice", "rename one of them")
 
 
-_WANTED = {None: (0, 0), Evidence.CONSTANT: (1, 1), Evidence.ABOVE: (2, 6), Evidence.BELOW: (2, 6)}
+_WANTED = {
+    None: (0, 0),
+    Evidence.CONSTANT: (1, 1),
+    Evidence.ALIKE: (1, 1),
+    Evidence.SCATTERED: (1, 1),
+    Evidence.ABOVE: (2, 6),
+    Evidence.BELOW: (2, 6),
+}
 _MEND_COLUMNS = "name the column that stays the same, x and y, or the item and those it is above or below"
 
 
@@ -58,6 +66,16 @@ def _held_against(rubric: Rubric, question: Question, name: str, key: Key) -> It
             if column not in rubric.items or (rubric.items[column].table is None) is not is_ordered:
                 kind, mend = ("single item", "a single item") if is_ordered else ("column", "a column of a table")
                 yield Complaint((*key, "ideas"), f"{column} is no {kind} here", f"name {mend}")
+
+
+def _tested(rubric: Rubric, question: Question, key: Key) -> Iterator[Complaint]:
+    selector = rubric.items.get(rubric.selector or "")
+    words = [choice.word for choice in selector.choices] if selector else []
+    for source in question.sources:
+        for word in source.when:
+            if word not in words:
+                problem = f"the source {source.id} is for {word!r}, which the selector does not offer"
+                yield Complaint((*key, "sources"), problem, f"use one of {', '.join(words) or 'its choices'}")
 
 
 def worked_complaints(rubric: Rubric) -> Iterator[Complaint]:

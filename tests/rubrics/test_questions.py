@@ -47,3 +47,10 @@ def test_a_question_is_read() -> None:
 def test_a_faulty_question_is_told(old: str, new: str, told: str) -> None:
     """Each fault is told in words."""
     assert any(told in fault for fault in faults(SOUND + QUESTION.replace(old, new)))
+
+
+def test_a_source_is_for_a_choice_that_the_selector_offers() -> None:
+    """The wind of an echo is no source where nothing is chosen."""
+    source = '{ id = "w", says = "W", moves = "same", because = "b", wordings = ["wind"], when = ["echo"] }'
+    text = SOUND + QUESTION.replace("need = 1\n", f"sources = [{source}]\n")
+    assert any("the source w is for 'echo', which the selector does not offer" in told for told in faults(text))

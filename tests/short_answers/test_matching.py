@@ -6,9 +6,10 @@ import pytest
 
 from marking.checking.short_answers.claimed_same import denies_factor
 from marking.checking.short_answers.matching import read_answer
-from marking.checking.short_answers.proposals import Proposal
+from marking.checking.short_answers.proposals import Parts, Proposal
 from marking.checking.short_answers.words.reading_words import LONGEST_ANSWER
-from rubrics.model import Idea, Question
+from rubrics.load import load_catalogue
+from rubrics.model import Idea, Moves, Question
 
 LOSS = Idea(id="loss", says="Energy escapes", wordings=("heat lost", "not insulated"))
 HIGH = Idea(id="high", says="c is too high", wordings=("value/c high",))
@@ -113,3 +114,41 @@ def test_long_answers_take_no_time(text: str) -> None:
 def test_figures_that_deny_a_factor_or_an_agreement(text: str, is_denied: bool) -> None:
     """A quotient that is claimed is there between two of the figures, where two pairs are quoted."""
     assert denies_factor(text) is is_denied
+
+
+@pytest.mark.parametrize(
+    ("practical", "tested", "what", "way", "proposal"),
+    [
+        ("sound-speed", "two microphones", "the wind", Moves.HIGH, Proposal.AWARDED),
+        ("sound-speed", "echo", "the wind", Moves.HIGH, Proposal.UNSURE),
+        ("sound-speed", "echo", "the wind", Moves.SAME, Proposal.AWARDED),
+        ("sound-speed", None, "the wind", Moves.HIGH, Proposal.AWARDED),
+        ("density-cylinder-sphere", "cylinder", "calipers tilted", Moves.LOW, Proposal.AWARDED),
+        ("density-cylinder-sphere", "sphere", "calipers tilted", Moves.LOW, Proposal.UNSURE),
+    ],
+)
+def test_a_source_may_belong_to_what_was_tested(
+    practical: str, tested: str | None, what: str, way: Moves, proposal: Proposal
+) -> None:
+    """Wind cancels on the way of an echo, and tilted jaws that touch a ball are still one diameter apart."""
+    asked = load_catalogue()[practical].items["why_off"].question
+    assert asked is not None
+    assert read_answer(asked, Parts(what=what, way=way), tested=tested).proposal is proposal
+
+
+@pytest.mark.parametrize(
+    ("answer", "counts", "proposal"),
+    [
+        ("The counts are all similar so it can be trusted.", (6, 7, 5, 6, 8), Proposal.AWARDED),
+        ("The counts are all similar so it can be trusted.", (0, 0, 14, 1, 9), Proposal.UNSURE),
+        ("The counts vary a lot from 0 to 14 so the mean is uncertain.", (0, 0, 14, 1, 9), Proposal.AWARDED),
+        ("The counts vary a lot from quadrat to quadrat so the mean is uncertain.", (9, 9, 9, 9), Proposal.UNSURE),
+        ("The counts are all similar so it can be trusted.", (6, 7), Proposal.AWARDED),
+        ("The counts are all similar so it can be trusted.", (0, 0, 0), Proposal.AWARDED),
+    ],
+)
+def test_counts_speak_for_themselves(answer: str, counts: tuple[float, ...], proposal: Proposal) -> None:
+    """Counts that are said to be alike, or to scatter, are held against the student's own."""
+    asked = load_catalogue()["quadrat"].items["trust"].question
+    assert asked is not None
+    assert read_answer(asked, answer, {"plants": counts}).proposal is proposal

@@ -20,6 +20,8 @@ STEP_NOISE = 1e-6
 
 FEWEST_DIGITS_OF_A_METER = 3
 """Fewer digits than this no meter shows that changes its range by itself; common practice, no source."""
+FEWEST_ITEMS = 2
+"""Items that may have been read off one instrument each."""
 
 
 def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -80,10 +82,23 @@ def _group_line(case: Case, items: list[Item], readings: list[Reading], stated: 
     if odd is None and longer is None:
         return _line(case, told, Outcome.AWARDED, Reason.PLACES_RIGHT, wanted)
     is_meter = stated is None and longer is None and _may_have_changed_range(known)
-    outcome = Outcome.FOR_TEACHER if is_meter else Outcome.WITHHELD
+    is_open = is_meter or (stated is None and _may_be_two_instruments(items, known))
+    outcome = Outcome.FOR_TEACHER if is_open else Outcome.WITHHELD
     if outcome is Outcome.WITHHELD and stated is None:
         told, wanted = _to_mend(told, readings, wanted)
     return _line(case, told, outcome, Reason.PLACES_MIXED, wanted)
+
+
+def _may_be_two_instruments(items: list[Item], readings: list[Reading]) -> bool:
+    """Tell whether single items may have been read off unlike ones: 8.5 cm and 2.53 cm, by 'rule or calipers'."""
+    finest = _places_of_step(readings)
+    if (
+        finest is None
+        or len({one.repeat_of or one.name for one in items}) < FEWEST_ITEMS
+        or " or " not in items[0].instrument
+    ):
+        return False
+    return {_places(entry) for _, _, entry in readings} == {finest - 1, finest}
 
 
 def _to_mend(odd: Reading, readings: list[Reading], usual: int) -> tuple[Reading, int]:

@@ -58,7 +58,8 @@ def _read(criterion: Criterion, case: Case, item: Item, entry: Entry) -> tuple[R
 
     question = item.question
     assert question is not None
-    found = read_answer(question, _parts(case, question, entry), _own(case, question), _off(case, question))
+    parts, own, off = _parts(case, question, entry), _own(case, question), _off(case, question)
+    found = read_answer(question, parts, own, off, tested=case.selected)
     facts = {
         "proposal": found.proposal.value,
         "idea": ", ".join(found.ideas),

@@ -41,7 +41,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
         counts: How often words stand in answers and phrases that are known; None where none are.
     """
     known = {one.id: one for one in question.sources}
-    named = tuple(one for one in found.right if one.idea in known)
+    named = _nearest(tuple(one for one in found.right if one.idea in known))
     sources = [known[name] for name in dict.fromkeys(one.idea for one in named)]
     # What only says that something is off does not say which way: 'the start was lower' is a direction of its own.
     taken = {at for one in named for at in one.at if known[one.idea].moves is not Moves.EITHER}
@@ -76,6 +76,13 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
     ideas = tuple(([SOURCE] if sources else []) + ([DIRECTION] if names_way else []))
     group = " ".join(sorted(one.id for one in sources)) + _told(claims)
     return as_read(found, ideas, named, enough=bool(sources) and told and fits, why=why, group=group)
+
+
+def _nearest(named: tuple[Match, ...]) -> tuple[Match, ...]:
+    """Return *named* without sources of which another one says more: plants on the edge, of those that are left out."""
+    return tuple(
+        one for one in named if not any(one.idea != other.idea and set(one.at) < set(other.at) for other in named)
+    )
 
 
 def _likely(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 
+from msgspec.structs import replace
+
 from marking.checking.short_answers.against import speaks_against
 from marking.checking.short_answers.by_sources import by_sources
 from marking.checking.short_answers.directions import read_directions
@@ -14,7 +16,7 @@ from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Pro
 from marking.checking.short_answers.turns import own_words
 from marking.checking.short_answers.weight import is_unlike, is_well_founded, left_open, likely_idea
 from marking.checking.short_answers.words import Match, all_matches, is_two_ways, read_words
-from rubrics.model import Moves, Question
+from rubrics.model import Evidence, Moves, Question
 
 Figures = Mapping[str, Sequence[float]]
 """Column to the student's own values, as written or as they follow from the readings."""
@@ -26,6 +28,7 @@ def read_answer(
     own: Figures | None = None,
     off: Moves | None = None,
     marked: Marked | None = None,
+    tested: str | None = None,
 ) -> Reading:
     """Return which ideas of *question* stand in *answer*, and what is proposed.
 
@@ -35,22 +38,31 @@ def read_answer(
         own: The student's own figures, against which those in the answer are held.
         off: The direction that the student's own result has, where the question asks for that one.
         marked: Answers to go by that were marked before; None for those of the program.
+        tested: What was tested, for sources of error that only some of the rubric's choices have; None if unknown.
     """
     if own or marked is not None:
-        return _read(question, answer, own or {}, off, marked)
-    return _read_by_text(question, answer, off)
+        return _read(question, answer, own or {}, off, marked, tested)
+    return _read_by_text(question, answer, off, tested)
 
 
 @lru_cache(maxsize=4096)  # many students write the same few words
-def _read_by_text(question: Question, answer: str | Parts, off: Moves | None) -> Reading:
+def _read_by_text(question: Question, answer: str | Parts, off: Moves | None, tested: str | None) -> Reading:
     """Return what an answer is read as that is held against no figures of its student."""
-    return _read(question, answer, {}, off, None)
+    return _read(question, answer, {}, off, None, tested)
 
 
-def _read(question: Question, answer: str | Parts, own: Figures, off: Moves | None, marked: Marked | None) -> Reading:
+def _read(
+    question: Question,
+    answer: str | Parts,
+    own: Figures,
+    off: Moves | None,
+    marked: Marked | None,
+    tested: str | None,
+) -> Reading:
+    known = counts_of(marked) if marked is not None else marked_before(question)
+    question = _asked_of(question, tested)
     parts = Parts(what=answer) if isinstance(answer, str) else answer
     found = _look(question, parts.what)
-    known = counts_of(marked) if marked is not None else marked_before(question)
     proposals = []
     if question.sources:
         proposals.append(by_sources(question, found, parts, off, known))
@@ -68,10 +80,18 @@ def _read(question: Question, answer: str | Parts, own: Figures, off: Moves | No
     return left_open(best) if is_unlike(question, best, answer, known) else best
 
 
+def _asked_of(question: Question, tested: str | None) -> Question:
+    """Return *question* without the sources of error that belong to something else than was *tested*."""
+    sources = tuple(one for one in question.sources if not one.when or tested in one.when)
+    return question if len(sources) == len(question.sources) else replace(question, sources=sources)
+
+
 def _is_borne_out(question: Question, ideas: Collection[str], own: Figures) -> bool:
     """Tell whether the student's own columns were held against one of *ideas*, and did not speak against it."""
     return any(
-        idea.id in ideas and idea.evidence is not None and all(name in own for name in idea.columns)
+        idea.id in ideas
+        and idea.evidence not in (None, Evidence.ALIKE, Evidence.SCATTERED)
+        and all(name in own for name in idea.columns)
         for idea in question.ideas
     )
 

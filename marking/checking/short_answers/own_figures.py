@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
+from statistics import mean, stdev
 
 from marking.checking.short_answers.quoted_names import is_ordered_otherwise
 from rubrics.model import Evidence, Idea, Question
@@ -19,6 +20,10 @@ COLUMN_CHANGED_SHARE = 0.35
 """The same for a whole column, one reading of which may be off."""
 COPIED_SHARE = 0.02
 """How far a figure may be from the one in the table that it was copied or rounded from."""
+SCATTER_SHARE = 0.5
+"""Standard deviation over mean from which counts are not alike; common practice, no source."""
+ALIKE_SHARE = 0.1
+"""The same up to which they do not differ; common practice, no source."""
 LAW_SHARE = 0.15
 """How far 'twice' and 'half' may be from 2 and 0.5."""
 FEWEST = 3
@@ -62,14 +67,14 @@ def _shows(idea: Idea, quoted: Sequence[float], own: Mapping[str, Sequence[float
 
 
 def is_contradicted(question: Question, ideas: Collection[str], text: str, own: Mapping[str, Sequence[float]]) -> bool:
-    """Tell whether figures speak against an idea of something that stays the same, or is above or below another.
+    """Tell whether figures speak against an idea of what stays the same, differs, or is above or below another.
 
     A list of figures in the answer counts, and so does the student's own column.
     """
     for idea in question.ideas:
         if idea.id not in ideas:
             continue
-        if is_ordered_otherwise(idea, text, own):
+        if is_ordered_otherwise(idea, text, own) or _is_spread_otherwise(idea, own):
             return True
         if idea.evidence is not Evidence.CONSTANT:
             continue
@@ -80,6 +85,17 @@ def is_contradicted(question: Question, ideas: Collection[str], text: str, own: 
         if len(column) >= FEWEST and _spread(column) > COLUMN_CHANGED_SHARE:
             return True
     return False
+
+
+def _is_spread_otherwise(idea: Idea, own: Mapping[str, Sequence[float]]) -> bool:
+    """Tell whether the student's own counts differ where they are said to be alike, or the other way round."""
+    if idea.evidence not in (Evidence.ALIKE, Evidence.SCATTERED):
+        return False
+    counts = [value for name in idea.columns for value in own.get(name, ()) if math.isfinite(value)]
+    if len(counts) < FEWEST or sum(counts) <= 0:
+        return False
+    share = stdev(counts) / mean(counts)
+    return share >= SCATTER_SHARE if idea.evidence is Evidence.ALIKE else share <= ALIKE_SHARE
 
 
 def _spread(values: Sequence[float]) -> float:

@@ -82,15 +82,15 @@ def test_meter_that_changes_its_range(volts: str, outcome: str) -> None:
     ("sides", "outcome"),
     [
         ({"l": "4.05|cm", "w": "3.02|cm", "h": "1.98|cm"}, "awarded"),
-        ({"l": "4.0|cm", "w": "3.02|cm", "h": "1.98|cm"}, "withheld"),
+        ({"l": "4.0|cm", "w": "3.02|cm", "h": "1.98|cm"}, "for-teacher"),
         ({"l": "40.5|mm", "w": "30.2|mm", "h": "19.8|mm"}, "awarded"),
         ({"l": "40.5|mm", "w": "3.02|cm", "h": "1.98|cm"}, "for-teacher"),
         ({"l": "4.05e0|cm", "w": "3.02|cm", "h": "1.98|cm"}, "awarded"),
     ],
-    ids=["same", "nought-lost", "millimetres", "two-units", "standard-form"],
+    ids=["same", "rule-and-calipers", "millimetres", "two-units", "standard-form"],
 )
 def test_single_items_of_one_instrument_belong_together(sides: dict[str, str], outcome: str) -> None:
-    """Three sides by one rule are looked at together; in two units their places cannot be compared."""
+    """Three sides are looked at together; in two units, or by rule and calipers, their places cannot be compared."""
     assert [row[2] for row in rows("density-cuboid", changed(CUBOID, **sides), "R2")] == [outcome]
 
 

@@ -189,12 +189,7 @@ def test_what_is_told_of_a_column(case: str, wanted: list[str]) -> None:
     [
         (
             {"l": "4.0"},
-            [
-                (
-                    "l withheld places-mixed [4.0 cm] significant-figures (1 decimal places beside 2) 1 "
-                    "quantity=length places=1 places_wanted=2"
-                )
-            ],
+            ["l for-teacher places-mixed [4.0 cm] quantity=length places=1 places_wanted=2"],
         ),
         (
             {"w": "3.021"},
