@@ -50,7 +50,10 @@ WRITTEN_SHARE = 0.05
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
 UNLIKE_TERMS = 0.05
-"""What is left of the weight of a formula turned round inside one term of a sum, which no units would bear out."""
+"""What is left of the weight of a formula turned round inside one term of a sum, or one with something left out inside an earlier
+step, which no units would bear out."""
+UNLIKE_LEFT_OUT = 0.25
+"""The same of a formula in which something was left out: counts less a count a minute."""
 UNLIKE_NUMBERS = 0.4
 """What is left of it where numbers are added or subtracted that should be multiplied or divided: V - I for V / I."""
 NAMED_WEIGHT = 4.0
@@ -118,10 +121,17 @@ def _variants_of(key: _Key) -> tuple[tuple[Variant, float], ...]:
                 taken.append(variant.tree)
                 found.append((_as_term(rubric, variant), variant.weight))
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
-    unlike = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
-    found = [(one, unlike * weight if _adds_unlike(rubric, one) else weight) for one, weight in found]
+    turned = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
+    found = [(one, weight * (_unlike(one, turned) if _adds_unlike(rubric, one) else 1.0)) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
+
+
+def _unlike(variant: Variant, turned: float) -> float:
+    """Return what is left of the weight of a formula that adds two quantities, *turned* if it was turned round."""
+    if variant.cause is Cause.REARRANGEMENT:
+        return turned
+    return UNLIKE_TERMS if variant.inside else UNLIKE_LEFT_OUT
 
 
 def _adds_unlike(rubric: Rubric, variant: Variant) -> bool:

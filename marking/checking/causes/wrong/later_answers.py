@@ -23,7 +23,7 @@ FROM_PAPER = 0.5
 """How often an answer is worked on from as it was written, judged."""
 PEN_FROM_PAPER = 0.85
 """The same where the pen slipped in writing it: the slip is seen on paper only."""
-OTHERWISE = 0.02
+OTHERWISE = 0.1
 """How often a later answer comes from elsewhere, so that nothing can be told from it."""
 KEEPS_STEPS = 0.3
 """How often a number that is not what the slip leads to in full came of it with a step kept short, judged."""
