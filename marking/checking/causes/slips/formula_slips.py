@@ -50,8 +50,8 @@ WRITTEN_SHARE = 0.05
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
 UNLIKE_TERMS = 0.05
-"""What is left of the weight of a formula turned round inside one term of a sum, or one with something left out inside an earlier
-step, which no units would bear out."""
+"""What is left of the weight of a formula turned round inside one term of a sum, or with something left out inside an
+earlier step, which no units would bear out."""
 UNLIKE_LEFT_OUT = 0.25
 """The same of a formula in which something was left out: counts less a count a minute."""
 UNLIKE_NUMBERS = 0.4
