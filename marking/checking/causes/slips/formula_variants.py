@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -265,8 +265,18 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
         yield Variant(cause=cause, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
     yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
     if len(chain) == 2:
+        yield from _added_first(chain)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[0][0], chain[1][0]), weight=0.6)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[1][0], chain[0][0]), weight=0.4)
+
+
+def _added_first(chain: Sequence[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield a + b × c worked out from left to right: (a + b) × c."""
+    (first, _), (last, sign) = chain
+    parts = list(factors(last))
+    if len(parts) > 1 and parts[0][1] > 0:
+        added = Operation("+" if sign > 0 else "-", first, parts[0][0])
+        yield Variant(cause=Cause.OPERATION_ORDER, tree=_chain([(added, 1), *parts[1:]]), weight=2.0)
 
 
 def _power_variants(base: Node, exponent: int) -> Iterator[Variant]:

@@ -251,3 +251,9 @@ def test_a_density_rounded_before_its_unit_was_changed() -> None:
     """2.77 g/cm³ kept as 3 is 3000 kg/m³."""
     finding = of("density-displacement", "m,,118.9,g\nV,,43.0,cm³\nrho,,2.77,g/cm³\nrho_si,,3.00e3,kg/m³", "rho_si")
     assert finding.cause is Cause.ROUNDED_EARLY
+
+
+def test_added_before_multiplying() -> None:
+    """331 + 0.6 × 21.0 typed from left to right is 331.6 × 21.0."""
+    finding = of("sound-speed", "theta,,21.0,°C\nv_air,,6964,m/s", "v_air")
+    assert (finding.cause, finding.explanations[0].detail) == (Cause.OPERATION_ORDER, "(v_0 + k) * theta")
