@@ -59,7 +59,7 @@ def tells_both_ways(words: Sequence[Word]) -> bool:
     return _holds(texts, "both_ways") or any(
         text == "or"
         and not _is_either_size(texts, at)
-        and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 5])
+        and any(one * other < 0 for one in ways[max(0, at - 3) : at] for other in ways[at + 1 : at + 7])
         for at, text in enumerate(texts)
     )
 
