@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import fsum
 
 from msgspec import Struct
 
@@ -17,7 +18,7 @@ from marking.checking.short_answers.likely_sources import (
     likely_source,
     said_source,
 )
-from marking.checking.short_answers.marked_before import Counts
+from marking.checking.short_answers.marked_before import Counts, shares_of
 from marking.checking.short_answers.proposals import Found, Parts, Reading, Why, as_read, says_nothing
 from marking.checking.short_answers.quoted_names import quoted_way
 from marking.checking.short_answers.turns import has_turn, is_hedged
@@ -27,6 +28,10 @@ from rubrics.model import ErrorSource, Moves, Question
 SOURCE = "source"
 DIRECTION = "direction"
 """Ids told for a source of error that was named, and for a direction that belongs to it."""
+SEVERAL = 2
+LEAST_BESIDE = 0.05
+"""How likely a source has to be beside the likeliest of those whose wordings stand in a box."""
+MOST_SURE = 0.9
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
@@ -42,6 +47,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
     """
     known = {one.id: one for one in question.sources}
     named = _nearest(tuple(one for one in found.right if one.idea in known))
+    named = _likelier(question, named, parts, counts)
     sources = [known[name] for name in dict.fromkeys(one.idea for one in named)]
     # What only says that something is off does not say which way: 'the start was lower' is a direction of its own.
     taken = {at for one in named for at in one.at if known[one.idea].moves is not Moves.EITHER}
@@ -61,7 +67,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
     if off is not None:
         fits = fits and {one.direction for one in claims} == {_WAYS[off]}
     told = told or either
-    why = found.why
+    why = Why.NONE if found.why is Why.WRONG and _is_no_spoil(question, parts, counts) else found.why
     if why is Why.NONE and (said.is_denied or behind.is_denied or has_turn(read_words(parts.because))):
         why = Why.TURN
     if why is Why.NONE and is_denied_cause(found.words, named, _cures(question, found)):
@@ -93,6 +99,25 @@ def _likely(
     if likely is not None or counts is None or parts.way is None:
         return likely  # the other words of a whole sentence say other things
     return said_source(question, found.words, ways, f"{parts.what}. {parts.because}", counts)
+
+
+def _likelier(question: Question, named: tuple[Match, ...], parts: Parts, counts: Counts | None) -> tuple[Match, ...]:
+    """Return those of *named* in a box of their own that its words, taken together, do not make unlikely."""
+    if counts is None or parts.way is None or len({one.idea for one in named}) < SEVERAL:
+        return named
+    shares = shares_of(f"{parts.what}. {parts.because}", question, counts)
+    most = max(shares.get(one.idea, 0.0) for one in named)
+    return tuple(one for one in named if shares.get(one.idea, 0.0) >= LEAST_BESIDE * most)
+
+
+def _is_no_spoil(question: Question, parts: Parts, counts: Counts | None) -> bool:
+    """Tell whether what spoils an improvement only shares words with the source that stands in its box."""
+    if counts is None or parts.way is None:
+        return False
+    shares = shares_of(f"{parts.what}. {parts.because}", question, counts)
+    fits = (one.id for one in question.sources if one.moves in (Moves.EITHER, parts.way))
+    spoils = fsum(shares.get(one.id, 0.0) for one in question.wrong)
+    return fsum(shares.get(name, 0.0) for name in fits) >= MOST_SURE and spoils < 1 - MOST_SURE
 
 
 def _is_avoided(question: Question, sources: Sequence[ErrorSource], parts: Parts, counts: Counts | None) -> bool:

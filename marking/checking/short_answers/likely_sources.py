@@ -34,6 +34,8 @@ FEWEST_WORDS = 2
 """Words of its own by which a source is told: one is right in 93 of 100, two in 98, on the two hands it was set by."""
 LEAST_SHARE = 0.95
 """How likely the sources of the direction told have to be, by the words that students use for each thing, in boxes."""
+LEAST_SHARE_NAMED = 0.2
+"""How likely it has to be by the box for the source alone."""
 MOST_AVOIDED = 0.97
 """How likely it may be that an answer says of the source which it names that it was avoided: 'the cup was insulated'.
 With both, of three hands in parts 95 of 104 right answers are found, 88 without, and 1 in 100 proposals is wrong; in
@@ -95,6 +97,9 @@ def said_source(
     if fsum(shares.get(one.id, 0.0) for one in fits) < LEAST_SHARE:
         return None
     best = max(fits, key=lambda one: shares.get(one.id, 0.0))
+    named = shares_of(" ".join(word.text for word in words), question, counts)
+    if named.get(best.id, 0.0) < LEAST_SHARE_NAMED:
+        return None  # the reason alone names no source
     at = tuple(number for number, word in enumerate(words) if not word.is_passed_over)
     spans = tuple((words[one].start, words[one].end) for one in at)
     return best, Match(idea=best.id, at=at, spans=spans, is_denied=False)

@@ -66,7 +66,8 @@ def _read(
     proposals = []
     if question.sources:
         proposals.append(by_sources(question, found, parts, off, known))
-    if question.ideas or not question.sources:
+    is_settled = parts.way is not None and any(one.proposal is Proposal.AWARDED for one in proposals)
+    if (question.ideas or not question.sources) and not is_settled:  # a source in its box is no improvement
         is_open = bool(proposals) and proposals[0].proposal is not Proposal.AWARDED
         says_off = is_open and _says_off(question, found)
         proposals.append(_by_ideas(question, found, own, known, says_off=says_off))
