@@ -32,6 +32,8 @@ SEVERAL = 2
 LEAST_BESIDE = 0.05
 """How likely a source has to be beside the likeliest of those whose wordings stand in a box."""
 MOST_SURE = 0.9
+SPOILT = 0.97
+"""How likely something that spoils an answer has to be for it to be left to the teacher."""
 _WAYS = {Moves.HIGH: Direction.UP, Moves.LOW: Direction.DOWN, Moves.SAME: Direction.NONE}
 
 
@@ -67,7 +69,7 @@ def by_sources(question: Question, found: Found, parts: Parts, off: Moves | None
     if off is not None:
         fits = fits and {one.direction for one in claims} == {_WAYS[off]}
     told = told or either
-    why = Why.NONE if found.why is Why.WRONG and _is_no_spoil(question, parts, counts) else found.why
+    why = _spoilt_by(question, found, parts, counts)
     if why is Why.NONE and (said.is_denied or behind.is_denied or has_turn(read_words(parts.because))):
         why = Why.TURN
     if why is Why.NONE and is_denied_cause(found.words, named, _cures(question, found)):
@@ -110,14 +112,30 @@ def _likelier(question: Question, named: tuple[Match, ...], parts: Parts, counts
     return tuple(one for one in named if shares.get(one.idea, 0.0) >= LEAST_BESIDE * most)
 
 
+def _spoilt_by(question: Question, found: Found, parts: Parts, counts: Counts | None) -> Why:
+    """Return what speaks against what was found, where it stands in its box by all its words."""
+    if found.why is Why.WRONG and _is_no_spoil(question, parts, counts):
+        return Why.NONE
+    if found.why is Why.NONE and _share_of_spoils(question, parts, counts) >= SPOILT:
+        return Why.WRONG
+    return found.why
+
+
 def _is_no_spoil(question: Question, parts: Parts, counts: Counts | None) -> bool:
     """Tell whether what spoils an improvement only shares words with the source that stands in its box."""
     if counts is None or parts.way is None:
         return False
     shares = shares_of(f"{parts.what}. {parts.because}", question, counts)
     fits = (one.id for one in question.sources if one.moves in (Moves.EITHER, parts.way))
-    spoils = fsum(shares.get(one.id, 0.0) for one in question.wrong)
-    return fsum(shares.get(name, 0.0) for name in fits) >= MOST_SURE and spoils < 1 - MOST_SURE
+    return fsum(shares.get(name, 0.0) for name in fits) >= MOST_SURE
+
+
+def _share_of_spoils(question: Question, parts: Parts, counts: Counts | None) -> float:
+    """Return how likely it is that what stands in the boxes is one of the things that spoil an answer."""
+    if counts is None or parts.way is None:
+        return 0.0
+    shares = shares_of(f"{parts.what}. {parts.because}", question, counts)
+    return fsum(shares.get(one.id, 0.0) for one in question.wrong)
 
 
 def _is_avoided(question: Question, sources: Sequence[ErrorSource], parts: Parts, counts: Counts | None) -> bool:
