@@ -86,3 +86,5 @@ def test_one_idea_that_no_wording_fits_is_not_taken_where_something_is_denied() 
     marked = Marked(earned, others, (("wait", earned), ("other", others)))
     assert read_answer(asked, "stand it until the glow has gone", marked=marked).proposal is Proposal.AWARDED
     assert read_answer(asked, "do not stand it until the glow has gone", marked=marked).proposal is Proposal.UNSURE
+    turned = "stand it until the glow has gone or maybe the other way round"
+    assert read_answer(asked, turned, marked=marked).proposal is Proposal.UNSURE

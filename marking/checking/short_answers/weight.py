@@ -17,6 +17,7 @@ from msgspec.structs import replace
 from marking.checking.short_answers.improvements import asks_for_improvement, makes_worse, purposes_in
 from marking.checking.short_answers.marked_before import Counts, shares_of, weight_against
 from marking.checking.short_answers.proposals import Parts, Proposal, Reading, Why
+from marking.checking.short_answers.turns import is_hedged
 from marking.checking.short_answers.words import (
     Match,
     OwnWords,
@@ -120,7 +121,7 @@ def left_open(reading: Reading) -> Reading:
 
 def likely_idea(question: Question, text: str, words: Sequence[Word], counts: Counts) -> Match | None:
     """Return the idea that *words* tell, where one is a whole answer and their like has earned the mark; else None."""
-    if not _asks_for_one(question) or any(word.is_negation for word in words):
+    if not _asks_for_one(question) or is_hedged(words) or any(word.is_negation for word in words):
         return None
     if weight_for(question, text, counts) < LEAST_FOR_ALONE:
         return None
