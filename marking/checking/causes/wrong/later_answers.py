@@ -85,6 +85,10 @@ class Later(Struct, frozen=True, kw_only=True):
 
 def later_answers(wrong: WrongAnswers) -> Later | None:
     """Return what the answers worked out next tell of *wrong*; None where no practical has one."""
+    return wrong.made_once("later answers", lambda: _later_answers(wrong))
+
+
+def _later_answers(wrong: WrongAnswers) -> Later | None:
     nothing = np.full(len(wrong), np.nan)
     low, high, follows = nothing, nothing, np.zeros(len(wrong), np.bool_)
     items = list(_worked_on(wrong))

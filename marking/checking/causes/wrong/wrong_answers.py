@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import lru_cache
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +45,7 @@ SHOWS_STEPS = 4
 _FIGURES = re.compile(r"[-+−]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
 _NO_SIGNS = str.maketrans("", "", "-+−.,")
 Kind = TypeVar("Kind", np.float64, np.int64)
+Made = TypeVar("Made")
 
 
 class Carried(Enum):
@@ -72,6 +73,7 @@ class WrongAnswers:
     _numbers: dict[tuple[str, str], Values] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What was asked for before: every kind of slip starts from the same numbers."""
     _digits: dict[str, Places] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _made: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
         """Return how many there are."""
@@ -85,6 +87,13 @@ class WrongAnswers:
         if (what, name) not in self._numbers:
             self._numbers[what, name] = work()
         return self._numbers[what, name]
+
+    def made_once(self, what: str, work: Callable[[], Made]) -> Made:
+        """Return what *work* makes of these answers under the name *what*; each weighing asks for it again."""
+        if what not in self._made:
+            self._made[what] = work()
+        made: Made = self._made[what]
+        return made
 
     @property
     def number(self) -> Values:
