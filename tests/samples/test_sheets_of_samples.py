@@ -122,6 +122,18 @@ def test_every_worked_line_is_true(name: str) -> None:
         assert number * factor(unit) == pytest.approx(value, rel=printed_to(number)), now
 
 
+@pytest.mark.parametrize("name", TRIED)
+def test_what_was_to_be_said_in_words_is_not_told(name: str) -> None:
+    """A point such as 'the highest temperature was used' would be the answer, and told as if it had been done."""
+    for script, rubric in scripts(name):
+        for point in points_to_mend(script, rubric):
+            finding = point.findings[0]
+            if finding.reason in ("words-empty", "no-words"):
+                told = " ".join((*what_now(script, rubric, [point]).said, point.step, point.tip))
+                assert finding.facts["point"] not in told
+                assert told.strip()
+
+
 def _no_digit_is_lost(sheet: Sheet, answer: str) -> None:
     """A reading that is written to the places of the others stays the reading, to half a step of its scale."""
     number, _unit = valued(answer.rpartition(" = ")[2])
