@@ -32,8 +32,8 @@ from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
 from marking.checking.causes.wrong.line_by_line import (
     WAYS_TO_KEEP,
     Keeping,
-    every_way_to_keep,
     evaluate_kept,
+    every_way_to_keep,
     has_steps,
 )
 from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
