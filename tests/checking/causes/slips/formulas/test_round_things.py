@@ -16,7 +16,7 @@ from rubrics.model.practical import Rubric
 from tests.checking.rows import found, rubric_of
 
 SURE = 0.8
-BALL = read_rubric(Path(__file__).parents[3] / "catalogue" / "own" / "falling-ball.toml")
+BALL = read_rubric(Path(__file__).parents[4] / "catalogue" / "own" / "falling-ball.toml")
 
 
 def own(quantity: str, formula: str, unit: str) -> Rubric:
