@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.answers import evaluate
-from marking.checking.causes.wrong import WAYS_TO_KEEP, Keeping, every_way_to_keep, kept
-from marking.checking.causes.wrong.line_by_line import evaluate_kept, has_steps
+from marking.checking.causes.wrong import WAYS_TO_KEEP, kept
+from marking.checking.causes.wrong.line_by_line import Keeping, evaluate_kept, every_way_to_keep, has_steps
 from marking.findings import Cause
 from rubrics.formulas import parse_formula
 from tests.checking.causes.wrong_answers_of import block, told

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from marking.checking.causes.slips.formulas.round_things import DIAMETER_FOR_RADIUS, RADIUS_FOR_DIAMETER, round_things
 
+from marking.checking.causes.slips.formulas.round_things import DIAMETER_FOR_RADIUS, RADIUS_FOR_DIAMETER, round_things
 from marking.findings import Cause
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric
