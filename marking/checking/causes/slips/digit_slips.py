@@ -7,6 +7,7 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby
 
 import numpy as np
 from msgspec import Struct
@@ -46,13 +47,13 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     """
     right = wrong.right() / wrong.scale
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula else 1
-    on_sheet = [(slip, slip.is_on_the_sheet) for slip in units if slip.is_on_the_sheet is not None]
-    for power, share in POINT_SHARES.items():
-        predicted = right * 10.0**power
+    moved = right * 10.0 ** np.array([*POINT_SHARES], np.float64)[:, None]
+    same = _prints_the_same([slip for slip in units if slip.is_on_the_sheet is not None], moved)
+    for at, (power, share) in enumerate(POINT_SHARES.items()):
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share),
-            predicted=predicted,
+            share=np.where(same[at], 0.0, share),
+            predicted=moved[at],
             describe=_point_words(wrong, power),
             steps=steps,
         )
@@ -66,11 +67,13 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     yield from _swapped_readings(wrong)
 
 
-def _prints_the_same(slips: Sequence[tuple[Hypothesis, NDArray[np.bool_]]], predicted: Values) -> NDArray[np.bool_]:
-    """Tell for each answer whether one of *slips*, where it may have been made, leads to *predicted*."""
-    same = np.zeros(predicted.size, np.bool_)
-    for slip, there in slips:
-        same |= there & (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[np.bool_]:
+    """Tell whether one of *slips*, where it may have been made, leads to what is *predicted*, any shape."""
+    same = np.zeros(predicted.shape, np.bool_)
+    for slip in slips:
+        there = np.asarray(slip.is_on_the_sheet) & (slip.share > 0)
+        if there.any():
+            same |= there & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
     return same
 
 
@@ -94,14 +97,18 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
 
 
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    for one in swapped_inputs(wrong):
-        yield Hypothesis(
-            cause=Cause.DIGITS_SWAPPED,
-            share=(1.0 - ANSWER_SHARE) * one.chance,
-            predicted=wrong.worked(one.tree, {one.name: one.used}),
-            describe=one.describe,
-            steps=count_steps(one.tree),
-        )
+    for _, same in groupby(swapped_inputs(wrong), key=lambda one: (one.name, id(one.tree))):
+        swaps = list(same)
+        used = np.concatenate([one.used for one in swaps], axis=1)
+        worked = wrong.worked_each(swaps[0].tree, {swaps[0].name: used})  # all swaps in one reading in one go
+        for column, one in enumerate(swaps):
+            yield Hypothesis(
+                cause=Cause.DIGITS_SWAPPED,
+                share=(1.0 - ANSWER_SHARE) * one.chance,
+                predicted=worked[:, column],
+                describe=one.describe,
+                steps=count_steps(one.tree),
+            )
 
 
 class SwappedInput(Struct, frozen=True, kw_only=True):
@@ -125,19 +132,19 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
         last = wrong.places(name)[:, 0]
         digits = as_digits(number, last)
         length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
-        for low in range(int(length.max()) - 1):
-            swapped, possible = swap(digits, low)
-            possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
-            if not possible.any():
-                continue
-            with np.errstate(all="ignore"):
-                ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
+        low = np.arange(int(length.max()) - 1)[:, None]
+        swapped, possible = swap(digits, low)
+        possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
+        with np.errstate(all="ignore"):
+            ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
+        chance = np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0)
+        for at in np.flatnonzero(possible.any(axis=1)).tolist():
             yield SwappedInput(
                 name=name,
                 tree=one.tree,
-                used=wrong.needed(name) * ratio[:, None],
-                chance=np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0),
-                describe=_swap_words(wrong, name, swapped, last),
+                used=wrong.needed(name) * ratio[at][:, None],
+                chance=chance[at],
+                describe=_swap_words(wrong, name, swapped[at], last),
             )
 
 

@@ -116,6 +116,7 @@ class _Work:
         self.differs_from_si = {
             name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
         }
+        self.without = self._without_a_term()
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
@@ -130,15 +131,17 @@ class _Work:
 
     def told_apart(self, raws: list[_Raw]) -> list[_Raw]:
         """Return *raws* without those that leave a term next to nothing: such an answer shows a term left out."""
+        if not self.without or not raws:
+            return raws
+        predicted = np.array([raw.predicted for raw in raws])
+        shows = ~np.any([_nearly(predicted, one) for one in self.without], axis=0)
+        return [replace(raw, weight=raw.weight * own) for raw, own in zip(raws, shows, strict=True)]
+
+    def _without_a_term(self) -> list[Values]:
+        """Return what the formula gives without one of its readings, where that is anything, each (answers,)."""
         with np.errstate(all="ignore"):
             without = [self.converted({name: 0.0 * self.needed[name]}) for name in self.names]
-        without = [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
-        if not without:
-            return raws
-        return [
-            replace(raw, weight=raw.weight * ~np.any([_nearly(raw.predicted, one) for one in without], axis=0))
-            for raw in raws
-        ]
+        return [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
 
     def in_si_units(self, changed: dict[str, Values]) -> Values:
         """Return what comes out of the readings in SI units, some of them *changed*, in the unit that was written."""
