@@ -63,9 +63,25 @@ OTHER_SIGN = 0.05
 """Of the unexplained, those with the other sign than the right one; judged. What goes wrong for no reason keeps it."""
 
 
-def weigh(slips: Slips, found: Sequence[Match], prior: Mapping[Cause, float]) -> Evidence:
-    """Return the prior of each slip, and the chance of each printed answer under it."""
-    return weighed(slips, found, chances(slips, found), prior)
+class Fitting(Struct, frozen=True, kw_only=True):
+    """What was tried on some wrong answers, whatever its shares are, and what of it may have led to any of them."""
+
+    slips: Slips
+    rows: NDArray[np.int64]
+    """Those of the slips that may."""
+    backwards: Sequence[Match]
+    """Those found backwards that may."""
+    chance: Values
+    """Of each printed answer under each of both, shape (rows and matches, answers)."""
+
+
+def fitting(slips: Slips, found: Sequence[Match]) -> Fitting:
+    """Return which of *slips*, and of what was *found* backwards, may have led to any of the answers."""
+    chance = chances(slips, found)
+    fits = np.flatnonzero(chance.any(axis=1))
+    rows = fits[fits < len(slips)]
+    matches = [found[at - len(slips)] for at in fits[rows.size :].tolist()]
+    return Fitting(slips=slips, rows=rows, backwards=matches, chance=chance[fits])
 
 
 def chances(slips: Slips, found: Sequence[Match]) -> Values:
@@ -82,15 +98,16 @@ def chances(slips: Slips, found: Sequence[Match]) -> Values:
     return np.concatenate([forwards, mass])
 
 
-def weighed(slips: Slips, found: Sequence[Match], chance: Values, prior: Mapping[Cause, float]) -> Evidence:
-    """Return the same, the *chance* of each known already."""
+def weighed(tried: Fitting, prior: Mapping[Cause, float]) -> Evidence:
+    """Return the prior of each slip that fits, and the chance of each printed answer under it."""
+    slips, rows, found = tried.slips, tried.rows, tried.backwards
     whole = [np.full(len(slips.wrong), prior.get(match.cause, 0.0)) for match in found]
     return Evidence(
-        causes=(*slips.causes, *(match.cause for match in found)),
-        words=(*(slips.words_of(slip) for slip in range(len(slips))), *(match.describe for match in found)),
-        agrees=(*slips.agrees, *(None for _ in found)),
-        prior=np.concatenate([_priors(slips, prior), stacked(whole, len(slips.wrong))]),
-        chance=chance,
+        causes=(*(slips.causes[slip] for slip in rows.tolist()), *(match.cause for match in found)),
+        words=(*(slips.words_of(slip) for slip in rows.tolist()), *(match.describe for match in found)),
+        agrees=(*(slips.agrees[slip] for slip in rows.tolist()), *(None for _ in found)),
+        prior=np.concatenate([_priors(slips, prior, rows), stacked(whole, len(slips.wrong))]),
+        chance=tried.chance,
     )
 
 
@@ -110,7 +127,7 @@ def weigh_pairs(pairs: Slips, prior: Mapping[Cause, float]) -> Evidence:
 def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
     chosen = copied_slips(slips)
-    wrong, before = slips.wrong, _priors(chosen, prior)
+    wrong, before = slips.wrong, _priors(chosen, prior, np.arange(len(chosen)))
     later = later_answers(wrong)
     goes_on = later.chance(chosen.predicted, _shifts(chosen), is_pen=True) if later is not None else 1.0
     meant = swapped_answers(wrong)
@@ -126,14 +143,15 @@ def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     )
 
 
-def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64] | None = None) -> Values:
-    """Return what each slip has of the prior of its cause, or each of those *chosen*; shape (slips, answers)."""
+def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64]) -> Values:
+    """Return what each of the slips that were *chosen* has of the prior of its cause, shape (chosen, answers)."""
     # A cause that several kinds of slip lead to is not the likelier for that.
     by_cause: dict[Cause, list[int]] = {}
     for slip, cause in enumerate(slips.causes):
         by_cause.setdefault(cause, []).append(slip)
-    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items()}
-    index = list(range(len(slips))) if chosen is None else chosen.tolist()
+    index = chosen.tolist()
+    wanted = {slips.causes[slip] for slip in index}
+    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items() if cause in wanted}
     of_cause = np.array([prior.get(slips.causes[slip], 0.0) for slip in index])[:, None]
     share, whole = slips.share[index], np.ones((len(index), len(slips.wrong)))
     for row, slip in enumerate(index):
@@ -141,7 +159,7 @@ def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64
         agrees = slips.agrees[slip]
         if agrees is not None:
             share[row] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
-    return of_cause * share / whole
+    return np.asarray(of_cause * share / whole)
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
