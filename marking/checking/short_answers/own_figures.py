@@ -27,6 +27,7 @@ ALIKE_SHARE = 0.1
 LAW_SHARE = 0.15
 """How far 'twice' and 'half' may be from 2 and 0.5."""
 FEWEST = 3
+TWO_PAIRS = 4
 _POWER = {Evidence.PROPORTIONAL: 1.0, Evidence.INVERSE: -1.0, Evidence.INVERSE_SQUARE: -2.0}
 
 
@@ -76,6 +77,8 @@ def is_contradicted(question: Question, ideas: Collection[str], text: str, own: 
             continue
         if is_ordered_otherwise(idea, text, own) or _is_spread_otherwise(idea, own):
             return True
+        if idea.evidence in _POWER and _breaks_law(figures_in(text), _POWER[idea.evidence]):
+            return True
         if idea.evidence is not Evidence.CONSTANT:
             continue
         for found in _LIST.finditer(text):
@@ -85,6 +88,17 @@ def is_contradicted(question: Question, ideas: Collection[str], text: str, own: 
         if len(column) >= FEWEST and _spread(column) > COLUMN_CHANGED_SHARE:
             return True
     return False
+
+
+def _breaks_law(quoted: Sequence[float], power: float) -> bool:
+    """Tell whether two pairs that are quoted follow no law of this *power*, whichever figure belongs to which."""
+    if len(quoted) != TWO_PAIRS or not all(quoted):
+        return False
+    first, second, third, fourth = (math.log(abs(value)) for value in quoted)
+    steps = [(first - third, second - fourth), (first - second, third - fourth)]
+    return not any(
+        abs(one - power * other) <= LAW_SHARE or abs(other - power * one) <= LAW_SHARE for one, other in steps
+    )
 
 
 def _is_spread_otherwise(idea: Idea, own: Mapping[str, Sequence[float]]) -> bool:

@@ -104,7 +104,18 @@ def read_directions(question: Question, text: str, words: tuple[Word, ...], take
             )
     if not any(one.is_result and not one.is_vague for one in claims):
         claims += _numbers_compared(text)  # else they may be of anything: '11 swings instead of 10'
+    against_sign = against_sign or _is_against(off_by, quantities, claims)
     return Directions(claims=tuple(claims), is_denied=denied, loose=tuple(loose), is_against_sign=against_sign)
+
+
+def _is_against(off_by: Direction, quantities: Sequence[Quantity], claims: Sequence[Claim]) -> bool:
+    # 'The balance showed 0.4 g with nothing on it, so the density is too low': the mass read, and with it the density,
+    # is too high.
+    signs = {one.sign for one in quantities if one.is_read}
+    if not off_by or len(signs) != 1:
+        return False
+    moved = Direction(off_by * signs.pop())
+    return any(one.is_result and not one.is_vague and one.direction == -moved for one in claims)
 
 
 def _joined(words: Sequence[Word], said: tuple[int, Quantity] | None, at: int) -> Quantity | None:

@@ -31,6 +31,7 @@ def quantities_in(question: Question, words: tuple[Word, ...]) -> list[Quantity]
         Quantity(first, last, sign, is_result, is_read=is_read)
         for phrase, sign, is_result, is_read in named
         for first, last in places_of(phrase, words)
+        if not _is_small_word(words[first])
     ]
     lists = known_words()
     found = [_compound(one, words) for one in found]
@@ -47,6 +48,11 @@ def quantities_in(question: Question, words: tuple[Word, ...]) -> list[Quantity]
             o.first <= one.first and one.last <= o.last and (o.last - o.first) > (one.last - one.first) for o in found
         )
     ]
+
+
+def _is_small_word(word: Word) -> bool:
+    # A 'with' may be a misspelt width, and hardly ever is.
+    return word.is_passed_over and len(word.text) > 1
 
 
 def _is_own_figure(words: Sequence[Word], at: int) -> bool:
