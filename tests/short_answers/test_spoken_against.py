@@ -55,7 +55,7 @@ PRODUCTS = {"pV": [2010.0, 1998.0, 2025.0, 2004.0, 2015.0], "Vol": [40.0, 30.0, 
         pytest.param("p v is 2010, 1600, 1300 so it stays constant", {}, Proposal.UNSURE, id="figures that fall"),
         pytest.param("at 40 it was 50.3 and at 20 it was 101.2", PRODUCTS, Proposal.AWARDED, id="half and twice"),
         pytest.param("at 40 it was 50.3 and at 30 it was 66.6", PRODUCTS, Proposal.UNSURE, id="too near to tell"),
-        pytest.param("p against V is a straight line through the origin", {}, Proposal.UNSURE, id="the wrong line"),
+        pytest.param("p against V is a straight line through the origin", {}, Proposal.WITHHELD, id="the wrong line"),
     ],
 )
 def test_own_figures_count_as_evidence(answer: str, own: dict[str, list[float]], proposal: Proposal) -> None:
@@ -115,7 +115,7 @@ def test_what_is_above_or_below_is_held_against_the_figures(
     [
         pytest.param("a = 0.90 and gh/D = 0.98 so mine is below it because of friction", Proposal.AWARDED, id="below"),
         pytest.param("a = 1.32 and gh/D = 0.98 so mine is below it because of friction", Proposal.UNSURE, id="above"),
-        pytest.param("mine is below it because of friction", Proposal.AWARDED, id="no figures"),
+        pytest.param("mine is below it because of friction in the axles", Proposal.AWARDED, id="no figures"),
     ],
 )
 def test_two_figures_that_are_quoted_say_which_is_larger(answer: str, proposal: Proposal) -> None:
@@ -126,6 +126,39 @@ def test_two_figures_that_are_quoted_say_which_is_larger(answer: str, proposal: 
 
 
 OTHERWISE = [
+    pytest.param(
+        "density-cuboid",
+        "why_off",
+        "Balance showed 0.4 g with nothing on it and we didn't zero it, so the density came out too low",
+        id="zero error shown",
+    ),
+    pytest.param(
+        "iv-characteristic",
+        "why_off",
+        "voltmeter was across the ammeter as well so V was too big, which makes V/I too small",
+        id="quotient",
+    ),
+    pytest.param(
+        "density-cylinder-sphere",
+        "why_off",
+        "calipers were tilted on the ball so the diameter was too big and the density too low",
+        id="of a ball",
+    ),
+    pytest.param(
+        "sound-speed", "why_off", "in the echo one the wind was blowing so the speed is too high", id="of an echo"
+    ),
+    pytest.param(
+        "boyle",
+        "pattern",
+        "10 cm3 gave 200 kPa and 20 cm3 gave 150 kPa so when volume doubles the pressure halves",
+        id="pairs",
+    ),
+    pytest.param(
+        "lens-focal-length",
+        "why_off",
+        "distances were measured from the edge of the holder so they were too small and f too big",
+        id="they",
+    ),
     pytest.param(
         "specific-heat-block", "why_off", "heat escaped so the block got hotter and c is too big", id="hotter"
     ),
@@ -149,6 +182,24 @@ OTHERWISE = [
     ),
 ]
 LIKEWISE = [
+    pytest.param(
+        "density-cuboid",
+        "why_off",
+        "Balance showed 0.4 g with nothing on it and we didn't zero it, so the density came out too high",
+        id="zero error shown",
+    ),
+    pytest.param(
+        "density-cylinder-sphere",
+        "why_off",
+        "calipers were tilted on the rod so the diameter was too big and the density too low",
+        id="of a rod",
+    ),
+    pytest.param(
+        "boyle",
+        "pattern",
+        "at 10 cm3 it was 200 kPa, at 20 cm3 101 kPa so doubling the volume halves the pressure",
+        id="pairs",
+    ),
     pytest.param("quadrat", "trust", "counts were close, 5, 6, 4 and 6, so not much variation", id="counts"),
     pytest.param("cooling-insulation", "kept", "volume 150 ml, starting temperature 80 and the time 10 min", id="kept"),
     pytest.param(

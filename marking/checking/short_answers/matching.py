@@ -90,7 +90,8 @@ def _says_tested(question: Question, parts: Parts) -> str | None:
 
 
 def _asked_of(question: Question, tested: str | None) -> Question:
-    """Return *question* without the sources of error that belong to something else than was *tested*."""
+    """Return *question* without the sources that belong to something else than was *tested*: the first choice, if None."""
+    tested = tested or next((choice for choice, _ in question.tested), None)
     sources = tuple(one for one in question.sources if not one.when or tested in one.when)
     return question if len(sources) == len(question.sources) else replace(question, sources=sources)
 

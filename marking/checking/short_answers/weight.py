@@ -33,12 +33,12 @@ FEWEST_WORDS = 3
 MOST_AGAINST_IN_BOXES = 5.0
 """Logarithm of odds up to which marked answers may speak against a source of error whose direction has a box of its
 own, so that no sentence can twist it: one to 150."""
-LEAST_FOR_SOURCE = 2.5
+LEAST_FOR_SOURCE = 0.0
 """Logarithm of odds, by phrases and marked answers together, from which a source in a whole sentence is proposed. Of
 286 that nothing was fitted to, 11 of them wrong, it leaves 4 wrong ones and 3 right ones to the teacher."""
-LEAST_FOR_TWO = -4.0
+LEAST_FOR_TWO = -5.0
 """The same for two ideas, each of which a wording fits: of 149, 8 of them wrong, it leaves 3 wrong ones."""
-LEAST_FOR_ONE = 8.0
+LEAST_FOR_ONE = 5.5
 """The same for a single idea that a wording fits: of 229, 16 of them wrong, it leaves 9 wrong ones and 9 right ones."""
 LEAST_FOR_ALONE = 14.0
 """The same where no wording fits, or it rests on few words."""

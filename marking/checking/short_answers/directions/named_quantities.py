@@ -31,7 +31,6 @@ def quantities_in(question: Question, words: tuple[Word, ...]) -> list[Quantity]
         Quantity(first, last, sign, is_result, is_read=is_read)
         for phrase, sign, is_result, is_read in named
         for first, last in places_of(phrase, words)
-        if not _is_small_word(words[first])
     ]
     lists = known_words()
     found = [_compound(one, words) for one in found]
@@ -40,7 +39,7 @@ def quantities_in(question: Question, words: tuple[Word, ...]) -> list[Quantity]
         if at not in taken and (word.text in lists["results"] or _is_own_figure(words, at)):
             found.append(Quantity(at, at, 1, is_result=True))
         elif at not in taken and word.text in lists["pronouns"] and not is_instrument(words, at):
-            found.append(Quantity(at, at, 1, is_result=True, is_vague=True))
+            found.append(_meant_by(word, at, found) or Quantity(at, at, 1, is_result=True, is_vague=True))
     return [
         one
         for one in found
@@ -50,9 +49,12 @@ def quantities_in(question: Question, words: tuple[Word, ...]) -> list[Quantity]
     ]
 
 
-def _is_small_word(word: Word) -> bool:
-    # A 'with' may be a misspelt width, and hardly ever is.
-    return word.is_passed_over and len(word.text) > 1
+def _meant_by(word: Word, at: int, found: Sequence[Quantity]) -> Quantity | None:
+    """Return what 'they' are, where something that is read is named before: 'the distances ..., so they were'."""
+    before = [one for one in found if one.is_read and one.last < at]
+    if word.text != "they" or not before:
+        return None
+    return replace(max(before, key=lambda one: one.last), first=at, last=at)
 
 
 def _is_own_figure(words: Sequence[Word], at: int) -> bool:
