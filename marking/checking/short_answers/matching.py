@@ -90,7 +90,7 @@ def _says_tested(question: Question, parts: Parts) -> str | None:
 
 
 def _asked_of(question: Question, tested: str | None) -> Question:
-    """Return *question* without the sources that belong to something else than was *tested*: the first choice, if None."""
+    """Return *question* without the sources of something else than was *tested*, for None the first choice."""
     tested = tested or next((choice for choice, _ in question.tested), None)
     sources = tuple(one for one in question.sources if not one.when or tested in one.when)
     return question if len(sources) == len(question.sources) else replace(question, sources=sources)
