@@ -40,6 +40,8 @@ EVERY_ROW = (
     "thirteenth_hand.csv",
     "fifteenth_hand.csv",
     "sixteenth_hand.csv",
+    "seventeenth_hand.csv",
+    "eighteenth_hand.csv",
     "plain.csv",
     "near_misses.csv",
     "tempting.csv",

@@ -12,6 +12,8 @@ from rubrics.patterns import late_pattern
 
 _NUMBER = late_pattern(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
 _LIST = late_pattern(r"\d+(?:\.\d+)?(?:\s*(?:,|;|and|then|/)\s*(?:and\s+)?\d+(?:\.\d+)?){2,}")
+_RESULT = late_pattern(r"=\s*(\d+(?:\.\d+)?)(?![\w]*\d)")
+"""What a sum in the answer comes to: '100 x 40 = 4000'."""
 SAME_SHARE = 0.10
 """Products that stay the same in a school laboratory: largest over smallest, less one."""
 CHANGED_SHARE = 0.20
@@ -81,9 +83,10 @@ def is_contradicted(question: Question, ideas: Collection[str], text: str, own: 
             return True
         if idea.evidence is not Evidence.CONSTANT:
             continue
-        for found in _LIST.finditer(text):
-            if _spread(figures_in(found[0])) > CHANGED_SHARE:
-                return True
+        results = [float(found[1]) for found in _RESULT.finditer(text)]
+        lists = [results, *(figures_in(found[0]) for found in _LIST.finditer(text))]
+        if any(_spread(figures) > CHANGED_SHARE for figures in lists):
+            return True
         column = [value for name in idea.columns for value in own.get(name, ())]
         if len(column) >= FEWEST and _spread(column) > COLUMN_CHANGED_SHARE:
             return True
