@@ -101,7 +101,7 @@ def two_classes_with_one_numbering(book: Workbook) -> None:
 
 
 def summary_rows(*names: str) -> Make:
-    """Return what fills a book: a row called."""
+    """Return what fills a book: rows of such names below the class."""
 
     def make(book: Workbook) -> None:
         sheet = first_sheet(book)
@@ -177,7 +177,7 @@ def never_calculated(book: Workbook) -> None:
 
 
 def across(*headings: str) -> Make:
-    """Return what fills a book: across:."""
+    """Return what fills a book: students across, under such headings."""
 
     def make(book: Workbook) -> None:
         sheet = first_sheet(book)
@@ -219,7 +219,7 @@ def transposed(book: Workbook) -> None:
 
 
 def named(*heading: str) -> Make:
-    """Return what fills a book: students under."""
+    """Return what fills a book: students under such a heading."""
 
     def make(book: Workbook) -> None:
         sheet = first_sheet(book)

@@ -147,7 +147,7 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
         blank = given[0][1] if given else None
         return blank_line(case, item, None, blank)
     standing = [one for one in worth if one[0] in _STANDS]
-    # What proves one row does not prove another method in most: V ÷ I in the first, and steps of V over steps of I then.
+    # What proves one row does not prove another method in most: V ÷ I in the first, then steps of V over steps of I.
     shown = standing if len(standing) * 2 >= len(worth) else [one for one in worth if one[0] not in _STANDS]
     judgement, row, entry = (shown or worth)[0]
     follows = judgement is Judgement.FOLLOWS
