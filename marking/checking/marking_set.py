@@ -115,7 +115,7 @@ def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
         if settled is None:
             known = Tried()
             fixed = explain(one.board, one.judged, load_priors(), known=known)
-            settled = settle(batch.rubric, [counted(one, fixed)])
+            settled = settle(batch.rubric, [counted(one, fixed.counts)])
         script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
         made = map(script, range(len(batch.write_ups)))
         return settled, [(one.findings, one.criteria, one.plot, one.result) for one in made]

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.answers import Places
+from marking.checking.answers import Places, nearly
 from marking.checking.case import number_text
 from marking.checking.causes.slips.unit_words import size_text
 from marking.checking.causes.wrong import (
@@ -73,7 +73,7 @@ def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[
     for slip in slips:
         there = np.asarray(slip.is_on_the_sheet) & (slip.share > 0)
         if there.any():
-            same |= there & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+            same |= there & nearly(slip.predicted, predicted, 1e-6)
     return same
 
 
