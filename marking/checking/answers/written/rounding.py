@@ -107,12 +107,15 @@ class Kept:
         with np.errstate(all="ignore"):
             self._size, self._sign = np.abs(values), np.sign(values)
 
-    def to(self, figures: Places | int, *, cut: bool = False) -> Values:
-        """Return them rounded (halves outwards) or cut off to *figures* significant figures."""
+    def to(self, figures: Places | int, *, cut: bool | NDArray[np.bool_] = False) -> Values:
+        """Return them rounded (halves outwards) or cut off to *figures* figures, each as *cut* says."""
         with np.errstate(all="ignore"):
             unit = ten_to(self._first - figures)
             scaled = self._size / unit
-            whole = np.floor(scaled + RELATIVE_NOISE if cut else scaled + 0.5 + RELATIVE_NOISE)
+            if isinstance(cut, np.ndarray):
+                whole = np.floor(np.where(cut, scaled, scaled + 0.5) + RELATIVE_NOISE)
+            else:
+                whole = np.floor(scaled + RELATIVE_NOISE if cut else scaled + 0.5 + RELATIVE_NOISE)
             return np.asarray(self._sign * whole * unit)
 
 
