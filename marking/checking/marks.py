@@ -13,6 +13,9 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
     It stands undecided only while a line that waits for the teacher could still change it.
     """
+    if len(lines) == 1 and criterion.marks and not criterion.award:
+        outcome = lines[0].outcome
+        return CriterionMark(criterion=criterion, outcome=outcome, marks=_OF_ONE[outcome] and criterion.marks)
     outcomes = _counted(criterion, lines)
     stands, waits = outcomes.count(Outcome.AWARDED), outcomes.count(Outcome.FOR_TEACHER)
     if not lines:
@@ -23,6 +26,10 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
         return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
     outcome = Outcome.AWARDED if least == criterion.marks else Outcome.WITHHELD
     return CriterionMark(criterion=criterion, outcome=outcome, marks=least)
+
+
+_OF_ONE = {Outcome.AWARDED: 1, Outcome.WITHHELD: 0, Outcome.FOR_TEACHER: None}
+"""Share of the marks of a criterion with a single line."""
 
 
 def _counted(criterion: Criterion, lines: list[Line]) -> list[Outcome]:
@@ -46,7 +53,8 @@ def _marks(criterion: Criterion, stands: int, of: int) -> int:
 
 def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: list[Line]) -> list[Finding]:
     """Return the lines as findings; the criterion's marks stand on the one line that carries its outcome."""
-    carrier = next((i for i, line in enumerate(lines) if line.outcome is mark.outcome), 0)
+    outcomes = [line.outcome for line in lines]
+    carrier = outcomes.index(mark.outcome) if mark.outcome in outcomes else 0
     findings = []
     student, criterion, code = write_up.student.code, mark.criterion, mark.criterion.code
     for position, line in enumerate(lines):
