@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
+from marking.cells import NOWHERE, Entry, State
 from marking.checking.case import Line
 from marking.findings import CriterionMark, Finding, Outcome
 from marking.write_up import WriteUp
@@ -58,25 +61,30 @@ def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: l
     findings = []
     student, criterion, code = write_up.student.code, mark.criterion, mark.criterion.code
     for position, line in enumerate(lines):
-        carries, entry = position == carrier, line.entry
-        findings.append(
-            Finding(
-                student=student,
-                practical=practical,
-                item=line.item,
-                row=line.row,
-                criterion=code,
-                outcome=line.outcome,
-                marks=(mark.marks if carries else 0) if carries or line.outcome is not Outcome.FOR_TEACHER else None,
-                out_of=criterion.marks if carries else 0,
-                reason=line.reason,
-                entry="" if entry is None else entry.raw,
-                unit="" if entry is None else entry.unit_raw,
-                expected=line.expected,
-                basis=line.basis,
-                explanations=line.explanations,
-                source=None if entry is None else entry.place,
-                facts=line.facts,
-            )
+        marks, out_of = (None if line.outcome is Outcome.FOR_TEACHER else 0), 0
+        if position == carrier:
+            marks, out_of = mark.marks, criterion.marks
+        entry = line.entry or _NOTHING
+        finding = Finding(  # fifteen fields: a call that names one more takes four times as long
+            student=student,
+            practical=practical,
+            item=line.item,
+            row=line.row,
+            criterion=code,
+            outcome=line.outcome,
+            marks=marks,
+            out_of=out_of,
+            reason=line.reason,
+            entry=entry.raw,
+            unit=entry.unit_raw,
+            expected=line.expected,
+            basis=line.basis,
+            source=None if entry is _NOTHING else entry.place,
+            facts=line.facts,
         )
+        findings.append(replace(finding, explanations=line.explanations) if line.explanations else finding)
     return findings
+
+
+_NOTHING = Entry(raw="", unit_raw="", state=State.BLANK, place=NOWHERE)
+"""Where a line is about no cell."""
