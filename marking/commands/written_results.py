@@ -114,20 +114,28 @@ def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> 
     sheets = None if arguments.no_paper else _begun_sheets(folder / "feedback", by_student, found, arguments)
     if arguments.preview:
         _tasks(sheets, students)
+        _await(sheets)
         return ()
     trials = {one.practical: one.trials for one in found.reading.sets if one.trials}
     notes = notes_for(marked, trials, found.leads.all() if found.leads is not None else None)
     if arguments.print:
         _write_print(folder, marked, by_student, found.rubrics, notes, arguments)
     _write_tables(folder, marked, notes, arguments, lambda: _tasks(sheets, students))
+    _await(sheets)
     return notes
 
 
+def _await(sheets: Begun[SheetsSet] | None) -> None:
+    """Wait for the last sheets, which others set while tables were ended here."""
+    for _ in sheets.all() if sheets is not None else ():
+        pass
+
+
 def _tasks(sheets: Begun[SheetsSet] | None, students: int) -> Tasks:
-    """Return what sheets ask for, once they are set; a terminal, and only that, shows how far they are."""
+    """Return what the sheets ask for that are set when no more are left to begin; a terminal shows how far they are."""
     tasks: Tasks = {}
     with _bar(students) as bar:
-        for some in sheets.all() if sheets is not None else ():
+        for some in sheets.most() if sheets is not None else ():
             tasks.update(some.tasks)
             bar.update(some.files)
     return tasks

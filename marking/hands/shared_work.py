@@ -25,8 +25,10 @@ AHEAD = 2
 """Parts that may be under way or done before their turn, beside those that helpers have: one that this process works
 on, and one that it finds when it is done."""
 
-PATIENCE = 0.25
-"""Seconds."""
+PATIENCE = 0.02
+"""Seconds that this process waits before it begins spare work: what a helper is at often takes longer than that."""
+LEFT = 12
+"""Of so many jobs one is left to each helper as the last, while this process ends what it alone can do."""
 
 
 class Hands(Protocol):
@@ -50,7 +52,19 @@ class Begun(Generic[Done]):
         Raises:
             InputError: A helper was ended from outside.
         """
-        return map(self._those.finished, self.jobs)
+        jobs, self.jobs = self.jobs, []
+        return map(self._those.finished, jobs)
+
+    def most(self) -> Iterator[Done]:
+        """Yield what is done once nothing is left to begin here; the last of it is with helpers, and ``all`` has it.
+
+        Raises:
+            InputError: A helper was ended from outside.
+        """
+        self._those.leave_last(len(self.jobs))
+        over = [job for job in self.jobs if job.is_over]
+        self.jobs = [job for job in self.jobs if job not in over]
+        return map(self._those.finished, over)
 
 
 class Shared:
@@ -110,6 +124,24 @@ class Shared:
                 break
             other.do(self._common)
         return job.outcome()
+
+    def leave_last(self, count: int) -> None:
+        """Do spare work here, of which there were *count* jobs, and leave the last of it to helpers."""
+        helpers = self._helpers
+        left = count * helpers.count // LEFT if helpers is not None else 0
+        while len(self._spare) > left and (job := self._taken(for_helper=False)) is not None:
+            job.do(self._common)
+        while helpers is not None and (last := self._handed_over()) is not None:
+            helpers.take(last, partial(self._is_free, last))
+
+    def _handed_over(self) -> Job[Any] | None:
+        """Take spare work for a helper, however much it has."""
+        with self._lock:
+            if not self._spare:
+                return None
+            self._places -= 1
+            self._spare_out += 1
+            return self._spare.popleft()
 
     def start(self, load: Callable[[Any, int], object] | None) -> None:
         """Start the helpers; each gets work once it has done *load*, which loads what its work needs."""

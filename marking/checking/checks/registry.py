@@ -141,8 +141,3 @@ class Looker:
         name = criterion.items[0] if criterion.items else ""
         facts = {"point": criterion.point}
         return [Line(item=name, row=None, outcome=Outcome.FOR_TEACHER, reason=Reason.NOT_RECALCULABLE, facts=facts)]
-
-
-def lines_of(criterion: Criterion, case: Case) -> list[Line]:
-    """Return the lines of one criterion for one student; never none."""
-    return Looker(criterion, case.rubric).lines(case)
