@@ -83,6 +83,12 @@ class Shared:
         self._spare_out = 0
         """Jobs that they have of those for which nobody waits."""
 
+    def know(self, common: object) -> None:
+        """Have all jobs from now on done with *common*; none was given out before."""
+        self._common = common
+        if self._helpers is not None:
+            self._helpers.know(common)
+
     def each(self, function: Callable[[Any, Item], Done], items: Iterable[Item]) -> Iterator[Done]:
         """Yield what *function* makes of each item, in order.
 
@@ -189,7 +195,7 @@ def hands(common: object, workers: int, load: Callable[[Any, int], object] | Non
     """Give this process and *workers* - 1 others that all know *common*; the others end with the block.
 
     Args:
-        common: What every job gets as its first argument.
+        common: What every job gets as its first argument; None where it is not known yet, or there is nothing.
         workers: How many processes share the work.
         load: What another process does before it gets work.
     """
@@ -197,9 +203,11 @@ def hands(common: object, workers: int, load: Callable[[Any, int], object] | Non
     if workers > 1:
         from marking.hands.helpers import Helpers
 
-        helpers = Helpers(common, workers - 1)
-    those = Shared(common, helpers)
+        helpers = Helpers(workers - 1)
+    those = Shared(None, helpers)
     try:
+        if common is not None:
+            those.know(common)
         those.start(load)
         yield those
     finally:

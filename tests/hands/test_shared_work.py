@@ -115,6 +115,16 @@ def test_the_last_of_it_is_left_to_a_helper(helped: Shared) -> None:
     assert list(helped.each(work.squared, range(9))) != []
 
 
+def test_what_all_jobs_need_may_be_told_once_all_are_started() -> None:
+    """Both sides know it by their first job, though neither did while it loaded."""
+    with hands(None, 2, work.unknown) as those:
+        those.finished(_given(those))
+        those.know(1000)
+        found = list(those.each(work.with_common, [0.02] * 12))
+    assert {common for common, _ in found} == {1000}
+    assert len({who for _, who in found}) == 2
+
+
 def test_alone_nothing_is_left_for_later() -> None:
     """Most of it is all of it."""
     begun = Shared(5).begun(work.squared, range(30))
