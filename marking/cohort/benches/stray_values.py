@@ -68,7 +68,7 @@ def _scatter(away: Values, bench_of: Places, usual: float) -> float:
     What lies no farther from the rest than sound benches do from each other does no harm.
     """
     known = np.isfinite(away)
-    own = (away[known & (bench_of == bench)] for bench in np.unique(bench_of))
+    own = (away[known & (bench_of == bench)] for bench in set(bench_of.tolist()))
     apart = np.concatenate([away[:0], *map(_distances, own)])
     if apart.size < FEWEST_PAIRS:
         return usual
