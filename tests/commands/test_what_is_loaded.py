@@ -12,7 +12,7 @@ import marking.record
 
 ROOT = Path(__file__).resolve().parents[2]
 HEAVY = (
-    "alembic", "importlib.metadata", "matplotlib", "openpyxl", "pandas", "pint", "pydantic",
+    "alembic", "importlib.metadata", "matplotlib", "numpy.ma", "openpyxl", "pandas", "pint", "pydantic",
     "reportlab.platypus", "scipy", "sqlalchemy", "starlette", "tqdm",
 )  # fmt: skip
 
