@@ -121,12 +121,7 @@ def test_no_step_is_free(rubric: Rubric) -> None:
     Not so a step that only another right way needs: whoever goes the first way has nothing to write there.
     """
     paid = {name for one in rubric.criteria if one.check in (CheckKind.VALUE, CheckKind.METHOD) for name in one.items}
-    built_on = {
-        name
-        for item in rubric.answers
-        if item.formula is not None
-        for name in item.formula.names
-    }
+    built_on = {name for item in rubric.answers if item.formula is not None for name in item.formula.names}
     steps = {item.name for item in rubric.answers if item.formula is not None}
     assert steps & built_on <= paid
 
