@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Callable, Iterable, Mapping
-from functools import cache, lru_cache
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache, lru_cache, partial
 from importlib import resources
 from typing import Any
 
@@ -72,9 +72,13 @@ def fill(templates: Iterable[str], slots: Mapping[str, str]) -> str:
                 break
             parts.append(_raised(fact) if is_raised else fact)
         else:
-            filled = "".join(parts)
-            return _QUESTION.sub(lambda found: f"? {found[1].upper()}", filled) if "?: " in filled else filled
+            return _joined(parts)
     return ""
+
+
+def _joined(parts: Sequence[str]) -> str:
+    filled = "".join(parts)
+    return _QUESTION.sub(lambda found: f"? {found[1].upper()}", filled) if "?: " in filled else filled
 
 
 @lru_cache(maxsize=1024)
@@ -122,7 +126,7 @@ class Slots(dict[str, str]):
             return ""
         found = "" if self._explanation is None else self._explained(name, self._explanation.facts)
         if not found:
-            found = self._told(name) if self._of_finding is None else self._of_finding[name]
+            found = _told(name)(self._finding) if self._of_finding is None else self._of_finding[name]
         self[name] = found
         return found
 
@@ -150,80 +154,126 @@ class Slots(dict[str, str]):
         fact = _quoted(facts.get(name, ""))
         return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
-    def _told(self, name: str) -> str:
-        special = _OF_FINDING.get(name)
-        if special is not None:
-            return special(self)
-        return _counted(name, found) if (found := self.fact(name)) else ""
 
-    def place(self) -> str:
-        """Return what the finding is about, with its row."""
-        return self.fact("quantity") or _place(self._finding)
-
-    def own(self) -> str:
-        """Return what an answer has to follow from."""
-        return "figures" if self._finding.basis is Basis.CARRIED_FORWARD else "readings"
-
-    def entry(self) -> str:
-        """Return what was typed in the cell."""
-        return self._typed(self._finding.entry)
-
-    def unit_typed(self) -> str:
-        """Return what was typed as the unit."""
-        return self._typed(self._finding.unit)
-
-    def wrote(self) -> str:
-        """Return what was written, with its unit."""
-        return self.fact("wrote") or f"{self['entry']} {self['unit_typed']}".strip()
-
-    def readings(self) -> str:
-        """Return the readings behind an answer where they are single figures."""
-        found = self._finding.facts.get("readings", "")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
-        return "" if found.startswith("your ") else _shown(found)
-
-    def columns(self) -> str:
-        """Return the readings behind an answer where they are whole columns."""
-        found = self.fact("readings")
-        return found if found.startswith("your ") else ""
-
-    def formula(self) -> str:
-        """Return the formula as a sentence names it."""
-        return _named_formula(self.fact("formula"))
-
-    def working(self) -> str:
-        """Return the working; a number alone is no step, as where only the unit changes."""
-        return found if _OPERATIONS.intersection(found := self.fact("working")) else ""
-
-    def places_wanted(self) -> str:
-        """Return how many decimal places are wanted; the eight of a spreadsheet are asked of nobody."""
-        found = self.fact("places_wanted")
-        return "" if len(found) > 1 or found > MOST_PLACES else _counted("places_wanted", found)
-
-    def _typed(self, text: str) -> str:
-        """Return what was typed: as print, or sign by sign where a teacher has to see how it was meant."""
-        is_unclear = self._finding.outcome is Outcome.FOR_TEACHER
-        return cut(one_line(text), LONGEST_FACT) if is_unclear else _quoted(text)
-
-    def fact(self, name: str) -> str:
-        """Return a fact of the finding as it is quoted; empty where it is not known."""
-        found = self._finding.facts.get(name, "")
-        return _quoted(found) if found else ""
+def _place(finding: Finding) -> str:
+    """Return what a finding is about, with its row."""
+    return _fact(finding, "quantity") or _named_place(finding)
 
 
-_OF_FINDING: Mapping[str, Callable[[Slots], str]] = {
-    "place": Slots.place,
-    "quantity": Slots.place,
-    "own": Slots.own,
-    "entry": Slots.entry,
-    "unit_typed": Slots.unit_typed,
-    "wrote": Slots.wrote,
-    "readings": Slots.readings,
-    "columns": Slots.columns,
-    "formula": Slots.formula,
-    "working": Slots.working,
-    "places_wanted": Slots.places_wanted,
+def _own(finding: Finding) -> str:
+    """Return what an answer has to follow from."""
+    return "figures" if finding.basis is Basis.CARRIED_FORWARD else "readings"
+
+
+def _entry(finding: Finding) -> str:
+    """Return what was typed in the cell."""
+    return _typed(finding, finding.entry)
+
+
+def _unit_typed(finding: Finding) -> str:
+    """Return what was typed as the unit."""
+    return _typed(finding, finding.unit)
+
+
+def _wrote(finding: Finding) -> str:
+    """Return what was written, with its unit."""
+    return _fact(finding, "wrote") or f"{_entry(finding)} {_unit_typed(finding)}".strip()
+
+
+def _readings(finding: Finding) -> str:
+    """Return the readings behind an answer where they are single figures."""
+    found = finding.facts.get("readings", "")  # 'your columns R and L' reads otherwise than 'V = 3.0 V'
+    return "" if found.startswith("your ") else _shown(found)
+
+
+def _columns(finding: Finding) -> str:
+    """Return the readings behind an answer where they are whole columns."""
+    found = _fact(finding, "readings")
+    return found if found.startswith("your ") else ""
+
+
+def _formula(finding: Finding) -> str:
+    """Return the formula as a sentence names it."""
+    return _named_formula(_fact(finding, "formula"))
+
+
+def _working(finding: Finding) -> str:
+    """Return the working; a number alone is no step, as where only the unit changes."""
+    return found if _OPERATIONS.intersection(found := _fact(finding, "working")) else ""
+
+
+def _places_wanted(finding: Finding) -> str:
+    """Return how many decimal places are wanted; the eight of a spreadsheet are asked of nobody."""
+    found = _fact(finding, "places_wanted")
+    return "" if len(found) > 1 or found > MOST_PLACES else _counted("places_wanted", found)
+
+
+def _typed(finding: Finding, text: str) -> str:
+    """Return what was typed: as print, or sign by sign where a teacher has to see how it was meant."""
+    is_unclear = finding.outcome is Outcome.FOR_TEACHER
+    return cut(one_line(text), LONGEST_FACT) if is_unclear else _quoted(text)
+
+
+def _fact(finding: Finding, name: str) -> str:
+    """Return a fact of a finding as it is quoted; empty where it is not known."""
+    found = finding.facts.get(name, "")
+    return _quoted(found) if found else ""
+
+
+def _fact_counted(name: str, finding: Finding) -> str:
+    return _counted(name, found) if (found := _fact(finding, name)) else ""
+
+
+_OF_FINDING: Mapping[str, Callable[[Finding], str]] = {
+    "place": _place,
+    "quantity": _place,
+    "own": _own,
+    "entry": _entry,
+    "unit_typed": _unit_typed,
+    "wrote": _wrote,
+    "readings": _readings,
+    "columns": _columns,
+    "formula": _formula,
+    "working": _working,
+    "places_wanted": _places_wanted,
 }
 """Slots that are made in a way of their own; any other is the fact of that name."""
+
+
+@cache
+def _told(name: str) -> Callable[[Finding], str]:
+    """Return what makes a slot of a finding."""
+    return _OF_FINDING.get(name) or partial(_fact_counted, name)
+
+
+_Made = tuple[tuple[str, Callable[[Finding], str] | None, bool], ...]
+"""Texts, each with what makes the slot behind it and whether that is raised."""
+
+
+@cache
+def _made(reason: Reason) -> tuple[_Made, ...]:
+    templates = wording("reasons")[reason]["message"]
+    return tuple(
+        tuple((text, _told(name) if name else None, is_raised) for text, name, is_raised in _parts_of(template))
+        for template in templates
+    )
+
+
+def said(finding: Finding) -> str:
+    """Return what the reason of a finding says, as ``fill`` does with its slots, each of which is asked for once."""
+    for parts in _made(finding.reason):
+        found: list[str] = []
+        for text, make, is_raised in parts:
+            found.append(text)
+            if make is None:
+                continue
+            fact = make(finding)
+            if not fact:
+                break
+            found.append(_raised(fact) if is_raised else fact)
+        else:
+            return _joined(found)
+    return ""
 
 
 _OF_FACTS = frozenset(("place", "quantity", "places_wanted"))
@@ -323,7 +373,7 @@ def _counted(key: str, fact: str) -> str:
     return fill([nouns[0 if fact == "1" else 1]], {"n": fact}) if nouns and fact else fact
 
 
-def _place(finding: Finding) -> str:
+def _named_place(finding: Finding) -> str:
     item = one_line(finding.item)
     if not item:
         return f"criterion {one_line(finding.criterion)}"
