@@ -10,7 +10,8 @@ from msgspec import Struct
 from marking.findings import Cause, Explanation, Finding, Outcome
 from marking.reasons import Reason
 from reports.wording.lettering import one_line
-from reports.wording.sentences import Slots, facts_quoted, fill, said, wording
+from reports.wording.sentences import Slots, facts_quoted, said
+from reports.wording.templates import fill, wording
 
 SURE = 0.8
 """From this probability on, the sentence names the cause."""
