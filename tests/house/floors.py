@@ -36,6 +36,7 @@ FLOORS = (
     "marking.checking.uncertainty",
     "marking.checking.case",
     "marking.checking.causes.wrong",
+    "marking.checking.causes.slips.formulas",
     "marking.checking.causes.slips",
     "marking.checking.causes",
     "marking.checking.checks.second_looks",

@@ -27,7 +27,7 @@ from marking.checking.causes.slips import (
     unit_slips,
 )
 from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
-from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Keeping, Slips, Values, WrongAnswers, gather, tried
+from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
 ACCIDENTS = (Cause.COPYING, Cause.DIGITS_SWAPPED, Cause.UNEXPLAINED)
@@ -94,11 +94,11 @@ class Tried:
 
     def __init__(self) -> None:
         """Know nothing yet."""
-        self._found: dict[tuple[str, Carried, Keeping | None, bytes, bytes], Found] = {}
+        self._found: dict[tuple[str, Carried, bool, bytes, bytes], Found] = {}
 
     def on(self, wrong: WrongAnswers) -> Found:
         """Return every slip, worked forwards or found backwards."""
-        key = (wrong.item.name, wrong.carried, wrong.keeping, wrong.students.tobytes(), wrong.rows.tobytes())
+        key = (wrong.item.name, wrong.carried, wrong.keeping is None, wrong.students.tobytes(), wrong.rows.tobytes())
         if key not in self._found:
             units = list(unit_slips(wrong))
             forwards = [
@@ -192,14 +192,14 @@ def _explain(
             found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
-    for keeping in WAYS_TO_KEEP if wrong.shows_steps().any() else ():
-        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
-        positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
-        if positions.size:
-            one = known.on(dataclasses.replace(wrong.at(positions, wrong.carried), keeping=keeping))
-            found.append(_weighed(one, prior).spread(positions, len(wrong), KEPT_SHARE))
-            ways.append((positions, one.slips))
-    if ways[-1][1].wrong.keeping is not None:
+    hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
+    positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
+    if positions.size:
+        one = known.on(wrong.kept_each_way(positions))
+        every = _weighed(one, prior)
+        for way in np.split(np.arange(len(one.slips.wrong)), len(WAYS_TO_KEEP)):
+            found.append(every.at(way).spread(positions, len(wrong), KEPT_SHARE))
+        ways.append((np.tile(positions, len(WAYS_TO_KEEP)), one.slips))
         joint = _joint(wrong, [*found, nothing])
     # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
     open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
@@ -221,7 +221,10 @@ def _explain(
 
 
 _Way = tuple[NDArray[np.int64], Slips]
-"""One way of carrying earlier answers on: the positions of the answers among all, and their single slips."""
+"""One way of carrying earlier answers on: the positions of the answers among all, and their single slips.
+
+Where steps were kept, the same positions stand there once for every way of keeping them.
+"""
 
 
 def _weighed(found: Found, prior: Mapping[Cause, float]) -> Evidence:
@@ -233,13 +236,17 @@ def _pairs(
 ) -> Iterator[Evidence]:
     """Yield what pairs of slips say of the answers at *inside*, as far as they are open still."""
     for positions, slips in ways:
-        _, chosen, _ = np.intersect1d(positions, inside[open_still[inside]], return_indices=True)
+        chosen = np.flatnonzero(np.isin(positions, inside[open_still[inside]]))
         if chosen.size:
             inner = slips.at(chosen)
             share = 1.0 if slips.wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
             share *= 1.0 if slips.wrong.keeping is None else KEPT_SHARE
-            for evidence in (weigh_pairs(pair_slips(inner, prior), prior), weigh_copied(inner, prior)):
-                yield evidence.spread(positions[chosen] - inside[0], inside.size, share)
+            both = weigh_pairs(pair_slips(inner, prior), prior), weigh_copied(inner, prior)
+            one_way = np.split(np.arange(chosen.size), 1 if slips.wrong.keeping is None else len(WAYS_TO_KEEP))
+            for way in one_way:
+                for evidence in both:
+                    part = evidence if len(one_way) == 1 else evidence.at(way)
+                    yield part.spread(positions[chosen[way]] - inside[0], inside.size, share)
 
 
 def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:

@@ -177,10 +177,14 @@ def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> V
             predicted = np.where(np.isfinite(slips.predicted[drawn]), slips.predicted[drawn], np.nan)
             for one in printed:
                 chance[drawn] += one.share * drawn_chance(number, predicted, one.width)
-        # Few slips lead anywhere near: only those are looked at closely.
-        sums = np.flatnonzero(slips.is_worked_out) if is_drawn_line else np.arange(len(slips))
-        near = sums[_near(slips.predicted[sums], half[sums], number, printed)]
-        chance[near] = _chance(slips.predicted[near], half[near], number, printed, _spread_shares(wrong))
+        # Few slips lead anywhere near: only those are looked at closely, answer by answer.
+        sums = slice(None) if not is_drawn_line else np.flatnonzero(slips.is_worked_out)
+        predicted, half = slips.predicted[sums], half[sums]
+        slip, at = np.nonzero(_is_near(predicted, half, number, printed))
+        close = _chance(
+            predicted[slip, at], half[slip, 0], number[at], [one.at(at) for one in printed], _spread_shares(wrong)[at]
+        )
+        chance[np.arange(len(slips))[sums][slip], at] = close
     return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
@@ -196,20 +200,25 @@ def _spread_shares(wrong: WrongAnswers) -> Values:
     return SPREAD_SHARE * np.where(wrong.in_full() | wrong.shows_steps(), SPREAD_IN_FULL, 1.0)
 
 
-def _near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.int64]:
-    """Return the slips that lead to the neighbourhood of an answer, wide enough for all that may have a chance."""
+def _is_near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.bool_]:
+    """Tell which slips lead to the neighbourhood of which answers, wide enough for all that may have a chance."""
     room = math.exp(float(half.max())) if half.size else 1.0
-    found = [number, *(end for one in printed for end in (*one.rounded, *one.cut))]
+    found = [end for one in printed for end in (*one.rounded, *one.cut)]
+    # A shift is told from half the width either way: of few figures more than the lower half of what they stand for.
+    found += [number * by for one in printed for by in (np.exp(0.5 * one.width), np.exp(-0.5 * one.width))]
     ends = [end * by for end in found for by in (room, 1.0 / room)]
     low, high = np.fmin.reduce(ends), np.fmax.reduce(ends)
     edge = 1e-6 * np.maximum(np.abs(low), np.abs(high))
-    return np.flatnonzero(((predicted >= low - edge) & (predicted <= high + edge)).any(axis=1))
+    return np.asarray((predicted >= low - edge) & (predicted <= high + edge))
 
 
 def _chance(
     predicted: Values, half: Values, number: Values, printed: Sequence[_Printed], spread_share: Values
 ) -> Values:
-    """Return the chance of each number under each slip, which leads to *predicted*, give or take *half*, relative."""
+    """Return the chance of each number under the slip that leads to *predicted*, give or take *half*, relative.
+
+    All arrays have one shape.
+    """
     predicted = np.where(np.isfinite(predicted), predicted, np.nan)
     chance = np.zeros(predicted.shape)
     room = np.where(half > 0, half, np.inf)
@@ -223,7 +232,7 @@ def _chance(
         near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
         spread = np.minimum(near * one.width / room, 1.0)
         chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + spread_share * spread)
-    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+    return chance
 
 
 class _Printed(Struct, frozen=True, kw_only=True):
@@ -234,6 +243,16 @@ class _Printed(Struct, frozen=True, kw_only=True):
     cut: tuple[Values, Values]
     width: Values
     """What the last figure spans, in the logarithm."""
+
+    def at(self, positions: NDArray[np.int64]) -> _Printed:
+        """Return the same of some answers, any of them several times."""
+        (low, high), (least, most) = self.rounded, self.cut
+        return _Printed(
+            share=self.share[positions],
+            rounded=(low[positions], high[positions]),
+            cut=(least[positions], most[positions]),
+            width=self.width[positions],
+        )
 
 
 def _printed(wrong: WrongAnswers) -> list[_Printed]:

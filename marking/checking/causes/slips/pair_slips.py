@@ -5,14 +5,14 @@ Looked for only where no single slip explains an answer well.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.causes.slips.digit_answers import Meant
 from marking.checking.causes.slips.digit_slips import SwappedInput, swapped_inputs
-from marking.checking.causes.slips.formula_slips import likely_formulas
+from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     Description,
@@ -20,9 +20,7 @@ from marking.checking.causes.wrong import (
     Slips,
     Values,
     WrongAnswers,
-    count_steps,
     meant_text,
-    tree_names,
     tried,
 )
 from marking.findings import Cause
@@ -132,28 +130,36 @@ def _likeliest_scales(slips: Slips, share: Values, prior: Mapping[Cause, float])
 
 
 def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
-    formulas = list(likely_formulas(wrong, LEAST_FORMULA_SHARE))
-    by_name: dict[str, list[SwappedInput]] = {}
-    known: dict[tuple[int, str], Values] = {}
+    every = wrong_formulas(wrong.board.rubric, wrong.item)
+    formulas = [one for one in every if one.share >= LEAST_FORMULA_SHARE]
     inputs = list(swapped_inputs(wrong)) if formulas else []
-    for one in inputs:
-        by_name.setdefault(one.name, []).append(one)
-    for one in inputs:
-        for number, (variant, share, describe) in enumerate(formulas):
-            both = PAIR_SHARE * SWAPPED_READING_SHARE * share * one.chance
-            if one.name not in tree_names(variant.tree) or not both.any():
-                continue
-            same = by_name[one.name]
-            if (number, one.name) not in known:  # all swaps in one reading are worked out in one go
-                used = np.concatenate([other.used for other in same], axis=1)
-                known[number, one.name] = wrong.worked_each(variant.tree, {one.name: used})
-            yield Hypothesis(
-                cause=variant.cause,
-                share=both,
-                predicted=known[number, one.name][:, [other is one for other in same].index(True)],
-                describe=_with_swap(describe, one.describe),
-                steps=count_steps(variant.tree) + 1,
-            )
+    worked = _worked_with_swaps(wrong, formulas, inputs)
+    for at, one in enumerate(inputs):
+        for number, formula in enumerate(formulas):
+            both = PAIR_SHARE * SWAPPED_READING_SHARE * formula.share * one.chance
+            if one.name in formula.names and both.any():
+                yield Hypothesis(
+                    cause=formula.cause,
+                    share=both,
+                    predicted=worked[number, at],
+                    describe=_with_swap(formula.description, one.describe),
+                    steps=formula.steps + 1,
+                )
+
+
+def _worked_with_swaps(
+    wrong: WrongAnswers, formulas: Sequence[WrongFormula], inputs: Sequence[SwappedInput]
+) -> Mapping[tuple[int, int], Values]:
+    """Return what each formula comes to with each swap, (answers,): all swaps in one reading in one go."""
+    found: dict[tuple[int, int], Values] = {}
+    for name in dict.fromkeys(one.name for one in inputs):
+        places = [at for at, one in enumerate(inputs) if one.name == name]
+        used = np.concatenate([inputs[at].used for at in places], axis=1)
+        for number, formula in enumerate(formulas):
+            if name in formula.names:
+                worked = wrong.worked_each(formula.tree, {name: used})
+                found |= {(number, at): worked[:, column] for column, at in enumerate(places)}
+    return found
 
 
 def copied_slips(slips: Slips) -> Slips:
@@ -180,11 +186,10 @@ def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Descr
     return describe
 
 
-def _with_swap(
-    first: Callable[[int], Description], second: Callable[[int], Description]
-) -> Callable[[int], Description]:
+def _with_swap(first: Description, second: Callable[[int], Description]) -> Callable[[int], Description]:
+    detail, facts = first
+
     def describe(position: int) -> Description:
-        detail, facts = first(position)
         other, _ = second(position)
         return f"{detail}; {other}", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
 

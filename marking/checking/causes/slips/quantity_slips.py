@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.answers import Judgement
 from marking.checking.case import number_text, with_unit, written
-from marking.checking.causes.slips.formula_slips import formula_words
-from marking.checking.causes.slips.formula_variants import Variant, same_value
+from marking.checking.causes.slips.formulas import Variant, formula_words, same_value
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.formulas import Call, Formula, Name, Number, factors
@@ -194,7 +194,12 @@ def _other_rules(wrong: WrongAnswers) -> Iterator[tuple[Cause, Values, Values, C
             share = np.where(_is_by_its_rule(wrong, twin), OTHER_RULE_SHARE, 0.0)
             variant = Variant(cause=Cause(slip.cause), tree=slip.formula.tree, weight=OTHER_RULE_SHARE)
             value = wrong.needed(twin)[:, 0] / wrong.scale
-            yield variant.cause, share, value, formula_words(wrong, variant)
+            description = formula_words(wrong.board.rubric, wrong.item, variant)
+            yield variant.cause, share, value, partial(_known, description)
+
+
+def _known(description: Description, _: int) -> Description:
+    return description
 
 
 def _slip_by_rule_of(wrong: WrongAnswers, twin: str) -> NamedSlip | None:

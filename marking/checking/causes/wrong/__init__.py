@@ -5,7 +5,7 @@ from marking.checking.causes.wrong.hand_drawn import drawn_chance
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
 from marking.checking.causes.wrong.later_answers import later_answers
 from marking.checking.causes.wrong.led_back import used_instead
-from marking.checking.causes.wrong.line_by_line import WAYS_TO_KEEP, Keeping, kept
+from marking.checking.causes.wrong.line_by_line import WAYS_TO_KEEP, kept
 from marking.checking.causes.wrong.printed_digits import (
     ANSWER_SHARE,
     MISREAD,
@@ -30,7 +30,6 @@ __all__ = [
     "Description",
     "Digits",
     "Hypothesis",
-    "Keeping",
     "Slips",
     "Values",
     "Words",

@@ -7,30 +7,48 @@ from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
-from marking.checking.answers import evaluate, magnitude, ten_to
+from marking.checking.answers import Places, evaluate, magnitude, ten_to
 from marking.checking.causes.wrong.hypothesis import Values
 from rubrics.formulas import OPERATIONS, Call, Minus, Name, Node, Number, Operation, Power, factors, walk
 
 
 class Keeping(Struct, frozen=True):
-    """A habit of keeping steps."""
+    """A habit of keeping steps, for each answer its own; arrays of shape (answers,)."""
 
-    figures: int
-    divides_first: bool = False
-    """Of three factors the first is divided before anything is multiplied: (E / m) / ΔT, not E / (m ΔT)."""
+    figures: NDArray[np.int64]
+    divides_first: NDArray[np.bool_]
+    """Where of three factors the first is divided before anything is multiplied: (E / m) / ΔT, not E / (m ΔT)."""
+
+    def at(self, positions: NDArray[np.int64]) -> Keeping:
+        """Return the habits behind some of the answers."""
+        return Keeping(self.figures[positions], self.divides_first[positions])
 
 
-WAYS_TO_KEEP = tuple(Keeping(figures, first) for figures in (3, 4) for first in (False, True))
+WAYS_TO_KEEP = tuple((figures, first) for figures in (3, 4) for first in (False, True))
 """Figures that a careful student keeps, in either order; fewer is a slip of its own."""
 
 
+def every_way_to_keep(answers: int) -> Keeping:
+    """Return every way for each of so many answers: all of them in the first way, then in the next."""
+    figures, first = zip(*WAYS_TO_KEEP, strict=True)
+    return Keeping(np.repeat(np.array(figures, np.int64), answers), np.repeat(np.array(first, np.bool_), answers))
+
+
 def evaluate_kept(tree: Node, env: Mapping[str, Values], keeping: Keeping) -> Values:
-    """Return *tree* worked out on *env* with all but the last step kept; formulas of whole columns are left alone."""
+    """Return *tree* worked out on *env* with all but the last step kept; formulas of whole columns are left alone.
+
+    Both orders are worked out for all answers at once, where they differ: that costs less than to go by habits.
+    """
     if _takes_columns(tree):
         return evaluate(tree, env)
+    figures, other = keeping.figures[:, None], _divided_first(tree)
     with np.errstate(all="ignore"):
-        return _worked(_divided_first(tree) if keeping.divides_first else tree, env, keeping.figures)
+        worked = _worked(tree, env, figures)
+        if other == tree:
+            return worked
+        return np.where(keeping.divides_first[:, None], _worked(other, env, figures), worked)
 
 
 @lru_cache(maxsize=4096)
@@ -62,7 +80,7 @@ def _inside(node: Node) -> tuple[Node, ...]:
             return ()
 
 
-def _worked(node: Node, env: Mapping[str, Values], figures: int) -> Values:
+def _worked(node: Node, env: Mapping[str, Values], figures: Places) -> Values:
     match node:
         case Operation(sign, left, right):
             return np.asarray(OPERATIONS[sign](_step(left, env, figures), _step(right, env, figures)))
@@ -74,12 +92,12 @@ def _worked(node: Node, env: Mapping[str, Values], figures: int) -> Values:
             return evaluate(node, env)
 
 
-def _step(node: Node, env: Mapping[str, Values], figures: int) -> Values:
+def _step(node: Node, env: Mapping[str, Values], figures: Places) -> Values:
     value = _worked(node, env, figures)
     return kept(value, figures) if _is_step(node) else value
 
 
-def kept(values: Values, figures: int, *, is_cut: bool = False) -> Values:
+def kept(values: Values, figures: Places | int, *, is_cut: bool = False) -> Values:
     """Return *values* rounded half up to *figures*, or cut."""
     unit = ten_to(magnitude(values) - figures + 1)
     with np.errstate(all="ignore"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,11 +13,12 @@ from marking.checking.causes.wrong.hypothesis import Values, tree_names
 from rubrics.formulas import Call, Name, Node, walk
 
 
-def whole_columns(tree: Node) -> list[str]:
+@lru_cache(maxsize=4096)
+def whole_columns(tree: Node) -> tuple[str, ...]:
     """Return the names that *tree* takes whole columns of."""
     calls = [node for node in walk(tree) if isinstance(node, Call)]
     inner = [node for call in calls for column in call.columns for node in walk(column)]
-    return sorted({node.name for node in inner if isinstance(node, Name)})
+    return tuple(sorted({node.name for node in inner if isinstance(node, Name)}))
 
 
 def evaluate_rows(

@@ -29,7 +29,13 @@ from marking.checking.answers import (
     unplaced_entry,
 )
 from marking.checking.causes.wrong.hypothesis import count_steps, tree_names
-from marking.checking.causes.wrong.line_by_line import Keeping, evaluate_kept, has_steps
+from marking.checking.causes.wrong.line_by_line import (
+    WAYS_TO_KEEP,
+    Keeping,
+    evaluate_kept,
+    every_way_to_keep,
+    has_steps,
+)
 from marking.checking.causes.wrong.whole_columns import evaluate_rows, whole_columns
 from marking.distributions import median
 from marking.write_up import Entry
@@ -81,7 +87,14 @@ class WrongAnswers:
 
     def at(self, positions: NDArray[np.int64], carried: Carried) -> WrongAnswers:
         """Return some of the answers, with earlier ones carried on in one way."""
-        return replace(self, students=self.students[positions], rows=self.rows[positions], carried=carried)
+        keeping = None if self.keeping is None else self.keeping.at(positions)
+        students, rows = self.students[positions], self.rows[positions]
+        return replace(self, students=students, rows=rows, carried=carried, keeping=keeping)
+
+    def kept_each_way(self, positions: NDArray[np.int64]) -> WrongAnswers:
+        """Return the answers at *positions* once for every way of keeping steps, one way after another."""
+        every = self.at(np.tile(positions, len(WAYS_TO_KEEP)), self.carried)
+        return replace(every, keeping=every_way_to_keep(positions.size))
 
     def _once(self, what: str, name: str, work: Callable[[], Values]) -> Values:
         if (what, name) not in self._numbers:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from marking.checking.causes.slips import rounding_slips
 from marking.checking.causes.slips.backwards import matches
 from marking.checking.causes.slips.digit_answers import _zeros_at_the_end, meant_answers
-from marking.checking.causes.slips.formula_slips import _weighted
+from marking.checking.causes.slips.formulas import wrong_formulas
 from marking.findings import Cause, Finding
 from rubrics.formulas import plain_text
 from rubrics.load import load_catalogue
@@ -225,7 +225,7 @@ def test_one_point_taken_for_the_line_is_a_sum(answer: str, detail: str) -> None
 def test_no_formula_gives_the_same_whatever_was_read(practical: str, item: str, never: str) -> None:
     """Nobody works out a sum divided by itself."""
     rubric = load_catalogue()[practical]
-    formulas = [plain_text(variant.tree) for variant, _ in _weighted(rubric, rubric.items[item])]
+    formulas = [plain_text(one.tree) for one in wrong_formulas(rubric, rubric.items[item])]
     assert formulas
     assert never not in formulas
 

@@ -8,15 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from marking.checking.answers import evaluate
-from marking.checking.causes.wrong import WAYS_TO_KEEP, Keeping, kept
-from marking.checking.causes.wrong.line_by_line import evaluate_kept, has_steps
+from marking.checking.causes.wrong import WAYS_TO_KEEP, kept
+from marking.checking.causes.wrong.line_by_line import Keeping, evaluate_kept, every_way_to_keep, has_steps
 from marking.findings import Cause
 from rubrics.formulas import parse_formula
 from tests.checking.causes.wrong_answers_of import block, told
 from tests.checking.rows import HEAT, changed
 
-THREE = Keeping(3)
-DIVIDES = Keeping(3, divides_first=True)
+THREE = Keeping(np.array([3]), np.array([False]))
+DIVIDES = Keeping(np.array([3]), np.array([True]))
 NUMBERS = {name: np.array([[value]]) for name, value in {"E": 14794.0, "m": 0.9853, "dT": 14.0}.items()}
 
 
@@ -94,3 +94,14 @@ def test_a_wrong_formula_worked_line_by_line(answer: str, cause: Cause) -> None:
 def test_all_ways_are_different() -> None:
     """None is counted twice."""
     assert len(set(WAYS_TO_KEEP)) == len(WAYS_TO_KEEP)
+
+
+@pytest.mark.parametrize("text", ["E * m / dT", "E / (m * dT)", "E - m * dT", "E / m", "sqrt(m * dT)"])
+def test_every_way_at_once(text: str) -> None:
+    """Answers that are kept each in its own way come to what each comes to alone."""
+    tree, every = parse_formula(text).tree, every_way_to_keep(2)
+    numbers = {name: np.concatenate([column, 1.37 * column] * len(WAYS_TO_KEEP)) for name, column in NUMBERS.items()}
+    together = evaluate_kept(tree, numbers, every)[:, 0]
+    for at in range(together.size):
+        alone = {name: column[at : at + 1] for name, column in numbers.items()}
+        assert together[at] == evaluate_kept(tree, alone, every.at(np.array([at])))[0, 0]

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.causes.slips.round_things import DIAMETER_FOR_RADIUS, RADIUS_FOR_DIAMETER, round_things
+from marking.checking.causes.slips.formulas.round_things import DIAMETER_FOR_RADIUS, RADIUS_FOR_DIAMETER, round_things
 from marking.findings import Cause
 from rubrics.load import load_catalogue, read_rubric
 from rubrics.model.practical import Rubric
 from tests.checking.rows import found, rubric_of
 
 SURE = 0.8
-BALL = read_rubric(Path(__file__).parents[3] / "catalogue" / "own" / "falling-ball.toml")
+BALL = read_rubric(Path(__file__).parents[4] / "catalogue" / "own" / "falling-ball.toml")
 
 
 def own(quantity: str, formula: str, unit: str) -> Rubric:

@@ -1,0 +1,233 @@
+"""Every wrong formula that an answer may have been worked out by: what each weighs, and what it is called.
+
+It is the same for every student, so it is found once for a practical.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from marking.checking.case import symbols
+from marking.checking.causes.slips.formulas.formula_variants import (
+    IN_RADIANS,
+    Variant,
+    is_constant,
+    same_value,
+    variants,
+)
+from marking.checking.causes.slips.formulas.round_things import round_things
+from marking.checking.causes.wrong import Description, count_steps, tree_names
+from marking.findings import Cause
+from rubrics.faults import FormulaError
+from rubrics.formulas import (
+    Call,
+    Formula,
+    Kind,
+    Name,
+    Node,
+    Operation,
+    kind_of,
+    plain_text,
+    printed_text,
+    replace_name,
+    terms,
+    walk,
+)
+from rubrics.model import Item, NamedSlip, Role, Rubric
+from rubrics.units import Dimension
+
+EARLIER_SHARE = 0.3
+"""A slip inside an earlier step that was not written down, beside one in this step."""
+UNLIKE_TERMS = 0.05
+"""What is left of the weight of a formula turned round inside one term of a sum, or with something left out inside an
+earlier step, which no units would bear out."""
+UNLIKE_LEFT_OUT = 0.25
+"""The same of a formula in which something was left out: counts less a count a minute."""
+UNLIKE_NUMBERS = 0.4
+"""What is left of it where numbers are added or subtracted that should be multiplied or divided: V - I for V / I."""
+NAMED_WEIGHT = 4.0
+"""A slip that the rubric's author names is one that is seen often."""
+
+
+class WrongFormula(Struct, frozen=True, kw_only=True):
+    """A wrong formula, and all of it that no student changes."""
+
+    cause: Cause
+    tree: Node
+    share: float
+    """Of all wrong formulas of its cause."""
+    inside: str
+    """The earlier answer in which something was left out, where it was not in this one."""
+    description: Description
+    steps: int
+    names: tuple[str, ...]
+    dimension: Dimension | None
+    """Of the quantity that it leads to; None where that is the right one, or none at all."""
+    takes_columns: bool
+    """Whether anything in it is worked out from a whole column."""
+
+
+def wrong_formulas(rubric: Rubric, item: Item) -> tuple[WrongFormula, ...]:
+    """Return every wrong formula for *item*, each once; none where it has no formula."""
+    return _wrong_formulas(_Key(rubric, item))
+
+
+@lru_cache(maxsize=256)
+def _wrong_formulas(key: _Key) -> tuple[WrongFormula, ...]:
+    rubric, item = key.rubric, key.item
+    chosen = _weighted(rubric, item)
+    totals: dict[Cause, float] = {}
+    for variant, weight in chosen:
+        totals[variant.cause] = totals.get(variant.cause, 0.0) + weight
+    return tuple(
+        WrongFormula(
+            cause=variant.cause,
+            tree=variant.tree,
+            share=weight / totals[variant.cause],
+            inside=variant.inside,
+            description=formula_words(rubric, item, variant),
+            steps=count_steps(variant.tree),
+            names=tree_names(variant.tree),
+            dimension=_other_dimension(rubric, item, variant),
+            takes_columns=any(isinstance(node, Call) and bool(node.columns) for node in walk(variant.tree)),
+        )
+        for variant, weight in chosen
+    )
+
+
+def _other_dimension(rubric: Rubric, item: Item, variant: Variant) -> Dimension | None:
+    kinds = {name: Kind(one.unit.dimension) for name, one in rubric.items.items()}
+    kinds |= {name: Kind(one.unit.dimension, bool(one.unit.offset)) for name, one in rubric.constants.items()}
+    try:
+        dimension = kind_of(variant.tree, kinds).dimension
+    except FormulaError:
+        return None
+    return None if dimension == item.unit.dimension else dimension
+
+
+class _Key:
+    """A rubric's item as a key: rubrics hold dictionaries and cannot be one themselves."""
+
+    def __init__(self, rubric: Rubric, item: Item) -> None:
+        self.rubric, self.item = rubric, item
+        self._text = (rubric.id, rubric.sha256, item.name)
+
+    def __hash__(self) -> int:
+        return hash(self._text)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Key) and self._text == other._text
+
+
+def _weighted(rubric: Rubric, item: Item) -> tuple[tuple[Variant, float], ...]:
+    formula = item.formula
+    if formula is None:
+        return ()
+    named = [slip for slip in rubric.slips if slip.answer == item.name]
+    right = [formula.tree, *(other.tree for other in item.also)]
+    found = [(_from_named(slip), NAMED_WEIGHT) for slip in named]
+    taken = [*right, *(slip.formula.tree for slip in named)]
+    for variant in round_things(rubric, formula):
+        if not any(same_value(variant.tree, other) for other in taken):
+            taken.append(variant.tree)
+            found.append((variant, variant.weight))
+    for way in (formula, *item.also):
+        for variant in variants(way):
+            if not any(same_value(variant.tree, other) for other in taken):
+                taken.append(variant.tree)
+                found.append((_as_term(rubric, variant), variant.weight))
+    found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
+    turned = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
+    found = [(one, weight * (_unlike(one, turned) if _adds_unlike(rubric, one) else 1.0)) for one, weight in found]
+    zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
+    return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
+
+
+def _unlike(variant: Variant, turned: float) -> float:
+    """Return what is left of the weight of a formula that adds two quantities, *turned* if it was turned round."""
+    if variant.cause is Cause.REARRANGEMENT:
+        return turned
+    return UNLIKE_TERMS if variant.inside else UNLIKE_LEFT_OUT
+
+
+def _adds_unlike(rubric: Rubric, variant: Variant) -> bool:
+    """Tell whether a formula adds or subtracts two different quantities: joules less joules per kelvin².
+
+    A bracket that was lost does so by itself, and is told by its rule where a rubric names it.
+    """
+    if variant.cause not in (Cause.REARRANGEMENT, Cause.MISSING_FACTOR):
+        return False
+    amounts = {name: Kind(one.unit.dimension) for name, one in rubric.items.items()}
+    amounts |= {name: Kind(one.unit.dimension) for name, one in rubric.constants.items()}
+    try:
+        kind_of(variant.tree, amounts)
+    except FormulaError:
+        return True
+    return False
+
+
+def _leaves_nothing(variant: Variant, zeros: set[str]) -> bool:
+    # T − 0 °C without its T is no reading taken for another: the whole term is gone, and that is told as such.
+    names = {node.name for node in walk(variant.tree) if isinstance(node, Name)}
+    return variant.cause is Cause.WRONG_QUANTITY and variant.missing is not None and bool(names & zeros)
+
+
+def _as_term(rubric: Rubric, variant: Variant) -> Variant:
+    """Return *variant*; an earlier answer that is a product of its own is a term left out, and no reading mistaken."""
+    missing = rubric.items.get(variant.missing.name) if isinstance(variant.missing, Name) else None
+    if variant.cause is not Cause.WRONG_QUANTITY or missing is None or missing.formula is None:
+        return variant
+    tree = missing.formula.tree
+    is_product = isinstance(tree, Operation) and tree.sign == "*"
+    return replace(variant, cause=Cause.MISSING_FACTOR) if is_product else variant
+
+
+def _from_named(slip: NamedSlip) -> Variant:
+    return Variant(cause=Cause(slip.cause), tree=slip.formula.tree, weight=NAMED_WEIGHT)
+
+
+def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> Iterator[Variant]:
+    """Yield the formula with a slip inside an earlier answer: temperatures added, not subtracted."""
+    for name in formula.names:
+        earlier = rubric.items.get(name)
+        if earlier is None or earlier.role is not Role.ANSWER or earlier.formula is None:
+            continue
+        for inner in (*round_things(rubric, earlier.formula), *variants(earlier.formula)):
+            if _is_reading_alike(rubric, earlier, inner.tree):
+                continue  # that reading taken for this one is a slip of quantities
+            if inner.cause in (Cause.SIGN, Cause.WRONG_QUANTITY, Cause.MISSING_FACTOR):
+                tree = replace_name(formula.tree, name, inner.tree)
+                if tree != formula.tree and not any(same_value(tree, other) for other in taken):
+                    taken.append(tree)
+                    yield replace(inner, tree=tree, inside=name if inner.cause is Cause.MISSING_FACTOR else "")
+
+
+def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
+    """Tell whether *tree* is nothing but a reading of the dimension and table of an *earlier* answer."""
+    other = rubric.items.get(tree.name) if isinstance(tree, Name) else None
+    return other is not None and other.unit.dimension == earlier.unit.dimension and other.table == earlier.table
+
+
+def formula_words(rubric: Rubric, item: Item, variant: Variant) -> Description:
+    """Return detail and facts of a wrong formula."""
+    formula, names = item.formula, symbols(rubric)
+    right = printed_text(formula.tree, names) if formula else ""
+    facts = {"used": printed_text(variant.tree, names), "right": right}
+    if variant.missing is not None:
+        facts["missing"] = printed_text(variant.missing, names)
+    if variant.rule:
+        facts["rule"] = variant.rule
+    named = next((s for s in rubric.slips if s.formula.tree == variant.tree), None)
+    if named is not None:
+        facts["rule"] = named.detail
+    description: Description = (plain_text(variant.tree), facts)
+    angle = next(
+        (node for node in walk(variant.tree) if isinstance(node, Operation) and node.right is IN_RADIANS), None
+    )
+    if angle is not None:
+        description = ("radians for degrees", {"angle": printed_text(angle.left, names)})
+    return description
