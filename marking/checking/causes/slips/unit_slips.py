@@ -38,7 +38,9 @@ NOTHING_SHARE = 2e-3
 """How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
 TWICE_WEIGHT = 0.5
-"""A last change of unit that was done twice: times a million for a thousand."""
+"""A change of unit that was done twice: times a million for a thousand."""
+NO_PERCENT_SHARE = 1.0
+"""Of percentages with a factor left out, those without their × 100, as often as all others together; judged."""
 
 
 class _Raw(Struct, frozen=True):
@@ -71,6 +73,8 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     # The same number as a point that slipped: a change of unit that had to be done comes first.
     found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
     yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
+    if work.is_percentage:
+        yield work.no_percentage(steps)
 
 
 def _settled(share: Values | float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -109,6 +113,7 @@ class _Work:
         self.has_last_unit = self.needs_last_step and bool(self.words.own_unit)
         # Millimetres and g/cm³ to pascal seconds: no last change of unit has a name, so each reading is changed first.
         is_pure = wrong.item.unit.dimension == NO_DIMENSION
+        self.is_percentage = self.needs_last_step and is_pure
         self.is_mixed = self.needs_last_step and not is_pure and not self.words.own_unit
         items = wrong.board.rubric.items
         self.si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
@@ -159,9 +164,21 @@ class _Work:
                     self.words.label(),
                 )
             )
-        if self.needs_last_step and not self.is_mixed:
+        if self.needs_last_step and not self.is_mixed and not self.is_percentage:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
         return found + self._left_beside_si()
+
+    def no_percentage(self, steps: int) -> Hypothesis:
+        """Return the plain number for a percentage: a factor was left out, and no point has moved."""
+        description = (f"{self.wrong.item.name}: × 100 left out", {"missing": "the × 100"})
+        return Hypothesis(
+            cause=Cause.MISSING_FACTOR,
+            share=np.full(self.count, NO_PERCENT_SHARE),
+            predicted=self.base / self.wrong.scale,
+            describe=lambda _: description,
+            steps=steps,
+            is_on_the_sheet=np.ones(self.count, np.bool_),
+        )
 
     def called(self) -> list[_Raw]:
         """Return the right number in the item's own unit, or in the SI unit, where another unit stands beside it."""
@@ -169,7 +186,8 @@ class _Work:
         to_si = wrong.item.unit.factor
         for unit, factor in ((wrong.item.unit, 1.0), (si_unit(wrong.board.rubric, wrong.item), to_si)):
             other = ~np.isclose(wrong.scale * factor, 1.0, rtol=1e-9)
-            if other.any() and (unit is wrong.item.unit or unit.factor != wrong.item.unit.factor):
+            is_other = unit.factor != wrong.item.unit.factor and not self.is_percentage
+            if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.converted({}) * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
         return found
