@@ -27,7 +27,10 @@ def told(heard: Heard, *, misses: bool) -> str:
     """Return the account as text; with *misses* every slip that was not told as it was planted."""
     said = heard.said
     names = sorted({one.slip.practical for one in said})
-    lines = ["| practical | " + " | ".join(name for name, _, _ in _COLUMNS) + " |", "| --- " * (len(_COLUMNS) + 1) + "|"]
+    lines = [
+        "| practical | " + " | ".join(name for name, _, _ in _COLUMNS) + " |",
+        "| --- " * (len(_COLUMNS) + 1) + "|",
+    ]
     for name in [*names, "all"]:
         own = said if name == "all" else [one for one in said if one.slip.practical == name]
         shares = [_share([one for one in own if is_kind(one)], is_so) for _, is_kind, is_so in _COLUMNS]

@@ -27,6 +27,7 @@ from marking.checking.causes.wrong import (
     as_text,
     count_steps,
     formula_inputs,
+    gradient_of_points,
     leaves_idle_zero,
     swap,
 )
@@ -35,6 +36,8 @@ from rubrics.formulas import Node
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
+BESIDE_FACTOR = 0.4
+"""What is left of a point moved by one place where a change of unit that had to be done, 100 for 1000, prints it too."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -47,11 +50,13 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     right = wrong.right() / wrong.scale
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula else 1
     on_sheet = [(slip, slip.is_on_the_sheet) for slip in units if slip.is_on_the_sheet is not None]
+    by_factor = [(slip, slip.is_by_factor) for slip in units if slip.is_by_factor is not None]
     for power, share in POINT_SHARES.items():
         predicted = right * 10.0**power
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share),
+            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share)
+            * np.where(_prints_the_same(by_factor if abs(power) == 1 else (), predicted), BESIDE_FACTOR, 1.0),
             predicted=predicted,
             describe=_point_words(wrong, power),
             steps=steps,
@@ -94,6 +99,8 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
 
 
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    # What is drawn has inputs only where the points of the line were written down.
+    from_points = gradient_of_points(wrong) is not None
     for one in swapped_inputs(wrong):
         yield Hypothesis(
             cause=Cause.DIGITS_SWAPPED,
@@ -101,6 +108,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             predicted=wrong.worked(one.tree, {one.name: one.used}),
             describe=one.describe,
             steps=count_steps(one.tree),
+            is_worked_out=from_points,
         )
 
 

@@ -122,9 +122,7 @@ class UnitWords:
         }
 
         def describe(position: int) -> Description:
-            return f"{item.name}: {source} to {item.unit.symbol}", facts | {
-                "size": self._size(position)
-            }
+            return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
 
         return describe
 

@@ -32,6 +32,8 @@ IN_RADIANS = Number(math.degrees(1.0), "180/pi")
 OF_ANGLES = ("sin", "cos", "tan")
 OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"), "ln": ("log10",), "log10": ("ln",)}
 """What is pressed on a calculator for another function."""
+FORGOTTEN_VALUE = 0.5
+"""Weight of a mean from which one of the values was left out, whichever; judged."""
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -123,6 +125,8 @@ def _variants(node: Node) -> Iterator[Variant]:
             yield Variant(
                 cause=Cause.WRONG_QUANTITY, tree=Call("mean" if function == "sum" else "sum", columns), weight=1.0
             )
+        case Call("mean", values) if node.is_along_row:
+            yield from _mean_variants(values)
         case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield from _call_variants(function, arguments, node)
         case Minus(term):
@@ -137,6 +141,22 @@ def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> It
         yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, arguments), weight=1.0)
     for inner in _variants(arguments[0]):
         yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
+
+
+def _mean_variants(values: tuple[Node, ...]) -> Iterator[Variant]:
+    """Yield a mean without its bracket, one divided by a number too small, and one in which a value was forgotten."""
+    count = len(values)
+    by = Number(float(count), str(count))
+    plus = [(value, 1) for value in values]
+    yield _order(_sum([*plus[:-1], (Operation("/", values[-1], by), 1)]))
+    less: Node = Number(float(count - 1), str(count - 1))
+    rule = f"the sum of {count} values divided by {count - 1}"
+    if count > 2:  # of two it is the sum
+        tree = Operation("/", _sum(plus), less)
+        yield Variant(cause=Cause.MISSING_FACTOR, tree=tree, weight=1.0, rule=rule)
+    for left_out, value in enumerate(values):
+        tree = Operation("/", _sum(plus[:left_out] + plus[left_out + 1 :]), by)
+        yield Variant(cause=Cause.MISSING_FACTOR, tree=tree, weight=FORGOTTEN_VALUE / count, missing=value)
 
 
 def _product(parts: list[Node]) -> Node:
