@@ -38,18 +38,6 @@ class Evidence(Struct, frozen=True, kw_only=True):
             chance=chance[rows],
         )
 
-    def fitting(self) -> Evidence:
-        """Return the explanations that may have led to any of the answers."""
-        rows = np.flatnonzero(self.chance.any(axis=1))
-        index = rows.tolist()
-        return Evidence(
-            causes=tuple(self.causes[one] for one in index),
-            words=tuple(self.words[one] for one in index),
-            agrees=tuple(self.agrees[one] for one in index),
-            prior=self.prior[rows],
-            chance=self.chance[rows],
-        )
-
     def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
         """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
         where = {int(position): index for index, position in enumerate(positions)}

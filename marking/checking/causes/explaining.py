@@ -15,7 +15,6 @@ from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
-    Match,
     digit_slips,
     formula_slips,
     line_slips,
@@ -26,7 +25,7 @@ from marking.checking.causes.slips import (
     statistic_slips,
     unit_slips,
 )
-from marking.checking.causes.weighing import chances, unexplained, weigh_copied, weigh_pairs, weighed
+from marking.checking.causes.weighing import Fitting, fitting, unexplained, weigh_copied, weigh_pairs, weighed
 from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
@@ -80,23 +79,14 @@ class Explained(Struct, frozen=True, kw_only=True):
             own[cause] = own.get(cause, 0.0) + total
 
 
-class Found(Struct, frozen=True, kw_only=True):
-    """What was tried on some wrong answers, whatever its shares are."""
-
-    slips: Slips
-    backwards: Sequence[Match]
-    chance: Values
-    """Of each printed answer under each of them, shape (slips and matches, answers)."""
-
-
 class Tried:
     """What was tried on the wrong answers of a batch: once, however often it is weighed with other shares."""
 
     def __init__(self) -> None:
         """Know nothing yet."""
-        self._found: dict[tuple[str, Carried, bool, bytes, bytes], Found] = {}
+        self._found: dict[tuple[str, Carried, bool, bytes, bytes], Fitting] = {}
 
-    def on(self, wrong: WrongAnswers) -> Found:
+    def on(self, wrong: WrongAnswers) -> Fitting:
         """Return every slip, worked forwards or found backwards."""
         key = (wrong.item.name, wrong.carried, wrong.keeping is None, wrong.students.tobytes(), wrong.rows.tobytes())
         if key not in self._found:
@@ -110,8 +100,7 @@ class Tried:
                 *digit_slips(wrong, units),
                 *rounding_slips(wrong),
             ]
-            slips, backwards = tried(wrong, forwards), list(matches(wrong))
-            self._found[key] = Found(slips=slips, backwards=backwards, chance=chances(slips, backwards))
+            self._found[key] = fitting(tried(wrong, forwards), list(matches(wrong)))
         return self._found[key]
 
 
@@ -176,7 +165,7 @@ def _explain(
     """Return the explanations of each answer, and how many answers each cause explains."""
     nothing = unexplained(wrong, prior)
     one = known.on(wrong)
-    found = [_weighed(one, prior)]
+    found = [weighed(one, prior)]
     joint = _joint(wrong, [*found, nothing])
     # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
     ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
@@ -189,14 +178,14 @@ def _explain(
         positions = open_still[differs]
         if positions.size:
             one = known.on(wrong.at(positions, carried))
-            found.append(_weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
+            found.append(weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
             ways.append((positions, one.slips))
             joint = _joint(wrong, [*found, nothing])
     hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
     positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
     if positions.size:
         one = known.on(wrong.kept_each_way(positions))
-        every = _weighed(one, prior)
+        every = weighed(one, prior)
         for way in np.split(np.arange(len(one.slips.wrong)), len(WAYS_TO_KEEP)):
             found.append(every.at(way).spread(positions, len(wrong), KEPT_SHARE))
         ways.append((np.tile(positions, len(WAYS_TO_KEEP)), one.slips))
@@ -225,10 +214,6 @@ _Way = tuple[NDArray[np.int64], Slips]
 
 Where steps were kept, the same positions stand there once for every way of keeping them.
 """
-
-
-def _weighed(found: Found, prior: Mapping[Cause, float]) -> Evidence:
-    return weighed(found.slips, found.backwards, found.chance, prior).fitting()
 
 
 def _pairs(

@@ -14,11 +14,11 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.answers import is_drawn, magnitude, printed_interval, rounded_interval
-from marking.checking.causes.evidence_of_slips import Evidence, joined
+from marking.checking.answers import Places, is_drawn, magnitude, printed_interval, rounded_interval
+from marking.checking.causes.evidence_of_slips import Evidence
 from marking.checking.causes.slips import (
     Match,
-    Meant,
+    Meanings,
     copied_slips,
     copied_words,
     share_copied,
@@ -63,15 +63,31 @@ OTHER_SIGN = 0.05
 """Of the unexplained, those with the other sign than the right one; judged. What goes wrong for no reason keeps it."""
 
 
-def weigh(slips: Slips, found: Sequence[Match], prior: Mapping[Cause, float]) -> Evidence:
-    """Return the prior of each slip, and the chance of each printed answer under it."""
-    return weighed(slips, found, chances(slips, found), prior)
+class Fitting(Struct, frozen=True, kw_only=True):
+    """What was tried on some wrong answers, whatever its shares are, and what of it may have led to any of them."""
+
+    slips: Slips
+    rows: NDArray[np.int64]
+    """Those of the slips that may."""
+    backwards: Sequence[Match]
+    """Those found backwards that may."""
+    chance: Values
+    """Of each printed answer under each of both, shape (rows and matches, answers)."""
+
+
+def fitting(slips: Slips, found: Sequence[Match]) -> Fitting:
+    """Return which of *slips*, and of what was *found* backwards, may have led to any of the answers."""
+    chance = chances(slips, found)
+    fits = np.flatnonzero(chance.any(axis=1))
+    rows = fits[fits < len(slips)]
+    matches = [found[at - len(slips)] for at in fits[rows.size :].tolist()]
+    return Fitting(slips=slips, rows=rows, backwards=matches, chance=chance[fits])
 
 
 def chances(slips: Slips, found: Sequence[Match]) -> Values:
     """Return the chance of each printed answer under each slip, and under what was found backwards behind them."""
     wrong, later = slips.wrong, later_answers(slips.wrong)
-    forwards = _likelihoods(slips, wrong.number, _printed(wrong))
+    forwards = _likelihoods(slips, wrong.number[None], _printed(wrong))[0]
     mass = np.nan_to_num(stacked([match.mass for match in found], len(wrong)), nan=0.0, posinf=0.0)
     if later is not None:
         fits = np.flatnonzero(forwards.any(axis=1))
@@ -82,15 +98,16 @@ def chances(slips: Slips, found: Sequence[Match]) -> Values:
     return np.concatenate([forwards, mass])
 
 
-def weighed(slips: Slips, found: Sequence[Match], chance: Values, prior: Mapping[Cause, float]) -> Evidence:
-    """Return the same, the *chance* of each known already."""
+def weighed(tried: Fitting, prior: Mapping[Cause, float]) -> Evidence:
+    """Return the prior of each slip that fits, and the chance of each printed answer under it."""
+    slips, rows, found = tried.slips, tried.rows, tried.backwards
     whole = [np.full(len(slips.wrong), prior.get(match.cause, 0.0)) for match in found]
     return Evidence(
-        causes=(*slips.causes, *(match.cause for match in found)),
-        words=(*(slips.words_of(slip) for slip in range(len(slips))), *(match.describe for match in found)),
-        agrees=(*slips.agrees, *(None for _ in found)),
-        prior=np.concatenate([_priors(slips, prior), stacked(whole, len(slips.wrong))]),
-        chance=chance,
+        causes=(*(slips.causes[slip] for slip in rows.tolist()), *(match.cause for match in found)),
+        words=(*(slips.words_of(slip) for slip in rows.tolist()), *(match.describe for match in found)),
+        agrees=(*(slips.agrees[slip] for slip in rows.tolist()), *(None for _ in found)),
+        prior=np.concatenate([_priors(slips, prior, rows), stacked(whole, len(slips.wrong))]),
+        chance=tried.chance,
     )
 
 
@@ -110,33 +127,31 @@ def weigh_pairs(pairs: Slips, prior: Mapping[Cause, float]) -> Evidence:
 def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
     """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
     chosen = copied_slips(slips)
-    wrong, before = slips.wrong, _priors(chosen, prior)
+    wrong, before = slips.wrong, _priors(chosen, prior, np.arange(len(chosen)))
     later = later_answers(wrong)
     goes_on = later.chance(chosen.predicted, _shifts(chosen), is_pen=True) if later is not None else 1.0
-    nothing = np.zeros((0, len(wrong)))
-    parts = [Evidence(causes=(), words=(), agrees=(), prior=nothing, chance=nothing)]
-    for meant in swapped_answers(wrong):
-        chance = _likelihoods(chosen, meant.number, [_printed_as(meant)]) * goes_on
-        fits = np.flatnonzero((before * chance).any(axis=1))
-        part = Evidence(
-            causes=tuple(chosen.causes[index] for index in fits.tolist()),
-            words=tuple(copied_words(chosen, index, meant) for index in fits.tolist()),
-            agrees=tuple(chosen.agrees[index] for index in fits.tolist()),
-            prior=before[fits] * share_copied(meant),
-            chance=chance[fits],
-        )
-        parts.append(part)
-    return joined(parts)
+    meant = swapped_answers(wrong)
+    chance = _likelihoods(chosen, meant.number, [_printed_as(meant)]) * goes_on
+    pairs = np.argwhere((before * chance).any(axis=2)).tolist()
+    share = [share_copied(meant[swap]) for swap in range(len(meant))]
+    return Evidence(
+        causes=tuple(chosen.causes[slip] for _, slip in pairs),
+        words=tuple(copied_words(chosen, slip, meant[swap]) for swap, slip in pairs),
+        agrees=tuple(chosen.agrees[slip] for _, slip in pairs),
+        prior=stacked([before[slip] * share[swap] for swap, slip in pairs], len(wrong)),
+        chance=stacked([chance[swap, slip] for swap, slip in pairs], len(wrong)),
+    )
 
 
-def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64] | None = None) -> Values:
-    """Return what each slip has of the prior of its cause, or each of those *chosen*; shape (slips, answers)."""
+def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64]) -> Values:
+    """Return what each of the slips that were *chosen* has of the prior of its cause, shape (chosen, answers)."""
     # A cause that several kinds of slip lead to is not the likelier for that.
     by_cause: dict[Cause, list[int]] = {}
     for slip, cause in enumerate(slips.causes):
         by_cause.setdefault(cause, []).append(slip)
-    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items()}
-    index = list(range(len(slips))) if chosen is None else chosen.tolist()
+    index = chosen.tolist()
+    wanted = {slips.causes[slip] for slip in index}
+    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items() if cause in wanted}
     of_cause = np.array([prior.get(slips.causes[slip], 0.0) for slip in index])[:, None]
     share, whole = slips.share[index], np.ones((len(index), len(slips.wrong)))
     for row, slip in enumerate(index):
@@ -144,7 +159,7 @@ def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64
         agrees = slips.agrees[slip]
         if agrees is not None:
             share[row] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
-    return of_cause * share / whole
+    return np.asarray(of_cause * share / whole)
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
@@ -166,26 +181,32 @@ def _nothing(_: int) -> Description:
 
 
 def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> Values:
-    """Return the chance that each slip puts *number* on paper as *printed*, shape (slips, answers)."""
-    wrong, chance = slips.wrong, np.zeros(slips.predicted.shape)
+    """Return the chance that each slip puts each of several numbers on paper, shape (numbers, slips, answers).
+
+    Args:
+        slips: What was done.
+        number: Of each answer, shape (numbers, answers).
+        printed: What it stands for on paper, in every way of counting its zeros.
+    """
+    wrong, chance = slips.wrong, np.zeros((number.shape[0], *slips.predicted.shape))
     half = _shifts(slips)
     is_drawn_line = wrong.item.formula is not None and is_drawn(wrong.item.formula)
     drawn = np.flatnonzero(~slips.is_worked_out) if is_drawn_line else np.zeros(0, np.int64)
+    sums = np.flatnonzero(slips.is_worked_out) if is_drawn_line else np.arange(len(slips))
     with np.errstate(all="ignore"):
         if drawn.size:
             # What was divided by zero has no value, and nobody prints one.
             predicted = np.where(np.isfinite(slips.predicted[drawn]), slips.predicted[drawn], np.nan)
             for one in printed:
-                chance[drawn] += one.share * drawn_chance(number, predicted, one.width)
+                near = drawn_chance(number[:, None], predicted, one.width[..., None, :])
+                chance[:, drawn] += one.share[..., None, :] * near
         # Few slips lead anywhere near: only those are looked at closely, answer by answer.
-        sums = slice(None) if not is_drawn_line else np.flatnonzero(slips.is_worked_out)
         predicted, half = slips.predicted[sums], half[sums]
-        slip, at = np.nonzero(_is_near(predicted, half, number, printed))
-        close = _chance(
-            predicted[slip, at], half[slip, 0], number[at], [one.at(at) for one in printed], _spread_shares(wrong)[at]
-        )
-        chance[np.arange(len(slips))[sums][slip], at] = close
-    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
+        which, slip, at = np.nonzero(_is_near(predicted, half, number, printed))
+        some = [one.at(which, at) for one in printed]
+        close = _chance(predicted[slip, at], half[slip, 0], number[which, at], some, _spread_shares(wrong)[at])
+        chance[which, sums[slip], at] = close
+    return chance
 
 
 def _shifts(slips: Slips) -> Values:
@@ -201,7 +222,10 @@ def _spread_shares(wrong: WrongAnswers) -> Values:
 
 
 def _is_near(predicted: Values, half: Values, number: Values, printed: Sequence[_Printed]) -> NDArray[np.bool_]:
-    """Tell which slips lead to the neighbourhood of which answers, wide enough for all that may have a chance."""
+    """Tell which slips lead near which numbers, wide enough for all that may have a chance: (numbers, slips, answers).
+
+    Slips of shape (slips, answers), numbers of shape (numbers, answers).
+    """
     room = math.exp(float(half.max())) if half.size else 1.0
     found = [end for one in printed for end in (*one.rounded, *one.cut)]
     # A shift is told from half the width either way: of few figures more than the lower half of what they stand for.
@@ -209,7 +233,7 @@ def _is_near(predicted: Values, half: Values, number: Values, printed: Sequence[
     ends = [end * by for end in found for by in (room, 1.0 / room)]
     low, high = np.fmin.reduce(ends), np.fmax.reduce(ends)
     edge = 1e-6 * np.maximum(np.abs(low), np.abs(high))
-    return np.asarray((predicted >= low - edge) & (predicted <= high + edge))
+    return np.asarray((predicted >= (low - edge)[:, None]) & (predicted <= (high + edge)[:, None]))
 
 
 def _chance(
@@ -232,11 +256,11 @@ def _chance(
         near = np.where(half > 0, np.maximum(1.0 - off / room, 0.0), 0.0)
         spread = np.minimum(near * one.width / room, 1.0)
         chance += one.share * (ROUNDED_SHARE * was_rounded + CUT_SHARE * was_cut + spread_share * spread)
-    return chance
+    return np.nan_to_num(chance, nan=0.0, posinf=0.0)
 
 
 class _Printed(Struct, frozen=True, kw_only=True):
-    """What printed answers stand for, in one way of counting trailing zeros; arrays of shape (answers,)."""
+    """What printed numbers stand for, in one way of counting trailing zeros; arrays of shape (numbers, answers)."""
 
     share: Values
     rounded: tuple[Values, Values]
@@ -244,33 +268,29 @@ class _Printed(Struct, frozen=True, kw_only=True):
     width: Values
     """What the last figure spans, in the logarithm."""
 
-    def at(self, positions: NDArray[np.int64]) -> _Printed:
-        """Return the same of some answers, any of them several times."""
+    def at(self, which: NDArray[np.int64], positions: NDArray[np.int64]) -> _Printed:
+        """Return the same of some of the numbers for some of the answers, all of one shape."""
         (low, high), (least, most) = self.rounded, self.cut
         return _Printed(
-            share=self.share[positions],
-            rounded=(low[positions], high[positions]),
-            cut=(least[positions], most[positions]),
-            width=self.width[positions],
+            share=self.share[which, positions],
+            rounded=(low[which, positions], high[which, positions]),
+            cut=(least[which, positions], most[which, positions]),
+            width=self.width[which, positions],
         )
 
 
 def _printed(wrong: WrongAnswers) -> list[_Printed]:
-    found = []
-    for share, last in wrong.readings():
-        if share.any():
-            rounded = rounded_interval(wrong.number, last)
-            cut = printed_interval(wrong.number, last)
-            found.append(_Printed(share=share, rounded=rounded, cut=cut, width=_width(wrong.number, rounded)))
-    return found
+    return [_printed_to(wrong.number[None], last[None], share[None]) for share, last in wrong.readings() if share.any()]
 
 
-def _printed_as(meant: Meant) -> _Printed:
-    """Return what stands for the number that was *meant*; its share is in the chance of the swap."""
-    rounded = rounded_interval(meant.number, meant.last)
-    cut = printed_interval(meant.number, meant.last)
-    share = np.ones(meant.number.size)
-    return _Printed(share=share, rounded=rounded, cut=cut, width=_width(meant.number, rounded))
+def _printed_as(meant: Meanings) -> _Printed:
+    """Return what stands for the numbers that were *meant*; their share is in the chance of the swap."""
+    return _printed_to(meant.number, meant.last, np.ones(meant.number.shape))
+
+
+def _printed_to(number: Values, last: Places, share: Values) -> _Printed:
+    rounded = rounded_interval(number, last)
+    return _Printed(share=share, rounded=rounded, cut=printed_interval(number, last), width=_width(number, rounded))
 
 
 def _width(number: Values, rounded: tuple[Values, Values]) -> Values:
@@ -298,7 +318,7 @@ def _one_off(wrong: WrongAnswers, right: Values) -> Values:
 
 
 def _unexplained(wrong: WrongAnswers) -> Values:
-    width = sum((one.share * one.width for one in _printed(wrong)), np.zeros(len(wrong)))
+    width = sum((one.share[0] * one.width[0] for one in _printed(wrong)), np.zeros(len(wrong)))
     right = wrong.right() / wrong.scale
     with np.errstate(all="ignore"):
         distance = np.abs(np.log(np.abs(wrong.number / right)))

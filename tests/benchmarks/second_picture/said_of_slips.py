@@ -132,9 +132,9 @@ def _is_right(slip: TrueSlip, finding: Finding) -> bool:
 
 def _lines_about(slip: TrueSlip, findings: Sequence[Finding]) -> Iterator[Finding]:
     for finding in findings:
-        if finding.criterion == slip.criterion and finding.item in (slip.item, ""):
-            if slip.row is None or finding.row is None or finding.row == slip.row:
-                yield finding
+        is_its_row = slip.row is None or finding.row is None or finding.row == slip.row
+        if finding.criterion == slip.criterion and finding.item in (slip.item, "") and is_its_row:
+            yield finding
 
 
 def _said(slip: TrueSlip, lines: Sequence[Finding]) -> Said:

@@ -18,7 +18,7 @@ UNEXPLAINED = "unexplained"
 BESIDE_THE_VALUE = ("unit-missing", "unit-wrong", "significant-figures")
 """Slips in how a right value is written."""
 PERCENTAGES = ("difference", "percent_off")
-"""Items that stand with either sign: 5 % below and -5 % are the same, as the rubrics have it, so that neither is a slip."""
+"""Items that stand with either sign, as the rubrics have it: to subtract the other way round is no slip there."""
 
 
 class TrueSlip(Struct, frozen=True, kw_only=True):

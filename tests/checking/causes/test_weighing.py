@@ -23,15 +23,22 @@ from marking.checking.causes.weighing import (
     SPREAD_SHARE,
     STEP_SPREAD,
     UNIT_EVIDENCE,
+    chances,
+    fitting,
     unexplained,
-    weigh,
     weigh_copied,
+    weighed,
 )
-from marking.checking.causes.wrong import Hypothesis, WrongAnswers, tried
+from marking.checking.causes.wrong import Hypothesis, Slips, WrongAnswers, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block
 
 PRIOR = load_priors()["chain"]
+
+
+def weigh(slips: Slips, found: list[Match], prior: dict[Cause, float]) -> Evidence:
+    """Return the prior of each slip, and the chance of each printed answer under it."""
+    return weighed(fitting(slips, found), prior)
 
 
 def slip(
@@ -52,7 +59,7 @@ def chance(printed: str, predicted: float, *, steps: int = 1) -> float:
     """Return the chance of *printed* under a slip that leads to *predicted*."""
     wrong = block(printed)
     assert len(wrong) == 1
-    return float(weigh(tried(wrong, [slip(wrong, predicted, steps=steps)]), [], PRIOR).chance[0, 0])
+    return float(chances(tried(wrong, [slip(wrong, predicted, steps=steps)]), [])[0, 0])
 
 
 @pytest.mark.parametrize(
@@ -125,9 +132,9 @@ def test_a_unit_that_fits_the_wrong_formula_is_evidence(agrees: bool | None, tim
 def test_many_ways_of_one_cause_share_its_prior() -> None:
     """Shares beyond one in all are scaled down; shares below are left as they are."""
     wrong = block("3.14")
-    many = weigh(tried(wrong, [slip(wrong, 3.14, share=0.8), slip(wrong, 5.0, share=0.8)]), [], PRIOR)
+    many = weigh(tried(wrong, [slip(wrong, 3.14, share=0.8), slip(wrong, 3.142, share=0.8)]), [], PRIOR)
     assert many.prior.sum() == pytest.approx(PRIOR[Cause.REARRANGEMENT])
-    few = weigh(tried(wrong, [slip(wrong, 3.14, share=0.2), slip(wrong, 5.0, share=0.3)]), [], PRIOR)
+    few = weigh(tried(wrong, [slip(wrong, 3.14, share=0.2), slip(wrong, 3.142, share=0.3)]), [], PRIOR)
     assert few.prior[:, 0] == pytest.approx([0.2 * PRIOR[Cause.REARRANGEMENT], 0.3 * PRIOR[Cause.REARRANGEMENT]])
 
 
@@ -138,6 +145,15 @@ def test_slips_found_backwards_have_their_whole_prior() -> None:
     found = weigh(tried(wrong, []), [match], PRIOR)
     assert found.causes == (Cause.COPYING,)
     assert (found.prior[0, 0], found.chance[0, 0]) == (pytest.approx(PRIOR[Cause.COPYING]), 0.02)
+
+
+def test_what_fits_none_of_the_answers_is_let_go() -> None:
+    """A slip that leads nowhere near has no row; what was found backwards for nobody neither."""
+    wrong = block("3.14", "31.4")
+    nothing = Match(cause=Cause.COPYING, mass=np.zeros(2), describe=lambda _: ("", {}))
+    found = fitting(tried(wrong, [slip(wrong, 5.0), slip(wrong, 31.4)]), [nothing])
+    assert (found.rows.tolist(), list(found.backwards)) == ([1], [])
+    assert found.chance.tolist() == [[0.0, found.chance[0, 1]]]
 
 
 def off_by(factor: float, figures: int = 4) -> float:
@@ -266,7 +282,7 @@ def test_each_slip_has_its_own_steps() -> None:
     """A slip of one step beside one of three keeps to its own figures."""
     wrong = block("3.14159")
     slips = [slip(wrong, 3.14159 * 1.004, steps=1), slip(wrong, 3.14159 * 1.004, steps=3)]
-    one, three = weigh(tried(wrong, slips), [], PRIOR).chance[:, 0]
+    one, three = chances(tried(wrong, slips), [])[:, 0]
     assert one == 0.0
     assert three > 0.0
 

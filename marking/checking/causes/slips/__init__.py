@@ -1,7 +1,7 @@
 """One file for each kind of slip: wrong answers in, hypotheses that print them out. Never weighs them."""
 
 from marking.checking.causes.slips.backwards import Match, matches
-from marking.checking.causes.slips.digit_answers import Meant, swapped_answers
+from marking.checking.causes.slips.digit_answers import Meanings, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
@@ -13,7 +13,7 @@ from marking.checking.causes.slips.unit_slips import unit_slips
 
 __all__ = [
     "Match",
-    "Meant",
+    "Meanings",
     "copied_slips",
     "copied_words",
     "digit_slips",

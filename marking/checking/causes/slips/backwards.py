@@ -51,12 +51,10 @@ class Match(Struct, frozen=True, kw_only=True):
 
 def matches(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield the slips that turn a right answer, or a reading, into what was printed."""
-    meant = list(meant_answers(wrong))
-    if meant:
-        number, last = np.array([one.number for one in meant]), np.array([one.last for one in meant])
-        mass = np.array([one.chance for one in meant]) * _likely(wrong, number, last)
-        for at in np.flatnonzero(mass.any(axis=1)).tolist():
-            yield Match(cause=meant[at].cause, mass=mass[at], describe=_meant_words(wrong, meant[at]), is_pen=True)
+    meant = meant_answers(wrong)
+    mass = meant.chance * _likely(wrong, meant.number, meant.last)
+    for at in np.flatnonzero(mass.any(axis=1)).tolist():
+        yield Match(cause=meant.causes[at], mass=mass[at], describe=_meant_words(wrong, meant[at]), is_pen=True)
     yield from _changed_readings(wrong) if wrong.keeping is None else _changed_forwards(wrong)
 
 
@@ -99,31 +97,28 @@ def _changed_readings(wrong: WrongAnswers) -> Iterator[Match]:
         size_low, size_high = np.fmin(np.abs(low), np.abs(high)), np.fmax(np.abs(low), np.abs(high))
         digits = as_digits(number, last)
         length = np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)
-        for position in range(int(length.max())):
-            unit = 10**position
-            own = digits // unit % 10
-            rest = digits - own * unit
-            with np.errstate(all="ignore"):
-                middle = np.rint((0.5 * (size_low + size_high) / ten_to(last) - rest) / unit)
-            possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (rest + middle * unit > 0)
-            possible &= (middle != own) & (position < length)
-            used_digit = np.where(possible, middle, 0).astype(np.int64)
-            meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)
-            with np.errstate(all="ignore"):
-                size = np.abs(meant)
-                near = possible & (size >= size_low * (1 - STEP_ROOM)) & (size <= size_high * (1 + STEP_ROOM))
-                # An answer of few figures leaves room for several of the nine digits.
-                ends = [(end / ten_to(last) - rest) / unit for end in (size_low, size_high)]
-                taken = MISREAD[own, used_digit], _misread_between(own, *ends)
-                width = (size_high - size_low) / np.maximum(size, 1e-300)
-                likely = (1.0 - ROUNDED_SHARE) * np.where(possible, taken[1], 0.0)
-                likely = likely + np.where(near, rounded * taken[0] * np.minimum(1.0, width / STEP_ROOM), 0.0)
-            if likely.any():
-                yield Match(
-                    cause=Cause.COPYING,
-                    mass=CHANGED_READING_SHARE * likely * one.chance / length,
-                    describe=_reading_words(wrong, name, meant, last),
-                )
+        position = np.arange(int(length.max()))[:, None]
+        unit = 10**position
+        own = digits // unit % 10
+        rest = digits - own * unit
+        with np.errstate(all="ignore"):
+            middle = np.rint((0.5 * (size_low + size_high) / ten_to(last) - rest) / unit)
+        possible = same_sign & np.isfinite(middle) & (middle >= 0) & (middle <= 9) & (rest + middle * unit > 0)
+        possible &= (middle != own) & (position < length)
+        used_digit = np.where(possible, middle, 0).astype(np.int64)
+        meant = (rest + used_digit * unit) * ten_to(last) * np.sign(number)
+        with np.errstate(all="ignore"):
+            size = np.abs(meant)
+            near = possible & (size >= size_low * (1 - STEP_ROOM)) & (size <= size_high * (1 + STEP_ROOM))
+            # An answer of few figures leaves room for several of the nine digits.
+            ends = [(end / ten_to(last) - rest) / unit for end in (size_low, size_high)]
+            taken = MISREAD[own, used_digit], _misread_between(own, *ends)
+            width = (size_high - size_low) / np.maximum(size, 1e-300)
+            likely = (1.0 - ROUNDED_SHARE) * np.where(possible, taken[1], 0.0)
+            likely = likely + np.where(near, rounded * taken[0] * np.minimum(1.0, width / STEP_ROOM), 0.0)
+        mass = CHANGED_READING_SHARE * likely * one.chance / length
+        for at in np.flatnonzero(likely.any(axis=1)).tolist():
+            yield Match(cause=Cause.COPYING, mass=mass[at], describe=_reading_words(wrong, name, meant[at], last))
 
 
 def _changed_forwards(wrong: WrongAnswers) -> Iterator[Match]:
@@ -154,7 +149,7 @@ def _changed_forwards(wrong: WrongAnswers) -> Iterator[Match]:
 
 
 def _misread_between(own: Places, low: Values, high: Values) -> Values:
-    """Return the chance that the digit *own* is taken for one from *low* to *high*, shape (answers,)."""
+    """Return the chance that the digit *own* is taken for one from *low* to *high*, any shape."""
     first = np.clip(np.nan_to_num(np.ceil(low - _STRAIGHT), nan=10.0), 0, 10).astype(np.int64)
     after = np.clip(np.nan_to_num(np.floor(high + _STRAIGHT) + 1, nan=0.0), 0, 10).astype(np.int64)
     return np.asarray(np.where(after > first, _UP_TO[own, after] - _UP_TO[own, first], 0.0))

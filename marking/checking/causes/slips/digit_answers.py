@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, magnitude, ten_to
@@ -42,41 +41,74 @@ class Meant(Struct, frozen=True, kw_only=True):
     """Of this slip, once the cause is given, shape (answers,)."""
 
 
-def meant_answers(wrong: WrongAnswers) -> Iterator[Meant]:
-    """Yield what may have been meant, for every slip of the pen, and for each way of counting trailing zeros."""
+class Meanings(Struct, frozen=True, kw_only=True):
+    """The same for several slips; arrays of shape (slips, answers)."""
+
+    causes: tuple[Cause, ...]
+    number: Values
+    last: Places
+    chance: Values
+
+    def __len__(self) -> int:
+        """Return how many slips there are."""
+        return len(self.causes)
+
+    def __getitem__(self, at: int) -> Meant:
+        """Return one of them."""
+        if not 0 <= at < len(self):
+            raise IndexError(at)
+        return Meant(cause=self.causes[at], number=self.number[at], last=self.last[at], chance=self.chance[at])
+
+
+def meant_answers(wrong: WrongAnswers) -> Meanings:
+    """Return what may have been meant, for every slip of the pen, and for each way of counting trailing zeros."""
     return _each_way(wrong, (_swapped, _changed, _zero_changed, _lost, _doubled))
 
 
-def swapped_answers(wrong: WrongAnswers) -> Iterator[Meant]:
-    """Yield what may have been meant by an answer with two neighbouring digits swapped, whatever it should be."""
+def swapped_answers(wrong: WrongAnswers) -> Meanings:
+    """Return what may have been meant by an answer with two neighbouring digits swapped, whatever it should be."""
     return _each_way(wrong, (_swapped,))
 
 
-_Kind = Callable[[WrongAnswers, Places], Iterator[Meant]]
+_Kind = Callable[[WrongAnswers, Places], Meanings]
 
 
-def _each_way(wrong: WrongAnswers, kinds: Sequence[_Kind]) -> Iterator[Meant]:
+def _each_way(wrong: WrongAnswers, kinds: Sequence[_Kind]) -> Meanings:
+    nothing = np.zeros((0, len(wrong)))
+    found = [Meanings(causes=(), number=nothing, last=nothing.astype(np.int64), chance=nothing)]
     for share, last in wrong.readings():
-        if share.any() and (slips := [slip for kind in kinds for slip in kind(wrong, last)]):
-            yield from _both_ways(slips, share)
+        if share.any():
+            found.append(_both_ways(_joined([kind(wrong, last) for kind in kinds]), share))
+    return _joined(found)
 
 
-def _both_ways(slips: Sequence[Meant], share: Values) -> Iterator[Meant]:
-    """Yield what was meant, with the zeros at the end of a whole number counted, and with them only holding a place.
+def _joined(parts: Sequence[Meanings]) -> Meanings:
+    return Meanings(
+        causes=tuple(cause for part in parts for cause in part.causes),
+        number=np.concatenate([part.number for part in parts]),
+        last=np.concatenate([part.last for part in parts]),
+        chance=np.concatenate([part.chance for part in parts]),
+    )
 
-    All slips are looked at together: arrays of shape (slips, answers).
+
+def _both_ways(slips: Meanings, share: Values) -> Meanings:
+    """Return what was meant, with the zeros at the end of a whole number counted, and with them only holding a place.
+
+    Behind each slip stands the same with its zeros holding places, where it has any.
     """
-    number, last = np.array([slip.number for slip in slips]), np.array([slip.last for slip in slips])
-    chance = np.array([slip.chance for slip in slips]) * share
+    number, last, chance = slips.number, slips.last, slips.chance * share
     zeros = _zeros_at_the_end(as_digits(number, last)) * (last >= 0)
     # Nobody means one figure who writes several: 10 000 is not 8100.
     zeros = np.clip(zeros, 0, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0))
     counted, holding = np.where(zeros > 0, 0.5, 1.0) * chance, np.where(zeros > 0, 0.5, 0.0) * chance
-    finer, ending = last + zeros, set(np.flatnonzero(zeros.any(axis=1)).tolist())
-    for at, slip in enumerate(slips):
-        yield replace(slip, chance=counted[at])
-        if at in ending:
-            yield replace(slip, last=finer[at], chance=holding[at])
+    order = np.sort(np.concatenate([2 * np.arange(len(slips)), 2 * np.flatnonzero(zeros.any(axis=1)) + 1]))
+    at, holds = order // 2, (order % 2 == 1)[:, None]
+    return Meanings(
+        causes=tuple(slips.causes[one] for one in at.tolist()),
+        number=number[at],
+        last=np.where(holds, (last + zeros)[at], last[at]),
+        chance=np.where(holds, holding[at], counted[at]),
+    )
 
 
 def _zeros_at_the_end(digits: Places) -> Places:
@@ -99,68 +131,83 @@ def _signed(wrong: WrongAnswers, digits: Values, last: Places) -> Values:
     return np.asarray(np.sign(wrong.number) * digits * ten_to(last))
 
 
-def _swapped(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
+def _places(count: int) -> NDArray[np.int64]:
+    """Return the places of digits counted from the end, a row each, shape (count, 1)."""
+    return np.arange(max(count, 0))[:, None]
+
+
+def _meanings(cause: Cause, number: Values, last: Places, chance: Values) -> Meanings:
+    return Meanings(
+        causes=(cause,) * number.shape[0],
+        number=number,
+        last=np.broadcast_to(last, number.shape),
+        chance=np.broadcast_to(chance, number.shape),
+    )
+
+
+def _swapped(wrong: WrongAnswers, last: Places) -> Meanings:
     digits = as_digits(wrong.number, last)
     dropped = last - wrong.finest_place
     length = np.clip(wrong.digits_written(wrong.item.name) - dropped, 1, MOST_DIGITS)
-    for low in range(int(length.max()) - 1):
-        swapped, possible = swap(digits, low)
-        possible &= (low + 1 < length) & ~leaves_idle_zero(swapped, low, length, last)
-        number = np.where(possible, _signed(wrong, swapped.astype(np.float64), last), np.nan)
-        chance = ANSWER_SHARE / np.maximum(length - 1, 1)
-        yield Meant(cause=Cause.DIGITS_SWAPPED, number=number, last=last, chance=chance)
+    low = _places(int(length.max()) - 1)
+    swapped, possible = swap(digits, low)
+    possible &= (low + 1 < length) & ~leaves_idle_zero(swapped, low, length, last)
+    number = np.where(possible, _signed(wrong, swapped.astype(np.float64), last), np.nan)
+    return _meanings(Cause.DIGITS_SWAPPED, number, last, ANSWER_SHARE / np.maximum(length - 1, 1))
 
 
-def _changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
+def _changed(wrong: WrongAnswers, last: Places) -> Meanings:
     # Of the nine digits that may have been meant, the one that comes nearest to what is right.
     right = np.abs(wrong.right() / wrong.scale)
     digits, length = as_digits(wrong.number, last), _length(wrong, last)
-    for low in range(int(length.max())):
-        unit = 10**low
-        own = digits // unit % 10
-        rest = digits - own * unit
-        wanted, possible = _digit(right, rest, unit, last)
-        # No hand writes a zero in front of a whole number.
-        possible &= (wanted != own) & (low < length) & ~((low + 1 == length) & (wanted == 0) & (low + last > 0))
-        meant = (rest + wanted * unit).astype(np.float64)
-        number = np.where(possible & (meant > 0), _signed(wrong, meant, last), np.nan)
-        chance = CHANGED_SHARE * MISREAD[wanted, own] / length
-        yield Meant(cause=Cause.COPYING, number=number, last=last, chance=chance)
+    low = _places(int(length.max()))
+    unit = 10**low
+    own = digits // unit % 10
+    rest = digits - own * unit
+    wanted, possible = _digit(right, rest, unit, last)
+    # No hand writes a zero in front of a whole number.
+    possible &= (wanted != own) & (low < length) & ~((low + 1 == length) & (wanted == 0) & (low + last > 0))
+    meant = (rest + wanted * unit).astype(np.float64)
+    number = np.where(possible & (meant > 0), _signed(wrong, meant, last), np.nan)
+    return _meanings(Cause.COPYING, number, last, CHANGED_SHARE * MISREAD[wanted, own] / length)
 
 
-def _zero_changed(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
-    """Yield whole numbers in which a zero that only held a place was written as another digit: 2730 for 2700."""
+def _zero_changed(wrong: WrongAnswers, last: Places) -> Meanings:
+    """Return whole numbers in which a zero that only held a place was written as another digit: 2730 for 2700."""
     digits, length = as_digits(wrong.number, last), _length(wrong, last)
-    for low in range(int(length.max()) - 1):
-        unit = 10**low
-        own = digits // unit % 10
-        possible = (own != 0) & (digits % unit == 0) & (low + FEWEST_MEANT < length) & (last >= 0)
-        meant = (digits - own * unit).astype(np.float64)
-        number = np.where(possible, _signed(wrong, meant, last), np.nan)
-        # One that counts is among the digits that were changed.
-        chance = CHANGED_SHARE * MISREAD[0, own] / length
-        yield Meant(cause=Cause.COPYING, number=number, last=last + low + 1, chance=chance)
+    low = _places(int(length.max()) - 1)
+    unit = 10**low
+    own = digits // unit % 10
+    possible = (own != 0) & (digits % unit == 0) & (low + FEWEST_MEANT < length) & (last >= 0)
+    meant = (digits - own * unit).astype(np.float64)
+    number = np.where(possible, _signed(wrong, meant, last), np.nan)
+    # One that counts is among the digits that were changed.
+    return _meanings(Cause.COPYING, number, last + low + 1, CHANGED_SHARE * MISREAD[0, own] / length)
 
 
-def _lost(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
-    """Yield answers with a digit put back: before the point the others keep their places, behind it they move on."""
+def _lost(wrong: WrongAnswers, last: Places) -> Meanings:
+    """Return answers with a digit put back: before the point the others keep their places, behind it they move on."""
     right = np.abs(wrong.right() / wrong.scale)
     digits, length = as_digits(wrong.number, last), _length(wrong, last)
-    for low in range(int(length.max()) + 1):
-        unit = 10**low
-        rest = digits // unit * unit * 10 + digits % unit
-        for places in (last, last - 1):
-            wanted, possible = _digit(right, rest, unit, places)
-            first = low == length
-            possible &= (low <= length) & ~(first & (wanted == 0))
-            # The place that was lost is before the point if the others kept theirs.
-            possible &= (low + places >= 0) == (places is last)
-            number = np.where(possible, _signed(wrong, (rest + wanted * unit).astype(np.float64), places), np.nan)
-            chance = LOST_SHARE / (length + 1)
-            yield Meant(cause=Cause.COPYING, number=number, last=np.asarray(places), chance=chance)
+    low = _places(int(length.max()) + 1)
+    unit = 10**low
+    rest = digits // unit * unit * 10 + digits % unit
+    found = []
+    for places, is_before in ((last, True), (last - 1, False)):
+        wanted, possible = _digit(right, rest, unit, places)
+        possible &= (low <= length) & ~((low == length) & (wanted == 0))
+        # The place that was lost is before the point if the others kept theirs.
+        possible &= (low + places >= 0) == is_before
+        number = np.where(possible, _signed(wrong, (rest + wanted * unit).astype(np.float64), places), np.nan)
+        found.append(_meanings(Cause.COPYING, number, places, LOST_SHARE / (length + 1)))
+    both = _joined(found)
+    by_place = np.arange(len(both)).reshape(2, -1).T.ravel()
+    return Meanings(
+        causes=both.causes, number=both.number[by_place], last=both.last[by_place], chance=both.chance[by_place]
+    )
 
 
-def _digit(right: Values, rest: Places, unit: int, last: Places) -> tuple[Places, NDArray[np.bool_]]:
+def _digit(right: Values, rest: Places, unit: Places, last: Places) -> tuple[Places, NDArray[np.bool_]]:
     """Return which digit at *unit* brings *rest* nearest to *right*, and where there is one."""
     with np.errstate(all="ignore"):
         wanted = np.rint((right / ten_to(last) - rest) / unit)
@@ -168,15 +215,14 @@ def _digit(right: Values, rest: Places, unit: int, last: Places) -> tuple[Places
     return np.where(possible, wanted, 0).astype(np.int64), possible
 
 
-def _doubled(wrong: WrongAnswers, last: Places) -> Iterator[Meant]:
-    """Yield answers without a digit that stands twice."""
+def _doubled(wrong: WrongAnswers, last: Places) -> Meanings:
+    """Return answers without a digit that stands twice."""
     digits, length = as_digits(wrong.number, last), _length(wrong, last)
-    for low in range(int(length.max()) - 1):
-        unit = 10**low
-        same = (digits // unit % 10 == digits // (10 * unit) % 10) & (low + 1 < length)
-        without = (digits // (10 * unit) * unit + digits % unit).astype(np.float64)
-        # A digit before the point shifts the number; one behind it only lengthens it.
-        places = np.where(low + last >= 0, last, last + 1)
-        number = np.where(same, _signed(wrong, without, places), np.nan)
-        chance = DOUBLED_SHARE / np.maximum(length - 1, 1)
-        yield Meant(cause=Cause.COPYING, number=number, last=places, chance=chance)
+    low = _places(int(length.max()) - 1)
+    unit = 10**low
+    same = (digits // unit % 10 == digits // (10 * unit) % 10) & (low + 1 < length)
+    without = (digits // (10 * unit) * unit + digits % unit).astype(np.float64)
+    # A digit before the point shifts the number; one behind it only lengthens it.
+    places = np.where(low + last >= 0, last, last + 1)
+    number = np.where(same, _signed(wrong, without, places), np.nan)
+    return _meanings(Cause.COPYING, number, places, DOUBLED_SHARE / np.maximum(length - 1, 1))

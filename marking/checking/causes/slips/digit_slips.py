@@ -7,6 +7,7 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby
 
 import numpy as np
 from msgspec import Struct
@@ -37,7 +38,7 @@ from rubrics.formulas import Node
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
 BESIDE_FACTOR = 0.4
-"""What is left of a point moved by one place where a change of unit that had to be done, 100 for 1000, prints it too."""
+"""What is left of a point moved by one place where a change of unit that had to be done, by 100 for 1000, does it."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -49,15 +50,14 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     """
     right = wrong.right() / wrong.scale
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula else 1
-    on_sheet = [(slip, slip.is_on_the_sheet) for slip in units if slip.is_on_the_sheet is not None]
-    by_factor = [(slip, slip.is_by_factor) for slip in units if slip.is_by_factor is not None]
-    for power, share in POINT_SHARES.items():
-        predicted = right * 10.0**power
+    moved = right * 10.0 ** np.array([*POINT_SHARES], np.float64)[:, None]
+    same = _prints_the_same([(slip, slip.is_on_the_sheet) for slip in units], moved)
+    by_factor = _prints_the_same([(slip, slip.is_by_factor) for slip in units], moved)
+    for at, (power, share) in enumerate(POINT_SHARES.items()):
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(_prints_the_same(on_sheet, predicted), 0.0, share)
-            * np.where(_prints_the_same(by_factor if abs(power) == 1 else (), predicted), BESIDE_FACTOR, 1.0),
-            predicted=predicted,
+            share=np.where(same[at], 0.0, share) * np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0),
+            predicted=moved[at],
             describe=_point_words(wrong, power),
             steps=steps,
         )
@@ -71,11 +71,15 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     yield from _swapped_readings(wrong)
 
 
-def _prints_the_same(slips: Sequence[tuple[Hypothesis, NDArray[np.bool_]]], predicted: Values) -> NDArray[np.bool_]:
-    """Tell for each answer whether one of *slips*, where it may have been made, leads to *predicted*."""
-    same = np.zeros(predicted.size, np.bool_)
-    for slip, there in slips:
-        same |= there & (slip.share > 0) & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+def _prints_the_same(
+    slips: Sequence[tuple[Hypothesis, NDArray[np.bool_] | None]], predicted: Values
+) -> NDArray[np.bool_]:
+    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, any shape."""
+    same = np.zeros(predicted.shape, np.bool_)
+    for slip, where in slips:
+        there = np.asarray(False if where is None else where) & (slip.share > 0)
+        if there.any():
+            same |= there & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
     return same
 
 
@@ -101,15 +105,19 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     # What is drawn has inputs only where the points of the line were written down.
     from_points = gradient_of_points(wrong) is not None
-    for one in swapped_inputs(wrong):
-        yield Hypothesis(
-            cause=Cause.DIGITS_SWAPPED,
-            share=(1.0 - ANSWER_SHARE) * one.chance,
-            predicted=wrong.worked(one.tree, {one.name: one.used}),
-            describe=one.describe,
-            steps=count_steps(one.tree),
-            is_worked_out=from_points,
-        )
+    for _, same in groupby(swapped_inputs(wrong), key=lambda one: (one.name, id(one.tree))):
+        swaps = list(same)
+        used = np.concatenate([one.used for one in swaps], axis=1)
+        worked = wrong.worked_each(swaps[0].tree, {swaps[0].name: used})  # all swaps in one reading in one go
+        for column, one in enumerate(swaps):
+            yield Hypothesis(
+                cause=Cause.DIGITS_SWAPPED,
+                share=(1.0 - ANSWER_SHARE) * one.chance,
+                predicted=worked[:, column],
+                describe=one.describe,
+                steps=count_steps(one.tree),
+                is_worked_out=from_points,
+            )
 
 
 class SwappedInput(Struct, frozen=True, kw_only=True):
@@ -133,19 +141,19 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
         last = wrong.places(name)[:, 0]
         digits = as_digits(number, last)
         length = np.clip(wrong.digits_written(name), 1, MOST_DIGITS)
-        for low in range(int(length.max()) - 1):
-            swapped, possible = swap(digits, low)
-            possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
-            if not possible.any():
-                continue
-            with np.errstate(all="ignore"):
-                ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
+        low = np.arange(int(length.max()) - 1)[:, None]
+        swapped, possible = swap(digits, low)
+        possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
+        with np.errstate(all="ignore"):
+            ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
+        chance = np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0)
+        for at in np.flatnonzero(possible.any(axis=1)).tolist():
             yield SwappedInput(
                 name=name,
                 tree=one.tree,
-                used=wrong.needed(name) * ratio[:, None],
-                chance=np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0),
-                describe=_swap_words(wrong, name, swapped, last),
+                used=wrong.needed(name) * ratio[at][:, None],
+                chance=chance[at],
+                describe=_swap_words(wrong, name, swapped[at], last),
             )
 
 

@@ -64,6 +64,7 @@ def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
     if not swapped:
         return scaled
     others = tried(slips.wrong, swapped)
+    first, second, count = others.words, scaled.words, len(others)
     return Slips(
         wrong=slips.wrong,
         causes=others.causes + scaled.causes,
@@ -72,7 +73,7 @@ def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
         steps=np.concatenate([others.steps, scaled.steps]),
         is_worked_out=np.concatenate([others.is_worked_out, scaled.is_worked_out]),
         agrees=others.agrees + scaled.agrees,
-        words=lambda pair, at: others.words(pair, at) if pair < len(others) else scaled.words(pair - len(others), at),
+        words=lambda pair, at: first(pair, at) if pair < count else second(pair - count, at),
     )
 
 
@@ -87,20 +88,20 @@ def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
     with np.errstate(all="ignore"):
         factors = slips.predicted[scales] / right
     # The prior of the first slip is counted where all are weighed; here only that of the second.
-    of_scale = np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])
-    usual = PAIR_SHARE * SCALE_SHARE * share[first]
-    shares = usual[:, None, :] * scale_share[None, :, :] * of_scale[None, :, None] / either
+    of_scale = np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])[:, None]
     codes = np.array([_CODES[cause] for cause in slips.causes], np.int64)
-    # Too rare for each of these answers: it would only be carried along.
-    one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & shares.any(axis=2))
+    # Of so many pairs only those are made that are not too rare for each of these answers.
+    together = (share[first] > 0).astype(np.float32) @ (scale_share * of_scale > 0).astype(np.float32).T
+    one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & (together > 0))
     which, scale = first[one], scales[other]
+    shares = PAIR_SHARE * SCALE_SHARE * share[which] * scale_share[other] * of_scale[other] / either
     with np.errstate(invalid="ignore"):
         # Nothing times a factor without bound is no value: such a pair prints no answer.
         predicted = slips.predicted[which] * factors[other]
     return Slips(
         wrong=slips.wrong,
         causes=tuple(slips.causes[slip] for slip in which.tolist()),
-        share=shares[one, other],
+        share=shares,
         predicted=predicted,
         steps=slips.steps[which],
         is_worked_out=slips.is_worked_out[which],

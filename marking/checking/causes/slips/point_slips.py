@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from marking.checking.case import symbols
-from marking.checking.causes.wrong import Hypothesis, WrongAnswers, count_steps, gradient_of_points, tree_names
+from marking.checking.causes.wrong import (
+    Description,
+    Hypothesis,
+    WrongAnswers,
+    count_steps,
+    gradient_of_points,
+    tree_names,
+)
 from marking.findings import Cause
 from rubrics.formulas import Operation, plain_text, printed_text
 
@@ -25,7 +32,8 @@ def point_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     if not isinstance(right, Operation):
         return
     rise, run = right.left, right.right
-    assert isinstance(rise, Operation) and isinstance(run, Operation)
+    assert isinstance(rise, Operation)
+    assert isinstance(run, Operation)
     there = np.logical_and.reduce([wrong.is_written(name) for name in tree_names(right)])
     if not there.any():
         return
@@ -44,7 +52,11 @@ def point_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             cause=cause,
             share=np.where(there & np.isfinite(predicted), share, 0.0),
             predicted=predicted,
-            describe=lambda _, told=description: told,
+            describe=_told(description),
             steps=count_steps(tree),
             is_worked_out=True,
         )
+
+
+def _told(description: Description) -> Callable[[int], Description]:
+    return lambda _: description

@@ -124,6 +124,7 @@ class _Work:
         self.differs_from_si = {
             name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
         }
+        self.without = self._without_a_term()
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
@@ -138,15 +139,17 @@ class _Work:
 
     def told_apart(self, raws: list[_Raw]) -> list[_Raw]:
         """Return *raws* without those that leave a term next to nothing: such an answer shows a term left out."""
+        if not self.without or not raws:
+            return raws
+        predicted = np.array([raw.predicted for raw in raws])
+        shows = ~np.any([self._hides(predicted, one) for one in self.without], axis=0)
+        return [replace(raw, weight=raw.weight * own) for raw, own in zip(raws, shows, strict=True)]
+
+    def _without_a_term(self) -> list[Values]:
+        """Return what the formula gives without one of its readings, where that is anything, each (answers,)."""
         with np.errstate(all="ignore"):
             without = [self.converted({name: 0.0 * self.needed[name]}) for name in self.names]
-        without = [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
-        if not without:
-            return raws
-        return [
-            replace(raw, weight=raw.weight * ~np.any([self._hides(raw.predicted, one) for one in without], axis=0))
-            for raw in raws
-        ]
+        return [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
 
     def _hides(self, predicted: Values, without: Values) -> NDArray[np.bool_]:
         """Tell where an answer does not tell what is *predicted* from what comes out *without* a term."""

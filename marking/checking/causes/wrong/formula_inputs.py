@@ -34,6 +34,10 @@ def formula_inputs(wrong: WrongAnswers) -> list[FormulaInput]:
     An earlier answer that was not written down was not copied from anywhere: the readings behind it were.
     A single answer out of whole columns has none that could be told, but for the two points of a line.
     """
+    return wrong.made_once("formula inputs", lambda: _formula_inputs(wrong))
+
+
+def _formula_inputs(wrong: WrongAnswers) -> list[FormulaInput]:
     formula = wrong.item.formula
     items = wrong.board.rubric.items
     if formula is None:

@@ -49,14 +49,14 @@ def as_text(digits: int, last: int) -> str:
     return f"{digits * 10.0**last:.{max(0, -last)}f}"
 
 
-def swap(digits: Digits, low: int) -> tuple[Digits, NDArray[np.bool_]]:
+def swap(digits: Digits, low: Places | int) -> tuple[Digits, NDArray[np.bool_]]:
     """Return *digits* with the two from position *low* up (from the end) swapped, and where that changes them."""
     unit = 10**low
     right, left = digits // unit % 10, digits // (10 * unit) % 10
     return digits + (right - left) * 9 * unit, right != left
 
 
-def leaves_idle_zero(digits: Digits, low: int, length: Places, last: Places) -> NDArray[np.bool_]:
+def leaves_idle_zero(digits: Digits, low: Places | int, length: Places, last: Places) -> NDArray[np.bool_]:
     """Tell where swapping at *low* has put a zero in front of a whole number, as no hand would write it."""
     top = digits // 10 ** (low + 1) % 10
     return np.asarray((low + 2 == length) & (top == 0) & (last + low + 1 > 0))

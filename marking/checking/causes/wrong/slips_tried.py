@@ -67,12 +67,14 @@ class Slips(Struct, frozen=True, kw_only=True):
         )
 
     def words_of(self, slip: int) -> Words:
-        """Return what tells of one slip for each answer."""
-        return lambda answer: self.words(slip, answer)
+        """Return what tells of one slip for each answer; it keeps none of the arrays."""
+        words = self.words
+        return lambda answer: words(slip, answer)
 
 
 def tried(wrong: WrongAnswers, slips: Sequence[Hypothesis]) -> Slips:
     """Return *slips* side by side."""
+    describe = [slip.describe for slip in slips]
     return Slips(
         wrong=wrong,
         causes=tuple(slip.cause for slip in slips),
@@ -81,7 +83,7 @@ def tried(wrong: WrongAnswers, slips: Sequence[Hypothesis]) -> Slips:
         steps=np.array([slip.steps for slip in slips], np.int64),
         is_worked_out=np.array([slip.is_worked_out for slip in slips], np.bool_),
         agrees=tuple(slip.dimension_agrees for slip in slips),
-        words=lambda slip, answer: slips[slip].describe(answer),
+        words=lambda slip, answer: describe[slip](answer),
     )
 
 

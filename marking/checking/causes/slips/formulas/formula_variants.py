@@ -120,13 +120,8 @@ def _variants(node: Node) -> Iterator[Variant]:
             taken = Call(function, (Operation("*", angle, IN_RADIANS),))
             yield Variant(cause=Cause.UNIT_CONVERSION, tree=taken, weight=3.0)
             yield from _call_variants(function, (angle,), node)
-        case Call("sum" | "mean" as function, columns) if not node.is_along_row:
-            # The mean for the sum, and the sum given as the mean.
-            yield Variant(
-                cause=Cause.WRONG_QUANTITY, tree=Call("mean" if function == "sum" else "sum", columns), weight=1.0
-            )
-        case Call("mean", values) if node.is_along_row:
-            yield from _mean_variants(values)
+        case Call("sum" | "mean"):
+            yield from _average_variants(node)
         case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield from _call_variants(function, arguments, node)
         case Minus(term):
@@ -141,6 +136,15 @@ def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> It
         yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, arguments), weight=1.0)
     for inner in _variants(arguments[0]):
         yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
+
+
+def _average_variants(node: Call) -> Iterator[Variant]:
+    """Yield the mean for the sum, and the sum given as the mean; of a few values of one row, their mean gone wrong."""
+    if not node.is_along_row:
+        other = "mean" if node.function == "sum" else "sum"
+        yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, node.arguments), weight=1.0)
+    elif node.function == "mean":
+        yield from _mean_variants(node.arguments)
 
 
 def _mean_variants(values: tuple[Node, ...]) -> Iterator[Variant]:
