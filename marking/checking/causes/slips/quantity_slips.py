@@ -67,7 +67,18 @@ def _twins(wrong: WrongAnswers) -> Iterator[_Found]:
                 continue
             if wrong.item.table is None and wrong.board.rubric.items[name].table is not None:
                 continue  # a whole column for another: no slip that was ever seen
-            yield TWIN_WEIGHT, _value(wrong, {name: wrong.needed(twin)}), _twin_words(wrong, name, twin)
+            words = _twin_words(wrong, name, twin)
+            yield TWIN_WEIGHT, _value(wrong, {name: wrong.needed(twin)}), words
+            if wrong.board.rubric.items[twin].unit.offset and not wrong.board.rubric.items[name].unit.offset:
+                # Read in kelvin, a temperature is another number than in °C, and that number was used.
+                yield TWIN_WEIGHT, _value(wrong, {name: _if_other(wrong, twin)}), words
+
+
+def _if_other(wrong: WrongAnswers, name: str) -> Values:
+    """Return a reading as it was recorded, NaN where that is the number that the sheet works with; (answers, 1)."""
+    recorded = wrong.recorded(name)
+    with np.errstate(all="ignore"):
+        return np.where(np.isclose(recorded, wrong.needed(name), rtol=1e-9, atol=0.0), np.nan, recorded)
 
 
 def _twin_words(wrong: WrongAnswers, name: str, twin: str) -> Callable[[int], Description]:

@@ -199,6 +199,7 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
+    yield from _other_base_variants(parts)
 
 
 def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
@@ -237,6 +238,18 @@ def _operator_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
             else:
                 tree = Operation("/", total, rest) if is_top else Operation("/", rest, total)
             yield Variant(cause=Cause.REARRANGEMENT, tree=tree, weight=0.8 if rest is not None else 2.0)
+
+
+def _other_base_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield a difference that is divided by the other of its two: (a - b) / a for (a - b) / b."""
+    sums = [terms(part) for part, side in parts if side > 0]
+    for position, (part, side) in enumerate(parts):
+        for chain in sums if side < 0 else []:
+            ends = [term for term, _ in chain]
+            if len(ends) == 2 and part in ends:
+                other = ends[1 - ends.index(part)]
+                tree = _chain([*parts[:position], (other, side), *parts[position + 1 :]])
+                yield Variant(cause=Cause.WRONG_QUANTITY, tree=tree, weight=2.0)
 
 
 def _bracket_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
