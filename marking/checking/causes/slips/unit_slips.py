@@ -292,6 +292,10 @@ class _Work:
                 predicted = self.in_si_units({name: self.si[name] * factor})
                 found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
         if self.has_last_unit:
+            # The wrong way, and by one ten less: divided by 100 for times 1000.
+            less = 10.0 if self.last_step > 1.0 else 0.1
+            predicted = self.base / self.last_step * less / self.wrong.scale
+            found.append(_Raw(np.full(self.count, HUNDRED_WEIGHT), predicted, self.words.step()))
             # Further than it should go: by one more ten, or the whole of it once more.
             by_ten = 10.0 if self.last_step > 1.0 else 0.1
             for factor, weight in ((by_ten, 1.0), (self.last_step, TWICE_WEIGHT)):
