@@ -143,7 +143,11 @@ class AsRead(Mapping[Key, Entry], Generic[Key]):
         made = self._made.get(key)
         if made is not None:
             return made
-        return self[key] if key in self._cells else default
+        found = self._cells.get(key)
+        if found is None:
+            return default
+        made = self._made[key] = found[0].entry.at(self.column.place(found[1]))
+        return made
 
     def pairs(self) -> list[tuple[Key, Entry]]:
         """Return all keys and entries, in order; always the same list, which nobody changes."""

@@ -65,6 +65,8 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
             items[name] = replace(items[name], is_read_off=True)
     for name, question in table.questions.items():
         items |= question_items(name, question, cures=cures_beside(name, table.questions))
+    if table.selector in items:
+        _settle_tested(items, items[table.selector].choices)
     settle_constants(items, constants)
     _settle_changes(items, constants)
     return Rubric(
@@ -98,6 +100,14 @@ def build_rubric(table: RubricTable, file: str, sha256: str, found: list[Complai
         sha256=sha256,
         worked=tuple(Worked(entries=_texts(one.entries), answers=_texts(one.answers)) for one in table.worked),
     )
+
+
+def _settle_tested(items: dict[str, Item], choices: Sequence[Choice]) -> None:
+    # An answer may say itself what was tested: 'tilted on the ball'.
+    words = tuple((choice.word, (choice.word, *choice.also)) for choice in choices)
+    for name, item in items.items():
+        if item.question is not None and any(source.when for source in item.question.sources):
+            items[name] = replace(item, question=replace(item.question, tested=words))
 
 
 def _texts(given: Mapping[str, str | list[str]]) -> dict[str, tuple[str, ...]]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from marking.checking.case import Batch, Case
 from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
-from marking.checking.checks import find_choice, lines_of
+from marking.checking.checks import Looker, find_choice
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
@@ -25,14 +25,14 @@ from marking.checking.settling_class import (
     settle,
 )
 from marking.checking.uncertainty import result_uncertainties
-from marking.checking.unpaid_faults import unpaid, unpaid_faults
+from marking.checking.unpaid_faults import unpaid_criteria, unpaid_faults
 from marking.collector import collector_resting
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Plot, Result, Script
 from marking.hands import Hands, Shared
 from marking.reasons import Reason
 from marking.write_up import ClassSet, Place, Remark, State, WriteUp
 from rubrics.load import without_paper
-from rubrics.model import Criterion, Role, Rubric
+from rubrics.model import Role, Rubric
 
 
 def mark_set(rubric: Rubric, class_set: ClassSet, settled: Settled | None = None) -> MarkedSet:
@@ -115,7 +115,7 @@ def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
         if settled is None:
             known = Tried()
             fixed = explain(one.board, one.judged, load_priors(), known=known)
-            settled = settle(batch.rubric, [counted(one, fixed)])
+            settled = settle(batch.rubric, [counted(one, fixed.counts)])
         script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
         made = map(script, range(len(batch.write_ups)))
         return settled, [(one.findings, one.criteria, one.plot, one.result) for one in made]
@@ -190,7 +190,8 @@ def _scripts(
         asked = ((settled.priors, laid.judged.keys()), (shares, proving))
         found, fixed = explain_each(board, laid.judged, asked, known)
     explanations, certain = found.explanations, certain_of(fixed, proving)
-    no_marks = unpaid(rubric)
+    lookers = [Looker(criterion, rubric) for criterion in rubric.criteria]
+    unpaid = [Looker(criterion, rubric) for criterion in unpaid_criteria(rubric)]
     batch = Batch(board, judged, explanations, certain)
 
     def script(student: int) -> Script:
@@ -199,7 +200,7 @@ def _scripts(
             return _empty(rubric, write_up)
         case = _case(laid, batch, student)
         plot, result = shown(student)
-        return _script(case, no_marks, plot, result)
+        return _script(case, _applying(case, lookers), unpaid, plot, result)
 
     return script
 
@@ -246,15 +247,17 @@ def _by_boxes(rubric: Rubric, write_up: WriteUp) -> str | None:
     return found[0] if len(found) == 1 else None
 
 
-def _script(case: Case, no_marks: tuple[Criterion, ...], plot: Plot | None, result: Result | None) -> Script:
+def _script(
+    case: Case, lookers: Sequence[Looker], unpaid: Sequence[Looker], plot: Plot | None, result: Result | None
+) -> Script:
     findings: list[Finding] = []
     marks = []
-    for criterion in _criteria(case):
-        lines = lines_of(criterion, case)
-        mark = count_marks(criterion, lines)
+    for looker in lookers:
+        lines = looker.lines(case)
+        mark = count_marks(looker.criterion, lines)
         marks.append(mark)
         findings += as_findings(case.write_up, case.rubric.id, mark, lines)
-    findings += unpaid_faults(case, no_marks)
+    findings += unpaid_faults(case, unpaid)
     return Script(
         write_up=case.write_up,
         findings=tuple(findings),
@@ -264,13 +267,12 @@ def _script(case: Case, no_marks: tuple[Criterion, ...], plot: Plot | None, resu
     )
 
 
-def _criteria(case: Case) -> list[Criterion]:
-    """Return the criteria that apply; where nobody knows what was tested, those of the rubric's first choice."""
-    rubric = case.rubric
-    selected = case.selected
+def _applying(case: Case, lookers: Sequence[Looker]) -> Sequence[Looker]:
+    """Return those of the criteria that apply; where nobody knows what was tested, of the rubric's first choice."""
+    rubric, selected = case.rubric, case.selected
     if selected is None and rubric.selector is not None:
         selected = rubric.items[rubric.selector].choices[0].word
-    return [criterion for criterion in rubric.criteria if not criterion.when or selected in criterion.when]
+    return [one for one in lookers if not one.criterion.when or selected in one.criterion.when]
 
 
 def _empty(rubric: Rubric, write_up: WriteUp) -> Script:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
+from marking.cells import NOWHERE, Entry, State
 from marking.checking.case import Line
 from marking.findings import CriterionMark, Finding, Outcome
 from marking.write_up import WriteUp
@@ -13,6 +16,9 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
     It stands undecided only while a line that waits for the teacher could still change it.
     """
+    if len(lines) == 1 and criterion.marks and not criterion.award:
+        outcome = lines[0].outcome
+        return CriterionMark(criterion=criterion, outcome=outcome, marks=_OF_ONE[outcome] and criterion.marks)
     outcomes = _counted(criterion, lines)
     stands, waits = outcomes.count(Outcome.AWARDED), outcomes.count(Outcome.FOR_TEACHER)
     if not lines:
@@ -23,6 +29,10 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
         return CriterionMark(criterion=criterion, outcome=Outcome.FOR_TEACHER, marks=None)
     outcome = Outcome.AWARDED if least == criterion.marks else Outcome.WITHHELD
     return CriterionMark(criterion=criterion, outcome=outcome, marks=least)
+
+
+_OF_ONE = {Outcome.AWARDED: 1, Outcome.WITHHELD: 0, Outcome.FOR_TEACHER: None}
+"""Share of the marks of a criterion with a single line."""
 
 
 def _counted(criterion: Criterion, lines: list[Line]) -> list[Outcome]:
@@ -46,29 +56,35 @@ def _marks(criterion: Criterion, stands: int, of: int) -> int:
 
 def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: list[Line]) -> list[Finding]:
     """Return the lines as findings; the criterion's marks stand on the one line that carries its outcome."""
-    carrier = next((i for i, line in enumerate(lines) if line.outcome is mark.outcome), 0)
+    outcomes = [line.outcome for line in lines]
+    carrier = outcomes.index(mark.outcome) if mark.outcome in outcomes else 0
     findings = []
     student, criterion, code = write_up.student.code, mark.criterion, mark.criterion.code
     for position, line in enumerate(lines):
-        carries, entry = position == carrier, line.entry
-        findings.append(
-            Finding(
-                student=student,
-                practical=practical,
-                item=line.item,
-                row=line.row,
-                criterion=code,
-                outcome=line.outcome,
-                marks=(mark.marks if carries else 0) if carries or line.outcome is not Outcome.FOR_TEACHER else None,
-                out_of=criterion.marks if carries else 0,
-                reason=line.reason,
-                entry="" if entry is None else entry.raw,
-                unit="" if entry is None else entry.unit_raw,
-                expected=line.expected,
-                basis=line.basis,
-                explanations=line.explanations,
-                source=None if entry is None else entry.place,
-                facts=line.facts,
-            )
+        marks, out_of = (None if line.outcome is Outcome.FOR_TEACHER else 0), 0
+        if position == carrier:
+            marks, out_of = mark.marks, criterion.marks
+        entry = line.entry or _NOTHING
+        finding = Finding(  # fifteen fields: a call that names one more takes four times as long
+            student=student,
+            practical=practical,
+            item=line.item,
+            row=line.row,
+            criterion=code,
+            outcome=line.outcome,
+            marks=marks,
+            out_of=out_of,
+            reason=line.reason,
+            entry=entry.raw,
+            unit=entry.unit_raw,
+            expected=line.expected,
+            basis=line.basis,
+            source=None if entry is _NOTHING else entry.place,
+            facts=line.facts,
         )
+        findings.append(replace(finding, explanations=line.explanations) if line.explanations else finding)
     return findings
+
+
+_NOTHING = Entry(raw="", unit_raw="", state=State.BLANK, place=NOWHERE)
+"""Where a line is about no cell."""

@@ -16,7 +16,7 @@ import numpy as np
 from msgspec import Struct
 
 from marking.checking.answers import Board, Judged, judge, lay_out, ten_to
-from marking.checking.causes import Explained, Priors, explain, learn, load_priors
+from marking.checking.causes import Priors, count_causes, learn, load_priors
 from marking.checking.checks import judged_in_ranges
 from marking.checking.curves import Shapes, shapes
 from marking.checking.results import Usual, nearest_accepted, usual_accepted
@@ -92,12 +92,12 @@ def _curves(board: Board) -> Mapping[tuple[str, str], Shapes]:
 def count(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Counted:
     """Return what *write_ups* add to what is settled over the set that they are of."""
     one = laid(rubric, write_ups)
-    return counted(one, explain(one.board, one.judged, load_priors()))
+    return counted(one, count_causes(one.board, one.judged, load_priors()))
 
 
-def counted(one: Laid, explained: Explained) -> Counted:
-    """Return what a batch adds, explained with the starting shares."""
-    return Counted(causes=explained.counts, nearest=nearest_accepted(one.board, one.everything))
+def counted(one: Laid, causes: Mapping[str, Mapping[Cause, float]]) -> Counted:
+    """Return what a batch adds, whose *causes* were counted with the starting shares."""
+    return Counted(causes=causes, nearest=nearest_accepted(one.board, one.everything))
 
 
 class Counting:

@@ -5,10 +5,10 @@ A step that goes on into another formula may keep all its figures; only an end r
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from marking.checking.case import Case
-from marking.checking.checks import lines_of
+from marking.checking.checks import Looker
 from marking.checking.marks import as_findings
 from marking.findings import CriterionMark, Finding, Outcome
 from marking.reasons import Reason
@@ -18,7 +18,7 @@ from rubrics.model import CheckKind, Criterion, Item, Rubric
 _TOLD = (Reason.UNIT_OTHER_QUANTITY, Reason.UNIT_NOT_OF_NUMBER, Reason.FIGURES_TOO_MANY, Reason.FIGURES_TOO_FEW)
 
 
-def unpaid(rubric: Rubric) -> tuple[Criterion, ...]:
+def unpaid_criteria(rubric: Rubric) -> tuple[Criterion, ...]:
     """Return what no criterion of *rubric* looks at, as criteria without a code and without marks."""
     answers = [item for item in rubric.answers if item.formula is not None and not item.is_words]
     carried = {name for item in answers if item.formula is not None for name in item.formula.names}
@@ -57,10 +57,12 @@ def _without_marks(check: CheckKind, items: tuple[str, ...]) -> Criterion:
     )
 
 
-def unpaid_faults(case: Case, criteria: tuple[Criterion, ...]) -> Iterator[Finding]:
-    """Yield the faults that *criteria* (see ``unpaid``) find in one student's answers, each at no cost."""
-    for criterion in criteria:
-        lines = [line for line in lines_of(criterion, case) if line.reason in _TOLD]
-        lines = [line for line in lines if line.outcome is Outcome.WITHHELD]
+def unpaid_faults(case: Case, lookers: Sequence[Looker]) -> Iterator[Finding]:
+    """Yield the faults that *lookers* (of ``unpaid_criteria``) find in one student's answers, each at no cost."""
+    for looker in lookers:
+        criterion = looker.criterion
+        lines = [line for line in looker.lines(case) if line.outcome is Outcome.WITHHELD and line.reason in _TOLD]
+        if not lines:
+            continue
         mark = CriterionMark(criterion=criterion, outcome=Outcome.WITHHELD, marks=0)
         yield from as_findings(case.write_up, case.rubric.id, mark, lines)

@@ -5,12 +5,10 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import ExitStack
 from pathlib import Path
-from types import SimpleNamespace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -24,6 +22,7 @@ from marking.findings import MarkedSet, Script
 from marking.hands import Begun, Shared, hands
 from marking.intake import Reading
 from marking.outputs import KEPT, OURS, changed_by_hand, replaced_folder, written_files
+from marking.progress import progress
 from marking.write_up import ClassSet, WriteUp
 from reports.next_step import Tasks
 from reports.tables import write_changes_csv, write_class_notes_csv, write_findings_csv, write_marks_workbook
@@ -114,34 +113,31 @@ def _write(folder: Path, found: MarkedInputs, arguments: argparse.Namespace) -> 
     sheets = None if arguments.no_paper else _begun_sheets(folder / "feedback", by_student, found, arguments)
     if arguments.preview:
         _tasks(sheets, students)
+        _await(sheets)
         return ()
     trials = {one.practical: one.trials for one in found.reading.sets if one.trials}
     notes = notes_for(marked, trials, found.leads.all() if found.leads is not None else None)
     if arguments.print:
         _write_print(folder, marked, by_student, found.rubrics, notes, arguments)
     _write_tables(folder, marked, notes, arguments, lambda: _tasks(sheets, students))
+    _await(sheets)
     return notes
 
 
+def _await(sheets: Begun[SheetsSet] | None) -> None:
+    """Wait for the last sheets, which others set while tables were ended here."""
+    for _ in sheets.all() if sheets is not None else ():
+        pass
+
+
 def _tasks(sheets: Begun[SheetsSet] | None, students: int) -> Tasks:
-    """Return what sheets ask for, once they are set; a terminal, and only that, shows how far they are."""
+    """Return what the sheets ask for that are set when no more are left to begin; a terminal shows how far they are."""
     tasks: Tasks = {}
-    with _bar(students) as bar:
-        for some in sheets.all() if sheets is not None else ():
+    with progress(students, "feedback") as bar:
+        for some in sheets.most() if sheets is not None else ():
             tasks.update(some.tasks)
             bar.update(some.files)
     return tasks
-
-
-@contextmanager
-def _bar(students: int) -> Iterator[Any]:
-    if not sys.stderr.isatty():
-        yield SimpleNamespace(update=lambda _: None)
-        return
-    from tqdm import tqdm
-
-    with tqdm(total=students, desc="feedback", unit=" students", delay=1) as bar:
-        yield bar
 
 
 def _write_tables(

@@ -1,9 +1,9 @@
 """Other processes on this machine that help this one.
 
-They are started anew ('spawn'), as on every system, and know nothing but what they are sent: once what all jobs need,
-then a job at a time. They get none before they have loaded what it takes. A Ctrl-C is for the process that started
-them to answer; they end with it, however it ends. What they have made is taken up when its turn comes: until then, much
-of it waits on the disk, in a folder that nobody else can read.
+They are started anew ('spawn'), as on every system, and know nothing but what they are told: once what all jobs need,
+which they find in a file when they get the first, then a job at a time. They get none before they have loaded what it
+takes. A Ctrl-C is for the process that started them to answer; they end with it, however it ends. What they have made
+is taken up when its turn comes: until then, much of it waits on the disk, in a folder that nobody else can read.
 """
 
 from __future__ import annotations
@@ -32,6 +32,8 @@ _common: Any = None
 """What all jobs of this process need."""
 _aside: Path | None = None
 """Where this process leaves what is too much to send."""
+_COMMON = "common"
+"""File in which they find what all jobs need."""
 _MUCH = 250_000
 """Bytes from which on something waits on the disk."""
 
@@ -39,16 +41,23 @@ _MUCH = 250_000
 class Helpers:
     """Several of them."""
 
-    def __init__(self, common: object, count: int) -> None:
-        """Have *count* processes that know *common*; none is started yet."""
+    def __init__(self, count: int) -> None:
+        """Have *count* processes; none is started yet."""
         self.count = count
         self._aside = tempfile.TemporaryDirectory(prefix="writeups-")
         self._pool = ProcessPoolExecutor(
             count,
             mp_context=multiprocessing.get_context("spawn"),
             initializer=_begin,
-            initargs=(pickle.dumps(common), self._aside.name),
+            initargs=(self._aside.name,),
         )
+
+    def know(self, common: object) -> None:
+        """Tell them what all jobs need, before they get any."""
+        file = Path(self._aside.name, _COMMON)
+        part = file.with_suffix(".part")
+        part.write_bytes(pickle.dumps(common))
+        part.replace(file)  # whole or not at all: one of them may be looking
 
     def start(self, load: Callable[[Any, int], object] | None, ready: Callable[[], None]) -> None:
         """Start all of them; *ready* is called for each once *load* is done there.
@@ -110,14 +119,14 @@ def _nothing(_: object, number: int) -> int:
     return number
 
 
-def _begin(common: bytes, aside: str) -> None:
+def _begin(aside: str) -> None:
     """Make a new process ready: it heeds no Ctrl-C, and ends when the process that started it does."""
-    global _common, _aside
+    global _aside
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
-    _common, _aside = pickle.loads(common), Path(aside)
+    _aside = Path(aside)
     helps_one_command()
 
 
@@ -128,8 +137,16 @@ def _end_with(sentinel: int) -> None:
     os._exit(1)
 
 
+def _known() -> Any:  # noqa: ANN401 - whatever jobs need
+    """Return what all jobs need; None before it is told."""
+    global _common
+    if _common is None and _aside is not None and (file := _aside / _COMMON).exists():
+        _common = pickle.loads(file.read_bytes())
+    return _common
+
+
 def _do(function: Callable[[Any, Item], Done], item: Item) -> bytes | Path:
-    made = pickle.dumps(function(_common, item))
+    made = pickle.dumps(function(_known(), item))
     if len(made) < _MUCH or _aside is None:
         return made
     number, name = tempfile.mkstemp(dir=_aside)

@@ -25,8 +25,10 @@ AHEAD = 2
 """Parts that may be under way or done before their turn, beside those that helpers have: one that this process works
 on, and one that it finds when it is done."""
 
-PATIENCE = 0.25
-"""Seconds."""
+PATIENCE = 0.02
+"""Seconds that this process waits before it begins spare work: what a helper is at often takes longer than that."""
+LEFT = 12
+"""Of so many jobs one is left to each helper as the last, while this process ends what it alone can do."""
 
 
 class Hands(Protocol):
@@ -50,7 +52,19 @@ class Begun(Generic[Done]):
         Raises:
             InputError: A helper was ended from outside.
         """
-        return map(self._those.finished, self.jobs)
+        jobs, self.jobs = self.jobs, []
+        return map(self._those.finished, jobs)
+
+    def most(self) -> Iterator[Done]:
+        """Yield what is done once nothing is left to begin here; the last of it is with helpers, and ``all`` has it.
+
+        Raises:
+            InputError: A helper was ended from outside.
+        """
+        self._those.leave_last(len(self.jobs))
+        over = [job for job in self.jobs if job.is_over]
+        self.jobs = [job for job in self.jobs if job not in over]
+        return map(self._those.finished, over)
 
 
 class Shared:
@@ -68,6 +82,12 @@ class Shared:
         """Jobs that helpers can be given now."""
         self._spare_out = 0
         """Jobs that they have of those for which nobody waits."""
+
+    def know(self, common: object) -> None:
+        """Have all jobs from now on done with *common*; none was given out before."""
+        self._common = common
+        if self._helpers is not None:
+            self._helpers.know(common)
 
     def each(self, function: Callable[[Any, Item], Done], items: Iterable[Item]) -> Iterator[Done]:
         """Yield what *function* makes of each item, in order.
@@ -110,6 +130,24 @@ class Shared:
                 break
             other.do(self._common)
         return job.outcome()
+
+    def leave_last(self, count: int) -> None:
+        """Do spare work here, of which there were *count* jobs, and leave the last of it to helpers."""
+        helpers = self._helpers
+        left = count * helpers.count // LEFT if helpers is not None else 0
+        while len(self._spare) > left and (job := self._taken(for_helper=False)) is not None:
+            job.do(self._common)
+        while helpers is not None and (last := self._handed_over()) is not None:
+            helpers.take(last, partial(self._is_free, last))
+
+    def _handed_over(self) -> Job[Any] | None:
+        """Take spare work for a helper, however much it has."""
+        with self._lock:
+            if not self._spare:
+                return None
+            self._places -= 1
+            self._spare_out += 1
+            return self._spare.popleft()
 
     def start(self, load: Callable[[Any, int], object] | None) -> None:
         """Start the helpers; each gets work once it has done *load*, which loads what its work needs."""
@@ -157,7 +195,7 @@ def hands(common: object, workers: int, load: Callable[[Any, int], object] | Non
     """Give this process and *workers* - 1 others that all know *common*; the others end with the block.
 
     Args:
-        common: What every job gets as its first argument.
+        common: What every job gets as its first argument; None where it is not known yet, or there is nothing.
         workers: How many processes share the work.
         load: What another process does before it gets work.
     """
@@ -165,9 +203,11 @@ def hands(common: object, workers: int, load: Callable[[Any, int], object] | Non
     if workers > 1:
         from marking.hands.helpers import Helpers
 
-        helpers = Helpers(common, workers - 1)
-    those = Shared(common, helpers)
+        helpers = Helpers(workers - 1)
+    those = Shared(None, helpers)
     try:
+        if common is not None:
+            those.know(common)
         those.start(load)
         yield those
     finally:

@@ -7,13 +7,13 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from msgspec import Struct, structs
 
 from marking.checking import learned_shares
-from marking.hands import Hands, cluster, hands
+from marking.hands import Hands, Shared, cluster, hands
 from marking.intake.parts import Asked, LargeSet, large_set
 from marking.many.marked_part import PART, Work
 from marking.many.marked_whole import Account, SettledWhole, rows_left_out, settled_over, write_whole
@@ -33,6 +33,8 @@ LARGE_FROM = 500
 PAYS_FROM = 4_000
 """Students from which several processes pay where nobody says how many."""
 MOST_UNASKED = 4
+EARLY_FROM = 2_000_000
+"""Bytes of tables from which processes that were asked for start before it is known how many students there are."""
 
 
 class Call(Struct, frozen=True, kw_only=True):
@@ -59,7 +61,8 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
     Raises:
         InputError: Nothing was done, and why.
     """
-    with tempfile.TemporaryDirectory(prefix="writeups-") as aside:
+    with tempfile.TemporaryDirectory(prefix="writeups-") as aside, ExitStack() as until:
+        early = _early(call, until)
         least = 1 if call.cluster or call.parquet else LARGE_FROM
         large = large_set(call.asked, rubrics, PART, Path(aside), least=least)
         if large is None:
@@ -69,7 +72,7 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
                 raise InputError(option, "works on tidy files alone, for they can be cut into parts", mend)
             return None
         work = Work(reader=large.reader, codes=codes_of(large.reader.rubrics.values()))
-        with replaced_folder(out) as folder, _hands(work, large, call) as those:
+        with replaced_folder(out) as folder, _hands(work, large, call, early) as those:
             settled = settled_over(large, those)
             account = write_whole(large, work, settled, those, folder)
             for name in ("findings.csv", "marks.csv") if call.parquet else ():
@@ -81,7 +84,11 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
 
 
 @contextmanager
-def _hands(work: Work, large: LargeSet, call: Call) -> Iterator[Hands]:
+def _hands(work: Work, large: LargeSet, call: Call, early: Shared | None) -> Iterator[Hands]:
+    if early is not None:
+        early.know(work)
+        yield early
+        return
     if call.cluster:
         with cluster(work, call.cluster, call.program) as machines:
             yield machines
@@ -91,6 +98,22 @@ def _hands(work: Work, large: LargeSet, call: Call) -> Iterator[Hands]:
         workers = min(os.cpu_count() or 1, MOST_UNASKED) if large.students >= PAYS_FROM else 1
     with hands(work, workers) as those:
         yield those
+
+
+def _early(call: Call, until: ExitStack) -> Shared | None:
+    """Start the processes that were asked for, which load while the files are gone through; None where none are.
+
+    They end with *until*.
+    """
+    files = (path for path in call.asked.paths if path.suffix.lower() == ".csv" and path.is_file())
+    if call.cluster or (call.workers or 1) == 1 or sum(path.stat().st_size for path in files) < EARLY_FROM:
+        return None
+    return until.enter_context(hands(None, call.workers or 1, _load))
+
+
+def _load(_: object, number: int) -> int:
+    """Load what marking takes, by being found here."""
+    return number
 
 
 def _refuse_strangers(out: Path, large: LargeSet, account: Account, call: Call) -> None:

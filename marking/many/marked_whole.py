@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct, field
-from tqdm import tqdm
 
 from marking.checking import SAMPLE, TOGETHER, Counting, Settled, mark_set, rounds
 from marking.hands import Hands
@@ -21,6 +20,7 @@ from marking.many.marked_part import (
     told_of,
 )
 from marking.many.told_part import MOST_TOLD, MarkedPart, Marks, Tally, add_marks
+from marking.progress import progress
 from marking.write_up import ClassSet, Remark, Weight, WriteUp
 from reports.tables import (
     FINDING_COLUMNS,
@@ -116,7 +116,7 @@ def write_whole(large: LargeSet, work: Work, settled: SettledWhole, hands: Hands
         (folder / "findings.csv").open("wb") as findings,
         (folder / "marks.csv").open("w", encoding="utf-8", newline="") as marks,
         (folder / "remarks.csv").open("w", encoding="utf-8", newline="") as remarks,
-        tqdm(total=large.students, desc="marking", unit=" students", disable=None, delay=1) as bar,
+        progress(large.students, "marking") as bar,
     ):
         findings.write(heading(FINDING_COLUMNS).encode())
         marks.write(heading([*MARK_COLUMNS, *work.codes]))

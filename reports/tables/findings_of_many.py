@@ -9,31 +9,57 @@ from __future__ import annotations
 from functools import lru_cache
 from operator import itemgetter
 
+from msgspec import Struct
+
 from marking.findings import Finding, Outcome, Script
+from marking.reasons import Reason
 from marking.write_up import Place
 from reports.tables.findings_csv import NO_CAUSE, cause_cells, number_cell, other_choice, quoted_cell, rubric_order
-from reports.wording import message
+from reports.wording import ToldAgain
 from rubrics.model import Rubric
 
 _Order = tuple[int, int, int]
-_About = tuple[str, int | None, str, Outcome, int | None, int]
-"""Item, row, criterion, outcome, marks and marks out of."""
+_About = tuple[str, int | None, str, Outcome, int | None, int, Reason]
+"""Item, row, criterion, outcome, marks, marks out of and reason."""
 _NO_CAUSE = ",".join(NO_CAUSE)
 _LONGEST_KEPT = 60
 """Signs of a cell that is kept; a longer one is somebody's own sentence."""
 
 
-class _Starts(dict[_About, tuple[_Order, str]]):
-    """What findings of one practical are about, to their place in a script and the cells between student and entry."""
+class _Alike(Struct, frozen=True):
+    """What the lines have in common that say the same of the same thing."""
 
-    __slots__ = ("_order", "_practical")
+    order: _Order
+    """Their place in a script."""
+    start: str
+    """The cells between student and entry, with the commas around them."""
+    sentences: ToldAgain
+    """The last cell."""
+    may_name_choice: bool
+    """Whether another choice may stand where a number is expected."""
+
+
+class FindingLines:
+    """Writes the lines of findings.csv for scripts of one practical."""
 
     def __init__(self, rubric: Rubric) -> None:
-        super().__init__()
+        """Know nothing yet of what recurs."""
         self._order, self._practical = rubric_order(rubric), quoted_cell(rubric.id)
+        self._alike: dict[_About, _Alike] = {}
 
-    def __missing__(self, about: _About) -> tuple[_Order, str]:
-        item, row, criterion, outcome, marks, out_of = about
+    def of(self, script: Script) -> str:
+        """Return the lines of one script."""
+        known, who = self._alike, quoted_cell(script.write_up.student.code)
+        own = []
+        for one in script.findings:
+            about = one.item, one.row, one.criterion, one.outcome, one.marks, one.out_of, one.reason
+            alike = known.get(about) or self._learned(about, one)
+            own.append((alike.order, f"{who}{alike.start}{_end(one, alike)}"))
+        own.sort(key=_order_of)
+        return "".join([line for _, line in own])
+
+    def _learned(self, about: _About, finding: Finding) -> _Alike:
+        item, row, criterion, outcome, marks, out_of, _ = about
         cells = (
             self._practical,
             quoted_cell(item),
@@ -43,39 +69,28 @@ class _Starts(dict[_About, tuple[_Order, str]]):
             "" if marks is None else str(marks),
             str(out_of),
         )
-        made = self[about] = (self._order(criterion, item, row), ",".join(cells))
+        made = self._alike[about] = _Alike(
+            self._order(criterion, item, row),
+            f",{','.join(cells)},",
+            ToldAgain(finding, quoted_cell),
+            outcome is Outcome.WITHHELD,
+        )
         return made
-
-
-class FindingLines:
-    """Writes the lines of findings.csv for scripts of one practical."""
-
-    def __init__(self, rubric: Rubric) -> None:
-        """Know nothing yet of what recurs."""
-        self._starts = _Starts(rubric)
-
-    def of(self, script: Script) -> str:
-        """Return the lines of one script."""
-        starts, who = self._starts, quoted_cell(script.write_up.student.code)
-        own = []
-        for one in script.findings:
-            order, start = starts[one.item, one.row, one.criterion, one.outcome, one.marks, one.out_of]
-            own.append((order, f"{who},{start},{_end(one)}"))
-        own.sort(key=_order_of)
-        return "".join([line for _, line in own])
 
 
 _order_of = itemgetter(0)
 
 
-def _end(one: Finding) -> str:
+def _end(one: Finding, alike: _Alike) -> str:
     """Return a line from the entry on."""
-    expected = number_cell(one.expected, ".6g") or quoted_cell(other_choice(one))
+    expected = "" if one.expected is None else number_cell(one.expected, ".6g")
+    if alike.may_name_choice and not expected:
+        expected = quoted_cell(other_choice(one))
     cause = ",".join(map(quoted_cell, cause_cells(one))) if one.explanations else _NO_CAUSE
     source = "" if one.source is None else _source(one.source)
     entry = _cell(one.entry) if one.entry else ""
     unit = _cell(one.unit) if one.unit else ""
-    return f"{entry},{unit},{expected},{one.basis},{cause},{source},{quoted_cell(message(one))}\n"
+    return f"{entry},{unit},{expected},{one.basis},{cause},{source},{alike.sentences.of(one)}\n"
 
 
 def _source(place: Place) -> str:

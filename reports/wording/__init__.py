@@ -18,10 +18,12 @@ from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.result_words import result_sentences
 from reports.wording.row_names import rows_named
 from reports.wording.sentences import Slots, fill, places_words, wording
+from reports.wording.told_again import ToldAgain
 
 __all__ = [
     "Point",
     "Slots",
+    "ToldAgain",
     "as_print",
     "cautions_told",
     "class_note",

@@ -14,6 +14,7 @@ from importlib import resources
 from typing import Any
 
 import rtoml
+from msgspec import Struct
 
 from marking.findings import Basis, Explanation, Finding, Outcome
 from marking.reasons import Reason
@@ -233,6 +234,31 @@ def facts_quoted(reason: Reason) -> tuple[str, ...] | None:
     """Return the facts that the sentence of a reason may quote; None where it may quote what the student wrote."""
     slots = {name for template in wording("reasons")[reason]["message"] for _, name, _ in _parts_of(template) if name}
     return None if slots & (_OF_FINDING.keys() - _OF_FACTS) else tuple(sorted({*slots, "quantity"} - {"place"}))
+
+
+class Quoted(Struct, frozen=True, kw_only=True):
+    """All that the sentence of a reason depends on, beside what it is about and its outcome."""
+
+    facts: tuple[str, ...]
+    unit: bool
+    """Whether the unit that was typed is quoted."""
+    basis: bool
+    """Whether it tells readings from figures that were carried forward."""
+
+
+@cache
+def little_quoted(reason: Reason, outcome: Outcome) -> Quoted | None:
+    """Return what a sentence may quote that many students get; None where it quotes numbers, or names a cause."""
+    words = wording("reasons")[reason]
+    slots = {name for template in words["message"] for _, name, _ in _parts_of(template) if name}
+    if slots & _OF_NUMBERS or (outcome is Outcome.WITHHELD and words.get("names_cause")):
+        return None
+    facts = (slots | {"quantity"}) - {"place", "unit_typed", "own"}
+    return Quoted(facts=tuple(sorted(facts)), unit="unit_typed" in slots, basis="own" in slots)
+
+
+_OF_NUMBERS = frozenset(("entry", "wrote", "readings", "columns", "working", "carried", "expected"))
+"""Slots that hold what hardly two students have in common."""
 
 
 @cache

@@ -93,6 +93,8 @@ class Question(Struct, frozen=True, kw_only=True, cache_hash=True):
     """Whether the direction of one of these will do as well: 'which way it moves a reading or R'."""
     beside: tuple[str, str] | None = None
     """Two items: the direction must be that of the first beside the second, as the own readings lead to them."""
+    tested: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """Choices of the rubric's selector and all words for each, where a source is one for some of them only."""
     way: str = ""
     """Name of the box for the direction; empty where the question has no parts."""
     because: str = ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from marking.checking.unpaid_faults import unpaid
+from marking.checking.unpaid_faults import unpaid_criteria
 from marking.findings import Cause, Outcome
 from rubrics.load import load_catalogue
 from rubrics.model import CheckKind
@@ -33,7 +33,7 @@ def test_nothing_is_looked_at_twice(practical: str) -> None:
     """What a criterion pays for is no fault beside it; a step that goes on may keep all its figures."""
     rubric = load_catalogue()[practical]
     carried = {name for item in rubric.answers if item.formula for name in item.formula.names}
-    for criterion in unpaid(rubric):
+    for criterion in unpaid_criteria(rubric):
         paid = {name for one in rubric.criteria if one.check is criterion.check for name in one.items}
         assert not paid & set(criterion.items)
         assert criterion.marks == 0

@@ -12,7 +12,7 @@ import marking.record
 
 ROOT = Path(__file__).resolve().parents[2]
 HEAVY = (
-    "alembic", "importlib.metadata", "matplotlib", "openpyxl", "pandas", "pint", "pydantic",
+    "alembic", "importlib.metadata", "matplotlib", "numpy.ma", "openpyxl", "pandas", "pint", "pydantic",
     "reportlab.platypus", "scipy", "sqlalchemy", "starlette", "tqdm",
 )  # fmt: skip
 
@@ -52,3 +52,13 @@ def test_no_other_name_is() -> None:
     """A name that is not there is told as ever."""
     with pytest.raises(AttributeError, match="nothing_of_the_kind"):
         _ = marking.record.nothing_of_the_kind
+
+
+def test_a_large_set_loads_nothing_for_a_terminal_that_nobody_looks_at(tmp_path: Path) -> None:
+    """Nor anything that sets paper."""
+    table = tmp_path / "many.csv"
+    rows = (f"S{number:04},specific-heat-block,dT,{number % 30},°C" for number in range(500))
+    table.write_text("\n".join(("student,practical,item,entry,unit", *rows)), encoding="utf-8")
+    loaded = loaded_by("mark", str(table), "--no-paper", "--workers", "1", "--out", str(tmp_path / "out"))
+    assert "marking.many.marked_whole" in loaded
+    assert [name for name in ("reportlab", *HEAVY) if name in loaded] == []

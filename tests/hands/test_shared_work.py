@@ -101,6 +101,37 @@ def test_what_was_begun_is_done_meanwhile(helped: Shared) -> None:
     assert os.getpid() not in {who for _, who in found}
 
 
+def test_the_last_of_it_is_left_to_a_helper(helped: Shared) -> None:
+    """Whoever asks for most of it goes on while the last is still being done, and then gets the rest, each once."""
+    begun = helped.begun(work.slow, [0.02] * 35 + [0.2] * 5)
+    most = list(begun.most())
+    assert os.getpid() in most
+    assert 0 < len(begun.jobs) < 40
+    assert not begun.jobs[-1].is_over
+    rest = list(begun.all())
+    assert len(most) + len(rest) == 40
+    assert os.getpid() not in rest
+    assert list(begun.all()) == []
+    assert list(helped.each(work.squared, range(9))) != []
+
+
+def test_what_all_jobs_need_may_be_told_once_all_are_started() -> None:
+    """Both sides know it by their first job, though neither did while it loaded."""
+    with hands(None, 2, work.unknown) as those:
+        those.finished(_given(those))
+        those.know(1000)
+        found = list(those.each(work.with_common, [0.02] * 12))
+    assert {common for common, _ in found} == {1000}
+    assert len({who for _, who in found}) == 2
+
+
+def test_alone_nothing_is_left_for_later() -> None:
+    """Most of it is all of it."""
+    begun = Shared(5).begun(work.squared, range(30))
+    assert [one for one, _ in begun.most()] == [5 + one * one for one in range(30)]
+    assert list(begun.all()) == []
+
+
 def test_what_somebody_waits_for_is_not_put_behind_spare_work(helped: Shared) -> None:
     """A part stays here where a helper has something long to do that nobody waits for."""
     long = helped.begun(work.slow, [0.5])

@@ -44,3 +44,15 @@ def ended(_: object, gone: str) -> str:
 def ready(_: object, number: int) -> int:
     """Load nothing."""
     return number
+
+
+def unknown(common: object, number: int) -> int:
+    """Load nothing, and find nothing told."""
+    assert common is None
+    return number
+
+
+def with_common(common: int, seconds: float) -> tuple[int, int]:
+    """Take a while; return what was told, and who did it."""
+    time.sleep(seconds)
+    return common, os.getpid()

@@ -28,6 +28,7 @@ FLOORS = (
     "marking.checking.curves",
     "marking.checking.short_answers.words",
     "marking.checking.short_answers.marked_before",
+    "marking.checking.short_answers.directions",
     "marking.checking.short_answers",
     "marking.checking.answers.written",
     "marking.checking.answers.worked",

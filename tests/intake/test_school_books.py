@@ -11,7 +11,8 @@ from marking.intake import read_inputs
 from marking.write_up import ClassSet, State
 from rubrics.faults import InputError
 from rubrics.load import load_catalogue
-from tests.intake.school_books import ASKED, CASES, HEAD, LINES, Case, Make, first_sheet, pasted_beside, transposed
+from tests.intake.school_book_cases import CASES
+from tests.intake.school_books import ASKED, HEAD, LINES, Case, Make, first_sheet, pasted_beside, transposed
 
 
 def read(case: Case, folder: Path) -> ClassSet:

@@ -24,6 +24,8 @@ FOLDER = Path(__file__).parent
 FILE = Path(answers.__file__).parent / "answers.toml"
 COUNTS = FILE.with_name(kept_counts.FILE)
 FULL = "full"
+NOTHING = "none"
+"""Half an answer is no example of either: all its words stand in right ones."""
 UNSURE = "unsure"
 """An answer that two markers may mark otherwise is no example of either."""
 EVERY_ROW = (
@@ -32,7 +34,14 @@ EVERY_ROW = (
     "fourth_hand.csv",
     "fifth_hand.csv",
     "eighth_hand.csv",
+    "ninth_hand.csv",
     "eleventh_hand.csv",
+    "twelfth_hand.csv",
+    "thirteenth_hand.csv",
+    "fifteenth_hand.csv",
+    "sixteenth_hand.csv",
+    "seventeenth_hand.csv",
+    "eighteenth_hand.csv",
     "plain.csv",
     "near_misses.csv",
     "tempting.csv",
@@ -74,7 +83,7 @@ def marked(without: str = "") -> Mapping[str, Marked]:
     """Return by question the answers that the program goes by, less those of the file *without*."""
     found: dict[str, tuple[list[str], list[str]]] = {}
     for row in _rows(without):
-        if row["fair"] != UNSURE:
+        if row["fair"] in (FULL, NOTHING):
             sides = found.setdefault(answers.asks_for(asked(row)), ([], []))
             sides[row["fair"] != FULL].append(row["text"])
     every = answers.every_question()

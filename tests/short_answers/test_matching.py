@@ -141,7 +141,7 @@ def test_a_source_may_belong_to_what_was_tested(
     [
         ("The counts are all similar so it can be trusted.", (6, 7, 5, 6, 8), Proposal.AWARDED),
         ("The counts are all similar so it can be trusted.", (0, 0, 14, 1, 9), Proposal.UNSURE),
-        ("The counts vary a lot from 0 to 14 so the mean is uncertain.", (0, 0, 14, 1, 9), Proposal.AWARDED),
+        ("The counts vary so much that the mean is not very certain.", (0, 0, 14, 1, 9), Proposal.AWARDED),
         ("The counts vary a lot from quadrat to quadrat so the mean is uncertain.", (9, 9, 9, 9), Proposal.UNSURE),
         ("The counts are all similar so it can be trusted.", (6, 7), Proposal.AWARDED),
         ("The counts are all similar so it can be trusted.", (0, 0, 0), Proposal.AWARDED),

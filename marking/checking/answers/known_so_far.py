@@ -142,6 +142,10 @@ class Known:
         Returns:
             Both ends, each (students, 1); NaN where no point is wrong.
         """
+        with np.errstate(all="ignore"):
+            return self._through_wrong_points(way, share)
+
+    def _through_wrong_points(self, way: Formula, share: float) -> Interval:
         env = self.exact | self.stated_exact
         middle = evaluate(way.tree, {name: env[name] for name in way.names})
         low, high = middle, middle

@@ -109,8 +109,9 @@ class AnswerFacts(Mapping[str, str]):
         return f"AnswerFacts({dict(self)!r})"
 
     def __reduce__(self) -> tuple[type[dict[str, str]], tuple[dict[str, str]]]:
-        # What goes to another process goes as it will be read.
-        return dict, (dict(self),)
+        # What goes to another process goes as it will be read; every fact is made once, as dict(self) would not.
+        made = ((key, self.get(key)) for key in {**_FACTS, **self._more})
+        return dict, ({key: found for key, found in made if found is not None},)
 
 
 _FACTS: Mapping[str, Callable[[AnswerFacts], str]] = {

@@ -4,7 +4,7 @@ In: the wrong answers of a class. Out: for each the likeliest causes and how sur
 """
 
 from marking.checking.causes.certain import CERTAIN, certain_of, denies
-from marking.checking.causes.explaining import Explained, Tried, explain, explain_each
+from marking.checking.causes.explaining import Explained, Tried, count_causes, explain, explain_each
 from marking.checking.causes.priors import Priors, learn, load_priors
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "Priors",
     "Tried",
     "certain_of",
+    "count_causes",
     "denies",
     "explain",
     "explain_each",

@@ -72,7 +72,8 @@ class Explained(Struct, frozen=True, kw_only=True):
         self, wrong: WrongAnswers, kind: str, listed: Sequence[tuple[Explanation, ...]], sums: Mapping[Cause, float]
     ) -> None:
         """Put down what some answers of one kind were explained by, and what each cause explains of them."""
-        for student, row, explanations in zip(wrong.students.tolist(), wrong.rows.tolist(), listed, strict=True):
+        places = zip(wrong.students.tolist(), wrong.rows.tolist(), strict=True)
+        for (student, row), explanations in zip(places, listed, strict=bool(listed)):
             self.explanations[wrong.item.name, student, row] = explanations
         own = self.counts.setdefault(kind, {})
         for cause, total in sums.items():
@@ -125,12 +126,24 @@ def explain(
     return found
 
 
+def count_causes(board: Board, judged: Mapping[str, Judged], priors: Priors) -> Mapping[str, Mapping[Cause, float]]:
+    """Return the counts of ``explain`` alone, without the words, which would be let go unread."""
+    (found,) = explain_each(board, judged, [(priors, judged.keys())], None, told=False)
+    return found.counts
+
+
 def explain_each(
-    board: Board, judged: Mapping[str, Judged], asked: Sequence[tuple[Priors, Collection[str]]], known: Tried | None
+    board: Board,
+    judged: Mapping[str, Judged],
+    asked: Sequence[tuple[Priors, Collection[str]]],
+    known: Tried | None,
+    *,
+    told: bool = True,
 ) -> tuple[Explained, ...]:
     """Return the same for each of several shares, with the items whose answers are explained by them.
 
     Some answers after others: what was tried on them serves all shares, and is let go where nothing *known* keeps it.
+    Where it is not to be *told*, what each cause explains is counted and nothing else.
     """
     found = tuple(Explained(explanations={}, counts={}) for _ in asked)
     for name, one in judged.items():
@@ -143,7 +156,7 @@ def explain_each(
             part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             on_these = Tried() if known is None else known
             for each, priors in by_these:
-                each.add(part, kind, *_explain(part, priors[kind], on_these))
+                each.add(part, kind, *_explain(part, priors[kind], on_these, told=told))
     return found
 
 
@@ -160,9 +173,9 @@ def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
 
 
 def _explain(
-    wrong: WrongAnswers, prior: Mapping[Cause, float], known: Tried
+    wrong: WrongAnswers, prior: Mapping[Cause, float], known: Tried, *, told: bool
 ) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
-    """Return the explanations of each answer, and how many answers each cause explains."""
+    """Return the explanations of each answer, none where they are not *told*, and how many each cause explains."""
     nothing = unexplained(wrong, prior)
     one = known.on(wrong)
     found = [weighed(one, prior)]
@@ -202,8 +215,10 @@ def _explain(
         plain = [one.at(inside) for one in found]
         everything = joined([*plain, *_pairs(ways, inside, unexplained_still, prior), nothing.at(inside)])
         joint = _joint(part, [everything])
-        told, sums = _list_all(part, joint / joint.sum(axis=0), everything)
-        listed += told
+        probability = joint / joint.sum(axis=0)
+        by_cause = _by_cause(probability, everything.causes)
+        listed += _list_all(part, probability, everything, by_cause) if told else ()
+        sums = _counted(part, *by_cause)
         for cause, total in sums.items():
             counts[cause] = counts.get(cause, 0.0) + total
     return listed, counts
@@ -248,31 +263,39 @@ def _left_open(joint: Values) -> Values:
     return np.asarray(joint[-1] / joint.sum(axis=0))
 
 
-def _list_all(
-    wrong: WrongAnswers, probability: Values, evidence: Evidence
-) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
-    causes = evidence.causes
-    order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
-    shown = np.take_along_axis(probability, order, axis=0)
+def _by_cause(probability: Values, causes: Sequence[Cause]) -> tuple[list[Cause], Values]:
+    """Return the causes, each once, and what each has of every answer in all its ways, shape (causes, answers)."""
     kinds = sorted(set(causes))
     places = {kind: place for place, kind in enumerate(kinds)}
     place_of = np.array([places[cause] for cause in causes])
-    sums = np.stack([probability[place_of == place].sum(axis=0) for place in range(len(kinds))])
-    best = np.argmax(sums * np.array([_share_left(kind) for kind in kinds])[:, None], axis=0)
-    whole = np.take_along_axis(sums, best[None, :], axis=0)[0]
-    # Lists: to take one number out of an array costs more than to look at it.
-    copied = sums[places[Cause.COPYING]] if Cause.COPYING in places else np.zeros(len(wrong))
-    told = (COPIED_ODDS / (COPIED_ODDS * copied + 1.0 - copied)).tolist()
-    by_answer = zip(order.T.tolist(), shown.T.tolist(), best.tolist(), whole.tolist(), told, strict=True)
-    listed = [
-        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds[first], total), share)
-        for position, (indices, own, first, total, share) in enumerate(by_answer)
-    ]
+    return kinds, np.stack([probability[place_of == place].sum(axis=0) for place in range(len(kinds))])
+
+
+def _counted(wrong: WrongAnswers, kinds: Sequence[Cause], sums: Values) -> Mapping[Cause, float]:
+    """Return how many answers each cause explains."""
     # A slip in a whole column is one slip, not seven.
     weight = 1.0 / np.bincount(wrong.students)[wrong.students]
     # Rounded to a power of two, so that sums are exact: parts counted apart come to the same as the whole.
     shares = np.round(sums * weight / COUNTED_IN) * COUNTED_IN
-    return listed, dict(zip(kinds, shares.sum(axis=1).tolist(), strict=True))
+    return dict(zip(kinds, shares.sum(axis=1).tolist(), strict=True))
+
+
+def _list_all(
+    wrong: WrongAnswers, probability: Values, evidence: Evidence, by_cause: tuple[Sequence[Cause], Values]
+) -> list[tuple[Explanation, ...]]:
+    kinds, sums = by_cause
+    order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
+    shown = np.take_along_axis(probability, order, axis=0)
+    best = np.argmax(sums * np.array([_share_left(kind) for kind in kinds])[:, None], axis=0)
+    whole = np.take_along_axis(sums, best[None, :], axis=0)[0]
+    # Lists: to take one number out of an array costs more than to look at it.
+    copied = sums[kinds.index(Cause.COPYING)] if Cause.COPYING in kinds else np.zeros(len(wrong))
+    told = (COPIED_ODDS / (COPIED_ODDS * copied + 1.0 - copied)).tolist()
+    by_answer = zip(order.T.tolist(), shown.T.tolist(), best.tolist(), whole.tolist(), told, strict=True)
+    return [
+        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds[first], total), share)
+        for position, (indices, own, first, total, share) in enumerate(by_answer)
+    ]
 
 
 def _share_left(cause: Cause) -> float:

@@ -4,6 +4,6 @@ In: one student and a criterion. Out: lines for and against. Never knows paper.
 """
 
 from marking.checking.checks.choice import find_choice
-from marking.checking.checks.registry import judged_in_ranges, lines_of
+from marking.checking.checks.registry import Looker, judged_in_ranges
 
-__all__ = ["find_choice", "judged_in_ranges", "lines_of"]
+__all__ = ["Looker", "find_choice", "judged_in_ranges"]

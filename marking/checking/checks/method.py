@@ -32,7 +32,7 @@ _DECIDED = {
 
 
 def check_method(criterion: Criterion, case: Case) -> Iterator[Line]:
-    """Yield one line for each answer whose value would prove the step; one right row of a column proves it."""
+    """Yield one line for each answer whose value would prove the step; of a column half of its rows have to."""
     for name in criterion.items:
         yield _method_line(criterion, case, case.item(name))
 
@@ -146,7 +146,10 @@ def _method_line(criterion: Criterion, case: Case, item: Item) -> Line:
     if not worth:
         blank = given[0][1] if given else None
         return blank_line(case, item, None, blank)
-    judgement, row, entry = next((one for one in worth if one[0] in _STANDS), worth[0])
+    standing = [one for one in worth if one[0] in _STANDS]
+    # What proves one row does not prove another method in most: V ÷ I in the first, then steps of V over steps of I.
+    shown = standing if len(standing) * 2 >= len(worth) else [one for one in worth if one[0] not in _STANDS]
+    judgement, row, entry = (shown or worth)[0]
     follows = judgement is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
     at = case.table_row(item, row)

@@ -8,9 +8,8 @@ from math import fsum
 from msgspec import Struct
 
 from marking.checking.short_answers.against import goes_either_way
-from marking.checking.short_answers.compared_numbers import way_of_arrival
 from marking.checking.short_answers.denied_causes import is_denied_cause, speaks_against_reason
-from marking.checking.short_answers.directions import Claim, Directions, read_directions
+from marking.checking.short_answers.directions import Claim, Directions, read_directions, way_of_arrival
 from marking.checking.short_answers.likely_sources import (
     goes_with,
     is_avoided,

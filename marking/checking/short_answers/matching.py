@@ -15,7 +15,7 @@ from marking.checking.short_answers.own_figures import ideas_shown, is_contradic
 from marking.checking.short_answers.proposals import HARMLESS, Found, Parts, Proposal, Reading, Why, as_read
 from marking.checking.short_answers.turns import own_words
 from marking.checking.short_answers.weight import is_unlike, is_well_founded, left_open, likely_idea
-from marking.checking.short_answers.words import Match, all_matches, is_two_ways, read_words
+from marking.checking.short_answers.words import Match, all_matches, is_two_ways, places_of, read_words
 from rubrics.model import Evidence, Moves, Question
 
 Figures = Mapping[str, Sequence[float]]
@@ -38,7 +38,8 @@ def read_answer(
         own: The student's own figures, against which those in the answer are held.
         off: The direction that the student's own result has, where the question asks for that one.
         marked: Answers to go by that were marked before; None for those of the program.
-        tested: What was tested, for sources of error that only some of the rubric's choices have; None if unknown.
+        tested: What was tested, for sources of error that only some of the rubric's choices have; None if unknown. What
+            the answer says of it itself goes before.
     """
     if own or marked is not None:
         return _read(question, answer, own or {}, off, marked, tested)
@@ -60,8 +61,8 @@ def _read(
     tested: str | None,
 ) -> Reading:
     known = counts_of(marked) if marked is not None else marked_before(question)
-    question = _asked_of(question, tested)
     parts = Parts(what=answer) if isinstance(answer, str) else answer
+    question = _asked_of(question, _says_tested(question, parts) or tested)
     found = _look(question, parts.what)
     proposals = []
     if question.sources:
@@ -81,8 +82,16 @@ def _read(
     return left_open(best) if is_unlike(question, best, answer, known) else best
 
 
+def _says_tested(question: Question, parts: Parts) -> str | None:
+    """Return which of the rubric's choices an answer names itself: 'tilted on the ball'; None for none, or several."""
+    words = read_words(f"{parts.what}. {parts.because}") if question.tested else ()
+    named = [choice for choice, also in question.tested if any(any(places_of(one, words)) for one in also)]
+    return named[0] if len(named) == 1 else None
+
+
 def _asked_of(question: Question, tested: str | None) -> Question:
-    """Return *question* without the sources of error that belong to something else than was *tested*."""
+    """Return *question* without the sources of something else than was *tested*, for None the first choice."""
+    tested = tested or next((choice for choice, _ in question.tested), None)
     sources = tuple(one for one in question.sources if not one.when or tested in one.when)
     return question if len(sources) == len(question.sources) else replace(question, sources=sources)
 
@@ -148,7 +157,7 @@ def _by_ideas(question: Question, found: Found, own: Figures, marked: Counts | N
     enough = enough and (bool(shown) or is_well_founded(question, found.words, rests, ideas, passed))
     if not enough and why is Why.NONE and marked is not None:
         likely = likely_idea(question, found.text, found.words, marked)
-        if likely is not None:
+        if likely is not None and not is_contradicted(question, (likely.idea,), found.text, own):
             ideas, rests, enough = (likely.idea,), (likely,), True
     return as_read(found, ideas, rests, enough=enough, why=why)
 

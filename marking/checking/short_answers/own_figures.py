@@ -12,6 +12,8 @@ from rubrics.patterns import late_pattern
 
 _NUMBER = late_pattern(r"(?<![\w.])\d+(?:\.\d+)?(?![\w]*\d)")
 _LIST = late_pattern(r"\d+(?:\.\d+)?(?:\s*(?:,|;|and|then|/)\s*(?:and\s+)?\d+(?:\.\d+)?){2,}")
+_RESULT = late_pattern(r"=\s*(\d+(?:\.\d+)?)(?![\w]*\d)")
+"""What a sum in the answer comes to: '100 x 40 = 4000'."""
 SAME_SHARE = 0.10
 """Products that stay the same in a school laboratory: largest over smallest, less one."""
 CHANGED_SHARE = 0.20
@@ -27,6 +29,7 @@ ALIKE_SHARE = 0.1
 LAW_SHARE = 0.15
 """How far 'twice' and 'half' may be from 2 and 0.5."""
 FEWEST = 3
+TWO_PAIRS = 4
 _POWER = {Evidence.PROPORTIONAL: 1.0, Evidence.INVERSE: -1.0, Evidence.INVERSE_SQUARE: -2.0}
 
 
@@ -76,15 +79,29 @@ def is_contradicted(question: Question, ideas: Collection[str], text: str, own: 
             continue
         if is_ordered_otherwise(idea, text, own) or _is_spread_otherwise(idea, own):
             return True
+        if idea.evidence in _POWER and _breaks_law(figures_in(text), _POWER[idea.evidence]):
+            return True
         if idea.evidence is not Evidence.CONSTANT:
             continue
-        for found in _LIST.finditer(text):
-            if _spread(figures_in(found[0])) > CHANGED_SHARE:
-                return True
+        results = [float(found[1]) for found in _RESULT.finditer(text)]
+        lists = [results, *(figures_in(found[0]) for found in _LIST.finditer(text))]
+        if any(_spread(figures) > CHANGED_SHARE for figures in lists):
+            return True
         column = [value for name in idea.columns for value in own.get(name, ())]
         if len(column) >= FEWEST and _spread(column) > COLUMN_CHANGED_SHARE:
             return True
     return False
+
+
+def _breaks_law(quoted: Sequence[float], power: float) -> bool:
+    """Tell whether two pairs that are quoted follow no law of this *power*, whichever figure belongs to which."""
+    if len(quoted) != TWO_PAIRS or not all(quoted):
+        return False
+    first, second, third, fourth = (math.log(abs(value)) for value in quoted)
+    steps = [(first - third, second - fourth), (first - second, third - fourth)]
+    return not any(
+        abs(one - power * other) <= LAW_SHARE or abs(other - power * one) <= LAW_SHARE for one, other in steps
+    )
 
 
 def _is_spread_otherwise(idea: Idea, own: Mapping[str, Sequence[float]]) -> bool:

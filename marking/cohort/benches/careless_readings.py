@@ -42,7 +42,7 @@ def without_careless(residuals: Values, exponents: Values, bench_of: NDArray[np.
     away = np.abs(scaled - middles)
     if not np.isfinite(away).any():
         return residuals
-    far = away > ALONE * max(AS_DEVIATION * float(np.nanmedian(away)), LEAST_SPREAD)
+    far = away > ALONE * max(AS_DEVIATION * median(away[~np.isnan(away)]), LEAST_SPREAD)
     kept = residuals.copy()
     for group, place in zip(*np.nonzero(far), strict=True):
         others = scaled[(bench_of == bench_of[group]) & (np.arange(len(bench_of)) != group), place]

@@ -67,13 +67,18 @@ def _scatter(away: Values, bench_of: Places, usual: float) -> float:
 
     What lies no farther from the rest than sound benches do from each other does no harm.
     """
-    first, second = np.triu_indices(away.size, 1)
-    together = bench_of[first] == bench_of[second]
-    apart = np.abs(away[first[together]] - away[second[together]])
-    apart = apart[np.isfinite(apart)]
+    known = np.isfinite(away)
+    own = (away[known & (bench_of == bench)] for bench in set(bench_of.tolist()))
+    apart = np.concatenate([away[:0], *map(_distances, own)])
     if apart.size < FEWEST_PAIRS:
         return usual
     return max(median(apart) / AS_DEVIATION, usual)
+
+
+def _distances(values: Values) -> Values:
+    """Return how far each two of *values* lie apart."""
+    first, second = np.triu_indices(values.size, 1)
+    return np.asarray(np.abs(values[first] - values[second]))
 
 
 def _likeliest(away: Values, doubtful: Flags, scatter: float, between: float) -> Flags:

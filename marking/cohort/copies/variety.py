@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cohort.copies.row_noise import row_noise
+from marking.cohort.copies.row_noise import blocks, row_noise
 from marking.cohort.copies.written_cells import Pages
 from marking.distributions import median
 
@@ -37,8 +37,6 @@ FEWEST_DIGITS = 8
 FEWEST_RATIOS = 5
 LEAST_RATIO = 1e-6
 """Keeps the width of a constant ratio above nothing."""
-PAIRS_AT_ONCE = 4096
-"""Pairs whose numbers are held at a time: a year group has a hundred thousand of them."""
 FEWEST_PAIRS = 20
 """Pairs that agree in the row above, to tell from them how often the next row agrees too."""
 SURELY = 1.0
@@ -120,8 +118,7 @@ def variety_of(pages: Pages) -> Variety:
         scaled = np.where(positive, np.log(np.where(values > 0, values, np.nan)), values)
     spread = np.array([_width(column[np.isfinite(column)]) for column in scaled.T])
     first, second = pairs_apart(pages)
-    steps = scaled[first] - scaled[second]
-    near = _near(steps, spread)
+    near = _near(scaled, first, second, spread)
     near_spread = np.array([_size(column) for column in near.T]) / math.sqrt(2.0)
     same, both = agreeing(pages, first, second)
     ties, below = _ties(pages, same, both)
@@ -182,15 +179,19 @@ def _width(values: Values) -> float:
     return min(robust, plain) if robust > 0 else plain
 
 
-def _near(steps: Values, spread: Values) -> Values:
+def _near(scaled: Values, first: NDArray[np.int64], second: NDArray[np.int64], spread: Values) -> Values:
     """Return the differences of the nearest pairs, shape (pairs, cells)."""
-    with np.errstate(all="ignore"):
-        apart = np.minimum(np.abs(steps) / np.where(spread > 0, spread, np.inf), FARTHEST)
-    known = np.isfinite(steps)
-    distance = np.where(known, apart, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
-    distance = np.where(known.mean(axis=1) >= 0.5, distance, np.inf)
-    count = max(FEWEST_NEAR, int(NEAR * len(steps)))
-    return np.asarray(steps[np.argsort(distance, kind="stable")[:count]])
+    distance = np.empty(first.size)
+    for few in blocks(first.size):
+        steps = scaled[first[few]] - scaled[second[few]]
+        with np.errstate(all="ignore"):
+            apart = np.minimum(np.abs(steps) / np.where(spread > 0, spread, np.inf), FARTHEST)
+        known = np.isfinite(steps)
+        far = np.where(known, apart, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+        distance[few] = np.where(known.mean(axis=1) >= 0.5, far, np.inf)
+    count = max(FEWEST_NEAR, int(NEAR * first.size))
+    nearest = np.argsort(distance, kind="stable")[:count]
+    return np.asarray(scaled[first[nearest]] - scaled[second[nearest]])
 
 
 def _size(steps: Values) -> float:
@@ -232,18 +233,27 @@ def _digits(pages: Pages) -> Values:
 
 def _leading(pages: Pages, first: NDArray[np.int64], second: NDArray[np.int64]) -> Values:
     found = np.zeros((len(pages.cells), POWERS))
-    both = np.isfinite(pages.values[first]) & np.isfinite(pages.values[second])
+    there = np.isfinite(pages.values)
+    shared = np.zeros(len(pages.cells), np.int64)
+    for few in blocks(first.size):
+        shared += (there[first[few]] & there[second[few]]).sum(axis=0)
     for power in range(POWERS):
         # A little is added, so that 0.3 has three tenths.
         start = np.floor(np.abs(pages.values) / 10.0 ** (power + LOWEST_POWER) + 1e-6) * np.sign(pages.values)
-        same = both & (start[first] == start[second])
-        found[:, power] = (same.sum(axis=0) + 1) / (both.sum(axis=0) + 2)
+        start = np.where(there, start, np.nan)  # NaN is like nothing, itself included
+        same = np.zeros(len(pages.cells), np.int64)
+        for few in blocks(first.size):
+            same += (start[first[few]] == start[second[few]]).sum(axis=0)
+        found[:, power] = (same + 1) / (shared + 2)
     return found
 
 
 def _counted(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> Values:
     """Return for how many pairs the one holds in a cell and the other in another; shape (cells, cells)."""
-    return np.asarray(one.T.astype(np.float64) @ other.astype(np.float64))
+    found = np.zeros((one.shape[1], other.shape[1]))
+    for few in blocks(one.shape[0]):  # whole numbers, whose sums are exact in any order
+        found += one[few].T.astype(np.float64) @ other[few].astype(np.float64)
+    return found
 
 
 def _ties(pages: Pages, same: NDArray[np.bool_], both: NDArray[np.bool_]) -> tuple[Values, Values]:
@@ -262,8 +272,7 @@ def agreeing(
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Return where two pages agree in every digit that both wrote, and where both wrote anything."""
     same, both = np.empty((2, first.size, len(pages.cells)), np.bool_)
-    for start in range(0, first.size, PAIRS_AT_ONCE):
-        few = slice(start, start + PAIRS_AT_ONCE)
+    for few in blocks(first.size):
         one, other = whole_numbers(pages, first[few], second[few])
         both[few] = np.isfinite(one) & np.isfinite(other)
         same[few] = both[few] & (one == other)

@@ -188,8 +188,8 @@ def _columns(answers: Sequence[DirectAnswer]) -> Iterator[DirectAnswer]:
         if one.item.table is None:
             continue
         if one.x is None:
-            known = np.isfinite(one.logs).any(axis=1, keepdims=True)
-            residuals = one.logs - np.nanmedian(np.where(known, one.logs, 0.0), axis=1, keepdims=True)
+            middles = np.array([median(row[~np.isnan(row)]) for row in one.logs])
+            residuals = one.logs - middles[:, None]
         else:
             values = np.exp(one.logs)
             fit = fit_lines(one.x, values)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from marking.checking.answers import Judgement, judge, lay_out
 from marking.checking.case import Case
 from marking.checking.case.class_batch import Batch
-from marking.checking.checks import lines_of
+from marking.checking.checks import Looker
 from rubrics.model import CheckKind
 from tests.checking.rows import HEAT, WIRE, changed, read_class
 
@@ -80,7 +80,7 @@ def test_who_is_told_at_a_glance_is_told_the_same_as_looked_at_closely(lengths: 
         return [
             (line.item, line.row, line.outcome, line.reason, line.entry, line.explanations, dict(line.facts))
             for criterion in asked
-            for line in lines_of(criterion, case)
+            for line in Looker(criterion, rubric).lines(case)
         ]
 
     glanced, closely = Batch(board, judged, {}, {}), Batch(board, judged, {}, {})

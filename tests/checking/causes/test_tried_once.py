@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.causes import Tried, certain_of, explain, explain_each, load_priors
+from marking.checking.causes import Tried, certain_of, count_causes, explain, explain_each, load_priors
 from marking.checking.causes import weighing as weighing_of
 from marking.checking.causes.wrong import Hypothesis, summed, tried
 from marking.findings import Cause
@@ -34,6 +34,16 @@ def test_what_is_known_changes_nothing() -> None:
         assert each[1] == explain(board, judged, fixed, names=["c"])
         assert certain_of(each[1], ["c"]) == certain_of(explain(board, judged, fixed), ["c"])
         assert certain_of(each[1], ["c"])
+
+
+def test_what_is_only_counted_is_what_is_told() -> None:
+    """The same parts of answers for each cause, to the last binary place."""
+    board, judged = board_of(
+        "specific-heat-block", {f"S{number}": changed(HEAT, c=one) for number, one in enumerate(ANSWERS)}
+    )
+    counts = count_causes(board, judged, load_priors())
+    assert counts == explain(board, judged, load_priors()).counts
+    assert sum(counts["chain"].values()) > 1.0
 
 
 @settings(deadline=None, max_examples=40)

@@ -83,14 +83,15 @@ def test_step_that_was_not_written_down_is_proved_by_what_follows() -> None:
     ("resistances", "outcome"),
     [
         ("18.7 16.4 13.7 10.0 _ 10.0 13.7 16.4 18.7 Ω", "awarded"),
-        ("0.05 0.06 13.7 0.10 _ 0.10 0.07 0.06 0.05 Ω", "awarded"),
+        ("18.7 16.4 13.7 10.0 _ 0.10 0.073 0.061 0.053 Ω", "awarded"),
+        ("0.05 0.06 13.7 0.10 _ 0.10 0.07 0.06 0.05 Ω", "for-teacher"),
         ("0.053 0.061 0.073 0.10 _ 0.10 0.073 0.061 0.053 Ω", "for-teacher"),
         ("_ Ω", "for-teacher"),
     ],
-    ids=["all-right", "one-right", "all-turned", "none-and-no-other-answer"],
+    ids=["all-right", "half-right", "one-right", "all-turned", "none-and-no-other-answer"],
 )
-def test_one_right_row_shows_the_step(resistances: str, outcome: str) -> None:
-    """In a column one row worked rightly shows that the step is known."""
+def test_half_of_the_rows_show_the_step(resistances: str, outcome: str) -> None:
+    """In a column half of the rows worked rightly show that the step is known; one may be right by another method."""
     lines = LAMP + "\n" + in_table(R=resistances) + "\ncomponent,,lamp,"
     assert [row[2] for row in rows("iv-characteristic", lines, "P2")] == [outcome]
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from itertools import combinations
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.cohort.benches.stray_values import without_strays
+from marking.cohort.benches.stray_values import AS_DEVIATION, FEWEST_PAIRS, _scatter, without_strays
 
 BENCH_OF = np.array([0, 0, 0, 1, 1, 1, 2, 2])
 USUAL = 0.01
@@ -60,3 +63,14 @@ def test_where_everybody_differs_nobody_misread() -> None:
 def test_sound_values_are_never_left_out(values: list[float]) -> None:
     """Within one and a half of what sound benches differ by, everything stays."""
     assert dropped(values) == []
+
+
+@given(st.lists(st.tuples(st.integers(0, 4), st.floats(-3, 3) | st.just(math.nan)), max_size=40))
+@settings(deadline=None)
+def test_how_far_groups_of_a_bench_differ_is_the_middle_of_all_their_pairs(groups: list[tuple[int, float]]) -> None:
+    """Bench by bench as for all pairs of the class at once; groups without a value, and none at all, among them."""
+    away, benches = np.array([value for _, value in groups]), np.array([bench for bench, _ in groups], np.int64)
+    pairs = [abs(x - y) for (a, x), (b, y) in combinations(groups, 2) if a == b]
+    known = sorted(one for one in pairs if math.isfinite(one))
+    wanted = max(float(np.median(known)) / AS_DEVIATION, USUAL) if len(known) >= FEWEST_PAIRS else USUAL
+    assert _scatter(away, benches, USUAL) == pytest.approx(wanted)

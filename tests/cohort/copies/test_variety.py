@@ -5,8 +5,10 @@ from __future__ import annotations
 from random import Random
 
 import numpy as np
+import pytest
 
-from marking.cohort.copies.variety import agreeing, pairs_apart, variety_of
+from marking.cohort.copies import row_noise
+from marking.cohort.copies.variety import Variety, agreeing, pairs_apart, variety_of
 from marking.cohort.copies.written_cells import reading_pages
 from marking.cohort.evidence import partners_in
 from tests.cohort.dishonest import copied
@@ -41,3 +43,16 @@ def test_a_copy_does_not_speak_for_itself() -> None:
     assert variety.tied_by(same, 0)[0] == 0.0
     for cell in range(1, len(pages.cells)):
         assert variety.tied_by(same, cell)[0] <= 3 * variety.ties[cell]
+
+
+@pytest.mark.parametrize("practical", [COMBINATIONS, "wire-resistance"])
+def test_it_is_the_same_however_few_pairs_are_looked_at_at_a_time(
+    practical: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """To the last bit: memory is bounded by it, and nothing else."""
+    pages = reading_pages(rubric_of(practical), partners_in(rubric_of(practical), simulate(practical, 3)))
+    whole = variety_of(pages)
+    monkeypatch.setattr(row_noise, "PAIRS_AT_ONCE", 17)
+    few = variety_of(pages)
+    for name in Variety.__struct_fields__:
+        assert np.array_equal(getattr(few, name), getattr(whole, name), equal_nan=True), name

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import reduce
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -32,6 +33,10 @@ HABITS: tuple[tuple[int | None, bool], ...] = (
 are kept only where a reading that goes into the step has no more."""
 EXACT = 0
 """Place of the first habit."""
+EACH = -1
+"""Stands for all habits at once: answers of which each stands there once for every habit, one habit after another."""
+NO_FIGURES = 99
+"""Stands for the figures of a step that is not kept short."""
 MOST_OF_A_STEP = 160
 """Alternatives kept of one step; of more, evenly spread ones."""
 MOST_AT_ONCE = 4096
@@ -101,6 +106,35 @@ def as_kept(ways: Ways, habit: int | None = None, manner: Manner | None = None) 
     if manner is not None:
         kept = [without(one, manner.bars(*which)) for one, which in zip(kept, HABITS[1:], strict=True)]
     return either(ways, *kept)
+
+
+def kept_each(ways: Ways, answers: int) -> Ways:
+    """Return a step of so many *answers*, each of which stands there once for every habit, as each habit has it."""
+    each = [(NO_FIGURES, cut) if figures is None else (figures, cut) for figures, cut in HABITS]
+    habits, cuts = (np.repeat(np.array(column), answers)[:, None] for column in zip(*each, strict=True))
+    keeps_three = (habits < FEWEST_KEPT_ANYWHERE) & (ways.figures > habits)
+    wanted = np.where(keeps_three, FEWEST_KEPT_ANYWHERE, habits)
+    kept = [
+        np.where(habits == NO_FIGURES, end, Kept(end).to(wanted, cut=cuts))
+        for end in ([ways.low] if ways.is_sharp else [ways.low, ways.high])
+    ]
+    return Ways(kept[0], kept[-1], ways.figures)
+
+
+def by_habit(ways: Ways) -> list[Ways]:
+    """Return the *ways* of answers that stand there once for every habit, habit by habit."""
+    return [
+        sharp(low, figures) if ways.is_sharp else Ways(low, high, figures)
+        for low, high, figures in zip(
+            *(_cut_up(one, axis) for one, axis in ((ways.low, 1), (ways.high, 1), (ways.figures, 0))), strict=True
+        )
+    ]
+
+
+def _cut_up(values: NDArray[Any], axis: int) -> list[NDArray[Any]]:
+    if values.shape[axis] == 1:  # the same for all
+        return [values] * len(HABITS)
+    return np.split(values, len(HABITS), axis=axis)
 
 
 def without(ways: Ways, left_out: Mask) -> Ways:

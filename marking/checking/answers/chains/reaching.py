@@ -43,7 +43,7 @@ Mask = NDArray[np.bool_]
 
 NEAR_SHARE = 0.002
 """How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
-CHUNK = 256
+CHUNK = 128
 """Answers whose chains are worked out together; bounds the memory."""
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.kept_steps import HABITS, Ways
 from marking.checking.answers.chains.manners import Manner
 from marking.checking.answers.written import Places, Printed
 from marking.checking.fits import Room, line_room
@@ -82,6 +82,18 @@ class Chosen:
     lines: dict[tuple[str, float, bytes], list[Room] | None] = field(default_factory=dict, compare=False)
     """Lines that were drawn before, by function, share and the bytes of the columns: most habits of rounding leave a
     column that stands in writing as it is, and its line with it."""
+
+    _each: list[Chosen] = field(default_factory=list, init=False, compare=False)
+
+    def for_each_habit(self) -> Chosen:
+        """Return the same answers, each once for every habit, one habit after another."""
+        if not self._each:
+            times = len(HABITS)
+            is_scaled = self.is_scaled if self.is_scaled.shape[0] == 1 else np.tile(self.is_scaled, (times, 1))
+            students, rows = np.tile(self.students, times), np.tile(self.rows, times)
+            manner = Manner(np.tile(self.manner.rounds, (times, 1)), np.tile(self.manner.keeps_three, (times, 1)))
+            self._each.append(replace(self, students=students, rows=rows, is_scaled=is_scaled, manner=manner))
+        return self._each[0]
 
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""

@@ -21,12 +21,15 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import (
+    EACH,
     HABITS,
     Ways,
     as_kept,
+    by_habit,
     combined,
     either,
     fewer,
+    kept_each,
     mapped,
     one_way,
     sharp,
@@ -73,7 +76,6 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
     With *one_habit* every step of a chain is kept alike, and all such chains are there. Without, every step may be
     kept in a way of its own, and of too many evenly spread ones are tried.
     """
-    habits = range(len(HABITS)) if one_habit else (None,)
     found: list[Ways] = []
     near: list[Ways] = []
     rough: list[Ways] = []
@@ -81,7 +83,8 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
         for route in routes:
             begun, loose, taken = len(found), list[Ways](), list[Ways]()
             passed = route.passes_by[chosen.students]
-            walked = [without(_walked(route, chosen, habit), passed) for habit in habits]
+            each = _walked_each(route, chosen) if one_habit else [_walked(route, chosen, None)]
+            walked = [without(one, passed) for one in each]
             if one_habit:
                 # What is done in another manner than theirs lies near, and is not known to be theirs.
                 loose += walked
@@ -94,8 +97,7 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
             if one_habit and drawn.any():
                 found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
-                walked = [_walked(route, replace(chosen, is_rough=True), habit) for habit in range(len(HABITS))]
-                taken = [without(one, passed) for one in walked]
+                taken = [without(one, passed) for one in _walked_each(route, replace(chosen, is_rough=True))]
             own = found[begun:]
             near.append(either(*own, *loose, most=MOST_CHAINS))
             rough.append(either(*own, *taken, most=MOST_CHAINS))
@@ -112,11 +114,17 @@ def _walked(route: Route, chosen: Chosen, habit: int | None) -> Ways:
     return _Walk(chosen, route.way, whole=False, habit=habit).value(route.way.tree)
 
 
+def _walked_each(route: Route, chosen: Chosen) -> list[Ways]:
+    """Return the same for every habit: walked at once, since on a few hundred answers a step costs by the call."""
+    return by_habit(_walked(route, chosen.for_each_habit(), EACH))
+
+
 class _Walk:
     """One formula, for the chosen answers; *whole* where whole columns are worked out."""
 
     def __init__(self, chosen: Chosen, way: Formula, *, whole: bool, habit: int | None) -> None:
         self.chosen = chosen
+        self.way = way
         self.whole = whole
         self.habit = habit
         calls = {part.function for part in walk(way.tree) if isinstance(part, Call)}
@@ -183,7 +191,9 @@ class _Walk:
             return self._inner_by(source, self.habit)
         # Whatever is kept of this step, one habit runs through an earlier one.
         bars = self.chosen.manner.bars
-        return either(*(without(self._inner_by(source, at), bars(*habit)) for at, habit in enumerate(HABITS)))
+        walk_each = _Walk(self.chosen.for_each_habit(), self.way, whole=self.whole, habit=EACH)
+        each = by_habit(walk_each._inner_by(source, EACH))
+        return either(*(without(one, bars(*habit)) for one, habit in zip(each, HABITS, strict=True)))
 
     def _inner_by(self, source: Source, habit: int | None) -> Ways:
         assert source.item is not None  # only earlier answers have ways
@@ -283,6 +293,8 @@ class _Walk:
         return combined(a, b, np.divide) if left_above else combined(b, a, np.divide)
 
     def _kept(self, ways: Ways) -> Ways:
+        if self.habit == EACH:
+            return kept_each(ways, self.chosen.students.size // len(HABITS))
         return as_kept(ways, self.habit, self.chosen.manner)
 
     def _call(self, call: Call) -> Ways:

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.answers import Places
+from marking.checking.answers import Places, nearly
 from marking.checking.case import number_text
 from marking.checking.causes.slips.unit_words import size_text
 from marking.checking.causes.wrong import (
@@ -79,7 +79,7 @@ def _prints_the_same(
     for slip, where in slips:
         there = np.asarray(False if where is None else where) & (slip.share > 0)
         if there.any():
-            same |= there & np.isclose(slip.predicted, predicted, rtol=1e-6, atol=0.0)
+            same |= there & nearly(slip.predicted, predicted, 1e-6)
     return same
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.checking.answers import nearly
 from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from rubrics.units import Dimension
@@ -57,7 +58,7 @@ class _Held:
         constants = wrong.constants()
         self.needed: Mapping[str, Values] = {name: wrong.needed(name) for name in items} | constants
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | constants
-        self.other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
+        self.other_label = ~nearly(wrong.scale, 1.0, 1e-9)
         self.dimension_codes: dict[Dimension, int] = {}
         self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
         self.left_alone = self._left_alone(items)
@@ -70,7 +71,7 @@ class _Held:
             for one in self.rubric.constants.values()
             for value in one.values[1:]
         ]
-        self.in_si = self.other_label & np.isclose(wrong.scale * wrong.item.unit.factor, 1.0, rtol=1e-9)
+        self.in_si = self.other_label & nearly(wrong.scale * wrong.item.unit.factor, 1.0, 1e-9)
 
     def hypotheses(self) -> Iterator[Hypothesis]:
         """Yield every formula with every way of holding its numbers."""
@@ -97,7 +98,7 @@ class _Held:
         """Return what every formula comes to and how often it is used so, each of shape (formulas, ways, answers)."""
         predicted = self._worked(ways)
         needed, recorded = predicted[:, 0], predicted[:, 1]
-        differs = np.isfinite(recorded) & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)
+        differs = np.isfinite(recorded) & ~nearly(recorded, needed, 1e-9)
         share, part = self._shares(), np.empty(predicted.shape)
         part[:, 0] = np.where(differs, NEEDED_SHARE, 1.0) * share / (1 + len(self.other_constants))
         part[:, 1] = np.where(differs, 1.0 - NEEDED_SHARE, 0.0) * share

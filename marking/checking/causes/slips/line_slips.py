@@ -8,7 +8,7 @@ import numpy as np
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from marking.checking.answers import evaluate
+from marking.checking.answers import evaluate, nearly
 from marking.checking.causes.slips.point_slips import point_slips
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.checking.fits import fit_lines
@@ -60,7 +60,7 @@ def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         as_recorded = np.where(same, np.nan, 1.0 / recorded.slope)
         yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, as_recorded, inverted, upside_down)
         # In the unit that was written, the line turned over is one over its gradient there.
-        other_label = ~np.isclose(wrong.scale, 1.0, rtol=1e-9)
+        other_label = ~nearly(wrong.scale, 1.0, 1e-9)
         turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
         yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, turned, inverted)
         rows = x.shape[1]

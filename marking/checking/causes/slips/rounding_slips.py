@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 from msgspec.structs import replace
 
-from marking.checking.answers import evaluate
+from marking.checking.answers import evaluate, nearly
 from marking.checking.case import number_text, symbols
 from marking.checking.causes.wrong import (
     Description,
@@ -119,7 +119,7 @@ def _hypothesis(
 ) -> Hypothesis:
     with np.errstate(all="ignore"):
         ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
-    changed = np.isfinite(ratio) & ~np.isclose(ratio, 1.0, rtol=1e-9)
+    changed = np.isfinite(ratio) & ~nearly(ratio, 1.0, 1e-9)
     with np.errstate(all="ignore"):
         predicted = wrong.right() * ratio / wrong.scale
     return Hypothesis(

@@ -14,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from marking.checking.answers import nearly
 from marking.checking.causes.slips.unit_words import UnitWords, si_unit
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
@@ -166,7 +167,7 @@ class _Work:
         for chosen, weight in self._groups({} if self.is_mixed else self.differs):
             predicted = self.converted({name: self.recorded[name] for name in chosen})
             found.append(_Raw(weight, predicted, self.words.left(chosen)))
-        other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+        other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
         if other_label.any():
             found.append(
                 _Raw(
@@ -196,7 +197,7 @@ class _Work:
         wrong, found = self.wrong, []
         to_si = wrong.item.unit.factor
         for unit, factor in ((wrong.item.unit, 1.0), (si_unit(wrong.board.rubric, wrong.item), to_si)):
-            other = ~np.isclose(wrong.scale * factor, 1.0, rtol=1e-9)
+            other = ~nearly(wrong.scale * factor, 1.0, 1e-9)
             is_other = unit.factor != wrong.item.unit.factor and not self.is_percentage
             if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.converted({}) * wrong.scale * factor
@@ -227,8 +228,8 @@ class _Work:
         """Return who answered in SI units where the sheet works in others; all where its units do not fit together."""
         if self.is_mixed:
             return ~self._never()
-        in_si = np.isclose(self.wrong.scale * self.wrong.item.unit.factor, 1.0, rtol=1e-9)
-        return np.asarray(in_si & (self.needs_last_step | ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)))
+        in_si = nearly(self.wrong.scale * self.wrong.item.unit.factor, 1.0, 1e-9)
+        return np.asarray(in_si & (self.needs_last_step | ~nearly(self.wrong.scale, 1.0, 1e-9)))
 
     def _group_weight(self, chosen: tuple[str, ...], differs: dict[str, NDArray[np.bool_]]) -> Values:
         """Return how likely it is that just these were left, beside one alone, shape (answers,)."""
@@ -250,7 +251,7 @@ class _Work:
             for name, mask in self._changed_to_si():
                 value = self.recorded[name] * (self.recorded[name] / self.si[name])
                 found.append(_Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
-            other_label = ~np.isclose(self.wrong.scale, 1.0, rtol=1e-9)
+            other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
             if other_label.any():
                 predicted = self.converted({}) * self.wrong.scale**2
                 found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
@@ -377,11 +378,11 @@ class _Work:
 
 def _nearly(predicted: Values, without: Values) -> NDArray[np.bool_]:
     with np.errstate(all="ignore"):
-        return np.asarray((without != 0.0) & np.isclose(predicted, without, rtol=NOTHING_SHARE, atol=0.0))
+        return np.asarray((without != 0.0) & nearly(predicted, without, NOTHING_SHARE))
 
 
 def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
     """Tell for each answer whether an input was recorded in another unit than the formula needs."""
     with np.errstate(all="ignore"):
         there = np.isfinite(recorded) & np.isfinite(needed)
-        return np.asarray((there & ~np.isclose(recorded, needed, rtol=1e-9, atol=0.0)).any(axis=1))
+        return np.asarray((there & ~nearly(recorded, needed, 1e-9)).any(axis=1))

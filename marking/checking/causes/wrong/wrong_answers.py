@@ -25,6 +25,7 @@ from marking.checking.answers import (
     Places,
     evaluate,
     magnitude,
+    nearly,
     rounded_interval,
     unplaced_entry,
 )
@@ -78,7 +79,9 @@ class WrongAnswers:
     """To how many figures every step on the way is kept; None for unrounded."""
     _numbers: dict[tuple[str, str], Values] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What was asked for before: every kind of slip starts from the same numbers."""
-    _digits: dict[str, Places] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _digits: dict[str, Places] = field(default_factory=dict, repr=False, compare=False)
+    """By item, how many digits stand in each cell of the board that was asked for, 0 in others: for all of the same
+    item's answers together, however they are picked out."""
     _made: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
@@ -280,7 +283,7 @@ class WrongAnswers:
         for name in self._earlier_names():
             ours, theirs = self.needed(name), other.needed(name)
             with np.errstate(all="ignore"):
-                differ = np.isfinite(ours) & ~np.isclose(ours, theirs, rtol=1e-9, atol=0.0)
+                differ = np.isfinite(ours) & ~nearly(ours, theirs, 1e-9)
             found |= differ.any(axis=1)
         return found
 
@@ -315,7 +318,7 @@ class WrongAnswers:
         """Tell for which of the answers an item went on as the number on the page, shape (answers,)."""
         on_page = self._pick(self.board.cells[name].number, self.board.rubric.items[name])
         with np.errstate(invalid="ignore"):
-            return np.asarray(np.isclose(self.recorded(name), on_page, rtol=1e-9, atol=0.0)[:, 0])
+            return np.asarray(nearly(self.recorded(name), on_page, 1e-9)[:, 0])
 
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
@@ -326,10 +329,13 @@ class WrongAnswers:
 
     def digits_written(self, name: str) -> Places:
         """Return how many digits each number has on paper, zeros in front among them; shape (answers,)."""
+        item = self.board.rubric.items[name]
         if name not in self._digits:
-            counts = [self._digit_count(position, name) for position in range(len(self))]
-            self._digits[name] = np.array(counts, dtype=np.int64)
-        return self._digits[name]
+            self._digits[name] = np.zeros(self.board.cells[name].number.shape, np.int64)
+        known, rows = self._digits[name], self.rows if item.table is not None else np.zeros_like(self.rows)
+        for position in np.flatnonzero(known[self.students, rows] == 0).tolist():
+            known[self.students[position], rows[position]] = self._digit_count(position, name)
+        return known[self.students, rows]
 
     def _digit_count(self, position: int, name: str) -> int:
         entry = self.entry(position, name)

@@ -13,7 +13,12 @@ from marking.findings import Outcome
 from marking.reasons import Reason
 from marking.write_up import State
 from rubrics.formulas import Call, Name
-from rubrics.model import Criterion, Item
+from rubrics.model import Criterion, Item, Rubric
+
+
+def asks_for_gradient(criterion: Criterion, rubric: Rubric) -> bool:
+    """Tell whether an answer of the criterion is the gradient of the graph on paper, with its two points asked for."""
+    return any(_is_gradient(rubric, rubric.items[name]) for name in criterion.items)
 
 
 def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
@@ -22,7 +27,7 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     if line.outcome is Outcome.AWARDED or line.entry is None or line.entry.state is not State.NUMBER:
         return line
     item = case.item(line.item)
-    if not _is_gradient(case, item) or case.judgement(item, 1) not in unsure:
+    if not _is_gradient(case.rubric, item) or case.judgement(item, 1) not in unsure:
         return line
     low, high = _run_and_rise(case)
     cells = case.board.cells[item.name]
@@ -40,8 +45,8 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     )
 
 
-def _is_gradient(case: Case, item: Item) -> bool:
-    graph = case.rubric.graph
+def _is_gradient(rubric: Rubric, item: Item) -> bool:
+    graph = rubric.graph
     tree = item.formula.tree if item.formula is not None else None
     if graph is None or not graph.read_off or not isinstance(tree, Call):
         return False

@@ -25,7 +25,7 @@ from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import State
 from rubrics.formulas import Call, Name
-from rubrics.model import Criterion, Item
+from rubrics.model import Criterion, Item, Rubric
 
 CHANCE = 0.01
 """How often a student whose repeats are all sound has a reading named."""
@@ -45,6 +45,11 @@ class _Repeats(Struct, frozen=True, kw_only=True):
     """Item and row of each reading that is there."""
     values: list[float]
     """In SI units."""
+
+
+def asks_for_mean(criterion: Criterion, rubric: Rubric) -> bool:
+    """Tell whether an answer of the criterion is a mean."""
+    return any(_mean_tree(rubric.items[name]) is not None for name in criterion.items)
 
 
 def mean_line(_: Criterion, case: Case, line: Line) -> Line:
@@ -79,8 +84,8 @@ def _are_never_taken(case: Case, item: Item) -> bool:
 
 
 def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
-    tree = item.formula.tree if item.formula is not None else None
-    if not isinstance(tree, Call) or tree.function != "mean":
+    tree = _mean_tree(item)
+    if tree is None:
         return None
     names = [argument.name for argument in tree.arguments if isinstance(argument, Name)]
     items = [case.item(name) for name in names if name in case.rubric.items]
@@ -97,6 +102,11 @@ def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
                 places.append((one, at))
                 found.append(value)
     return _Repeats(places=places, values=found)
+
+
+def _mean_tree(item: Item) -> Call | None:
+    tree = item.formula.tree if item.formula is not None else None
+    return tree if isinstance(tree, Call) and tree.function == "mean" else None
 
 
 def _odd(case: Case, item: Item, row: int, repeats: _Repeats) -> tuple[int | None, bool]:

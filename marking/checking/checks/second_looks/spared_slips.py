@@ -8,7 +8,12 @@ from marking.checking.case import Case, Line, slips_printed
 from marking.checking.causes import CERTAIN
 from marking.findings import Basis, Outcome
 from marking.reasons import Reason
-from rubrics.model import Criterion
+from rubrics.model import Criterion, Rubric
+
+
+def asks_to_spare(criterion: Criterion, _: Rubric) -> bool:
+    """Tell whether the criterion spares any slip."""
+    return bool(criterion.spares)
 
 
 def spared_line(criterion: Criterion, case: Case, line: Line) -> Line:

@@ -18,6 +18,8 @@ from rubrics.model import Question
 
 AVOIDED = "avoided "
 """Stands before the id of a source of error where it was not so, or was done well."""
+OTHER = "other"
+"""Stands for what is none of the things that a question names."""
 
 
 class Marked(Struct, frozen=True):

@@ -13,6 +13,7 @@ from marking.checking.answers.written.rounding import (
     Kept,
     kept_interval,
     magnitude,
+    nearly,
     overlaps,
     printed_interval,
     rounded_interval,
@@ -254,3 +255,15 @@ def test_intervals_that_touch_share_a_value(
     """An end in common is enough, and so is one that only binary arithmetic keeps apart."""
     values = [one(end) for end in (*first, *second)]
     assert bool(overlaps(*values)[0, 0]) is shared
+
+
+NUMBERS = st.floats(allow_nan=True, allow_infinity=True) | st.floats(-10.0, 10.0)
+
+
+@settings(deadline=None)
+@given(first=NUMBERS, second=NUMBERS, share=st.sampled_from((1e-9, 1e-6, 2e-3)), off=st.floats(-3e-3, 3e-3))
+def test_near_is_what_numpy_holds_for_it(first: float, second: float, share: float, off: float) -> None:
+    """Missing and endless numbers among them, and those just at the edge."""
+    values = np.array([first, first, first, first * (1.0 + share), first * (1.0 + off)])
+    others = np.array([second, first, -first, first, first])
+    assert nearly(values, others, share).tolist() == np.isclose(values, others, rtol=share, atol=0.0).tolist()

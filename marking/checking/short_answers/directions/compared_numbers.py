@@ -38,12 +38,29 @@ _ZERO_ERROR = re.compile(r"zero[ -]?error[^\d+\-−–]{0,12}([+\-−–])\s?\d"
 """A zero error with its sign: 'a zero error of +0.02 A'."""
 
 
+_SHOWS = r"(?:show(?:s|ed|ing)?|reads?|reading|sa(?:ys|id)|display(?:s|ed)|gave|had|was at|is at)"
+_UNUSED = (
+    r"(?:nothing|empty|closed|shut|disconnected|unconnected|switched off|no (?:load|current|mass|object|weight)"
+    r"|before (?:i|we|anything|it was|putting))"
+)
+_SHOWN_UNUSED = re.compile(
+    rf"\b{_SHOWS}\s(?:[^\d.,;]{{0,20}})?(?P<after>[+\-−–]?\d+(?:\.\d+)?)[^\d.;]{{0,25}}\b{_UNUSED}\b"
+    rf"|\b{_UNUSED}\b[^\d.;]{{0,40}}\b{_SHOWS}\s(?:[^\d.,;]{{0,20}})?(?P<before>[+\-−–]?\d+(?:\.\d+)?)",
+    re.IGNORECASE,
+)
+"""What an instrument shows that measures nothing: 'the balance showed 0.4 g with nothing on it'."""
+
+
 def way_of_zero_error(text: str) -> Direction:
-    """Return which way a zero error that is told with its sign moves what is read; NONE where none is told."""
+    """Return which way a zero error moves what is read, told with its sign or shown unused; NONE where none is told."""
     found = _ZERO_ERROR.search(text)
-    if found is None:
+    if found is not None:
+        return Direction.UP if found[1] == "+" else Direction.DOWN
+    shown = _SHOWN_UNUSED.search(text)
+    figure = (shown["after"] or shown["before"]) if shown is not None else ""
+    if not figure or not float(figure.lstrip("+-−–")):
         return Direction.NONE
-    return Direction.UP if found[1] == "+" else Direction.DOWN
+    return Direction.DOWN if figure[0] in "-−–" else Direction.UP
 
 
 def way_of_arrival(text: str) -> Direction:
