@@ -19,7 +19,7 @@ from marking.checking.fits.repeat_means import (
     mean_of,
     means_of,
 )
-from marking.checking.fits.straight_lines import LineFit, fit_lines, odd_points
+from marking.checking.fits.straight_lines import LineFit, fit_lines, gradients, odd_points
 from marking.checking.fits.straight_parts import straight_part
 
 __all__ = [
@@ -40,6 +40,7 @@ __all__ = [
     "concordant_runs",
     "fit_lines",
     "fit_value",
+    "gradients",
     "grubbs_distance",
     "grubbs_limit",
     "line_room",

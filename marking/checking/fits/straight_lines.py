@@ -37,6 +37,41 @@ def fit_lines(x: Values, y: Values) -> LineFit:
     A row counts where both are finite. With fewer than two different x there is no line.
     """
     with np.errstate(all="ignore"):
+        one = _Centred.of(x, y)
+        n, mean_x, slope = one.count, one.mean_x, one.slope
+        intercept = one.mean_y - slope * mean_x
+        residual = np.where(one.used, one.dy - slope * one.dx, 0.0)
+        variance = (residual * residual).sum(axis=1, keepdims=True) / np.where(n > 2, n - 2, np.nan)
+        some = np.where(n > 0, n, np.nan)
+        return LineFit(
+            slope=slope,
+            intercept=intercept,
+            slope_error=np.sqrt(variance / one.sxx),
+            intercept_error=np.sqrt(variance * (1.0 / some + mean_x * mean_x / one.sxx)),
+            count=n,
+        )
+
+
+def gradients(x: Values, y: Values) -> Values:
+    """Return the gradients of the same lines, shape (students, 1), at half the cost of all that is known of them."""
+    with np.errstate(all="ignore"):
+        return _Centred.of(x, y).slope
+
+
+class _Centred(Struct, frozen=True):
+    """Points about their middle."""
+
+    used: NDArray[np.bool_]
+    count: Values
+    mean_x: Values
+    mean_y: Values
+    dx: Values
+    dy: Values
+    sxx: Values
+    """NaN where all x are one."""
+
+    @classmethod
+    def of(cls, x: Values, y: Values) -> _Centred:
         x, y = np.broadcast_arrays(x, y)
         used = np.isfinite(x) & np.isfinite(y)
         n = used.sum(axis=1, keepdims=True).astype(np.float64)
@@ -48,18 +83,11 @@ def fit_lines(x: Values, y: Values) -> LineFit:
         sxx = (dx * dx).sum(axis=1, keepdims=True)
         # Equal x values centre to rounding noise, not to zero.
         wide = sxx > 1e-24 * n * mean_x * mean_x
-        sxx = np.where(wide & (sxx > 0), sxx, np.nan)
-        slope = (dx * dy).sum(axis=1, keepdims=True) / sxx
-        intercept = mean_y - slope * mean_x
-        residual = np.where(used, dy - slope * dx, 0.0)
-        variance = (residual * residual).sum(axis=1, keepdims=True) / np.where(n > 2, n - 2, np.nan)
-        return LineFit(
-            slope=slope,
-            intercept=intercept,
-            slope_error=np.sqrt(variance / sxx),
-            intercept_error=np.sqrt(variance * (1.0 / some + mean_x * mean_x / sxx)),
-            count=n,
-        )
+        return cls(used, n, mean_x, mean_y, dx, dy, np.where(wide & (sxx > 0), sxx, np.nan))
+
+    @property
+    def slope(self) -> Values:
+        return np.asarray((self.dx * self.dy).sum(axis=1, keepdims=True) / self.sxx)
 
 
 def odd_points(x: Values, y: Values) -> NDArray[np.bool_]:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.fits import FITS, concordant_mean, fit_lines, fit_value, mean_of, read_off
+from marking.checking.fits import FITS, concordant_mean, fit_lines, fit_value, gradients, mean_of, read_off
 from rubrics.formulas import OPERATIONS, PI, Call, Minus, Name, Node, Number, Operation, Power
 
 Values = NDArray[np.float64]
@@ -104,8 +104,7 @@ def column_value(function: str, columns: list[Values]) -> Values:
         case _ if function in FITS:
             return fit_value(function, columns)[0]
         case _:
-            fit = fit_lines(columns[1], first)
-            return fit.slope if function == "slope" else fit.intercept
+            return gradients(columns[1], first) if function == "slope" else fit_lines(columns[1], first).intercept
 
 
 def _median(column: Values) -> Values:

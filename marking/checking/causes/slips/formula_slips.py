@@ -124,12 +124,19 @@ class _Held:
     def _worked(self, ways: Sequence[_Way]) -> Values:
         """Return every formula worked out on the numbers of all *ways*, side by side where they are no columns."""
         found, together = np.empty((len(self.formulas), len(ways), len(self.wrong))), self._side_by_side(ways)
+        same = [next(at for at, other in enumerate(ways) if _are_same(other.values, way.values)) for way in ways]
         for at, one in enumerate(self.formulas):
             if together is not None and not one.takes_columns:
                 found[at] = self.wrong.evaluated(one.tree, together).T
                 continue
             for number, way in enumerate(ways):
-                found[at, number] = _flat(self.wrong.evaluated(one.tree, way.values), len(self.wrong))
+                # Whole columns are gone through once: readings are mostly recorded as they are needed.
+                is_new = same[number] == number
+                found[at, number] = (
+                    _flat(self.wrong.evaluated(one.tree, way.values), len(self.wrong))
+                    if is_new
+                    else found[at, same[number]]
+                )
         return found
 
     def _side_by_side(self, ways: Sequence[_Way]) -> Mapping[str, Values] | None:
@@ -218,6 +225,10 @@ class _Held:
 
 def _words(description: Description) -> Callable[[int], Description]:
     return lambda _: description
+
+
+def _are_same(values: Mapping[str, Values], others: Mapping[str, Values]) -> bool:
+    return all(np.array_equal(value, others[name], equal_nan=True) for name, value in values.items())
 
 
 def _flat(values: Values, count: int) -> Values:

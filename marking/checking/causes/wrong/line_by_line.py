@@ -57,10 +57,12 @@ def has_steps(tree: Node) -> bool:
     return not _takes_columns(tree) and any(_is_step(node) for part in _inside(tree) for node in walk(part))
 
 
+@lru_cache(maxsize=4096)
 def _takes_columns(tree: Node) -> bool:
     return any(isinstance(node, Call) and (node.columns or node.is_along_row) for node in walk(tree))
 
 
+@lru_cache(maxsize=4096)
 def _is_step(node: Node) -> bool:
     """Tell whether a part is worked out, and more than a number such as 4 / 3."""
     return isinstance(node, Operation | Power) and any(isinstance(part, Name) for part in walk(node))
