@@ -1,4 +1,4 @@
-"""Percentages, means and gradients of two points: what was left out or typed in one go, from the page to the sentence."""
+"""Percentages, means and gradients of two points: what was left out or typed in one go, as it is told."""
 
 from __future__ import annotations
 
