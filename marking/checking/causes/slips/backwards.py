@@ -55,7 +55,9 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield the slips that turn a right answer, or a reading, into what was printed."""
     meant = meant_answers(wrong)
     mass = meant.chance * _likely(wrong, meant.number, meant.last)
-    for at in np.flatnonzero(mass.any(axis=1)).tolist():
+    rows = np.flatnonzero(mass.any(axis=1))
+    mass, meant = mass[rows], meant.only(rows)  # few of so many that the rest is let go
+    for at in range(len(meant)):
         yield Match(cause=meant.causes[at], mass=mass[at], describe=_meant_words(wrong, meant[at]), is_pen=True)
     yield from _changed_readings(wrong) if wrong.keeping is None else _changed_forwards(wrong)
 
