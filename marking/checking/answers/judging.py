@@ -154,7 +154,8 @@ class _Work:
         known, cells = self.known, self.board.cells[item.name]
         if item.formula is not None and is_drawn(item.formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
-            return lies_inside(cells, [*known.each_way(item, wide), *known.followed(item, wide)])
+            through = [known.through_wrong_points(way, UNSURE_SHARE) for way in ways_of(item, known.own)]
+            return lies_inside(cells, [*known.each_way(item, wide), *known.followed(item, wide), *through])
         fair = Care(figures=care.figures, drawn_share=OTHER_LINE_SHARE, turns_about_middle=True)
         others = self.chains.off_another_line(item, ways_of(item, known.own))
         near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]

@@ -7,7 +7,7 @@ values in coherent SI units, arrays of shape (students, rows) or (students, 1).
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
 import numpy as np
@@ -42,6 +42,8 @@ class Known:
         self.stated: dict[str, Interval] = {}
         self.stated_exact: dict[str, Values] = {}
         self.carried: dict[str, Values] = constant_values(board.rubric)
+        self.wrong: dict[str, NDArray[np.bool_]] = {}
+        """Answers that stand written and are wrong: what they were before they were rounded is not known."""
         self.figures: dict[str, tuple[Places, Places]] = {}
         self.lacking: dict[str, NDArray[np.bool_]] = {}
         self.taken_down: dict[str, NDArray[np.bool_]] = {}
@@ -130,6 +132,43 @@ class Known:
             own, along = np.where(lost, np.nan, own), [np.where(lost, np.nan, value) for value in along]
         return own, along
 
+    def through_wrong_points(self, way: Formula, share: float) -> Interval:
+        """Return where a line lies that goes through wrong points as they may have been before they were rounded.
+
+        Args:
+            way: A formula that takes something off a line.
+            share: How far off the line a hand may draw.
+
+        Returns:
+            Both ends, each (students, 1); NaN where no point is wrong.
+        """
+        with np.errstate(all="ignore"):
+            return self._through_wrong_points(way, share)
+
+    def _through_wrong_points(self, way: Formula, share: float) -> Interval:
+        env = self.exact | self.stated_exact
+        middle = evaluate(way.tree, {name: env[name] for name in way.names})
+        low, high = middle, middle
+        moved = np.zeros(middle.shape, np.bool_)
+        for name, row in self._wrong_points(way):
+            there = self.wrong[name][:, row]
+            shifts = [np.zeros(middle.shape)]
+            for end in self.stated[name]:
+                column = np.array(env[name])
+                column[:, row] = np.where(there, end[:, row], column[:, row])
+                shifts.append(evaluate(way.tree, {one: env[one] for one in way.names} | {name: column}) - middle)
+            low, high = low + np.minimum.reduce(shifts), high + np.maximum.reduce(shifts)
+            moved = moved | there[:, None]
+        room = share * np.abs(middle)
+        return np.where(moved, low - room, np.nan), np.where(moved, high + room, np.nan)
+
+    def _wrong_points(self, way: Formula) -> Iterator[tuple[str, int]]:
+        """Yield column and row of every point that is wrong in somebody's column."""
+        for name in way.names:
+            if name in self.wrong and self.board.rubric.items[name].table is not None:
+                for row in np.flatnonzero(self.wrong[name].any(axis=0)).tolist():
+                    yield name, row
+
     def remember(
         self,
         item: Item,
@@ -147,6 +186,7 @@ class Known:
         self.exact[item.name] = exact
         # A step that was not written down was worked out all the same, from what stands before it.
         # What a wrong one was before it was rounded or cut off is not known here.
+        self.wrong[item.name] = np.asarray(~stands & np.isfinite(cells.si))
         written = chosen(stands, cells.rounded_si(), cells.printed_si())
         there, follows = np.isfinite(cells.si), np.isfinite(along[1])
         unwritten = chosen(follows, step_interval(*along[0], care.figures), (np.full((1, 1), np.nan),) * 2)

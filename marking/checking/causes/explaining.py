@@ -15,6 +15,7 @@ from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
+    clock_slips,
     digit_slips,
     formula_slips,
     line_slips,
@@ -94,6 +95,7 @@ class Tried:
             units = list(unit_slips(wrong))
             forwards = [
                 *units,
+                *clock_slips(wrong),
                 *formula_slips(wrong),
                 *quantity_slips(wrong),
                 *line_slips(wrong),

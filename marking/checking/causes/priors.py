@@ -12,6 +12,7 @@ import rtoml
 from marking.findings import Cause
 from rubrics.formulas import Call, Operation, factors, terms, walk
 from rubrics.model import Item, Rubric
+from rubrics.units import NO_DIMENSION
 
 Priors = Mapping[str, Mapping[Cause, float]]
 
@@ -71,6 +72,8 @@ def kind_of_answer(rubric: Rubric, item: Item) -> str:
     if isinstance(tree, Operation) and len(terms(tree)) > 1:
         return "difference"
     chain = factors(tree)
+    if any(side > 0 and len(terms(part)) > 1 for part, side in chain) and item.unit.dimension == NO_DIMENSION:
+        return "percentage"
     if all(side > 0 for _, side in chain):
         return "product"
     return "quotient" if len(chain) == 2 else "chain"

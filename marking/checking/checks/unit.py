@@ -21,6 +21,8 @@ _FAULTS = {
 }
 _UNKNOWN = (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE)
 """What cannot be read as a unit may be one all the same."""
+SAME_DIGITS = 0.02
+"""How near a power of ten two numbers have to be to have the same digits, in the logarithm: two figures."""
 _NOT_RIGHT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.UNLABELLED)
 _OTHER_UNIT = (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
 _WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
@@ -109,12 +111,30 @@ def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]])
 
 
 def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
-    """Tell whether an earlier answer that goes into this one has the right number beside another unit itself."""
+    """Tell whether an earlier answer that goes into this one is right but for its unit or its point.
+
+    0.019 cm³ for 19 cm³ leads to 6830 g/cm³ as surely as to 6830 kg/m³ where the volume was right.
+    """
     items = case.board.rubric.items
     names = item.formula.names if item.formula is not None else ()
     earlier = [items[name] for name in names if name in items and items[name].formula is not None]
     at = {one.name: row if one.table is not None else 1 for one in earlier if one.name in case.judged}
-    return any(case.judgement(one, at[one.name]) in _OTHER_UNIT for one in earlier if one.name in at)
+    return any(
+        case.judgement(one, at[one.name]) in _OTHER_UNIT or _is_tens_off(case, one, at[one.name])
+        for one in earlier
+        if one.name in at
+    )
+
+
+def _is_tens_off(case: Case, item: Item, row: int) -> bool:
+    """Tell whether a wrong answer has the digits of the right one, its point elsewhere."""
+    if case.judgement(item, row) is not Judgement.WRONG:
+        return False
+    cell = (case.student, row - 1)
+    written, right = case.board.cells[item.name].si[cell], case.judged[item.name].own[cell]
+    with np.errstate(all="ignore"):
+        power = np.log10(written / right)
+    return bool(np.isfinite(power) and round(float(power)) and abs(power - round(float(power))) < SAME_DIGITS)
 
 
 def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 from msgspec import Struct
 
-from marking.checking.answers import Places, is_drawn, magnitude, overlaps, rounded_interval, ten_to
+from marking.checking.answers import Places, is_drawn, magnitude, overlaps, printed_interval, rounded_interval, ten_to
 from marking.checking.causes.slips.digit_answers import Meant, meant_answers
 from marking.checking.causes.slips.digit_slips import miscopied_words
 from marking.checking.causes.wrong import (
@@ -29,6 +29,8 @@ CHANGED_READING_SHARE = 0.50
 """Of slips in copying: one digit of a reading read as another."""
 ROUNDED_SHARE = 0.25
 """Of answers copied wrongly, those that were worked with rounded steps."""
+CUT_SHARE = 0.05
+"""Of answers copied wrongly, those that were cut off and not rounded; judged."""
 STEPS_NOT_TRIED = 0.3
 """What is left of that where an answer has so many figures that steps kept short are tried one by one."""
 _STRAIGHT = 1e-6
@@ -71,7 +73,9 @@ def _likely(wrong: WrongAnswers, number: Values, last: Places) -> Values:
         rare = ROUNDED_SHARE * np.minimum(1.0, np.where(room > 0, ten_to(last) / room, 1.0))
     interval = rounded_interval(number, last)
     exact, near = overlaps(*interval, right, right), overlaps(*interval, *careful)
-    return np.where(exact, 1.0 - ROUNDED_SHARE, 0.0) + np.where(near, rare, 0.0)
+    was_cut = overlaps(*printed_interval(number, last), right, right) & ~exact
+    likely = np.where(exact, 1.0 - ROUNDED_SHARE, np.where(was_cut, CUT_SHARE, 0.0))
+    return likely + np.where(near, rare, 0.0)
 
 
 def _meant_words(wrong: WrongAnswers, meant: Meant) -> Callable[[int], Description]:

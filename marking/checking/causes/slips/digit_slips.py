@@ -28,6 +28,7 @@ from marking.checking.causes.wrong import (
     as_text,
     count_steps,
     formula_inputs,
+    gradient_of_points,
     leaves_idle_zero,
     swap,
 )
@@ -36,6 +37,8 @@ from rubrics.formulas import Node
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
+BESIDE_FACTOR = 0.4
+"""What is left of a point moved by one place where a change of unit that had to be done, by 100 for 1000, does it."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -48,11 +51,12 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     right = wrong.right() / wrong.scale
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula else 1
     moved = right * 10.0 ** np.array([*POINT_SHARES], np.float64)[:, None]
-    same = _prints_the_same([slip for slip in units if slip.is_on_the_sheet is not None], moved)
+    same = _prints_the_same([(slip, slip.is_on_the_sheet) for slip in units], moved)
+    by_factor = _prints_the_same([(slip, slip.is_by_factor) for slip in units], moved)
     for at, (power, share) in enumerate(POINT_SHARES.items()):
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(same[at], 0.0, share),
+            share=np.where(same[at], 0.0, share) * np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0),
             predicted=moved[at],
             describe=_point_words(wrong, power),
             steps=steps,
@@ -67,11 +71,13 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     yield from _swapped_readings(wrong)
 
 
-def _prints_the_same(slips: Sequence[Hypothesis], predicted: Values) -> NDArray[np.bool_]:
-    """Tell whether one of *slips*, where it may have been made, leads to what is *predicted*, any shape."""
+def _prints_the_same(
+    slips: Sequence[tuple[Hypothesis, NDArray[np.bool_] | None]], predicted: Values
+) -> NDArray[np.bool_]:
+    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, any shape."""
     same = np.zeros(predicted.shape, np.bool_)
-    for slip in slips:
-        there = np.asarray(slip.is_on_the_sheet) & (slip.share > 0)
+    for slip, where in slips:
+        there = np.asarray(False if where is None else where) & (slip.share > 0)
         if there.any():
             same |= there & nearly(slip.predicted, predicted, 1e-6)
     return same
@@ -97,6 +103,8 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
 
 
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    # What is drawn has inputs only where the points of the line were written down.
+    from_points = gradient_of_points(wrong) is not None
     for _, same in groupby(swapped_inputs(wrong), key=lambda one: (one.name, id(one.tree))):
         swaps = list(same)
         used = np.concatenate([one.used for one in swaps], axis=1)
@@ -108,6 +116,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
                 predicted=worked[:, column],
                 describe=one.describe,
                 steps=count_steps(one.tree),
+                is_worked_out=from_points,
             )
 
 

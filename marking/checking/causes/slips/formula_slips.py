@@ -165,7 +165,8 @@ class _Held:
         if step == 1.0:
             return predicted, part
         both = [part * LAST_STEP_SHARE, part * (1.0 - LAST_STEP_SHARE)]
-        return np.concatenate([predicted * step, predicted], axis=1), np.concatenate(both, axis=1)
+        steps = np.array([1.0 if one.has_last_step else step for one in self.formulas])[:, None, None]
+        return np.concatenate([predicted * steps, predicted], axis=1), np.concatenate(both, axis=1)
 
     def _dimension_code(self, position: int) -> int:
         """Return a number for the dimension of the unit beside one answer, -1 where there is none."""

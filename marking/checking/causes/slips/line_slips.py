@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate, nearly
+from marking.checking.causes.slips.read_off_slips import read_off_slips
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.checking.fits import fit_lines
 from marking.findings import Cause
@@ -26,6 +27,12 @@ INTERCEPT_WEIGHT = 0.25
 
 
 def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what a slip with the student's own line would give, and with two points that were read off it."""
+    yield from _fitted_line_slips(wrong)
+    yield from read_off_slips(wrong)
+
+
+def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield what a slip with the student's own line would give, for formulas that take a gradient."""
     formula = wrong.item.formula
     slope = (

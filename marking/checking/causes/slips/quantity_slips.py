@@ -20,6 +20,7 @@ from rubrics.units import TEMPERATURE
 TWIN_WEIGHT = 2.0
 ROW_WEIGHT = 1.0
 KELVIN_WEIGHT = 0.7
+SUM_WEIGHT = 1.0
 OTHER_RULE_SHARE = 0.2
 """Of slips of a rule, those that print the very figures that another answer by that rule has on the page; judged."""
 ZERO_CELSIUS = (273.0, 273.15)
@@ -28,7 +29,8 @@ ZERO_CELSIUS = (273.0, 273.15)
 
 def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield every other reading that may have been used, worked out for all the answers."""
-    found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong), *_whole_answers(wrong)]
+    found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong)]
+    found += [*_sums(wrong), *_whole_answers(wrong)]
     total = sum(weight for weight, _, _ in found)
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula is not None else 1
     for weight, predicted, describe in found:
@@ -65,7 +67,18 @@ def _twins(wrong: WrongAnswers) -> Iterator[_Found]:
                 continue
             if wrong.item.table is None and wrong.board.rubric.items[name].table is not None:
                 continue  # a whole column for another: no slip that was ever seen
-            yield TWIN_WEIGHT, _value(wrong, {name: wrong.needed(twin)}), _twin_words(wrong, name, twin)
+            words = _twin_words(wrong, name, twin)
+            yield TWIN_WEIGHT, _value(wrong, {name: wrong.needed(twin)}), words
+            if wrong.board.rubric.items[twin].unit.offset and not wrong.board.rubric.items[name].unit.offset:
+                # Read in kelvin, a temperature is another number than in °C, and that number was used.
+                yield TWIN_WEIGHT, _value(wrong, {name: _if_other(wrong, twin)}), words
+
+
+def _if_other(wrong: WrongAnswers, name: str) -> Values:
+    """Return a reading as it was recorded, NaN where that is the number that the sheet works with; (answers, 1)."""
+    recorded = wrong.recorded(name)
+    with np.errstate(all="ignore"):
+        return np.where(np.isclose(recorded, wrong.needed(name), rtol=1e-9, atol=0.0), np.nan, recorded)
 
 
 def _twin_words(wrong: WrongAnswers, name: str, twin: str) -> Callable[[int], Description]:
@@ -139,6 +152,29 @@ def _kelvins(wrong: WrongAnswers) -> Iterator[_Found]:
         if item.unit.dimension == TEMPERATURE and not item.unit.offset:
             for shift in ZERO_CELSIUS:
                 yield KELVIN_WEIGHT / 2, _value(wrong, {name: wrong.needed(name) + shift}), _kelvin_words(wrong, name)
+
+
+def _sums(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield the sum of repeated readings for their mean, which stands on the page."""
+    items = wrong.board.rubric.items
+    for name in _inputs(wrong):
+        item = items[name]
+        tree = item.formula.tree if item.formula is not None else None
+        if isinstance(tree, Call) and tree.function == "mean" and tree.is_along_row and item.table is None:
+            readings = [one.name for one in tree.arguments if isinstance(one, Name)]
+            total = np.sum([wrong.needed(one) for one in readings], axis=0)
+            facts = {
+                "used_quantity": f"sum of the {len(readings)} values of the {item.quantity}",
+                "used_value": "",
+                "right_quantity": f"mean of the {len(readings)} values",
+                "right_value": "",
+            }
+            description = (f"sum for {name}", facts)
+            yield SUM_WEIGHT, _value(wrong, {name: total}), _same_words(description)
+
+
+def _same_words(description: Description) -> Callable[[int], Description]:
+    return lambda _: description
 
 
 def _own_kelvins(wrong: WrongAnswers) -> Iterator[_Found]:

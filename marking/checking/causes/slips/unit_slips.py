@@ -21,10 +21,10 @@ from marking.checking.causes.wrong import Description, Hypothesis, Values, Wrong
 from marking.findings import Cause
 from rubrics.units import NO_DIMENSION
 
-LEFT_SHARE = 0.73
+LEFT_SHARE = 0.67
 """Of slips where a unit had to be changed: left as it was."""
 WRONG_WAY_SHARE = 0.08
-WRONG_FACTOR_SHARE = 0.15
+WRONG_FACTOR_SHARE = 0.21
 UNRECORDED_SHARE = 0.04
 """Of all unit slips: in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.06
@@ -39,8 +39,12 @@ MOST_INPUTS = 4
 NOTHING_SHARE = 2e-3
 """How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
+HUNDRED_WEIGHT = 0.25
+"""A factor that is wrong by a hundred, beside one that is wrong by ten."""
 TWICE_WEIGHT = 0.5
 """A last change of unit that was done twice: times a million for a thousand."""
+NO_PERCENT_SHARE = 1.0
+"""Of percentages with a factor left out, those without their × 100, as often as all others together; judged."""
 
 
 _SAME = 1e-6
@@ -70,13 +74,16 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         found = _settled(share * needed, work.told_apart(raws), steps)
         yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
     for share, raws in others:
-        yield from _settled(share * needed, work.told_apart(raws), steps)
+        found = _settled(share * needed, work.told_apart(raws), steps)
+        yield from (replace(slip, is_by_factor=~work.as_it_stands) for slip in found)
     # A point may have slipped to the same number: the unit in which it is right comes first.
     for slip in _settled(CALLED_SHARE, work.called(), steps):
         yield replace(slip, is_on_the_sheet=slip.share > 0)
     # The same number as a point that slipped: a change of unit that had to be done comes first.
     found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
     yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
+    if work.is_percentage:
+        yield work.no_percentage(steps)
 
 
 def _settled(share: Values | float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
@@ -115,6 +122,7 @@ class _Work:
         self.has_last_unit = self.needs_last_step and bool(self.words.own_unit)
         # Millimetres and g/cm³ to pascal seconds: no last change of unit has a name, so each reading is changed first.
         is_pure = wrong.item.unit.dimension == NO_DIMENSION
+        self.is_percentage = self.needs_last_step and is_pure
         self.is_mixed = self.needs_last_step and not is_pure and not self.words.own_unit
         items = wrong.board.rubric.items
         self.si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
@@ -141,7 +149,7 @@ class _Work:
         if not self.without or not raws:
             return raws
         predicted = np.array([raw.predicted for raw in raws])
-        shows = ~np.any([_nearly(predicted, one) for one in self.without], axis=0)
+        shows = ~np.any([self._hides(predicted, one) for one in self.without], axis=0)
         return [replace(raw, weight=raw.weight * own) for raw, own in zip(raws, shows, strict=True)]
 
     def _without_a_term(self) -> list[Values]:
@@ -149,6 +157,11 @@ class _Work:
         with np.errstate(all="ignore"):
             without = [self.converted({name: 0.0 * self.needed[name]}) for name in self.names]
         return [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
+
+    def _hides(self, predicted: Values, without: Values) -> NDArray[np.bool_]:
+        """Tell where an answer does not tell what is *predicted* from what comes out *without* a term."""
+        low, high = self.wrong.rounded()
+        return np.asarray(_nearly(predicted, without) & (low <= without) & (without <= high))
 
     def in_si_units(self, changed: dict[str, Values]) -> Values:
         """Return what comes out of the readings in SI units, some of them *changed*, in the unit that was written."""
@@ -169,9 +182,21 @@ class _Work:
                     self.words.label(),
                 )
             )
-        if self.needs_last_step and not self.is_mixed:
+        if self.needs_last_step and not self.is_mixed and not self.is_percentage:
             found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
         return found + self._left_beside_si()
+
+    def no_percentage(self, steps: int) -> Hypothesis:
+        """Return the plain number for a percentage: a factor was left out, and no point has moved."""
+        description = (f"{self.wrong.item.name}: × 100 left out", {"missing": "the × 100"})
+        return Hypothesis(
+            cause=Cause.MISSING_FACTOR,
+            share=np.full(self.count, NO_PERCENT_SHARE),
+            predicted=self.base / self.wrong.scale,
+            describe=lambda _: description,
+            steps=steps,
+            is_on_the_sheet=np.ones(self.count, np.bool_),
+        )
 
     def called(self) -> list[_Raw]:
         """Return the right number in the item's own unit, or in the SI unit, where another unit stands beside it."""
@@ -179,7 +204,8 @@ class _Work:
         to_si = wrong.item.unit.factor
         for unit, factor in ((wrong.item.unit, 1.0), (si_unit(wrong.board.rubric, wrong.item), to_si)):
             other = ~nearly(wrong.scale * factor, 1.0, 1e-9)
-            if other.any() and (unit is wrong.item.unit or unit.factor != wrong.item.unit.factor):
+            is_other = unit.factor != wrong.item.unit.factor and not self.is_percentage
+            if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.plain * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
         return found
@@ -225,6 +251,9 @@ class _Work:
             for name, mask in self._changed_singly():
                 value = self.recorded[name] * (self.recorded[name] / self.needed[name])
                 found.append(_Raw(mask, self.converted({name: value}), self.words.wrongly(name)))
+            for names, mask in self._changed_together():
+                values = {one: self.recorded[one] * (self.recorded[one] / self.needed[one]) for one in names}
+                found.append(_Raw(mask, self.converted(values), self.words.left(names)))
             for name, mask in self._changed_to_si():
                 value = self.recorded[name] * (self.recorded[name] / self.si[name])
                 found.append(_Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
@@ -242,6 +271,17 @@ class _Work:
         differs = {} if self.is_mixed else self.differs
         return [(name, mask.astype(np.float64)) for name, mask in differs.items() if mask.any()]
 
+    def _changed_together(self) -> list[tuple[tuple[str, ...], Values]]:
+        """Return all readings of one quantity, where there are several and all had to be changed, and for whom."""
+        differs = {} if self.is_mixed else self.differs
+        found = []
+        for dimension in dict.fromkeys(self.wrong.dimension(name) for name in differs):
+            names = tuple(name for name in differs if self.wrong.dimension(name) == dimension)
+            mask = np.logical_and.reduce([differs[name] for name in names])
+            if len(names) > 1 and mask.any():
+                found.append((names, mask.astype(np.float64)))
+        return found
+
     def _changed_to_si(self) -> list[tuple[str, Values]]:
         """Return the same of those who worked in SI units."""
         return [(name, mask.astype(np.float64)) for name, mask in self.differs_from_si.items() if mask.any()]
@@ -249,21 +289,45 @@ class _Work:
     def wrong_factor(self) -> list[_Raw]:
         """Return the slips in which a conversion went by 100 for 1000 and the like."""
         found = []
+        by_tens = [(name, mask * self._is_by_tens(name)) for name, mask in self._changed_singly()]
         for factor in WRONG_FACTORS:
-            weight = 1.0 if factor in WRONG_FACTORS[:2] else 0.5
-            for name, mask in self._changed_singly():
+            weight = 1.0 if factor in WRONG_FACTORS[:2] else HUNDRED_WEIGHT
+            for name, mask in by_tens:
                 predicted = self.converted({name: self.needed[name] * factor})
                 found.append(_Raw(mask * weight, predicted, self.words.wrongly(name)))
             for name, mask in self._changed_to_si() if self.is_mixed else []:
                 predicted = self.in_si_units({name: self.si[name] * factor})
                 found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
         if self.has_last_unit:
+            # The wrong way, and by one ten less: divided by 100 for times 1000.
+            less = 10.0 if self.last_step > 1.0 else 0.1
+            predicted = self.base / self.last_step * less / self.wrong.scale
+            found.append(_Raw(np.full(self.count, HUNDRED_WEIGHT), predicted, self.words.step()))
             # Further than it should go: by one more ten, or the whole of it once more.
             by_ten = 10.0 if self.last_step > 1.0 else 0.1
             for factor, weight in ((by_ten, 1.0), (self.last_step, TWICE_WEIGHT)):
                 predicted = self.base * self.last_step * factor / self.wrong.scale
                 found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
-        return found + self._as_lengths()
+        return found + self._as_lengths() + self._answers_as_lengths()
+
+    def _is_by_tens(self, name: str) -> Values:
+        """Tell where a reading was to be changed by a power of ten, shape (answers,): nobody takes 360 for 3600."""
+        with np.errstate(all="ignore"):
+            power = np.log10(np.abs(self.recorded[name] / self.needed[name]))
+            steady = np.where(np.isfinite(power), np.abs(power - np.rint(power)), 0.0).max(axis=1)
+        return np.asarray(steady < NOTHING_SHARE, np.float64)
+
+    def _answers_as_lengths(self) -> list[_Raw]:
+        """Return an area or volume out of lengths as they were recorded, changed by the factor of a length or area."""
+        power = self._power_of_length(self.wrong.item.name)
+        found = []
+        for names, mask in self._changed_together() if power else []:
+            left, right = self.converted({name: self.recorded[name] for name in names}), self.converted({})
+            with np.errstate(all="ignore"):
+                ratio = np.abs(right / left)
+                for part in range(1, power):
+                    found.append(_Raw(mask, left * ratio ** (part / power), self.words.left(names)))
+        return found
 
     def _as_lengths(self) -> list[_Raw]:
         """Return areas and volumes that were changed by the factor of a length or an area: cm³ to m³ by 100."""

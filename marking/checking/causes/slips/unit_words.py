@@ -113,7 +113,6 @@ class UnitWords:
     def step(self) -> Callable[[int], Description]:
         """Return the words for a last change of unit that was left out or done wrongly."""
         item = self.wrong.item
-        # A percentage comes out of a plain number, whatever was divided by what.
         source = self.own_unit
         facts = {
             "input": item.quantity,
@@ -123,9 +122,7 @@ class UnitWords:
         }
 
         def describe(position: int) -> Description:
-            return f"{item.name}: {source or 'a fraction'} to {item.unit.symbol}", facts | {
-                "size": self._size(position)
-            }
+            return f"{item.name}: {source} to {item.unit.symbol}", facts | {"size": self._size(position)}
 
         return describe
 

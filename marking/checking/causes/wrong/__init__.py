@@ -1,6 +1,6 @@
 """What a wrong answer is to those who explain it: its printed digits, the inputs it had, a hypothesis about it."""
 
-from marking.checking.causes.wrong.formula_inputs import formula_inputs
+from marking.checking.causes.wrong.formula_inputs import formula_inputs, gradient_of_points
 from marking.checking.causes.wrong.hand_drawn import drawn_chance
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
 from marking.checking.causes.wrong.later_answers import later_answers
@@ -40,6 +40,7 @@ __all__ = [
     "drawn_chance",
     "formula_inputs",
     "gather",
+    "gradient_of_points",
     "kept",
     "later_answers",
     "leaves_idle_zero",

@@ -8,9 +8,9 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.causes.wrong.hypothesis import Values
+from marking.checking.causes.wrong.hypothesis import Values, tree_names
 from marking.checking.causes.wrong.wrong_answers import WrongAnswers
-from rubrics.formulas import Formula, Node, replace_name
+from rubrics.formulas import Call, Formula, Name, Node, Operation, replace_name
 
 _SAME = 1e-6
 """A step put in full into the formula comes to the same number, but for the noise of binary arithmetic."""
@@ -32,7 +32,7 @@ def formula_inputs(wrong: WrongAnswers) -> list[FormulaInput]:
     """Return every number that was copied on the way to the answers.
 
     An earlier answer that was not written down was not copied from anywhere: the readings behind it were.
-    A single answer out of whole columns has none that could be told.
+    A single answer out of whole columns has none that could be told, but for the two points of a line.
     """
     return wrong.made_once("formula inputs", lambda: _formula_inputs(wrong))
 
@@ -44,7 +44,7 @@ def _formula_inputs(wrong: WrongAnswers) -> list[FormulaInput]:
         return []
     names = [name for name in formula.names if name in items]
     if wrong.item.table is None and any(items[name].table is not None for name in names):
-        return []
+        return _of_points(wrong)
     found: list[tuple[str, Node, NDArray[np.bool_]]] = []
     for name in names:
         given = wrong.is_written(name)
@@ -58,6 +58,30 @@ def _formula_inputs(wrong: WrongAnswers) -> list[FormulaInput]:
         for name, tree, there in found
         if there.any()
     ]
+
+
+def _of_points(wrong: WrongAnswers) -> list[FormulaInput]:
+    """Return the numbers of two points read off the line, for the gradient between them."""
+    tree = gradient_of_points(wrong)
+    if tree is None:
+        return []
+    names = tree_names(tree)
+    there = np.logical_and.reduce([wrong.is_written(name) for name in names])
+    if not there.any():
+        return []
+    chance = np.where(there, 1.0 / len(names), 0.0)
+    return [FormulaInput(name=name, tree=tree, there=there, chance=chance) for name in names]
+
+
+def gradient_of_points(wrong: WrongAnswers) -> Node | None:
+    """Return the gradient between two points read off the drawn line; None where the answer is none."""
+    graph, formula = wrong.board.rubric.graph, wrong.item.formula
+    if graph is None or formula is None or not graph.read_off or wrong.item.table is not None:
+        return None
+    if formula.tree != Call("slope", (Name(graph.y), Name(graph.x))):
+        return None
+    x_a, y_a, x_b, y_b = (Name(name) for name in graph.read_off)
+    return Operation("/", Operation("-", y_b, y_a), Operation("-", x_b, x_a))
 
 
 def _behind(

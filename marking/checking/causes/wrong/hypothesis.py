@@ -34,6 +34,8 @@ class Hypothesis(Struct, frozen=True, kw_only=True):
     """Where the unit that was written is the one this slip leads to, shape (answers,)."""
     is_worked_out: bool = False
     """Whether it is a sum where the right answer is taken off a line that is drawn by hand."""
+    is_by_factor: NDArray[np.bool_] | None = None
+    """Where it is a slip of a unit that had to be changed, and was by another factor."""
     is_on_the_sheet: NDArray[np.bool_] | None = None
     """Where it is a slip of a unit on the sheet that had to be changed: left as recorded, or changed the wrong way."""
 

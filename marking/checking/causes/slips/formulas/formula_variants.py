@@ -32,6 +32,8 @@ IN_RADIANS = Number(math.degrees(1.0), "180/pi")
 OF_ANGLES = ("sin", "cos", "tan")
 OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"), "ln": ("log10",), "log10": ("ln",)}
 """What is pressed on a calculator for another function."""
+FORGOTTEN_VALUE = 0.5
+"""Weight of a mean from which one of the values was left out, whichever; judged."""
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -118,11 +120,8 @@ def _variants(node: Node) -> Iterator[Variant]:
             taken = Call(function, (Operation("*", angle, IN_RADIANS),))
             yield Variant(cause=Cause.UNIT_CONVERSION, tree=taken, weight=3.0)
             yield from _call_variants(function, (angle,), node)
-        case Call("sum" | "mean" as function, columns) if not node.is_along_row:
-            # The mean for the sum, and the sum given as the mean.
-            yield Variant(
-                cause=Cause.WRONG_QUANTITY, tree=Call("mean" if function == "sum" else "sum", columns), weight=1.0
-            )
+        case Call("sum" | "mean"):
+            yield from _average_variants(node)
         case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield from _call_variants(function, arguments, node)
         case Minus(term):
@@ -137,6 +136,31 @@ def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> It
         yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, arguments), weight=1.0)
     for inner in _variants(arguments[0]):
         yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
+
+
+def _average_variants(node: Call) -> Iterator[Variant]:
+    """Yield the mean for the sum, and the sum given as the mean; of a few values of one row, their mean gone wrong."""
+    if not node.is_along_row:
+        other = "mean" if node.function == "sum" else "sum"
+        yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, node.arguments), weight=1.0)
+    elif node.function == "mean":
+        yield from _mean_variants(node.arguments)
+
+
+def _mean_variants(values: tuple[Node, ...]) -> Iterator[Variant]:
+    """Yield a mean without its bracket, one divided by a number too small, and one in which a value was forgotten."""
+    count = len(values)
+    by = Number(float(count), str(count))
+    plus = [(value, 1) for value in values]
+    yield _order(_sum([*plus[:-1], (Operation("/", values[-1], by), 1)]))
+    less: Node = Number(float(count - 1), str(count - 1))
+    rule = f"the sum of {count} values divided by {count - 1}"
+    if count > 2:  # of two it is the sum
+        tree = Operation("/", _sum(plus), less)
+        yield Variant(cause=Cause.MISSING_FACTOR, tree=tree, weight=1.0, rule=rule)
+    for left_out, value in enumerate(values):
+        tree = Operation("/", _sum(plus[:left_out] + plus[left_out + 1 :]), by)
+        yield Variant(cause=Cause.MISSING_FACTOR, tree=tree, weight=FORGOTTEN_VALUE / count, missing=value)
 
 
 def _product(parts: list[Node]) -> Node:
@@ -175,6 +199,7 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
+    yield from _other_base_variants(parts)
 
 
 def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
@@ -213,6 +238,18 @@ def _operator_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
             else:
                 tree = Operation("/", total, rest) if is_top else Operation("/", rest, total)
             yield Variant(cause=Cause.REARRANGEMENT, tree=tree, weight=0.8 if rest is not None else 2.0)
+
+
+def _other_base_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield a difference that is divided by the other of its two: (a - b) / a for (a - b) / b."""
+    sums = [terms(part) for part, side in parts if side > 0]
+    for position, (part, side) in enumerate(parts):
+        for chain in sums if side < 0 else []:
+            ends = [term for term, _ in chain]
+            if len(ends) == 2 and part in ends:
+                other = ends[1 - ends.index(part)]
+                tree = _chain([*parts[:position], (other, side), *parts[position + 1 :]])
+                yield Variant(cause=Cause.WRONG_QUANTITY, tree=tree, weight=2.0)
 
 
 def _bracket_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:

@@ -29,6 +29,7 @@ from rubrics.formulas import (
     Kind,
     Name,
     Node,
+    Number,
     Operation,
     kind_of,
     plain_text,
@@ -38,7 +39,7 @@ from rubrics.formulas import (
     walk,
 )
 from rubrics.model import Item, NamedSlip, Role, Rubric
-from rubrics.units import Dimension
+from rubrics.units import NO_DIMENSION, Dimension
 
 EARLIER_SHARE = 0.3
 """A slip inside an earlier step that was not written down, beside one in this step."""
@@ -49,6 +50,7 @@ UNLIKE_LEFT_OUT = 0.25
 """The same of a formula in which something was left out: counts less a count a minute."""
 UNLIKE_NUMBERS = 0.4
 """What is left of it where numbers are added or subtracted that should be multiplied or divided: V - I for V / I."""
+PERCENT = Number(100.0, "100")
 NAMED_WEIGHT = 4.0
 """A slip that the rubric's author names is one that is seen often."""
 
@@ -69,6 +71,8 @@ class WrongFormula(Struct, frozen=True, kw_only=True):
     """Of the quantity that it leads to; None where that is the right one, or none at all."""
     takes_columns: bool
     """Whether anything in it is worked out from a whole column."""
+    has_last_step: bool
+    """Whether the × 100 of a percentage stands in it already."""
 
 
 def wrong_formulas(rubric: Rubric, item: Item) -> tuple[WrongFormula, ...]:
@@ -94,6 +98,7 @@ def _wrong_formulas(key: _Key) -> tuple[WrongFormula, ...]:
             names=tree_names(variant.tree),
             dimension=_other_dimension(rubric, item, variant),
             takes_columns=any(isinstance(node, Call) and bool(node.columns) for node in walk(variant.tree)),
+            has_last_step=_is_typed_whole(item, variant),
         )
         for variant, weight in chosen
     )
@@ -143,8 +148,23 @@ def _weighted(rubric: Rubric, item: Item) -> tuple[tuple[Variant, float], ...]:
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
     turned = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
     found = [(one, weight * (_unlike(one, turned) if _adds_unlike(rubric, one) else 1.0)) for one, weight in found]
+    found = [(_with_percent(item, one), weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
+
+
+def _is_typed_whole(item: Item, variant: Variant) -> bool:
+    """Tell whether a percentage went into the calculator in one go, a bracket lost: the × 100 is of its last term."""
+    is_percentage = item.unit.dimension == NO_DIMENSION and item.unit.factor == 1.0 / PERCENT.value
+    return is_percentage and variant.cause is Cause.OPERATION_ORDER and len(terms(variant.tree)) > 1
+
+
+def _with_percent(item: Item, variant: Variant) -> Variant:
+    """Return *variant*; c - ref / ref * 100 for c - ref / ref."""
+    if not (_is_typed_whole(item, variant) and isinstance(variant.tree, Operation)):
+        return variant
+    first, last = variant.tree.left, variant.tree.right
+    return replace(variant, tree=Operation(variant.tree.sign, first, Operation("*", last, PERCENT)))
 
 
 def _unlike(variant: Variant, turned: float) -> float:

@@ -1,0 +1,62 @@
+"""Slips with the two points that a student read off the drawn line: sums out of four numbers that stand on the page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from marking.checking.case import symbols
+from marking.checking.causes.wrong import (
+    Description,
+    Hypothesis,
+    WrongAnswers,
+    count_steps,
+    gradient_of_points,
+    tree_names,
+)
+from marking.findings import Cause
+from rubrics.formulas import Operation, plain_text, printed_text
+
+RISE_SHARE = 0.7
+"""Of gradients with something left out, the rise that was never divided; the rest is the run; judged."""
+INVERTED_SHARE = 1.0
+"""Run over rise by the very points, beside the gradient of all that was drawn, turned over."""
+POINT_SHARE = 0.35
+"""y / x of either point, beside other quantities for the gradient."""
+
+
+def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+    """Yield what comes out of the two points of a student's line by a wrong rule, worked out for all the answers."""
+    right = gradient_of_points(wrong)
+    if not isinstance(right, Operation):
+        return
+    rise, run = right.left, right.right
+    assert isinstance(rise, Operation)
+    assert isinstance(run, Operation)
+    there = np.logical_and.reduce([wrong.is_written(name) for name in tree_names(right)])
+    if not there.any():
+        return
+    names = symbols(wrong.board.rubric)
+    for cause, share, tree in (
+        (Cause.MISSING_FACTOR, RISE_SHARE, rise),
+        (Cause.MISSING_FACTOR, 1.0 - RISE_SHARE, run),
+        (Cause.GRADIENT_INVERTED, INVERTED_SHARE, Operation("/", run, rise)),
+        (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.right, run.right)),
+        (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.left, run.left)),
+    ):
+        predicted = wrong.worked(tree)
+        facts = {"used": printed_text(tree, names), "right": printed_text(right, names)}
+        description = (plain_text(tree), facts)
+        yield Hypothesis(
+            cause=cause,
+            share=np.where(there & np.isfinite(predicted), share, 0.0),
+            predicted=predicted,
+            describe=_told(description),
+            steps=count_steps(tree),
+            is_worked_out=True,
+        )
+
+
+def _told(description: Description) -> Callable[[int], Description]:
+    return lambda _: description
