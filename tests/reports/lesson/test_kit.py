@@ -36,12 +36,12 @@ def test_every_practical_has_its_list(practical: str, tmp_path: Path) -> None:
 
 
 def test_quantities_are_for_all_benches(tmp_path: Path) -> None:
-    """Five leads a bench are sixty for twelve."""
+    """Seven leads a bench are eighty-four for twelve."""
     path = tmp_path / "kit.pdf"
     write_kit(path, CATALOGUE["wire-resistance"], BENCHES)
     pages = text_of(path)
     assert "for 12 benches" in pages[0]
-    assert re.search(r"crocodile clip leads .*?5 60 ", pages[0])
+    assert re.search(r"leads 4 mm, with 4 crocodile clips .*?7 84 ", pages[0])
     assert "voltmeter 0 to 20 V, reads to 0.01 V 1 12" in pages[0]
 
 
