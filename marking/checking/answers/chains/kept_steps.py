@@ -6,7 +6,7 @@ is taken off a drawn line has a width.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import reduce
 from typing import Any
 
@@ -41,6 +41,8 @@ MOST_OF_A_STEP = 160
 """Alternatives kept of one step; of more, evenly spread ones."""
 MOST_AT_ONCE = 4096
 """Pairs of alternatives worked out together."""
+MOST_NUMBERS = 2**18
+"""Numbers that alternatives are put in order of at a time; bounds the memory."""
 _SAME = 1e-10
 """Relative; alternatives nearer than this are one."""
 
@@ -73,11 +75,52 @@ def one_way(values: Values, figures: Places) -> Ways:
 
 def either(*parts: Ways, most: int = MOST_OF_A_STEP) -> Ways:
     """Return the alternatives of all *parts*."""
+    return _by_lots(parts, sum(part.low.shape[0] for part in parts), lambda some: _either(some, most))
+
+
+def _either(parts: Sequence[Ways], most: int) -> Ways:
     figures = reduce(np.minimum, [part.figures for part in parts])
     low = _stacked([part.low for part in parts])
     if all(part.is_sharp for part in parts):
         return fewer(sharp(low, figures), most)
     return fewer(Ways(low, _stacked([part.high for part in parts]), figures), most)
+
+
+def _by_lots(parts: Sequence[Ways], count: int, work: Callable[[Sequence[Ways]], Ways]) -> Ways:
+    """Return the *work* done on the alternatives of all answers, some answers after others where it is large.
+
+    Answers have nothing to do with each other, so it is the same but for empty alternatives at the end.
+
+    Args:
+        parts: What goes in.
+        count: Alternatives that are made of it before equal ones are put together.
+        work: From parts to alternatives.
+    """
+    shapes = [part.low.shape[1:] for part in parts]
+    answers, rows = (max(one[axis] for one in shapes) for axis in (0, 1))
+    lot = max(1, MOST_NUMBERS // (count * rows))
+    if answers <= lot:
+        return work(parts)
+    done = [work([_some(part, slice(at, at + lot)) for part in parts]) for at in range(0, answers, lot)]
+    longest = max(one.low.shape[0] for one in done)
+    figures = np.concatenate([np.broadcast_to(one.figures, (one.low.shape[1], one.figures.shape[1])) for one in done])
+    low = np.concatenate([_padded(one.low, longest) for one in done], axis=1)
+    if all(one.is_sharp for one in done):
+        return sharp(low, figures)
+    return Ways(low, np.concatenate([_padded(one.high, longest) for one in done], axis=1), figures)
+
+
+def _some(ways: Ways, some: slice) -> Ways:
+    figures = ways.figures if ways.figures.shape[0] == 1 else ways.figures[some]
+    if ways.low.shape[1] == 1:
+        return Ways(ways.low, ways.high, figures)
+    low = ways.low[:, some]
+    return sharp(low, figures) if ways.is_sharp else Ways(low, ways.high[:, some], figures)
+
+
+def _padded(values: Values, count: int) -> Values:
+    empty = np.full((count - values.shape[0], *values.shape[1:]), np.nan)
+    return np.concatenate([values, empty]) if len(empty) else values
 
 
 def _stacked(parts: list[Values]) -> Values:
@@ -171,6 +214,10 @@ def combined(a: Ways, b: Ways, operation: Callable[[Values, Values], Values]) ->
     if a.low.shape[0] * b.low.shape[0] > MOST_AT_ONCE:
         few = min(a.low.shape[0], b.low.shape[0], share)
         a, b = (fewer(one, max(share, MOST_AT_ONCE // few)) for one in (a, b))
+    return _by_lots((a, b), a.low.shape[0] * b.low.shape[0], lambda some: _combined(some[0], some[1], operation))
+
+
+def _combined(a: Ways, b: Ways, operation: Callable[[Values, Values], Values]) -> Ways:
     figures = np.minimum(a.figures, b.figures)
     low = _crossed(a.low, b.low, operation)
     if a.is_sharp and b.is_sharp:

@@ -60,7 +60,7 @@ class _Held:
         self.recorded: Mapping[str, Values] = {name: wrong.recorded(name) for name in items} | constants
         self.other_label = ~nearly(wrong.scale, 1.0, 1e-9)
         self.dimension_codes: dict[Dimension, int] = {}
-        self.written = np.array([self._dimension_code(position) for position in range(len(wrong))], np.int64)
+        self.written = np.array([self._dimension_code(one) for one in wrong.dimensions_written()], np.int64)
         self.left_alone = self._left_alone(items)
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | constants
@@ -168,13 +168,9 @@ class _Held:
         steps = np.array([1.0 if one.has_last_step else step for one in self.formulas])[:, None, None]
         return np.concatenate([predicted * steps, predicted], axis=1), np.concatenate(both, axis=1)
 
-    def _dimension_code(self, position: int) -> int:
-        """Return a number for the dimension of the unit beside one answer, -1 where there is none."""
-        entry = self.wrong.entry(position, self.wrong.item.name)
-        unit = entry.unit.unit if entry is not None and entry.unit is not None else None
-        if unit is None:
-            return -1
-        return self.dimension_codes.setdefault(unit.dimension, len(self.dimension_codes))
+    def _dimension_code(self, dimension: Dimension | None) -> int:
+        """Return a number for the dimension of the unit beside an answer, -1 where there is none."""
+        return -1 if dimension is None else self.dimension_codes.setdefault(dimension, len(self.dimension_codes))
 
     def _systems(self) -> Iterator[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
         """Yield the numbers of those who work in the units that lead straight to the one they write: V and mA to kΩ."""

@@ -82,6 +82,8 @@ class WrongAnswers:
     _digits: dict[str, Places] = field(default_factory=dict, repr=False, compare=False)
     """By item, how many digits stand in each cell of the board that was asked for, 0 in others: for all of the same
     item's answers together, however they are picked out."""
+    _units: dict[tuple[int, int], Dimension | None] = field(default_factory=dict, repr=False, compare=False)
+    """The dimensions of the units beside answers to this item, by student and row, likewise."""
     _made: dict[str, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __len__(self) -> int:
@@ -353,9 +355,17 @@ class WrongAnswers:
 
     def has_unit_of(self, dimension: Dimension) -> NDArray[np.bool_]:
         """Tell beside which of the answers a unit of *dimension* was written, shape (answers,)."""
-        entries = (self.entry(position, self.item.name) for position in range(len(self)))
-        units = [one.unit.unit if one is not None and one.unit is not None else None for one in entries]
-        return np.array([unit is not None and unit.dimension == dimension for unit in units], np.bool_)
+        return np.array([one == dimension for one in self.dimensions_written()], np.bool_)
+
+    def dimensions_written(self) -> list[Dimension | None]:
+        """Return the dimension of the unit that stands beside each answer, None where there is none."""
+        places = list(zip(self.students.tolist(), self.rows.tolist(), strict=True))
+        for position, place in enumerate(places):
+            if place not in self._units:
+                entry = self.entry(position, self.item.name)
+                unit = entry.unit.unit if entry is not None and entry.unit is not None else None
+                self._units[place] = unit.dimension if unit is not None else None
+        return [self._units[place] for place in places]
 
     def twins(self, name: str) -> list[str]:
         """Return other single items, or columns of the same table, of the same dimension as *name*."""

@@ -7,7 +7,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.answers.chains.kept_steps import HABITS, Ways, as_kept, by_habit, kept_each, sharp
+from marking.checking.answers.chains import kept_steps
+from marking.checking.answers.chains.kept_steps import (
+    HABITS,
+    Ways,
+    as_kept,
+    by_habit,
+    combined,
+    either,
+    kept_each,
+    sharp,
+)
 
 NUMBERS = st.floats(-1e6, 1e6) | st.sampled_from((0.0, 1.0, 9.995, 0.0099995, float("nan"), float("inf")))
 
@@ -39,3 +49,27 @@ def test_what_is_the_same_for_all_answers_is_kept_for_each_habit(answers: int) -
     every = kept_each(sharp(np.full((1, 1, 1), np.pi), np.full((1, 1), 9)), answers)
     assert every.low.shape == (1, len(HABITS) * answers, 1)
     assert [float(one.low[0, -1, 0]) for one in by_habit(every)] == [np.pi, 3.14, 3.142, 3.1416, 3.14, 3.141, 3.14]
+
+
+@settings(deadline=None)
+@given(
+    values=st.lists(st.lists(st.sampled_from((1.0, 2.0, 2.5, float("nan"))), min_size=5, max_size=5), min_size=1),
+    room=st.sampled_from((0.0, 0.03)),
+    most=st.sampled_from((2, 160)),
+)
+def test_some_answers_after_others_come_to_the_same(values: list[list[float]], room: float, most: int) -> None:
+    """However few numbers are put in order at a time: the same alternatives, and empty ones behind them at the most."""
+    low, figures = np.array(values)[..., None], np.full((5, 1), 3)
+    one = Ways(low, low + room, figures) if room else sharp(low, figures)
+    constant = sharp(np.array([3.14, 3.142])[:, None, None], np.full((1, 1), 9))
+    with pytest.MonkeyPatch.context() as patched:
+        found = []
+        for numbers in (kept_steps.MOST_NUMBERS, 1):
+            patched.setattr(kept_steps, "MOST_NUMBERS", numbers)
+            found.append((combined(one, constant, np.multiply), either(one, constant, one, most=most)))
+    for whole, lots in zip(*found, strict=True):
+        assert lots.is_sharp is whole.is_sharp
+        assert lots.figures.tolist() == np.broadcast_to(whole.figures, (5, 1)).tolist()
+        for ends, others in ((whole.low, lots.low), (whole.high, lots.high)):
+            np.testing.assert_array_equal(others[: len(ends)], ends)
+            assert np.isnan(others[len(ends) :]).all()
