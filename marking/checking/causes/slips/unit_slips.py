@@ -202,6 +202,22 @@ class _Work:
             if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.converted({}) * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
+        return found + self._called_by_listed()
+
+    def _called_by_listed(self) -> list[_Raw]:
+        """Return the right number in another unit that the rubric lists for the answer: mmol called mol."""
+        wrong, found = self.wrong, []
+        for unit in wrong.item.recorded_in:
+            ratio = wrong.item.unit.factor / unit.factor
+            other = ~np.isclose(wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
+            # What the formula gives without its last change of unit stands among the others.
+            other &= ~np.isclose(self.last_step * ratio, 1.0, rtol=1e-6) | (not self.has_last_unit)
+            if other.any():
+                predicted = self.converted({}) * wrong.scale * ratio
+                # Readings that had to be changed and were left come first.
+                left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left()]
+                other &= ~np.any(left, axis=0) if left else True
+                found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(wrong.item, unit)))
         return found
 
     def _left_beside_si(self) -> list[_Raw]:
@@ -366,13 +382,6 @@ class _Work:
                     value = self.needed[name] * (item.unit.factor / unit.factor)
                     mask = (~self.differs[name]).astype(np.float64)
                     found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
-        for unit in self.wrong.item.recorded_in:
-            ratio = self.wrong.item.unit.factor / unit.factor
-            other = ~np.isclose(self.wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
-            # What the formula gives without its last change of unit stands among the others.
-            other &= ~np.isclose(self.last_step * ratio, 1.0, rtol=1e-6) | (not self.has_last_unit)
-            predicted = self.converted({}) * self.wrong.scale * ratio
-            found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
         return found
 
 
