@@ -14,6 +14,7 @@ from tests.checking.rows import found, in_table
 FOLDER = Path(__file__).parent / "own"
 WATER = read_rubric(FOLDER / "water-of-crystallisation.toml")
 LEAVES = read_rubric(FOLDER / "shade-leaves.toml")
+SPRING = read_rubric(FOLDER / "spring-oscillation.toml")
 SURE = 0.8
 
 SALT = {
@@ -86,3 +87,77 @@ def test_both_operands_one_step_early(changed: dict[str, str]) -> None:
     assert finding.cause is Cause.WRONG_QUANTITY
     assert (finding.confidence or 0.0) >= SURE
     assert "You did water ÷ salt. It is n w ÷ n s." in message(finding)
+
+
+MASS = "100 150 200 250 300 350 g"
+TIMES = (8.17, 9.92, 11.35, 12.69, 13.89, 15.02)
+"""Of 20 swings, in seconds: 1.586 s²/kg, and T against m gives 1.357."""
+
+
+def of_spring(gradient: str) -> Finding:
+    """Return what is said of a gradient through points that hardly scatter."""
+    times = " ".join(f"{time:.2f}" for time in TIMES) + " s"
+    periods = " ".join(f"{time / 20:.3f}" for time in TIMES) + " s"
+    squares = " ".join(f"{(time / 20) ** 2:.3f}" for time in TIMES) + " s²"
+    lines = in_table(m=MASS, t_1=times, t_2=times, t=times, P=periods, T2=squares)
+    return next(one for one in found(SPRING, f"N,,20,\n{lines}\ngradient,,{gradient},s²/kg", "G2"))
+
+
+@pytest.mark.parametrize(
+    ("share", "outcome"),
+    [
+        (0.85, Outcome.WITHHELD),
+        (0.89, Outcome.WITHHELD),
+        (0.92, Outcome.FOR_TEACHER),
+        (0.96, Outcome.AWARDED),
+        (1.04, Outcome.AWARDED),
+        (1.08, Outcome.FOR_TEACHER),
+        (1.11, Outcome.WITHHELD),
+        (1.15, Outcome.WITHHELD),
+    ],
+)
+def test_the_same_room_above_and_below_a_line(share: float, outcome: Outcome) -> None:
+    """Two figures of a number of swings widen no line downwards."""
+    assert of_spring(f"{1.586 * share:.3f}").outcome is outcome
+
+
+def test_a_column_plotted_before_it_was_squared() -> None:
+    """T against m is looked for by itself, and lies 14 % off."""
+    finding = of_spring("1.357")
+    assert finding.outcome is Outcome.WITHHELD
+    assert finding.cause is Cause.WRONG_QUANTITY
+    assert finding.explanations[0].detail == "slope(P, m)"
+    assert "the gradient of T against m" in message(finding)
+
+
+LEAVES_IN_ROWS = "820 1500 1500 3100 4000 lx"
+
+
+def of_ranks(column: str) -> list[Finding]:
+    """Return what is said of ranks of the light, of which the second and third are equal."""
+    lines = in_table(L=LEAVES_IN_ROWS, w="71 58 61 47 44 mm", r_L=f"{column} -")
+    return [one for one in found(LEAVES, lines, "P1") if one.item == "r_L"]
+
+
+def test_equal_readings_share_the_mean_of_their_ranks() -> None:
+    """A rank is counted and never rounded: 2.5 stands, and 2 and 3 do not."""
+    assert all(one.outcome is Outcome.AWARDED for one in of_ranks("1 2.5 2.5 4 5"))
+    assert all(one.outcome is Outcome.AWARDED for one in of_ranks("5 3.5 3.5 2 1"))
+    wrong = [one for one in of_ranks("1 2 3 4 5") if one.outcome is Outcome.WITHHELD]
+    assert [one.row for one in wrong] == [2, 3]
+    assert all("equal values share the mean of their places" in message(one) for one in wrong)
+
+
+def test_a_sum_of_counts_is_not_one_off() -> None:
+    """Three figures allow a measured value one unit either way, and a sum of squares of ranks none."""
+    lines = in_table(L=LIGHT, w=WIDTH, r_L="1 2 3 4 5 6 7 -", r_w="7 5 6 4 3 2 1 -", d2="36 9 9 0 4 16 36 -")
+    said = {answer: found(LEAVES, f"{lines}\nS,,{answer},", "P4")[0].outcome for answer in ("110", "109")}
+    assert said == {"110": Outcome.AWARDED, "109": Outcome.WITHHELD}
+
+
+def test_a_column_that_was_not_squared_has_one_cause() -> None:
+    """Whichever way round the difference was taken, its size was written in every row."""
+    lines = in_table(L=LIGHT, w=WIDTH, r_L="1 2 3 4 5 6 7 -", r_w="7 5 6 4 3 2 1 -", d2="6 3 3 0 2 4 6 -")
+    wrong = [one for one in found(LEAVES, lines, "P3") if one.outcome is not Outcome.AWARDED]
+    assert {(one.outcome, one.explanations[0].detail) for one in wrong} == {(Outcome.WITHHELD, "r_L - r_w")}
+    assert not any("near" in message(one) for one in wrong)

@@ -99,7 +99,8 @@ def _twin_words(wrong: WrongAnswers, name: str, twin: str) -> Callable[[int], De
 
 
 def _rows(wrong: WrongAnswers) -> Iterator[_Found]:
-    if wrong.item.table is None:
+    tree = wrong.item.formula.tree if wrong.item.formula is not None else None
+    if wrong.item.table is None or (isinstance(tree, Call) and tree.function == "rank"):  # nobody ranks another row
         return
     items = wrong.board.rubric.items
     for name in _inputs(wrong):

@@ -173,6 +173,7 @@ def _other_ranks(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
     given = wrong.board.cells[wrong.item.name].number
     if wrong.item.formula is None or wrong.item.formula.tree != call or given.shape != ranks.shape:
         return
+    yield _unshared(wrong, call, values, given)
     with np.errstate(invalid="ignore"):
         tells = np.isfinite(given) & (ranks != turned)
         run_back = (tells & (given == turned)).sum(axis=1) > MOST_TURNED * tells.sum(axis=1)
@@ -182,6 +183,22 @@ def _other_ranks(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
         value=value,
         detail=f"{plain_text(call)} from the largest",
         facts=_same({"rule": "1 given to the largest value, not to the smallest"}),
+    )
+
+
+def _unshared(wrong: WrongAnswers, call: Call, values: Values, given: Values) -> _Other:
+    """Return the ranks given to equal values one after another, or the same one to all, from either end."""
+    with np.errstate(invalid="ignore"):
+        below = (values[:, None, :] < values[:, :, None]).sum(axis=2)
+        above = (values[:, None, :] > values[:, :, None]).sum(axis=2)
+        equals = (values[:, None, :] == values[:, :, None]).sum(axis=2)
+        places = [(given > start) & (given <= start + equals) for start in (below, above)]
+        is_one = (equals > 1) & (given == np.rint(given)) & (places[0] | places[1])
+    return _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=np.where(is_one, given, np.nan)[wrong.students, wrong.rows][:, None],
+        detail=f"{plain_text(call)}: equals not shared",
+        facts=_same({"rule": "equal values share the mean of their places"}),
     )
 
 

@@ -24,8 +24,8 @@ LEFT_SHARE = 0.67
 """Of slips where a unit had to be changed: left as it was."""
 WRONG_WAY_SHARE = 0.08
 WRONG_FACTOR_SHARE = 0.21
-UNRECORDED_SHARE = 0.04
-"""Of all unit slips: in a unit that does not stand on the sheet."""
+UNRECORDED_SHARE = 0.015
+"""Of all unit slips: a reading in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.06
 """What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
 ONE_KIND_WEIGHT = 2.0

@@ -32,6 +32,7 @@ from rubrics.formulas import (
     Node,
     Number,
     Operation,
+    Power,
     kind_of,
     plain_text,
     printed_text,
@@ -77,6 +78,8 @@ class WrongFormula(Struct, frozen=True, kw_only=True):
     """Of the quantity that it leads to; None where that is the right one, or none at all."""
     takes_columns: bool
     """Whether anything in it is worked out from a whole column."""
+    takes_either_sign: bool
+    """A square was left out of it: what is below zero may be written as its size."""
     has_last_step: bool
     """Whether the × 100 of a percentage stands in it already."""
 
@@ -104,6 +107,7 @@ def _wrong_formulas(key: _Key) -> tuple[WrongFormula, ...]:
             names=tree_names(variant.tree),
             dimension=_other_dimension(rubric, item, variant),
             takes_columns=any(isinstance(node, Call) and bool(node.columns) for node in walk(variant.tree)),
+            takes_either_sign=_is_unsquared(variant),
             has_last_step=_is_typed_whole(item, variant),
         )
         for variant, weight in chosen
@@ -158,6 +162,11 @@ def _weighted(rubric: Rubric, item: Item) -> tuple[tuple[Variant, float], ...]:
     found = [(_with_percent(item, one), weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
+
+
+def _is_unsquared(variant: Variant) -> bool:
+    power = variant.missing
+    return isinstance(power, Power) and power.exponent % 2 == 0 and variant.tree == power.base
 
 
 def _is_typed_whole(item: Item, variant: Variant) -> bool:
