@@ -161,3 +161,13 @@ def test_a_column_that_was_not_squared_has_one_cause() -> None:
     wrong = [one for one in found(LEAVES, lines, "P3") if one.outcome is not Outcome.AWARDED]
     assert {(one.outcome, one.explanations[0].detail) for one in wrong} == {(Outcome.WITHHELD, "r_L - r_w")}
     assert not any("near" in message(one) for one in wrong)
+
+
+def test_a_sign_is_told_by_what_was_done() -> None:
+    """Which way round a difference was taken, a minus too many, or one too few: one cause each."""
+    assert "You did m a − m h. It is m h − m a." in message(of_salt("water", "-1.29,g"))
+    assert "There is a minus sign too many: it is 1.59." in message(of_spring("-1.59"))
+    lines = in_table(L=LIGHT, w=WIDTH) + "\nS,,110,\nr_s,,0.964,"
+    lost = next(one for one in found(LEAVES, lines, "F1") if one.item == "r_s")
+    assert "The minus sign is missing." in message(lost)
+    assert sum(one.probability for one in lost.explanations) <= 1.0
