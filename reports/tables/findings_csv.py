@@ -52,6 +52,8 @@ _PLAIN_NUMBER = re.compile(r"[+-]?\d{1,40}(\.\d{0,40})?([eE][+-]?\d{1,3})?")
 _BREAKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]")
 _UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _QUOTE = '"'
+_as_json = json.JSONEncoder(ensure_ascii=False).encode
+"""As ``json.dumps``, which makes an encoder each time."""
 LONGEST_CELL = 32_000
 """Characters; a spreadsheet cell holds 32,767, and the record keeps the whole."""
 
@@ -147,7 +149,7 @@ def _alternatives(explanations: Sequence[Explanation]) -> str:
     if not explanations:
         return ""
     rows = [{"cause": e.cause.value, "detail": e.detail, "probability": round(e.probability, 2)} for e in explanations]
-    return json.dumps(rows, ensure_ascii=False)
+    return _as_json(rows)
 
 
 def rubric_order(rubric: Rubric) -> Callable[[str, str, int | None], tuple[int, int, int]]:

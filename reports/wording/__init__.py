@@ -2,6 +2,7 @@
 
 from reports.wording.cause_sentences import explain, message, told_cause
 from reports.wording.cautions import cautions_told
+from reports.wording.finding_slots import places_words
 from reports.wording.instrument_words import (
     graph_lines,
     instrument_words,
@@ -17,7 +18,8 @@ from reports.wording.moderated_totals import class_note, ruling_note, total_note
 from reports.wording.points import Point, points_to_mend, standing, what_stands
 from reports.wording.result_words import result_sentences
 from reports.wording.row_names import rows_named
-from reports.wording.sentences import Slots, fill, places_words, wording
+from reports.wording.sentences import Slots
+from reports.wording.templates import fill, wording
 from reports.wording.told_again import ToldAgain
 
 __all__ = [

@@ -10,7 +10,8 @@ from msgspec import Struct
 from marking.findings import Cause, Explanation, Finding, Outcome
 from marking.reasons import Reason
 from reports.wording.lettering import one_line
-from reports.wording.sentences import Slots, facts_quoted, fill, wording
+from reports.wording.sentences import Slots, facts_quoted, said
+from reports.wording.templates import fill, wording
 
 SURE = 0.8
 """From this probability on, the sentence names the cause."""
@@ -77,9 +78,10 @@ def _of_facts(reason: Reason, outcome: Outcome, about: tuple[str, int | None, st
 
 
 def _message(finding: Finding) -> str:
-    reason, slots = wording("reasons")[finding.reason], Slots(finding)
-    told, more = fill(reason["message"], slots), ""
+    reason = wording("reasons")[finding.reason]
+    told, more = said(finding), ""
     if finding.outcome is Outcome.WITHHELD and reason.get("names_cause"):
+        slots = Slots(finding)
         more = _explained(slots, _told_apart(finding, slots))
     elif finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
         more = wording("sheet")["teacher_decides"]

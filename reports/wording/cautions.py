@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reports.wording.sentences import wording
+from reports.wording.templates import wording
 from rubrics.model import Rubric
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from reports.wording.sentences import fill, wording
+from reports.wording.templates import fill, wording
 from rubrics.formulas import printed
 from rubrics.model import Item, Rubric
 from rubrics.units import Unit

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from marking.findings import Cause
-from reports.wording.sentences import fill, wording
+from reports.wording.templates import fill, wording
 
 if TYPE_CHECKING:
     from marking.over_time import LastTime

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from marking.findings import MarkedSet, Moderated, Script
-from reports.wording.sentences import fill, wording
+from reports.wording.templates import fill, wording
 
 
 def ruling_note(one: Moderated) -> str:

@@ -15,7 +15,8 @@ from marking.reasons import Reason
 from marking.write_up import State
 from reports.wording.cause_sentences import explain, told_cause
 from reports.wording.row_names import rows_named
-from reports.wording.sentences import Slots, fill, wording
+from reports.wording.sentences import Slots
+from reports.wording.templates import fill, wording
 from rubrics.formulas import listed
 from rubrics.model import Rubric
 

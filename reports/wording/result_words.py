@@ -6,7 +6,7 @@ import math
 from decimal import ROUND_HALF_UP, Decimal
 
 from marking.findings import Agrees, Result, ResultUncertainty, UncertaintyForm
-from reports.wording.sentences import fill, wording
+from reports.wording.templates import fill, wording
 from rubrics.formulas import grouped, is_plain, printed, rounded, times_ten_to
 
 _MOST_FIGURES = 4

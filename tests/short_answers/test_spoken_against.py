@@ -127,6 +127,15 @@ def test_two_figures_that_are_quoted_say_which_is_larger(answer: str, proposal: 
 
 OTHERWISE = [
     pytest.param(
+        "trolley-force",
+        "pattern",
+        "straight, misses 0 due to friction, mass from line 0.6 kg, balance 1.2 kg so they agree",
+        id="two that do not agree",
+    ),
+    pytest.param(
+        "density-cuboid", "why_off", "Paint on all the sides adds mass so the density comes out too high", id="paint"
+    ),
+    pytest.param(
         "density-cuboid",
         "why_off",
         "Balance showed 0.4 g with nothing on it and we didn't zero it, so the density came out too low",

@@ -38,6 +38,11 @@ class Evidence(Struct, frozen=True, kw_only=True):
             chance=chance[rows],
         )
 
+    def named(self) -> Evidence:
+        """Return what the explanations are called, without the arrays, which are large where pairs are among them."""
+        nothing = np.zeros((0, 0))
+        return Evidence(causes=self.causes, words=self.words, agrees=self.agrees, prior=nothing, chance=nothing)
+
     def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
         """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
         where = {int(position): index for index, position in enumerate(positions)}

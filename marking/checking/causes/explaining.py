@@ -15,6 +15,7 @@ from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
+    clock_slips,
     digit_slips,
     formula_slips,
     line_slips,
@@ -98,6 +99,7 @@ class Tried:
             units = list(unit_slips(wrong))
             forwards = [
                 *units,
+                *clock_slips(wrong),
                 *formula_slips(wrong),
                 *quantity_slips(wrong),
                 *line_slips(wrong),
@@ -219,9 +221,10 @@ def _explain(
         plain = [one.at(inside) for one in found]
         everything = joined([*plain, *_pairs(ways, inside, unexplained_still, prior), nothing.at(inside)])
         joint = _joint(part, [everything])
-        probability = joint / joint.sum(axis=0)
-        by_cause = _by_cause(probability, everything.causes)
-        listed += _list_all(part, probability, everything, by_cause) if told else ()
+        joint /= joint.sum(axis=0)
+        everything = everything.named()
+        by_cause = _by_cause(joint, everything.causes)
+        listed += _list_all(part, joint, everything, by_cause) if told else ()
         sums = _counted(part, *by_cause)
         for cause, total in sums.items():
             counts[cause] = counts.get(cause, 0.0) + total

@@ -38,6 +38,11 @@ _AGREES = re.compile(
     rf"[^\d.]{{0,30}}({_NUMBER})",
     re.I,
 )
+_BOTH_AGREE = re.compile(
+    rf"({_NUMBER})[^\d.]{{0,40}}(?<![\w.])({_NUMBER})[^\d.]{{0,20}}\b(?:so|and|which|they|these|both)\s"
+    r"(?:they |these |both |all )?(?:agree|match|fit)\b",
+    re.I,
+)
 AGREES_SHARE = 0.5
 """Two values that differ by more, as a share of the smaller, do not agree in any laboratory."""
 _AT = re.compile(rf"\bat\s+({_NUMBER})(?![\w]*\d)", re.I)
@@ -52,7 +57,8 @@ def denies_sameness(prompt: str, text: str, words: Sequence[Word]) -> bool:
 
 def denies_factor(text: str) -> bool:
     """Tell whether no two values in *text* are to each other as it says, or values that are said to agree do not."""
-    if any(not _are_within(float(found[1]), float(found[2]), AGREES_SHARE) for found in _AGREES.finditer(text)):
+    agreeing = [found for pattern in (_AGREES, _BOTH_AGREE) for found in pattern.finditer(text)]
+    if any(not _are_within(float(found[1]), float(found[2]), AGREES_SHARE) for found in agreeing):
         return True
     claimed = [factor for factor, pattern in _FACTORS.items() if pattern.search(text)]
     values = [float(one) for one in re.findall(_NUMBER, text)]

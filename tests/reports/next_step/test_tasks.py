@@ -13,7 +13,7 @@ from reports.next_step.next_one import next_one
 from reports.next_step.tasks import ARITHMETIC, Task, question_of_set, starter
 from reports.next_step.what_now import task_for, what_now
 from reports.wording import points_to_mend
-from reports.wording.sentences import wording
+from reports.wording.templates import wording
 from rubrics.formulas import printed
 from rubrics.load import load_catalogue
 from tests.checking.rows import mark_class

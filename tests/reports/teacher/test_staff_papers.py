@@ -18,7 +18,7 @@ from reports.teacher.class_lesson import cause_words, learned_sentence
 from reports.teacher.class_summary import write_class_summary
 from reports.teacher.projector import write_projector_pages
 from reports.teacher.staff_papers import rough_size, write_task_answers, write_technician_note
-from reports.wording.sentences import wording
+from reports.wording.templates import wording
 from rubrics.load import load_catalogue
 from rubrics.model.practical import CheckKind
 from tests.reports.invented import a_finding, a_student, an_explanation, heat_set, wire_script, wire_set

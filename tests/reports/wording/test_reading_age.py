@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from reports.wording.sentences import wording
+from reports.wording.templates import wording
 from rubrics.load import load_catalogue
 from rubrics.model.practical import Rubric
 from tests.reports.wording.test_wording import sentences_below

@@ -14,7 +14,8 @@ from msgspec.structs import replace
 from marking.findings import Basis, Cause, Finding, Outcome
 from marking.reasons import Reason
 from reports.wording.cause_sentences import _message, explain, message, told_cause
-from reports.wording.sentences import facts_quoted, wording
+from reports.wording.sentences import facts_quoted
+from reports.wording.templates import wording
 from tests.reports.invented import (
     GRAMS,
     KILOJOULES,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -35,8 +36,11 @@ _SURE_SHARE = 1e-6
 """Of the last place; half a unit up or down is told to this."""
 
 
-class Printed(Struct, frozen=True, kw_only=True):
-    """Some printed answers, arrays of shape (answers,) or of the board's."""
+class Printed(Struct, frozen=True, kw_only=True, dict=True):
+    """Some printed answers, arrays of shape (answers,) or of the board's.
+
+    Many values are held against the same answers, so what does not depend on the value is worked out once.
+    """
 
     number: Values
     factor: Values
@@ -61,20 +65,36 @@ class Printed(Struct, frozen=True, kw_only=True):
         """Return SI values as numbers of the units that were written."""
         return (value - self.offset) / self.factor
 
-    @property
+    @cached_property
     def si(self) -> Values:
         """Return the answers in coherent SI units."""
         return self.number * self.factor + self.offset
 
-    @property
+    @cached_property
+    def _first(self) -> Places:
+        return magnitude(self.number)
+
+    @cached_property
     def is_one_figure(self) -> Mask:
         """Tell which have a single figure that counts, and are judged by distance."""
-        return np.asarray((magnitude(self.number) <= self.last) & (self.number != 0))
+        return np.asarray((self._first <= self.last) & (self.number != 0))
 
-    @property
+    @cached_property
     def is_round_power(self) -> Mask:
         """Tell which are 10, 100, 1000 and so on with zeros of which some do not count."""
-        return np.asarray((self.finest < self.last) & (np.abs(self.number) == ten_to(magnitude(self.number))))
+        return np.asarray((self.finest < self.last) & (np.abs(self.number) == ten_to(self._first)))
+
+    @cached_property
+    def _rooms(self) -> tuple[Values, Values, Values]:
+        """Return how far a value may lie off: half a unit, outwards where it may be cut off, and inwards."""
+        unit = ten_to(self.last)
+        # A display of ten figures goes down to where binary arithmetic is not sure.
+        noise = np.maximum(_SURE_SHARE * unit, RELATIVE_NOISE * np.abs(self.number))
+        # Cut off, 7.5 is not 7.4: the whole unit outwards is never reached.
+        outwards = np.maximum(unit * (1 - _SURE_SHARE), noise)
+        # To two figures 986 is 990: what 1000 stands for ends where the smaller numbers have their finer place.
+        inwards = np.where(self.is_round_power, 0.05, 0.5) * unit + noise
+        return 0.5 * unit + noise, outwards, inwards
 
     def is_printed_by(self, low: Values, high: Values, *, distance: bool = True) -> Mask:
         """Tell which are what a value between *low* and *high* (SI units) comes to, rounded or cut off.
@@ -83,15 +103,10 @@ class Printed(Struct, frozen=True, kw_only=True):
         so is what lies between two values.
         """
         low, high = _ordered(self.from_si(low), self.from_si(high))
-        unit = ten_to(self.last)
-        # A display of ten figures goes down to where binary arithmetic is not sure.
-        noise = np.maximum(_SURE_SHARE * unit, RELATIVE_NOISE * np.abs(self.number))
-        # Cut off, 7.5 is not 7.4: the whole unit outwards is never reached.
+        half, outwards, inwards = self._rooms
         # What a drawn line allows has no need of a last figure cut off.
         by_half = distance & (self.is_one_figure | (high > low))
-        out = np.where(by_half, 0.5 * unit + noise, np.maximum(unit * (1 - _SURE_SHARE), noise))
-        # To two figures 986 is 990: what 1000 stands for ends where the smaller numbers have their finer place.
-        inwards = np.where(self.is_round_power, 0.05, 0.5) * unit + noise
+        out = np.where(by_half, half, outwards)
         up = np.where(self.number < 0, inwards, out)
         down = np.where(self.number > 0, inwards, out)
         return np.asarray((low <= self.number + up) & (high >= self.number - down))
@@ -102,25 +117,34 @@ class Printed(Struct, frozen=True, kw_only=True):
         So was any answer of a student who *rounds*, but for what a calculator cuts off at the end of its display.
         """
         always = np.zeros((1,), np.bool_) if rounds is None else rounds & (self.most_figures < FIGURES_OF_A_DISPLAY)
-        few = magnitude(self.number) - self.last + 1 < FIGURES_CUT_OFF
-        in_full = replace(self, last=self.finest)
+        few = self._first - self.last + 1 < FIGURES_CUT_OFF
         return np.asarray(
             (self._is_printed_by(low, high, few | always) & ~self.is_one_figure)
-            | (in_full._is_printed_by(low, high, always) & (in_full.most_figures >= FIGURES_CUT_OFF))
+            | (self._in_full._is_printed_by(low, high, always) & (self.most_figures >= FIGURES_CUT_OFF))
         )
 
+    @cached_property
+    def _in_full(self) -> Printed:
+        return replace(self, last=self.finest)
+
+    @cached_property
+    def _half_si(self) -> Values:
+        return np.asarray(0.5 * ten_to(self.last) * self.factor * (1 + _SURE_SHARE))
+
     def _is_printed_by(self, low: Values, high: Values, rounded: Mask) -> Mask:
-        half = 0.5 * ten_to(self.last) * self.factor * (1 + _SURE_SHARE)
-        by_half = np.abs(0.5 * (low + high) - self.si) <= half + 0.5 * (high - low)
+        by_half = np.abs(0.5 * (low + high) - self.si) <= self._half_si + 0.5 * (high - low)
         return self.is_printed_by(low, high) & (by_half | ~rounded)
 
     def is_nearly(self, value: Values) -> Mask:
         """Tell which are *value* (SI units) printed with the last place one up or down, from three figures on."""
         value = self.from_si(value)
-        unit = ten_to(self.finest)
-        noise = RELATIVE_NOISE * np.maximum(np.abs(self.number), unit)
         enough = self.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY
-        return np.asarray(enough & (np.abs(self.number - value) <= unit + noise))
+        return np.asarray(enough & (np.abs(self.number - value) <= self._unit_either_way))
+
+    @cached_property
+    def _unit_either_way(self) -> Values:
+        unit = ten_to(self.finest)
+        return np.asarray(unit + RELATIVE_NOISE * np.maximum(np.abs(self.number), unit))
 
 
 def _ordered(low: Values, high: Values) -> tuple[Values, Values]:

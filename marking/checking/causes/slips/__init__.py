@@ -1,6 +1,7 @@
 """One file for each kind of slip: wrong answers in, hypotheses that print them out. Never weighs them."""
 
 from marking.checking.causes.slips.backwards import Match, matches
+from marking.checking.causes.slips.clock_slips import clock_slips
 from marking.checking.causes.slips.digit_answers import Meanings, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
@@ -14,6 +15,7 @@ from marking.checking.causes.slips.unit_slips import unit_slips
 __all__ = [
     "Match",
     "Meanings",
+    "clock_slips",
     "copied_slips",
     "copied_words",
     "digit_slips",

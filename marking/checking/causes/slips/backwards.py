@@ -62,7 +62,9 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
     mass = meant.chance * _likely(wrong, meant.number, meant.last)
     is_swap = np.array([cause is Cause.DIGITS_SWAPPED for cause in meant.causes], np.bool_)[:, None]
     mass *= np.where(is_swap & _fits_only_rounded(wrong, meant.number, meant.last), ROUND_SWAP_SHARE, 1.0)
-    for at in np.flatnonzero(mass.any(axis=1)).tolist():
+    rows = np.flatnonzero(mass.any(axis=1))
+    mass, meant = mass[rows], meant.only(rows)  # few of so many that the rest is let go
+    for at in range(len(meant)):
         yield Match(cause=meant.causes[at], mass=mass[at], describe=_meant_words(wrong, meant[at]), is_pen=True)
     yield from _changed_readings(wrong) if wrong.keeping is None else _changed_forwards(wrong)
 

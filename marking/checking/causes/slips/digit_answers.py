@@ -53,6 +53,11 @@ class Meanings(Struct, frozen=True, kw_only=True):
         """Return how many slips there are."""
         return len(self.causes)
 
+    def only(self, rows: NDArray[np.int64]) -> Meanings:
+        """Return some of them, in the order of *rows*."""
+        causes = tuple(self.causes[one] for one in rows.tolist())
+        return Meanings(causes=causes, number=self.number[rows], last=self.last[rows], chance=self.chance[rows])
+
     def __getitem__(self, at: int) -> Meant:
         """Return one of them."""
         if not 0 <= at < len(self):
@@ -201,10 +206,7 @@ def _lost(wrong: WrongAnswers, last: Places) -> Meanings:
         number = np.where(possible, _signed(wrong, (rest + wanted * unit).astype(np.float64), places), np.nan)
         found.append(_meanings(Cause.COPYING, number, places, LOST_SHARE / (length + 1)))
     both = _joined(found)
-    by_place = np.arange(len(both)).reshape(2, -1).T.ravel()
-    return Meanings(
-        causes=both.causes, number=both.number[by_place], last=both.last[by_place], chance=both.chance[by_place]
-    )
+    return both.only(np.arange(len(both)).reshape(2, -1).T.ravel())
 
 
 def _digit(right: Values, rest: Places, unit: Places, last: Places) -> tuple[Places, NDArray[np.bool_]]:

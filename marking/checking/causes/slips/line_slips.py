@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import evaluate, nearly
-from marking.checking.causes.slips.point_slips import point_slips
+from marking.checking.causes.slips.read_off_slips import read_off_slips
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.checking.fits import fit_lines
 from marking.findings import Cause
@@ -32,7 +32,7 @@ INTERCEPT_WEIGHT = 0.25
 def line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield what a slip with the student's own line would give, and with two points that were read off it."""
     yield from _fitted_line_slips(wrong)
-    yield from point_slips(wrong)
+    yield from read_off_slips(wrong)
 
 
 def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -83,7 +83,7 @@ def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
         for up, across in others:
             other = fit_lines(wrong.needed(across), wrong.needed(up)).slope
-            told = tuple(wrong.board.rubric.items[name].symbol for name in (up, across))
+            told = (wrong.board.rubric.items[up].symbol, wrong.board.rubric.items[across].symbol)
             share = OTHER_COLUMN_WEIGHT / total / len(others)
             yield work.hypothesis(Cause.WRONG_QUANTITY, share, other, _column_words((up, across), told, symbols))
 

@@ -7,6 +7,7 @@ needs, only a small share is left for one, and a bare power of ten is the better
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterator
 
 import numpy as np
@@ -44,6 +45,10 @@ TWICE_WEIGHT = 0.5
 """A last change of unit that was done twice: times a million for a thousand."""
 NO_PERCENT_SHARE = 1.0
 """Of percentages with a factor left out, those without their × 100, as often as all others together; judged."""
+
+
+_SAME = 1e-6
+"""Two factors are one, relative."""
 
 
 class _Raw(Struct, frozen=True):
@@ -125,6 +130,7 @@ class _Work:
         self.differs_from_si = {
             name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
         }
+        self.plain = self.converted({})
         self.without = self._without_a_term()
 
     def _never(self) -> NDArray[np.bool_]:
@@ -172,7 +178,7 @@ class _Work:
             found.append(
                 _Raw(
                     other_label.astype(np.float64) * LABEL_WEIGHT,
-                    self.converted({}) * self.wrong.scale,
+                    self.plain * self.wrong.scale,
                     self.words.label(),
                 )
             )
@@ -200,7 +206,7 @@ class _Work:
             other = ~nearly(wrong.scale * factor, 1.0, 1e-9)
             is_other = unit.factor != wrong.item.unit.factor and not self.is_percentage
             if other.any() and (unit is wrong.item.unit or is_other):
-                predicted = self.converted({}) * wrong.scale * factor
+                predicted = self.plain * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
         return found + self._called_by_listed()
 
@@ -209,11 +215,11 @@ class _Work:
         wrong, found = self.wrong, []
         for unit in wrong.item.recorded_in:
             ratio = wrong.item.unit.factor / unit.factor
-            other = ~np.isclose(wrong.scale, 1.0 / ratio, rtol=1e-9) & ~np.isclose(ratio, 1.0)
             # What the formula gives without its last change of unit stands among the others.
-            other &= ~np.isclose(self.last_step * ratio, 1.0, rtol=1e-6) | (not self.has_last_unit)
+            is_known = math.isclose(ratio, 1.0) or (self.has_last_unit and _is_one(self.last_step * ratio))
+            other = ~nearly(wrong.scale, 1.0 / ratio, 1e-9) & (not is_known)
             if other.any():
-                predicted = self.converted({}) * wrong.scale * ratio
+                predicted = self.plain * wrong.scale * ratio
                 # Readings that had to be changed and were left come first.
                 left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left()]
                 other &= ~np.any(left, axis=0) if left else True
@@ -269,7 +275,7 @@ class _Work:
                 found.append(_Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
             other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
             if other_label.any():
-                predicted = self.converted({}) * self.wrong.scale**2
+                predicted = self.plain * self.wrong.scale**2
                 found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
             if self.has_last_unit:
                 predicted = self.base / self.last_step / self.wrong.scale
@@ -383,6 +389,10 @@ class _Work:
                     mask = (~self.differs[name]).astype(np.float64)
                     found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
         return found
+
+
+def _is_one(ratio: float) -> bool:
+    return abs(ratio - 1.0) <= _SAME
 
 
 def _nearly(predicted: Values, without: Values) -> NDArray[np.bool_]:

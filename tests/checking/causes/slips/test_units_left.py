@@ -173,3 +173,11 @@ def test_the_si_unit_of_a_quantity() -> None:
     assert si_unit(BALL, BALL.items["rho"]).symbol == "kg/m³"
     assert si_unit(WORK, WORK.items["t"]).symbol == "s"
     assert si_unit(BALL, BALL.items["eta"]).symbol == "Pa s"
+
+
+@pytest.mark.parametrize(("energy", "cause"), [("30900", "unit-conversion"), ("31500", "none")])
+def test_seconds_taken_for_decimals_of_a_minute(energy: str, cause: str) -> None:
+    """10:30 is ten and a half minutes, and 10.30 no time that anybody read."""
+    line = next(one for one in found(WORK, f"P,,50,W\nt,,10:30,min\nX,,{energy},J\n") if one.item == "X")
+    assert str(line.cause) == cause
+    assert not line.explanations or line.explanations[0].detail == "t: 10.3 min for 10:30"

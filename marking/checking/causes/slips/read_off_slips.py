@@ -26,7 +26,7 @@ POINT_SHARE = 0.35
 """y / x of either point, beside other quantities for the gradient."""
 
 
-def point_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield what comes out of the two points of a student's line by a wrong rule, worked out for all the answers."""
     right = gradient_of_points(wrong)
     if not isinstance(right, Operation):
