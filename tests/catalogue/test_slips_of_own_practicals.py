@@ -171,3 +171,12 @@ def test_a_sign_is_told_by_what_was_done() -> None:
     lost = next(one for one in found(LEAVES, lines, "F1") if one.item == "r_s")
     assert "The minus sign is missing." in message(lost)
     assert sum(one.probability for one in lost.explanations) <= 1.0
+
+
+@pytest.mark.parametrize(("item", "answer", "used"), [("n_s", "0.0700,mol", "M_w"), ("n_w", "0.0107,mol", "M_s")])
+def test_one_constant_for_another(item: str, answer: str, used: str) -> None:
+    """The molar mass of water for that of the salt is one change, like one reading for another."""
+    finding = of_salt(item, answer)
+    assert finding.cause is Cause.WRONG_QUANTITY
+    assert finding.explanations[0].detail.startswith(used)
+    assert "molar mass of water" in message(finding)
