@@ -180,3 +180,11 @@ def test_one_constant_for_another(item: str, answer: str, used: str) -> None:
     assert finding.cause is Cause.WRONG_QUANTITY
     assert finding.explanations[0].detail.startswith(used)
     assert "molar mass of water" in message(finding)
+
+
+def test_a_sum_without_one_of_its_rows() -> None:
+    """As likely as a mean that lacks one of its values."""
+    lines = in_table(L=LIGHT, w=WIDTH, r_L="1 2 3 4 5 6 7 -", r_w="7 5 6 4 3 2 1 -", d2="36 9 9 0 4 16 36 -")
+    (finding,) = found(LEAVES, f"{lines}\nS,,94,", "P4")
+    assert finding.explanations[0].detail == "sum(d2) without row 6"
+    assert "You left out row 6." in message(finding)

@@ -75,6 +75,8 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
     """Yield what may stand in the place of *call*, whose values are single items or whole columns."""
     if call.function == "rank":
         yield from _other_ranks(wrong, call)
+    elif call.function == "sum":
+        yield from _without_a_row(call, _values(wrong, call))
     elif call.function in OFTEN:
         values = _values(wrong, call)
         yield from _other_functions(call, values)
@@ -107,6 +109,19 @@ def _other_functions(call: Call, values: Values) -> Iterator[_Other]:
             detail=f"{function}{of} for {plain_text(call)}",
             facts=_same(facts),
             weight=OTHER_WEIGHT if function in OFTEN[call.function] else HARDLY_EVER,
+        )
+
+
+def _without_a_row(call: Call, values: Values) -> Iterator[_Other]:
+    """Yield the sum of a column from which one row was left out, whichever."""
+    total = column_value("sum", [values])
+    for row in range(values.shape[1]):
+        yield _Other(
+            cause=Cause.MISSING_FACTOR,
+            value=total - values[:, row : row + 1],
+            detail=f"{plain_text(call)} without row {row + 1}",
+            facts=_same({"missing": f"row {row + 1}"}),
+            weight=OTHER_WEIGHT / values.shape[1],
         )
 
 
