@@ -39,6 +39,9 @@ POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 
 """How far a decimal point slips, judged."""
 BESIDE_FACTOR = 0.4
 """What is left of a point moved by one place where a change of unit that had to be done, by 100 for 1000, does it."""
+BESIDE_LISTED = 0.4
+"""What is left of a point moved by the factor between two units that are listed for the answer: the unit comes first,
+and is not known for certain; judged."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -53,10 +56,12 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     moved = right * 10.0 ** np.array([*POINT_SHARES], np.float64)[:, None]
     same = _prints_the_same([(slip, slip.is_on_the_sheet) for slip in units], moved)
     by_factor = _prints_the_same([(slip, slip.is_by_factor) for slip in units], moved)
+    of_listed = _prints_the_same([(slip, slip.is_of_listed) for slip in units], moved)
     for at, (power, share) in enumerate(POINT_SHARES.items()):
+        left = np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0)
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(same[at], 0.0, share) * np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0),
+            share=np.where(same[at], 0.0, share) * np.where(of_listed[at], np.minimum(left, BESIDE_LISTED), left),
             predicted=moved[at],
             describe=_point_words(wrong, power),
             steps=steps,

@@ -79,6 +79,8 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     # A point may have slipped to the same number: the unit in which it is right comes first.
     for slip in _settled(CALLED_SHARE, work.called(), steps):
         yield replace(slip, is_on_the_sheet=slip.share > 0)
+    for slip in _settled(CALLED_SHARE, work.called_by_listed(), steps):
+        yield replace(slip, is_of_listed=slip.share > 0)
     # The same number as a point that slipped: a change of unit that had to be done comes first.
     found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
     yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
@@ -208,9 +210,9 @@ class _Work:
             if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.plain * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
-        return found + self._called_by_listed()
+        return found
 
-    def _called_by_listed(self) -> list[_Raw]:
+    def called_by_listed(self) -> list[_Raw]:
         """Return the right number in another unit that the rubric lists for the answer: mmol called mol."""
         wrong, found = self.wrong, []
         for unit in wrong.item.recorded_in:
