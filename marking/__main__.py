@@ -125,7 +125,7 @@ def _add_help(about: argparse.ArgumentParser) -> None:
 
 
 def _add_catalogue(catalogue: argparse.ArgumentParser) -> None:
-    practicals(catalogue.add_argument("practical", nargs="?", metavar="PRACTICAL", help="show this one in full"))
+    practicals(catalogue.add_argument("practical", nargs="?", metavar="PRACTICAL", help="one, or a file, in full"))
     catalogue.add_argument("--json", action="store_true", help="for scripts")
 
 

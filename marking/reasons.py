@@ -22,6 +22,7 @@ class Reason(StrEnum):
     RIGHT_UNDER_OTHER_UNIT = "right-under-other-unit"
     NEAR_LINE = "near-line"
     NEAR_VALUE = "near-value"
+    NOT_FROM_READINGS = "not-from-readings"
     LINE_FITS = "line-fits"
     LINE_FORCED = "line-forced"
     LINE_FOLLOWS_ODD = "line-follows-odd"

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Mapping
+from pathlib import Path
 
 from rubrics.faults import unknown_name
 from rubrics.formulas import plain_text
-from rubrics.load import load_catalogue
+from rubrics.load import load_catalogue, read_rubric
 from rubrics.model import Criterion, Item, Role, Rubric
 
 
@@ -18,10 +19,13 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.practical is None:
         _list(rubrics, as_json=arguments.json)
         return 0
-    if arguments.practical not in rubrics:
-        said = arguments.practical
+    said = arguments.practical
+    if said not in rubrics and Path(said).is_file():
+        rubric = read_rubric(Path(said))
+    elif said in rubrics:
+        rubric = rubrics[said]
+    else:
         raise unknown_name(said, "no practical of this name is known", said, rubrics)
-    rubric = rubrics[arguments.practical]
     if arguments.json:
         print(json.dumps(_as_data(rubric), ensure_ascii=False, indent=2))
     else:

@@ -27,6 +27,8 @@ _SHORTEST = 3
 _LONG = 5
 """Letters from which on likeness says something: 'own' and 'down' are no forms of one word."""
 _SMALL = frozenset(("the", "and", "with", "for", "from", "how", "against", "two", "one", "its", "into", "find"))
+LEAST_SHARED = 0.33
+"""Share of what all words would weigh in a title from which on a practical is near; judged."""
 _TITLE, _QUANTITY, _PURPOSE = 1.0, 0.7, 0.6
 """How much a word counts by where it stands."""
 _HINTS: Mapping[str, str] = {
@@ -105,10 +107,10 @@ def _frame() -> tuple[Rubric, str]:
 def nearest(words: str, catalogue: Mapping[str, Rubric]) -> str | None:
     """Return the id of the practical whose title, quantities and purpose share most with *words*, rare words first.
 
-    None where no practical shares a word with it.
+    None where no practical shares enough with it: 'water' alone starts no practical on water of crystallisation.
     """
     said = {name: _places(rubric) for name, rubric in catalogue.items()}
-    scores = dict.fromkeys(catalogue, 0.0)
+    scores, most = dict.fromkeys(catalogue, 0.0), 0.0
     for word in _words_of(words):
         found = {
             name: max((_worth(word, other, at) for other, at in places), default=0.0) for name, places in said.items()
@@ -116,8 +118,9 @@ def nearest(words: str, catalogue: Mapping[str, Rubric]) -> str | None:
         holders = sum(worth > 0 for worth in found.values())
         for name, worth in found.items():
             scores[name] += worth * math.log1p(len(catalogue) / max(holders, 1))
+        most += _TITLE * math.log1p(len(catalogue) / max(holders, 1))
     best = max(scores, key=lambda name: scores[name])
-    return best if scores[best] else None
+    return best if scores[best] > 0 and scores[best] >= LEAST_SHARED * most else None
 
 
 def _places(rubric: Rubric) -> list[tuple[str, float]]:

@@ -36,8 +36,8 @@ class Slots(dict[str, str]):
     near, near_wanted, places_wanted, carried, choice, choice_expected, point,
     range_low, range_high, whose, rises, odd, triangle, from_points.
     From ``Explanation.facts``, where known: input, changed, given, needed, change, given_unit, needed_unit, own_unit,
-    size, used, right, gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'), box_for,
-    missing,
+    size, used, right, gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'),
+    without_minus (where 'used' is minus 'right'), box_for, missing,
     used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
     From the sheet: count.
     """
@@ -176,5 +176,9 @@ def _lost_minus(used: str, right: str) -> str:
     return "minus sign" if used and right == f"−{used}" else ""
 
 
-_DERIVED = {"gave": _gave, "lost_minus": _lost_minus}
+def _added_minus(used: str, right: str) -> str:
+    return right if right and used == f"−{right}" and right[0].isdigit() else ""
+
+
+_DERIVED = {"gave": _gave, "lost_minus": _lost_minus, "without_minus": _added_minus}
 """Slots that are worked out from what was done and what is right."""

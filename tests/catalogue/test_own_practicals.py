@@ -73,6 +73,13 @@ def test_each_is_short_and_sound(file: Path) -> None:
     assert run_here("rubric-check", str(file)).status == 0
 
 
+def test_its_items_are_shown_like_those_of_the_catalogue() -> None:
+    """By its file: the item names for a tidy CSV are not to be guessed."""
+    shown = run_here("catalogue", str(FOLDER / "spring-oscillation.toml"))
+    assert shown.status == 0
+    assert all(name in shown.out for name in ("t_1", "T2", "slope(T2, m)"))
+
+
 def _finding(tmp_path: Path, name: str, boxes: dict[str, tuple[str, str]], item: str) -> Finding:
     rubric = read_rubric(FOLDER / f"{name}.toml")
     with (tmp_path / "class.csv").open("w", encoding="utf-8", newline="") as opened:

@@ -88,6 +88,12 @@ def test_the_nearest_is_found_by_its_words(words: str, practical: str) -> None:
     assert nearest(words, CATALOGUE) == practical
 
 
+@pytest.mark.parametrize("words", ["water of crystallisation", "nettle leaves and light", "viscosity of oil"])
+def test_one_common_word_is_not_near(words: str) -> None:
+    """A plain frame is a better start than a practical on something else."""
+    assert nearest(words, CATALOGUE) is None
+
+
 def test_the_one_that_was_taken_is_named(tmp_path: Path) -> None:
     """Where the program picks, it says which it took and why."""
     done = run_here("prepare", "--new", "resistance of a thermistor", "--out", str(tmp_path / "mine.toml"))

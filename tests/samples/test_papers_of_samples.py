@@ -110,7 +110,7 @@ def test_the_spread_of_results_is_the_classs_own(folder: str, tmp_path: Path) ->
         return
     values = [result.value for result in seen.results]
     low, high = printed(min(values), 3), printed(max(values), 3)
-    assert squeezed(f"{len(values)} results, from {low} to {high}") in front
+    assert squeezed(f"{len(values)} results, as the readings give them, from {low} to {high}") in front
     item = result_item(marked.rubric, marked)
     assert item is not None
     found = {one.student for script in marked.scripts for one in script.findings if one.item == item.name}

@@ -5,6 +5,7 @@ is wrong, nor what a criterion pays.
 """
 
 from marking.checking.answers.answer_order import constant_values, in_order
+from marking.checking.answers.counted import is_counted
 from marking.checking.answers.drawn_lines import (
     DrawnLine,
     GradientVerdict,
@@ -58,6 +59,7 @@ __all__ = [
     "entry_at",
     "evaluate",
     "in_order",
+    "is_counted",
     "is_drawn",
     "judge",
     "judge_drawn",

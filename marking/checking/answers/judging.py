@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
 from marking.checking.answers.chains import Chains, named_slips_behind, not_theirs
+from marking.checking.answers.counted import is_counted
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.other_labels import right_under_another
@@ -121,6 +122,7 @@ class _Work:
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
             all_there=self._all_there(item),
+            is_counted=is_counted(self.board.rubric, item),
             unit_pays=self._unit_pays(item),
         )
         is_open = evidence.is_open() & self.asked
@@ -155,7 +157,7 @@ class _Work:
         if item.formula is not None and is_drawn(item.formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
             through = [known.through_wrong_points(way, UNSURE_SHARE) for way in ways_of(item, known.own)]
-            return lies_inside(cells, [*known.each_way(item, wide), *known.followed(item, wide), *through])
+            return lies_inside(cells, [*known.about_the_line(item, wide), *through])
         fair = Care(figures=care.figures, drawn_share=OTHER_LINE_SHARE, turns_about_middle=True)
         others = self.chains.off_another_line(item, ways_of(item, known.own))
         near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]

@@ -99,6 +99,21 @@ class Known:
                     found.append(_careful(way, env, exact, care))
         return found
 
+    def about_the_line(self, item: Item, care: Care) -> list[Interval]:
+        """Return where a line drawn by hand lies about the one through the points as they are, by each way on its own.
+
+        Points as they are: the readings, and each mixture of them with earlier answers as they stand. The middle of all
+        that a point of few figures may have been lies up to a tenth off, which is as far as a line may be drawn.
+        """
+        found = []
+        for way in ways_of(item, self.own):
+            earlier = [name for name in way.names if name in self.stated][:MOST_EARLIER]
+            for size in range(len(earlier) + 1):
+                for names in itertools.combinations(earlier, size):
+                    exact = self.exact | {name: self.stated_exact[name] for name in names}
+                    found.append(careful_interval(way, {name: (exact[name], exact[name]) for name in way.names}, care))
+        return found
+
     def along(self, item: Item, formula: Formula, care: Care) -> tuple[Interval, Values]:
         """Return what follows from each earlier answer as given, or as it should be where it was not given."""
         earlier = [name for name in formula.names if name in self.stated]

@@ -28,6 +28,11 @@ Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
+EXACTLY = 1e-9
+MOST_COUNTED = 1000.0
+"""Above it a count is as often given to three figures."""
+
+
 class Evidence(Struct, frozen=True, kw_only=True):
     """What is known of the answers to one item before chains are asked; arrays of the board's shape or narrower."""
 
@@ -52,6 +57,8 @@ class Evidence(Struct, frozen=True, kw_only=True):
     """Every input is there, so that a missing value means that there is none."""
     under_another: Mask
     """The number is right in another usual unit than the one that stands beside it."""
+    is_counted: bool
+    """It is made of ranks and counts alone, which nobody rounds."""
     unit_pays: bool
     """A criterion pays for the unit; else another one is a slip of the value like any other."""
 
@@ -110,9 +117,21 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     # The first reading is no intercept, and no more are tangents sines, however near.
     mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(known.formula))
     result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)
+    result = np.where(_is_miscounted(known, direct), int(Judgement.WRONG), result)
     result = np.where(np.isnan(cells.number), int(Judgement.UNREADABLE), result)
     result = np.where(missing & known.all_there & ~_has_size(cells, exact), int(Judgement.NO_VALUE), result)
     return np.where(cells.given, result, int(Judgement.NOT_GIVEN))
+
+
+def _is_miscounted(known: Evidence, direct: Sequence[Values]) -> Mask:
+    """Tell which answers are not what is counted, to the last half: 2 for a rank of 2.5, 108 for a sum of 109."""
+    if not known.is_counted:
+        return np.zeros((1, 1), np.bool_)
+    with np.errstate(all="ignore"):
+        halves = any_of([np.isfinite(one) & (np.rint(2.0 * one) == 2.0 * one) for one in direct])
+        is_it = any_of([np.isclose(known.cells.number, one, rtol=0.0, atol=EXACTLY) for one in direct])
+        is_small = np.abs(known.cells.number) < MOST_COUNTED
+    return np.asarray(halves & is_small & ~is_it & np.isfinite(known.cells.number) & ~known.missing)
 
 
 def _is_intercept(formula: Formula) -> bool:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from decimal import Decimal
 
-from marking.checking.answers import unit_used, unplaced_entry
+from marking.checking.answers import is_counted, unit_used, unplaced_entry
 from marking.checking.case.wording_facts import MOST_PLACES, number_text, with_unit, written
 from marking.write_up import Entry, State, WriteUp
 from rubrics.formulas import Call, grouped, listed, printed, printed_equation, printed_text, walk
@@ -39,7 +39,8 @@ class FormulaWords:
         self._tree = None if formula is None else formula.tree
         nodes = [] if self._tree is None else walk(self._tree)
         uses_columns = any(isinstance(node, Call) and node.columns for node in nodes)
-        self.is_whole = isinstance(self._tree, Call) and self._tree.function in WHOLE
+        counts = isinstance(self._tree, Call) and self._tree.function in WHOLE
+        self.is_whole = counts or is_counted(rubric, item)
         """Whether what it gives is counted, and printed as it stands: 3, and 2.5 of two that share a rank."""
         self._column_text = _columns([one.symbol for one in self.inputs]) if uses_columns else ""
         self._constants = {n: _constant_text(c.values[0]) for n, c in rubric.constants.items() if n in names}

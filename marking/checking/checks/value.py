@@ -26,6 +26,8 @@ _TO_TEACHER = {
     Judgement.NOT_RECALCULABLE: Reason.NOT_RECALCULABLE,
     Judgement.UNREADABLE: Reason.UNREADABLE,
 }
+MOST_NEAR = 0.1
+"""Share by which what is called near may be off."""
 
 
 def check_value(criterion: Criterion, case: Case, in_range: InRange) -> Iterator[Line]:
@@ -90,17 +92,26 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
             explanations=case.batch.explanations.get((item.name, case.student, row - 1), ()),
             facts=facts,
         )
+    reason = Reason.UNIT_UNCLEAR if verdict is Judgement.UNLABELLED and _is_unclear(entry) else _TO_TEACHER[verdict]
+    if reason is Reason.NEAR_VALUE and _is_far(case, item, row, expected):
+        reason = Reason.NOT_FROM_READINGS
     return Line(
         item=item.name,
         row=at,
         outcome=Outcome.FOR_TEACHER,
-        reason=Reason.UNIT_UNCLEAR if verdict is Judgement.UNLABELLED and _is_unclear(entry) else _TO_TEACHER[verdict],
+        reason=reason,
         entry=entry,
         expected=expected,
         explanations=case.batch.explanations.get((item.name, case.student, row - 1), ()),
         basis=Basis.OWN_READINGS if expected is not None else Basis.NONE,
         facts=facts,
     )
+
+
+def _is_far(case: Case, item: Item, row: int, expected: float | None) -> bool:
+    """Tell whether an answer is further from what is expected than anybody would call near."""
+    number = float(case.board.cells[item.name].number[case.student, row - 1])
+    return expected is not None and abs(number - expected) > MOST_NEAR * abs(expected)
 
 
 def _stands_alone(case: Case, item: Item, row: int) -> bool:

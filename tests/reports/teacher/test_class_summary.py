@@ -110,7 +110,7 @@ def test_two_pages_at_most_with_nothing_cut_off(tmp_path: Path, marked: MarkedSe
         ("wire", "You decide: 78 marks"),
         ("wire", "G4 One straight line that fits the points: all 26"),
         ("block", "A small group. Four conversions"),
-        ("block", "28 results, from 920 to 1030 J/(kg °C)."),
+        ("block", "28 results, as the readings give them, from 920 to 1030 J/(kg °C)."),
         ("block", "Accepted: aluminium, 900 ± "),
         ("block", "28 of 28 lie above the accepted range."),
         ("nobody", "no marks yet"),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from marking.checking.answers import Places, is_drawn, magnitude, overlaps, printed_interval, rounded_interval, ten_to
 from marking.checking.causes.slips.digit_answers import Meant, meant_answers
@@ -36,6 +37,10 @@ STEPS_NOT_TRIED = 0.3
 _STRAIGHT = 1e-6
 STEP_ROOM = 0.005
 """How far a step kept to three figures may shift an answer, relative."""
+SURE_FIGURES = 3
+ROUND_SWAP_SHARE = 0.25
+"""What is left of two digits swapped where only fewer figures than these, of an answer that has more, fit: 14 for 14.1;
+judged."""
 _UP_TO = np.concatenate([np.zeros((10, 1)), np.cumsum(MISREAD, axis=1)], axis=1)
 """The chance that a digit (row) is taken for one below another (column), shape (10, 11)."""
 
@@ -55,6 +60,8 @@ def matches(wrong: WrongAnswers) -> Iterator[Match]:
     """Yield the slips that turn a right answer, or a reading, into what was printed."""
     meant = meant_answers(wrong)
     mass = meant.chance * _likely(wrong, meant.number, meant.last)
+    is_swap = np.array([cause is Cause.DIGITS_SWAPPED for cause in meant.causes], np.bool_)[:, None]
+    mass *= np.where(is_swap & _fits_only_rounded(wrong, meant.number, meant.last), ROUND_SWAP_SHARE, 1.0)
     rows = np.flatnonzero(mass.any(axis=1))
     mass, meant = mass[rows], meant.only(rows)  # few of so many that the rest is let go
     for at in range(len(meant)):
@@ -76,6 +83,14 @@ def _likely(wrong: WrongAnswers, number: Values, last: Places) -> Values:
     was_cut = overlaps(*printed_interval(number, last), right, right) & ~exact
     likely = np.where(exact, 1.0 - ROUNDED_SHARE, np.where(was_cut, CUT_SHARE, 0.0))
     return likely + np.where(near, rare, 0.0)
+
+
+def _fits_only_rounded(wrong: WrongAnswers, number: Values, last: Places) -> NDArray[np.bool_]:
+    """Tell where a number of few figures is not what its student's figures lead to with one figure more."""
+    with np.errstate(all="ignore"):
+        off = np.abs(number - wrong.right() / wrong.scale)
+        first = magnitude(number)
+        return np.asarray((first - last + 1 < SURE_FIGURES) & (off > 0.5 * ten_to(first - SURE_FIGURES + 1)))
 
 
 def _meant_words(wrong: WrongAnswers, meant: Meant) -> Callable[[int], Description]:

@@ -6,7 +6,7 @@ answers are looked at together.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -14,7 +14,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, nearly
-from marking.checking.case import number_text
+from marking.checking.case import number_text, symbols
 from marking.checking.causes.slips.unit_words import size_text
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
@@ -33,12 +33,15 @@ from marking.checking.causes.wrong import (
     swap,
 )
 from marking.findings import Cause
-from rubrics.formulas import Node
+from rubrics.formulas import Name, Node, Operation, printed_text
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
 BESIDE_FACTOR = 0.4
 """What is left of a point moved by one place where a change of unit that had to be done, by 100 for 1000, does it."""
+BESIDE_LISTED = 0.4
+"""What is left of a point moved by the factor between two units that are listed for the answer: the unit comes first,
+and is not known for certain; judged."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -53,10 +56,12 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     moved = right * 10.0 ** np.array([*POINT_SHARES], np.float64)[:, None]
     same = _prints_the_same([(slip, slip.is_on_the_sheet) for slip in units], moved)
     by_factor = _prints_the_same([(slip, slip.is_by_factor) for slip in units], moved)
+    of_listed = _prints_the_same([(slip, slip.is_of_listed) for slip in units], moved)
     for at, (power, share) in enumerate(POINT_SHARES.items()):
+        left = np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0)
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
-            share=np.where(same[at], 0.0, share) * np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0),
+            share=np.where(same[at], 0.0, share) * np.where(of_listed[at], np.minimum(left, BESIDE_LISTED), left),
             predicted=moved[at],
             describe=_point_words(wrong, power),
             steps=steps,
@@ -85,12 +90,25 @@ def _prints_the_same(
 
 def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:
     item = wrong.item
+    taken = _taken_backwards(wrong)
 
     def describe(position: int) -> Description:
         right = float(wrong.right()[position] / wrong.scale[position])
-        return f"{item.name}: sign", {"right": number_text(right), "used": number_text(-right)}
+        return f"{item.name}: sign", taken or {"right": number_text(right), "used": number_text(-right)}
 
     return describe
+
+
+def _taken_backwards(wrong: WrongAnswers) -> Mapping[str, str]:
+    """Return what was done and what is right where one item less another was taken the other way round; else {}."""
+    tree = wrong.item.formula.tree if wrong.item.formula is not None else None
+    match tree:
+        case Operation("-", Name() as first, Name() as second):
+            names = symbols(wrong.board.rubric)
+            used, right = Operation("-", second, first), Operation("-", first, second)
+            return {"used": printed_text(used, names), "right": printed_text(right, names)}
+        case _:
+            return {}
 
 
 def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description]:

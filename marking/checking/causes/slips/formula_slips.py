@@ -77,6 +77,9 @@ class _Held:
         """Yield every formula with every way of holding its numbers."""
         ways = self._ways()
         predicted, part = self._with_last_step(*self._held(ways))
+        for at, one in enumerate(self.formulas):
+            if one.takes_either_sign:
+                predicted[at] = np.copysign(predicted[at], self.wrong.number)
         converted = np.where(self.other_label, CONVERTED_LABEL_SHARE, 1.0)
         labels = [(part * converted, predicted / self.wrong.scale)]
         if (converted < 1.0).any():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 from msgspec.structs import replace
@@ -14,6 +14,7 @@ from marking.checking.causes.wrong import Description, Hypothesis, Values, Wrong
 from marking.checking.fits import fit_lines
 from marking.findings import Cause
 from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, walk
+from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
 
 POINT_WEIGHT = 2.0
@@ -21,6 +22,8 @@ POINT_WEIGHT = 2.0
 FORCED_WEIGHT = 1.5
 END_WEIGHT = 2.0
 """The first point or the last, beside one of the others."""
+OTHER_COLUMN_WEIGHT = 1.5
+"""A column plotted as it was before its last steps, T for T²; judged."""
 AS_RECORDED_SHARE = 0.5
 """Of inverted gradients, those taken from axes in the units that were recorded."""
 INTERCEPT_WEIGHT = 0.25
@@ -64,7 +67,8 @@ def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         turned = np.where(other_label, wrong.scale**2 / fit.slope[:, 0], np.nan)[:, None]
         yield work.hypothesis(Cause.GRADIENT_INVERTED, AS_RECORDED_SHARE, turned, inverted)
         rows = x.shape[1]
-        total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT
+        others = list(_other_columns(wrong, slope))
+        total = POINT_WEIGHT + FORCED_WEIGHT + INTERCEPT_WEIGHT + (OTHER_COLUMN_WEIGHT if others else 0.0)
         chosen = _chosen(np.isfinite(x) & np.isfinite(y))
         for row in range(rows):
             ratio = (y[:, row] / x[:, row])[:, None]
@@ -77,6 +81,46 @@ def _fitted_line_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         yield work.hypothesis(Cause.WRONG_QUANTITY, FORCED_WEIGHT / total, forced, words)
         words = _other_line("intercept for gradient", "intercept of the line")
         yield work.hypothesis(Cause.WRONG_QUANTITY, INTERCEPT_WEIGHT / total, fit.intercept, words)
+        for up, across in others:
+            other = fit_lines(wrong.needed(across), wrong.needed(up)).slope
+            told = (wrong.board.rubric.items[up].symbol, wrong.board.rubric.items[across].symbol)
+            share = OTHER_COLUMN_WEIGHT / total / len(others)
+            yield work.hypothesis(Cause.WRONG_QUANTITY, share, other, _column_words((up, across), told, symbols))
+
+
+def _other_columns(wrong: WrongAnswers, slope: Call) -> Iterator[tuple[str, str]]:
+    """Yield columns up and across of which one is not the right one, but a column that it was worked out from."""
+    items = wrong.board.rubric.items
+    up, across = (node.name for node in slope.arguments if isinstance(node, Name))
+    for name in _behind(items, up):
+        if name != across:
+            yield name, across
+    for name in _behind(items, across):
+        if name != up:
+            yield up, name
+
+
+def _behind(items: Mapping[str, Item], name: str) -> list[str]:
+    """Return the columns that a column was worked out from, whatever lies between."""
+    found = _inputs(items, name)
+    for one in found:  # grows as it is gone through
+        found += [other for other in _inputs(items, one) if other not in found]
+    return found
+
+
+def _inputs(items: Mapping[str, Item], name: str) -> list[str]:
+    formula, table = items[name].formula, items[name].table
+    names = formula.names if formula is not None else ()
+    return [one for one in names if one in items and items[one].table == table]
+
+
+def _column_words(columns: tuple[str, str], told: tuple[str, str], symbols: list[str]) -> Callable[[int], Description]:
+    facts = {
+        "used_quantity": f"gradient of {told[0]} against {told[1]}",
+        "right_quantity": f"gradient of {symbols[0]} against {symbols[1]}",
+    }
+    description = (f"slope({columns[0]}, {columns[1]})", facts)
+    return lambda _: description
 
 
 def _chosen(there: NDArray[np.bool_]) -> Values:

@@ -13,7 +13,7 @@ from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.slips.formulas import Variant, formula_words, same_value
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
-from rubrics.formulas import Call, Formula, Name, Number, factors
+from rubrics.formulas import Call, Formula, Name, Number, factors, printed
 from rubrics.model import Item, NamedSlip
 from rubrics.units import TEMPERATURE
 
@@ -30,7 +30,7 @@ ZERO_CELSIUS = (273.0, 273.15)
 def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield every other reading that may have been used, worked out for all the answers."""
     found = [*_twins(wrong), *_rows(wrong), *_kelvins(wrong), *_own_kelvins(wrong)]
-    found += [*_sums(wrong), *_whole_answers(wrong)]
+    found += [*_sums(wrong), *_whole_answers(wrong), *_constants(wrong)]
     total = sum(weight for weight, _, _ in found)
     steps = count_steps(wrong.item.formula.tree) if wrong.item.formula is not None else 1
     for weight, predicted, describe in found:
@@ -91,15 +91,44 @@ def _twin_words(wrong: WrongAnswers, name: str, twin: str) -> Callable[[int], De
             "used_quantity": items[twin].quantity,
             "used_value": written(items[twin], entry) if entry is not None else "",
             "right_quantity": items[name].quantity,
-            "right_value": with_unit(number_text(right), items[name].unit.symbol) if np.isfinite(right) else "",
+            "right_value": _as_on_page(wrong, position, name) if np.isfinite(right) else "",
         }
         return f"{twin} for {name}", facts
 
     return describe
 
 
+def _as_on_page(wrong: WrongAnswers, position: int, name: str) -> str:
+    """Return an input as it was written down; where it was not, what it comes to."""
+    item, entry = wrong.board.rubric.items[name], wrong.entry(position, name)
+    if entry is not None and wrong.is_as_written(name)[position]:
+        return written(item, entry)
+    return with_unit(number_text(float(wrong.needed(name)[position, 0])), item.unit.symbol)
+
+
+def _constants(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield a constant of the rubric put in for another of the same unit: one molar mass for the other."""
+    formula, known = wrong.item.formula, wrong.board.rubric.constants
+    for name in formula.names if formula is not None else ():
+        for other in known.values() if name in known else ():
+            right = known[name]
+            if other.name == name or other.unit.symbol != right.unit.symbol or other.values[0] in right.values:
+                continue
+            description = (
+                f"{other.name} for {name}",
+                {
+                    "used_quantity": other.quantity,
+                    "used_value": with_unit(printed(other.values[0]), other.unit.symbol),
+                    "right_quantity": right.quantity,
+                    "right_value": with_unit(printed(right.values[0]), right.unit.symbol),
+                },
+            )
+            yield TWIN_WEIGHT, _value(wrong, {name: np.full((1, 1), other.values[0])}), _same_words(description)
+
+
 def _rows(wrong: WrongAnswers) -> Iterator[_Found]:
-    if wrong.item.table is None:
+    tree = wrong.item.formula.tree if wrong.item.formula is not None else None
+    if wrong.item.table is None or (isinstance(tree, Call) and tree.function == "rank"):  # nobody ranks another row
         return
     items = wrong.board.rubric.items
     for name in _inputs(wrong):

@@ -13,10 +13,17 @@ from marking.checking.causes.wrong import Description, Hypothesis, Values, Wrong
 from marking.findings import Cause
 from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, plain_text, walk
 
-OTHERS = {"mean": ("median",), "median": ("mean",), "min": ("max",), "max": ("min",)}
-"""What is given in place of what; common practice, no source."""
-IN_WORDS = {"mean": "mean", "median": "median", "min": "smallest value", "max": "largest value"}
-OTHER_WEIGHT, RARE_WEIGHT = 1.0, 0.4
+IN_WORDS = {
+    "mean": "mean",
+    "median": "median",
+    "min": "smallest value",
+    "max": "largest value",
+    "stdev": "standard deviation",
+    "range": "range, the largest value less the smallest",
+}
+OFTEN = {"mean": ("median",), "median": ("mean",), "min": ("max",), "max": ("min",), "stdev": ("range",)}
+"""What is given in place of what, most often; any other of these words is rarer; common practice, no source."""
+OTHER_WEIGHT, RARE_WEIGHT, HARDLY_EVER = 1.0, 0.4, 0.1
 """Judged."""
 MOST_TURNED = 0.5
 """Ranks run from the other end where more than so many of those that can tell it do."""
@@ -68,7 +75,9 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
     """Yield what may stand in the place of *call*, whose values are single items or whole columns."""
     if call.function == "rank":
         yield from _other_ranks(wrong, call)
-    elif call.function in (*OTHERS, "stdev"):
+    elif call.function == "sum":
+        yield from _without_a_row(call, _values(wrong, call))
+    elif call.function in OFTEN:
         values = _values(wrong, call)
         yield from _other_functions(call, values)
         count = np.isfinite(values).sum(axis=1)
@@ -90,14 +99,37 @@ def _values(wrong: WrongAnswers, call: Call) -> Values:
 
 def _other_functions(call: Call, values: Values) -> Iterator[_Other]:
     of = f"({', '.join(plain_text(one) for one in call.arguments)})"
-    for function in OTHERS.get(call.function, ()):
-        facts = {"used_quantity": IN_WORDS[function], "right_quantity": IN_WORDS[call.function]}
+    for function, words in IN_WORDS.items():
+        if function == call.function:
+            continue
+        facts = {"used_quantity": words, "right_quantity": IN_WORDS[call.function]}
         yield _Other(
             cause=Cause.WRONG_QUANTITY,
-            value=column_value(function, [values]),
+            value=_figure(function, values),
             detail=f"{function}{of} for {plain_text(call)}",
             facts=_same(facts),
+            weight=OTHER_WEIGHT if function in OFTEN[call.function] else HARDLY_EVER,
         )
+
+
+def _without_a_row(call: Call, values: Values) -> Iterator[_Other]:
+    """Yield the sum of a column from which one row was left out, whichever."""
+    total = column_value("sum", [values])
+    for row in range(values.shape[1]):
+        yield _Other(
+            cause=Cause.MISSING_FACTOR,
+            value=total - values[:, row : row + 1],
+            detail=f"{plain_text(call)} without row {row + 1}",
+            facts=_same({"missing": f"row {row + 1}"}),
+            weight=OTHER_WEIGHT / values.shape[1],
+        )
+
+
+def _figure(function: str, values: Values) -> Values:
+    """Return one of IN_WORDS of each row of *values*, shape (answers, 1)."""
+    if function == "range":
+        return np.asarray(column_value("max", [values]) - column_value("min", [values]))
+    return column_value(function, [values])
 
 
 def _same(facts: Mapping[str, str]) -> Callable[[int], Mapping[str, str]]:
@@ -156,6 +188,7 @@ def _other_ranks(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
     given = wrong.board.cells[wrong.item.name].number
     if wrong.item.formula is None or wrong.item.formula.tree != call or given.shape != ranks.shape:
         return
+    yield _unshared(wrong, call, values, given)
     with np.errstate(invalid="ignore"):
         tells = np.isfinite(given) & (ranks != turned)
         run_back = (tells & (given == turned)).sum(axis=1) > MOST_TURNED * tells.sum(axis=1)
@@ -165,6 +198,22 @@ def _other_ranks(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
         value=value,
         detail=f"{plain_text(call)} from the largest",
         facts=_same({"rule": "1 given to the largest value, not to the smallest"}),
+    )
+
+
+def _unshared(wrong: WrongAnswers, call: Call, values: Values, given: Values) -> _Other:
+    """Return the ranks given to equal values one after another, or the same one to all, from either end."""
+    with np.errstate(invalid="ignore"):
+        below = (values[:, None, :] < values[:, :, None]).sum(axis=2)
+        above = (values[:, None, :] > values[:, :, None]).sum(axis=2)
+        equals = (values[:, None, :] == values[:, :, None]).sum(axis=2)
+        places = [(given > start) & (given <= start + equals) for start in (below, above)]
+        is_one = (equals > 1) & (given == np.rint(given)) & (places[0] | places[1])
+    return _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=np.where(is_one, given, np.nan)[wrong.students, wrong.rows][:, None],
+        detail=f"{plain_text(call)}: equals not shared",
+        facts=_same({"rule": "equal values share the mean of their places"}),
     )
 
 

@@ -25,8 +25,8 @@ LEFT_SHARE = 0.72
 """Of slips where a unit had to be changed: left as it was."""
 WRONG_WAY_SHARE = 0.08
 WRONG_FACTOR_SHARE = 0.16
-UNRECORDED_SHARE = 0.04
-"""Of all unit slips: in a unit that does not stand on the sheet."""
+UNRECORDED_SHARE = 0.015
+"""Of all unit slips: a reading in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.06
 """What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
 ONE_KIND_WEIGHT = 2.0
@@ -79,6 +79,8 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     # A point may have slipped to the same number: the unit in which it is right comes first.
     for slip in _settled(CALLED_SHARE, work.called(), steps):
         yield replace(slip, is_on_the_sheet=slip.share > 0)
+    for slip in _settled(CALLED_SHARE, work.called_by_listed(), steps):
+        yield replace(slip, is_of_listed=slip.share > 0)
     # The same number as a point that slipped: a change of unit that had to be done comes first.
     found = _settled(WRONG_FACTOR_SHARE * needed, short, steps)
     yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
@@ -208,6 +210,22 @@ class _Work:
             if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.plain * wrong.scale * factor
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
+        return found
+
+    def called_by_listed(self) -> list[_Raw]:
+        """Return the right number in another unit that the rubric lists for the answer: mmol called mol."""
+        wrong, found = self.wrong, []
+        for unit in wrong.item.recorded_in:
+            ratio = wrong.item.unit.factor / unit.factor
+            # What the formula gives without its last change of unit stands among the others.
+            is_known = math.isclose(ratio, 1.0) or (self.has_last_unit and _is_one(self.last_step * ratio))
+            other = ~nearly(wrong.scale, 1.0 / ratio, 1e-9) & (not is_known)
+            if other.any():
+                predicted = self.plain * wrong.scale * ratio
+                # Readings that had to be changed and were left come first.
+                left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left()]
+                other &= ~np.any(left, axis=0) if left else True
+                found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(wrong.item, unit)))
         return found
 
     def _left_beside_si(self) -> list[_Raw]:
@@ -372,13 +390,6 @@ class _Work:
                     value = self.needed[name] * (item.unit.factor / unit.factor)
                     mask = (~self.differs[name]).astype(np.float64)
                     found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
-        for unit in self.wrong.item.recorded_in:
-            ratio = self.wrong.item.unit.factor / unit.factor
-            # What the formula gives without its last change of unit stands among the others.
-            is_known = math.isclose(ratio, 1.0) or (self.has_last_unit and _is_one(self.last_step * ratio))
-            other = ~nearly(self.wrong.scale, 1.0 / ratio, 1e-9) & (not is_known)
-            predicted = self.plain * self.wrong.scale * ratio
-            found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(self.wrong.item, unit)))
         return found
 
 

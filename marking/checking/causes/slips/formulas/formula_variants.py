@@ -55,10 +55,12 @@ class Variant(Struct, frozen=True, kw_only=True):
 
 def variants(formula: Formula) -> tuple[Variant, ...]:
     """Return the wrong formulas one change away, each once; the likelier name wins where two agree."""
-    seen = [_fingerprint(formula.tree)]
-    found = []
+    right = _fingerprint(formula.tree)
+    seen, found = [right], []
     for variant in sorted(_variants(formula.tree), key=lambda one: -one.weight):
         mark = _fingerprint(variant.tree)
+        if variant.cause is Cause.SIGN and _agree(mark, -right):
+            continue  # the whole with its sign turned round is a slip of its own, told once
         if not any(_agree(mark, other) for other in seen):
             seen.append(mark)
             found.append(variant)

@@ -5,7 +5,8 @@ It is the same for every student, so it is found once for a practical.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import itertools
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from msgspec import Struct
@@ -31,6 +32,7 @@ from rubrics.formulas import (
     Node,
     Number,
     Operation,
+    Power,
     kind_of,
     plain_text,
     printed_text,
@@ -50,6 +52,11 @@ UNLIKE_LEFT_OUT = 0.25
 """The same of a formula in which something was left out: counts less a count a minute."""
 UNLIKE_NUMBERS = 0.4
 """What is left of it where numbers are added or subtracted that should be multiplied or divided: V - I for V / I."""
+FEWEST_SKIPPED = 2
+"""Of one earlier answer that was passed over something was left out."""
+MOST_SKIPPED = 64
+SKIPPED_WEIGHT = 2.0
+"""Weight of a formula that takes what its inputs were worked out from, both of them: masses for moles; judged."""
 PERCENT = Number(100.0, "100")
 NAMED_WEIGHT = 4.0
 """A slip that the rubric's author names is one that is seen often."""
@@ -71,6 +78,8 @@ class WrongFormula(Struct, frozen=True, kw_only=True):
     """Of the quantity that it leads to; None where that is the right one, or none at all."""
     takes_columns: bool
     """Whether anything in it is worked out from a whole column."""
+    takes_either_sign: bool
+    """A square was left out of it: what is below zero may be written as its size."""
     has_last_step: bool
     """Whether the × 100 of a percentage stands in it already."""
 
@@ -98,6 +107,7 @@ def _wrong_formulas(key: _Key) -> tuple[WrongFormula, ...]:
             names=tree_names(variant.tree),
             dimension=_other_dimension(rubric, item, variant),
             takes_columns=any(isinstance(node, Call) and bool(node.columns) for node in walk(variant.tree)),
+            takes_either_sign=_is_unsquared(variant),
             has_last_step=_is_typed_whole(item, variant),
         )
         for variant, weight in chosen
@@ -146,11 +156,17 @@ def _weighted(rubric: Rubric, item: Item) -> tuple[tuple[Variant, float], ...]:
                 taken.append(variant.tree)
                 found.append((_as_term(rubric, variant), variant.weight))
     found += [(v, EARLIER_SHARE * v.weight) for v in _earlier_variants(rubric, formula, taken)]
+    found += [(v, v.weight) for v in _steps_skipped(rubric, item, formula, taken)]
     turned = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
     found = [(one, weight * (_unlike(one, turned) if _adds_unlike(rubric, one) else 1.0)) for one, weight in found]
     found = [(_with_percent(item, one), weight) for one, weight in found]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
+
+
+def _is_unsquared(variant: Variant) -> bool:
+    power = variant.missing
+    return isinstance(power, Power) and power.exponent % 2 == 0 and variant.tree == power.base
 
 
 def _is_typed_whole(item: Item, variant: Variant) -> bool:
@@ -224,6 +240,43 @@ def _earlier_variants(rubric: Rubric, formula: Formula, taken: list[Node]) -> It
                 if tree != formula.tree and not any(same_value(tree, other) for other in taken):
                     taken.append(tree)
                     yield replace(inner, tree=tree, inside=name if inner.cause is Cause.MISSING_FACTOR else "")
+
+
+def _steps_skipped(rubric: Rubric, item: Item, formula: Formula, taken: list[Node]) -> Iterator[Variant]:
+    """Yield the formula on what all its earlier answers were worked out from, where units allow it: mass by mass."""
+    names = [name for name in formula.names if name in rubric.items and rubric.items[name].formula is not None]
+    if len(names) < FEWEST_SKIPPED:
+        return
+    kinds = {name: Kind(one.unit.dimension, bool(one.unit.offset)) for name, one in rubric.items.items()}
+    kinds |= {name: Kind(one.unit.dimension, bool(one.unit.offset)) for name, one in rubric.constants.items()}
+    choices = [_inputs_of(rubric, name) for name in names]
+    for chosen in itertools.islice(itertools.product(*choices), MOST_SKIPPED):
+        if len({rubric.items[one].unit.dimension for one in chosen}) > 1 or len(set(chosen)) < len(chosen):
+            continue
+        tree = _put_in(formula.tree, dict(zip(names, chosen, strict=True)))
+        try:
+            fits = kind_of(tree, kinds).dimension == item.unit.dimension
+        except FormulaError:
+            continue
+        if fits and not any(same_value(tree, other) for other in taken):
+            taken.append(tree)
+            yield Variant(cause=Cause.WRONG_QUANTITY, tree=tree, weight=SKIPPED_WEIGHT)
+
+
+def _inputs_of(rubric: Rubric, name: str) -> list[str]:
+    """Return the items that an answer is worked out from, of its own table."""
+    item = rubric.items[name]
+    inputs = item.formula.names if item.formula is not None else ()
+    return [one for one in inputs if one in rubric.items and rubric.items[one].table == item.table]
+
+
+def _put_in(tree: Node, names: Mapping[str, str]) -> Node:
+    """Return *tree* with other names in the place of some, all at once."""
+    for name in names:
+        tree = replace_name(tree, name, Name(f" {name}"))
+    for name, other in names.items():
+        tree = replace_name(tree, f" {name}", Name(other))
+    return tree
 
 
 def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
