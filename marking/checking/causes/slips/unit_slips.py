@@ -21,10 +21,10 @@ from marking.checking.causes.wrong import Description, Hypothesis, Values, Wrong
 from marking.findings import Cause
 from rubrics.units import NO_DIMENSION
 
-LEFT_SHARE = 0.72
+LEFT_SHARE = 0.70
 """Of slips where a unit had to be changed: left as it was."""
 WRONG_WAY_SHARE = 0.08
-WRONG_FACTOR_SHARE = 0.16
+WRONG_FACTOR_SHARE = 0.18
 UNRECORDED_SHARE = 0.015
 """Of all unit slips: a reading in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.06
