@@ -110,3 +110,12 @@ def test_a_zero_for_a_reading_names_nothing_for_certain(name: str) -> None:
         if (finding.confidence or 0) >= SURE
     ]
     assert sure == []
+
+
+@pytest.mark.parametrize("moles", ["0.0263", "0.02625"])
+def test_a_unit_that_hides_its_reading_is_no_explanation(moles: str) -> None:
+    """Moles of what is left over: litres called millilitres in the other one would print them too, and show nothing."""
+    solutions = "V_a,,25.0,cm³\nV_b,,25.0,cm³\nc_a,,1.00,mol/dm³\nc_b,,1.05,mol/dm³"
+    chances = told("neutralisation-enthalpy", f"{solutions}\nn,,{moles},mol", "n")
+    assert next(iter(chances)) is Cause.WRONG_QUANTITY
+    assert chances.get(Cause.UNIT_CONVERSION, 0.0) < 0.1

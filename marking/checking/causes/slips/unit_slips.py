@@ -155,9 +155,14 @@ class _Work:
         return [replace(raw, weight=raw.weight * own) for raw, own in zip(raws, shows, strict=True)]
 
     def _without_a_term(self) -> list[Values]:
-        """Return what the formula gives without one of its readings, where that is anything, each (answers,)."""
+        """Return what the formula gives without one of its readings, where that is anything, each (answers,).
+
+        A term of a sum is gone at 0; the smaller of two, or a way beside another, where it is without bounds.
+        """
         with np.errstate(all="ignore"):
-            without = [self.converted({name: 0.0 * self.needed[name]}) for name in self.names]
+            without = [
+                self.converted({name: gone * self.needed[name]}) for name in self.names for gone in (0.0, np.inf)
+            ]
         return [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
 
     def _hides(self, predicted: Values, without: Values) -> NDArray[np.bool_]:
