@@ -127,6 +127,15 @@ def test_two_figures_that_are_quoted_say_which_is_larger(answer: str, proposal: 
 
 OTHERWISE = [
     pytest.param(
+        "boyle", "pattern", "100 x 40 = 4000, 130 x 35 = 4550, 180 x 30 = 5400 so p times V is constant", id="sums"
+    ),
+    pytest.param(
+        "cooling-insulation",
+        "kept",
+        "I kept changing the amount of water and the starting temp and what cup I used",
+        id="all words of right ones",
+    ),
+    pytest.param(
         "trolley-force",
         "pattern",
         "straight, misses 0 due to friction, mass from line 0.6 kg, balance 1.2 kg so they agree",
