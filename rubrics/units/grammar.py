@@ -204,6 +204,7 @@ class _Parser:
 
     def _factor(self, factors: list[Factor], is_below: bool, depth: int) -> None:
         """Take a bracket, a word with its power, or a word that is the power of the one before."""
+        is_parted = self._at > 0 and self._tokens[self._at - 1].is_parting
         token = self._take()
         word = token.text.casefold()
         if token.text == "(":
@@ -219,8 +220,9 @@ class _Parser:
             factors.append(self._word(self._take(), self._phrases.before[word], is_below))
         else:
             factor = self._word(token, 1, is_below)
-            # J/kg °C⁻¹ from the left: what carries its own minus behind one that has none stands for itself.
-            is_own = is_below and factor.written < 0 and token.is_spaced and factors[-1:] and factors[-1].written > 0
+            # J/kg °C⁻¹ from the left: what carries its own minus behind one that has none stands for itself; m/s⁻¹ not.
+            is_apart = token.is_spaced or not is_parted
+            is_own = is_below and factor.written < 0 and is_apart and factors[-1:] and factors[-1].written > 0
             factors.append(replace(factor, is_below=False) if is_own else factor)
 
     def _is_in_front(self, word: str) -> bool:

@@ -38,6 +38,7 @@ _ONE_UNIT = [
     "J (kg °C)⁻¹",
     "[J/(kg °C)]",
     "J/kg x °C",
+    "J/kg·°C⁻¹",
     "J / kg / °C",
     "J/K kg",
     "J/kg⁰C",
