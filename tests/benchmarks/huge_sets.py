@@ -1,7 +1,7 @@
 """Very large sets as tidy CSV: pages of careful and of spoiled work, drawn anew for a pool and then repeated.
 
-Drawing pages takes longer than marking them. So *POOL* are drawn, and every student after those hands in one of them
-under a code of their own; figures on speed are those of a set in which answers recur, which in a large set they do.
+So many pages are drawn as are asked for, and every student after those hands in one of them under a code of their
+own. Few pages make a set quicker to mark and smaller in memory than it would be: their texts are known already.
 """
 
 from __future__ import annotations

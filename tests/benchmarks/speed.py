@@ -31,8 +31,8 @@ KINDS = ("wire-resistance", "specific-heat-block")
 YEAR = ("wire-resistance", "specific-heat-block", "resistor-combinations", "density-cuboid", "specific-heat-liquid")
 """Practicals of a year; every student does all of them."""
 SIZES = (10_000, 100_000)
-POOL = 500
-"""Write-ups of each kind that are drawn anew; larger sets repeat them."""
+POOL = 6000
+"""Write-ups of each kind that are drawn anew. Larger sets repeat them, too far apart for texts that are kept."""
 MOST_OF_FLOOR_WITH_SHEETS, MOST_MEGABYTES_WITH_SHEETS, LEAST_OF_TWO = 4.0, 160.0, 1.7
 LEAST_A_SECOND, MOST_MEGABYTES_MORE, MOST_EXPONENT = 2000.0, 20.0, 1.1
 AT_ONCE = 4096
