@@ -18,6 +18,7 @@ from marking.checking.answers.drawn_lines import (
 )
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.judging import judge
+from marking.checking.answers.own_line import is_gradient, own_gradients
 from marking.checking.answers.turn_on import judge_turn_ons
 from marking.checking.answers.worked import Interval, column_value, evaluate, is_drawn
 from marking.checking.answers.written import (
@@ -61,6 +62,7 @@ __all__ = [
     "in_order",
     "is_counted",
     "is_drawn",
+    "is_gradient",
     "judge",
     "judge_drawn",
     "judge_turn_ons",
@@ -68,6 +70,7 @@ __all__ = [
     "magnitude",
     "nearly",
     "overlaps",
+    "own_gradients",
     "printed_interval",
     "proportions",
     "rounded_interval",

@@ -18,6 +18,7 @@ from marking.checking.answers.counted import is_counted
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.other_labels import right_under_another
+from marking.checking.answers.own_line import OwnLine
 from marking.checking.answers.straight_only import joined, left_out, rows_past
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
@@ -64,15 +65,31 @@ class _Direct(Struct, frozen=True, kw_only=True):
 
     @classmethod
     def of(
-        cls, item: Item, one: Printed, exact: tuple[Values, Values], by_way: Sequence[tuple[Values, list[Values]]]
+        cls,
+        item: Item,
+        one: Printed,
+        exact: tuple[Values, Values],
+        by_way: Sequence[tuple[Values, list[Values]]],
+        past_written: Sequence[Mask],
     ) -> _Direct:
-        """Return it for answers as they were printed; *exact* by the item's formula, from readings and carried on."""
+        """Return it for answers as they were printed.
+
+        Args:
+            item: The answer.
+            one: As it was printed.
+            exact: What the item's formula comes to, from readings and carried on.
+            by_way: The same by each way, with every mixture of earlier answers.
+            past_written: For each way the students, (students, 1), who wrote a step down that it passes by: from
+                earlier answers they go on through that step.
+        """
         barred = not_theirs(item, one, [[own, *along] for own, along in by_way])
         own, along = [exact[0]], [exact[1]]
         is_other = np.zeros(one.number.shape, np.bool_)
-        for mask, (by_readings, written) in zip(barred, by_way, strict=True):
+        for mask, past, (by_readings, written) in zip(barred, past_written, by_way, strict=True):
             own.append(np.where(mask, np.nan, by_readings))
-            along += [np.where(mask, np.nan, value) for value in written]
+            along += [np.where(mask | past, np.nan, value) for value in written]
+            if past.any() and written:
+                is_other |= past & any_of([one.is_printed_by(value, value) for value in written])
             if mask.any():
                 is_other |= mask & any_of([one.is_printed_by(value, value) for value in (by_readings, *written)])
         return cls(own=own, along=along, not_theirs=barred, is_other=is_other)
@@ -100,13 +117,15 @@ class _Work:
         own = known.interval(item, known.own, known.exact, care)
         exact = evaluate(formula.tree, known.exact)
         unrounded = carried = evaluate(formula.tree, known.carried)
+        through = evaluate(formula.tree, known.passing)
         if item.repeats:
             lost = known.unusable(item)
             own = chosen(lost, (np.full((1, 1), np.nan),) * 2, own)
-            exact, carried = np.where(lost, np.nan, exact), np.where(lost, np.nan, unrounded)
+            exact, carried, through = (np.where(lost, np.nan, one) for one in (exact, unrounded, through))
         along = known.along(item, formula, care)
         ways = ways_of(item, known.own)
-        direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways])
+        past = self.chains.past_written(item, ways)
+        direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways], past)
         both = (known.exact, known.exact | known.stated_exact)
         of_another_constant = self.chains.learn(item, both)
         evidence = Evidence(
@@ -116,11 +135,12 @@ class _Work:
             intervals=[*([own] if item.repeats else known.each_way(item, care)), *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
-            by_other_way=direct.is_other | of_another_constant,
+            by_other_way=direct.is_other | of_another_constant | printed(cells).is_printed_by(through, through),
             may_leave_out=self._may_leave_out(item),
             slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
+            off_own_line=OwnLine.of(self.board, item).is_off,
             all_there=self._all_there(item),
             is_counted=is_counted(self.board.rubric, item),
             unit_pays=self._unit_pays(item),
@@ -139,6 +159,9 @@ class _Work:
             item, ways, known.figures[item.name], known.exact[item.name], along[1], stands, evidence.slips, alone
         )
         kept = (judgement == int(Judgement.WRONG)) | ((bool(item.repeats) | alone) & np.isnan(exact))
+        known.passing[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, through)
+        # What stands written, and rightly so, is not carried on as a value that it was never rounded from.
+        kept = kept | (stands & ~printed(cells).is_printed_by(unrounded, unrounded))
         known.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
             item=item,

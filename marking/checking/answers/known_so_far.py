@@ -42,6 +42,8 @@ class Known:
         self.stated: dict[str, Interval] = {}
         self.stated_exact: dict[str, Values] = {}
         self.carried: dict[str, Values] = constant_values(board.rubric)
+        self.passing: dict[str, Values] = constant_values(board.rubric)
+        """The same as *carried*, past right steps that say otherwise: whoever goes on so contradicts what they wrote."""
         self.wrong: dict[str, NDArray[np.bool_]] = {}
         """Answers that stand written and are wrong: what they were before they were rounded is not known."""
         self.figures: dict[str, tuple[Places, Places]] = {}
@@ -53,7 +55,7 @@ class Known:
                 continue
             cells = board.cells[item.name]
             self.exact[item.name] = cells.si
-            self.carried[item.name] = cells.si
+            self.carried[item.name] = self.passing[item.name] = cells.si
             self.own[item.name] = (cells.si, cells.si)
             self.figures[item.name] = reading_figures(cells)
             self.lacking[item.name] = unread(cells)

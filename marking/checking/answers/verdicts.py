@@ -53,6 +53,8 @@ class Evidence(Struct, frozen=True, kw_only=True):
     """What named slips come to where they print the answer, NaN elsewhere."""
     near_line: Mask
     """Between the shares that decide for a drawn line."""
+    off_own_line: Mask
+    """The student shows the line that was drawn, and the answer is not of that one."""
     all_there: Mask
     """Every input is there, so that a missing value means that there is none."""
     under_another: Mask
@@ -104,7 +106,7 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     alone = far & ~known.may_leave_out
     led = reached.near | (reached.own | reached.follows) & alone | reached.roughly & ~far | known.by_other_way
     result = np.where(led & ~slip, int(near), result)
-    result = np.where(known.near_line & ~slip, int(Judgement.NEAR_LINE), result)
+    result = np.where(known.near_line & ~slip & ~known.off_own_line, int(Judgement.NEAR_LINE), result)
     result = np.where(is_right_elsewhere(cells, item, known.intervals), int(Judgement.UNLABELLED), result)
     labelled = known.under_another & ~cells.unlabelled & known.unit_pays
     result = np.where(labelled & ~slip, int(Judgement.OTHER_LABEL), result)
@@ -114,6 +116,9 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     is_along = any_of([is_direct(one, value) for value in known.along])
     result = np.where(is_along | (reached.follows & ~alone), int(Judgement.FOLLOWS), result)
     result = np.where(known.is_own | (reached.own & ~alone), int(Judgement.RIGHT), result)
+    is_right = (result == int(Judgement.RIGHT)) | (result == int(Judgement.FOLLOWS))
+    by_calculator = known.is_own | is_along
+    result = np.where(is_right & known.off_own_line & ~by_calculator, int(Judgement.NEAR_LINE), result)
     # The first reading is no intercept, and no more are tangents sines, however near.
     mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(known.formula))
     result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)

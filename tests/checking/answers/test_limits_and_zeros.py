@@ -120,7 +120,7 @@ def test_one_figure_is_right_if_it_was_rounded_to_it(energy: str, c: str, wanted
     [
         ({}, "RIGHT", "RIGHT", "RIGHT"),
         ({"V": "242", "rho": "0.270", "rho_si": "270"}, "WRONG", "FOLLOWS", "FOLLOWS"),
-        ({"V": "242", "rho_si": "270"}, "WRONG", "RIGHT", "FOLLOWS"),
+        ({"V": "242", "rho_si": "270"}, "WRONG", "RIGHT", "NEAR"),  # the density between says otherwise
         ({"V": "242", "rho": "0.270", "rho_si": "2700"}, "WRONG", "FOLLOWS", "RIGHT"),
         ({"m": ""}, "RIGHT", "NOT_RECALCULABLE", "FOLLOWS"),
         ({"l": ""}, "NOT_RECALCULABLE", "FOLLOWS", "FOLLOWS"),

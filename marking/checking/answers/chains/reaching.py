@@ -116,7 +116,9 @@ class Chains:
         own = (exact, np.where(there & stands, cells.si, exact))
         along = np.where(np.isfinite(stated), stated, exact)
         first = np.where(there, cells.si, along)
-        written = (first, along, *(np.where(there & ~stands & np.isfinite(slip), slip, first) for slip in slips))
+        # The calculator goes on with what stands on paper, rounded: another value than that was never on it.
+        unrounded = np.where(there & stands & ~printed(cells).is_printed_by(along, along), first, along)
+        written = (first, unrounded, *(np.where(there & ~stands & np.isfinite(slip), slip, first) for slip in slips))
         source = Source(
             item=item,
             values=_different(own),
@@ -260,6 +262,12 @@ class Chains:
     def off_another_line(self, item: Item, ways: Sequence[Formula]) -> list[tuple[Formula, Mask]]:
         """Return those of *ways* that take off a graph what the usual way to *item* does not; see ``OtherLines``."""
         return OtherLines(self.board, self.own).off_another_line(item, ways)
+
+    def past_written(self, item: Item, ways: Sequence[Formula]) -> list[Mask]:
+        """Return for each of *ways* the students, (students, 1), who wrote a step down that it passes by."""
+        lines = OtherLines(self.board, self.own)
+        routes = [lines.route(item, way) for way in ways]
+        return [route.passes_by & ~route.is_other_line for route in routes]
 
 
 def surest(pair: tuple[Places, Places]) -> Places:
