@@ -18,7 +18,9 @@ def _counts(rubric: Rubric, node: Node) -> bool:
         case Number(value, _):
             return value.is_integer()
         case Name(name):
-            return name in rubric.items and (rubric.items[name].is_whole_count or is_counted(rubric, rubric.items[name]))
+            return name in rubric.items and (
+                rubric.items[name].is_whole_count or is_counted(rubric, rubric.items[name])
+            )
         case Minus(term):
             return _counts(rubric, term)
         case Operation(sign, left, right) if sign in "+-*":

@@ -19,11 +19,13 @@ from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
 from marking.checking.answers.other_labels import right_under_another
 from marking.checking.answers.own_line import OwnLine
+from marking.checking.answers.read_off_curves import is_of_one_row, passed_from_left_to_right
 from marking.checking.answers.straight_only import joined, left_out, rows_past
 from marking.checking.answers.verdicts import Evidence, verdicts
 from marking.checking.answers.worked import Care, evaluate, is_drawn
 from marking.checking.answers.written import NO_LIMIT, Board, Printed, any_of, lies_inside, printed
 from marking.checking.fits import UNSURE_SHARE
+from rubrics.formulas import Call, Name
 from rubrics.model import CheckKind, Item
 
 OTHER_LINE_SHARE = 0.035
@@ -141,6 +143,7 @@ class _Work:
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
             off_own_line=OwnLine.of(self.board, item).is_off,
+            of_one_row=self._of_one_row(item),
             all_there=self._all_there(item),
             is_counted=is_counted(self.board.rubric, item),
             unit_pays=self._unit_pays(item),
@@ -180,11 +183,26 @@ class _Work:
         if item.formula is not None and is_drawn(item.formula):
             wide = Care(figures=care.figures, drawn_share=UNSURE_SHARE)
             through = [known.through_wrong_points(way, UNSURE_SHARE) for way in ways_of(item, known.own)]
-            return lies_inside(cells, [*known.about_the_line(item, wide), *through])
+            near = lies_inside(cells, [*known.about_the_line(item, wide), *through])
+            points = (known.exact, known.exact | known.stated_exact)
+            passed = lies_inside(cells, passed_from_left_to_right(item, points))
+            return np.asarray(near & ~is_of_one_row(item, points, printed(cells)) | passed)
         fair = Care(figures=care.figures, drawn_share=OTHER_LINE_SHARE, turns_about_middle=True)
         others = self.chains.off_another_line(item, ways_of(item, known.own))
-        near = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]
-        return any_of([np.zeros((1, 1), np.bool_), *near])
+        between = [who & lies_inside(cells, [known.by_way(way, fair)]) for way, who in others]
+        return any_of([np.zeros((1, 1), np.bool_), *between])
+
+    def _of_one_row(self, item: Item) -> Mask:
+        """Tell where a mean may as well be taken off a line, no line is shown, and one row prints the answer."""
+        graph, tree = self.board.rubric.graph, item.formula.tree if item.formula is not None else None
+        nowhere = np.zeros((1, 1), np.bool_)
+        if graph is None or not graph.read_off or not any(is_drawn(way) for way in item.also):
+            return nowhere
+        if not isinstance(tree, Call) or tree.function != "mean" or not isinstance(tree.arguments[0], Name):
+            return nowhere
+        unseen = np.asarray(~any_of([self.board.cells[name].given for name in graph.read_off]))
+        one, rows = printed(self.board.cells[item.name]), self.board.cells[tree.arguments[0].name].si
+        return unseen & any_of([one.is_printed_by(rows[:, [row]], rows[:, [row]]) for row in range(rows.shape[1])])
 
     def _may_leave_out(self, item: Item) -> Mask:
         """Tell where a mean is asked for, or was not written down before, that may leave out a repeat."""

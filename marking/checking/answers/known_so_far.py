@@ -43,7 +43,7 @@ class Known:
         self.stated_exact: dict[str, Values] = {}
         self.carried: dict[str, Values] = constant_values(board.rubric)
         self.passing: dict[str, Values] = constant_values(board.rubric)
-        """The same as *carried*, past right steps that say otherwise: whoever goes on so contradicts what they wrote."""
+        """The same as *carried*, past right steps that say otherwise: who goes on so contradicts what they wrote."""
         self.wrong: dict[str, NDArray[np.bool_]] = {}
         """Answers that stand written and are wrong: what they were before they were rounded is not known."""
         self.figures: dict[str, tuple[Places, Places]] = {}

@@ -1,7 +1,7 @@
 """The line that a student drew, as the two points that they read off it tell.
 
-How far a line may be drawn from the fitted one is a question only where nobody has seen it. Whoever writes two points of
-it down shows it: what they take off it lies by these.
+How far a line may be drawn from the fitted one is a question only where nobody has seen it. Whoever writes two points
+of it down shows it: what they take off it lies by these.
 """
 
 from __future__ import annotations

@@ -55,6 +55,8 @@ class Evidence(Struct, frozen=True, kw_only=True):
     """Between the shares that decide for a drawn line."""
     off_own_line: Mask
     """The student shows the line that was drawn, and the answer is not of that one."""
+    of_one_row: Mask
+    """One row of the column of which the mean is asked for prints it, and no line is shown that it may be taken off."""
     all_there: Mask
     """Every input is there, so that a missing value means that there is none."""
     under_another: Mask
@@ -118,7 +120,8 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     result = np.where(known.is_own | (reached.own & ~alone), int(Judgement.RIGHT), result)
     is_right = (result == int(Judgement.RIGHT)) | (result == int(Judgement.FOLLOWS))
     by_calculator = known.is_own | is_along
-    result = np.where(is_right & known.off_own_line & ~by_calculator, int(Judgement.NEAR_LINE), result)
+    is_doubtful = is_right & (known.off_own_line | known.of_one_row) & ~by_calculator
+    result = np.where(is_doubtful, int(near), result)
     # The first reading is no intercept, and no more are tangents sines, however near.
     mistaken = only_near & (~(reached.own | reached.follows) | _is_intercept(known.formula))
     result = np.where(mistaken & ~missing, int(Judgement.WRONG), result)

@@ -11,7 +11,7 @@ from marking.checking.fits.drawn_allowance import (
 from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, fit_value, scatter
 from marking.checking.fits.outliers import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
 from marking.checking.fits.parabolas import bends
-from marking.checking.fits.read_offs import read_off
+from marking.checking.fits.read_offs import crossings, read_off
 from marking.checking.fits.repeat_means import (
     concordant_mean,
     concordant_means,
@@ -38,6 +38,7 @@ __all__ = [
     "concordant_mean",
     "concordant_means",
     "concordant_runs",
+    "crossings",
     "fit_lines",
     "fit_value",
     "gradients",

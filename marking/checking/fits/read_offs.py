@@ -45,6 +45,27 @@ def read_off_interval(wanted: Values, given: Values, value: Interval, share: flo
         return low - room, high + room
 
 
+def crossings(wanted: Values, given: Values, value: Values) -> Values:
+    """Return where straight lines from point to point, in the order of *wanted*, pass a value of *given*.
+
+    Args:
+        wanted: The column that is read, shape (students, rows).
+        given: The column whose value is known.
+        value: That value, shape (students, 1).
+
+    Returns:
+        One for each pair of neighbours, shape (students, rows - 1); NaN where it is not passed between them.
+    """
+    used = np.isfinite(wanted) & np.isfinite(given)
+    order = np.argsort(np.where(used, wanted, np.inf), axis=1, kind="stable")
+    x = np.take_along_axis(np.where(used, wanted, np.nan), order, axis=1)
+    y = np.take_along_axis(np.where(used, given, np.nan), order, axis=1)
+    with np.errstate(all="ignore"):
+        a, b = y[:, :-1], y[:, 1:]
+        is_between = (np.minimum(a, b) <= value) & (value <= np.maximum(a, b)) & (a != b)
+        return np.asarray(np.where(is_between, x[:, :-1] + (x[:, 1:] - x[:, :-1]) * (value - a) / (b - a), np.nan))
+
+
 def _between(wanted: Values, given: Values, value: Values) -> list[Interval]:
     """Return the crossings on the straight line, and those on the parabolas, each as (lowest, highest)."""
     wanted, given = np.broadcast_arrays(wanted, given)
