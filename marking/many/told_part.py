@@ -99,9 +99,10 @@ class Told(Struct, kw_only=True):
 
     def add(self, one: MarkedSet) -> None:
         """Count some scripts in, none of whose students was counted before."""
-        for script in one.scripts:
+        found = self.findings.of(one.scripts)
+        for script, findings in zip(one.scripts, found, strict=True):
             code = script.write_up.student.code
-            self.lines.findings[code] = self.findings.of(script).encode()
+            self.lines.findings[code] = findings.encode()
             self.lines.marks[code] = self.marks.of(script)
             if script.write_up.ticks:
                 self.lines.ticks[code] = kept_ticks(script)
