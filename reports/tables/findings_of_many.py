@@ -30,25 +30,18 @@ _LONGEST_KEPT = 60
 class _Alike(Struct, frozen=True):
     """What the lines have in common that say the same of the same thing."""
 
-    order: _Order
-    """Their place in a script."""
     start: str
     """The cells between student and entry, with the commas around them."""
     sentences: ToldAgain
     """The last cell."""
     may_name_choice: bool
     """Whether another choice may stand where a number is expected."""
+    waiting: list[_Waiting]
+    """Findings whose lines are not made yet: of all who stand at the same place in a script."""
 
 
-class _Waiting(Struct, frozen=True):
-    """A finding whose line is not made yet."""
-
-    lines: list[str]
-    """Where it goes."""
-    student: str
-    """The first cell."""
-    finding: Finding
-    alike: _Alike
+_Waiting = tuple[list[str], str, Finding, _Alike]
+"""Where the line goes, its first cell, and what it is about."""
 
 
 class FindingLines:
@@ -58,21 +51,25 @@ class FindingLines:
         """Know nothing yet of what recurs."""
         self._order, self._practical = rubric_order(rubric), quoted_cell(rubric.id)
         self._alike: dict[_About, _Alike] = {}
+        self._waiting: dict[_Order, list[_Waiting]] = {}
+        """By place in a script; in order once all scripts were looked through."""
 
     def of(self, scripts: Sequence[Script]) -> list[str]:
         """Return the lines of each of some scripts."""
-        known = self._alike
-        waiting: dict[_Order, list[_Waiting]] = {}
+        known, places = self._alike, len(self._waiting)
         made: list[list[str]] = [[] for _ in scripts]
         for script, lines in zip(scripts, made, strict=True):
             student = quoted_cell(script.write_up.student.code)
             for one in script.findings:
                 about = one.item, one.row, one.criterion, one.outcome, one.marks, one.out_of, one.reason
                 alike = known.get(about) or self._learned(about, one)
-                waiting.setdefault(alike.order, []).append(_Waiting(lines, student, one, alike))
-        for order in sorted(waiting):
-            for place in waiting[order]:
-                place.lines.append(f"{place.student}{place.alike.start}{_end(place.finding, place.alike)}")
+                alike.waiting.append((lines, student, one, alike))
+        if len(self._waiting) != places:
+            self._waiting = dict(sorted(self._waiting.items()))
+        for waiting in self._waiting.values():
+            for lines, student, one, alike in waiting:
+                lines.append(f"{student}{alike.start}{_end(one, alike)}")
+            waiting.clear()
         return ["".join(lines) for lines in made]
 
     def _learned(self, about: _About, finding: Finding) -> _Alike:
@@ -87,10 +84,10 @@ class FindingLines:
             str(out_of),
         )
         made = self._alike[about] = _Alike(
-            self._order(criterion, item, row),
             f",{','.join(cells)},",
             ToldAgain(finding, quoted_cell),
             outcome is Outcome.WITHHELD,
+            self._waiting.setdefault(self._order(criterion, item, row), []),
         )
         return made
 
@@ -101,15 +98,15 @@ def _end(one: Finding, alike: _Alike) -> str:
     if alike.may_name_choice and not expected:
         expected = quoted_cell(other_choice(one))
     cause = ",".join(map(quoted_cell, cause_cells(one))) if one.explanations else _NO_CAUSE
-    source = "" if one.source is None else _source(one.source)
-    entry = _cell(one.entry) if one.entry else ""
-    unit = _cell(one.unit) if one.unit else ""
+    place, entry, unit, source = one.source, one.entry, one.unit, ""
+    if place is not None:
+        cell, start = place.cell, _start_of(place.file, place.sheet)
+        source = f'{start}{cell}"' if start and cell.isalnum() else quoted_cell(str(place))
+    if entry:
+        entry = _kept_cell(entry) if len(entry) <= _LONGEST_KEPT else quoted_cell(entry)
+    if unit:
+        unit = _kept_cell(unit) if len(unit) <= _LONGEST_KEPT else quoted_cell(unit)
     return f"{entry},{unit},{expected},{one.basis},{cause},{source},{alike.sentences.of(one)}\n"
-
-
-def _source(place: Place) -> str:
-    start = _start_of(place.file, place.sheet)
-    return f'{start}{place.cell}"' if start and place.cell.isalnum() else quoted_cell(str(place))
 
 
 @lru_cache(maxsize=64)
@@ -117,10 +114,6 @@ def _start_of(file: str, sheet: str) -> str:
     """Return all of a place but its cell, with the quote before it; empty where it does not go by itself."""
     whole = quoted_cell(str(Place(file=file, sheet=sheet, cell="A1")))
     return whole.removesuffix('A1"') if whole.startswith('"') else ""
-
-
-def _cell(text: str) -> str:
-    return _kept_cell(text) if len(text) <= _LONGEST_KEPT else quoted_cell(text)
 
 
 _kept_cell = lru_cache(maxsize=4096)(quoted_cell)
