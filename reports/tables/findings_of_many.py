@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from math import isfinite
 
 from msgspec import Struct
 
 from marking.findings import Finding, Outcome, Script
 from marking.reasons import Reason
 from marking.write_up import Place
-from reports.tables.findings_csv import NO_CAUSE, cause_cells, number_cell, other_choice, quoted_cell, rubric_order
+from reports.tables.findings_csv import NO_CAUSE, cause_cells, other_choice, quoted_cell, rubric_order
 from reports.wording import ToldAgain
 from rubrics.model import Rubric
 
@@ -51,6 +52,7 @@ class FindingLines:
         """Know nothing yet of what recurs."""
         self._order, self._practical = rubric_order(rubric), quoted_cell(rubric.id)
         self._alike: dict[_About, _Alike] = {}
+        self._sentences: dict[tuple[str, int | None, str, Outcome, Reason], ToldAgain] = {}
         self._waiting: dict[_Order, list[_Waiting]] = {}
         """By place in a script; in order once all scripts were looked through."""
 
@@ -73,7 +75,10 @@ class FindingLines:
         return ["".join(lines) for lines in made]
 
     def _learned(self, about: _About, finding: Finding) -> _Alike:
-        item, row, criterion, outcome, marks, out_of, _ = about
+        item, row, criterion, outcome, marks, out_of, reason = about
+        said_of = item, row, criterion, outcome, reason
+        if said_of not in self._sentences:
+            self._sentences[said_of] = ToldAgain(finding, quoted_cell)
         cells = (
             self._practical,
             quoted_cell(item),
@@ -85,7 +90,7 @@ class FindingLines:
         )
         made = self._alike[about] = _Alike(
             f",{','.join(cells)},",
-            ToldAgain(finding, quoted_cell),
+            self._sentences[said_of],
             outcome is Outcome.WITHHELD,
             self._waiting.setdefault(self._order(criterion, item, row), []),
         )
@@ -94,10 +99,14 @@ class FindingLines:
 
 def _end(one: Finding, alike: _Alike) -> str:
     """Return a line from the entry on."""
-    expected = "" if one.expected is None else number_cell(one.expected, ".6g")
+    value = one.expected
+    expected = f"{value:.6g}" if value is not None and isfinite(value) else ""
     if alike.may_name_choice and not expected:
         expected = quoted_cell(other_choice(one))
-    cause = ",".join(map(quoted_cell, cause_cells(one))) if one.explanations else _NO_CAUSE
+    cause = _NO_CAUSE
+    if one.explanations:
+        word, detail, sure, others = cause_cells(one)
+        cause = f"{word},{quoted_cell(detail)},{sure},{quoted_cell(others)}"
     place, entry, unit, source = one.source, one.entry, one.unit, ""
     if place is not None:
         cell, start = place.cell, _start_of(place.file, place.sheet)

@@ -22,7 +22,7 @@ from rubrics.model import Rubric
 
 MOST_ROWS = 100_000
 """Write-ups in the workbook; all of them stand in marks.csv."""
-MOST_KEPT = 1024
+MOST_KEPT = 512
 """Sets of marks of which the cells are kept."""
 MARK_COLUMNS = ("student", "practical", "awarded", "pending", "out_of", "name", "bench", "mark_code")
 REMARK_COLUMNS = ("weight", "file", "cell", "student", "item", "message")

@@ -71,11 +71,12 @@ class _Figures(Struct, frozen=True, kw_only=True):
 
     def window(self, item: Item, row: int) -> tuple[int, int]:
         """Return how many figures are wanted in *row*, at the least and at the most."""
-        low, high = item.figures
         if self.behind is None:
-            return low, high
-        least, most = self.behind[0][row - 1], self.behind[1][row - 1]
-        return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
+            return item.figures
+        (low, high), (fewest, most) = item.figures, self.behind
+        least, greatest = fewest[row - 1], most[row - 1]
+        greatest = (greatest if greatest < NO_LIMIT else high) + 1
+        return least if least < low else low, greatest if greatest > high else high
 
 
 def _rough_line(item: Item, row: int, entry: Entry) -> Line:

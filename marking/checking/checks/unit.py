@@ -110,6 +110,8 @@ def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]])
     if item.name not in case.judged:
         return None
     worth = case.batch.judgements[item.name][case.student]
+    if not any(one in worth for one in _OTHER_UNIT):
+        return None  # as of nearly all
     return next((one for one in given if worth[one[0] - 1] in _OTHER_UNIT), None)
 
 
