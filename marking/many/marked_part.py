@@ -27,7 +27,7 @@ PARTS_TOGETHER = BATCH // PART
 """Parts that are laid out together, at most: arrays of twice as many students cost little more."""
 MOST_TOGETHER = 200_000
 """Signs of these parts, at most: what is laid out takes memory by the cell."""
-AT_ONCE = 50
+AT_ONCE = 25
 """Students whose scripts are in memory at a time."""
 _one_at_a_time = threading.Lock()
 """A worker of a cluster may have several threads; the work has none of its own."""

@@ -39,6 +39,6 @@ class ToldAgain:
             if len(self._said) >= MOST_KEPT:
                 self._said.clear()
             said = self._said[key] = self._made(message(finding))
-        if self._is_of_facts:
+        if self._is_of_facts and isinstance(facts, dict):  # others hold on to what they are made of
             self._last = facts, said
         return said
