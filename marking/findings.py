@@ -101,6 +101,8 @@ class Finding(Struct, frozen=True, kw_only=True):
         """Return the probability that the likeliest cause is right, in whichever way; None where nothing is wrong."""
         if not self.explanations:
             return None
+        if len(self.explanations) == 1:
+            return min(1.0, self.explanations[0].probability)
         return min(1.0, sum(one.probability for one in self.explanations if one.cause is self.cause))
 
 

@@ -1,6 +1,6 @@
 """A set of write-ups and its rubric in, marks and findings out. Never knows files, pages or decisions of a teacher."""
 
-from marking.checking.marking_set import as_marked, mark_set, mark_sets, no_values, scripts_of, still_open
+from marking.checking.marking_set import Scripts, as_marked, mark_set, mark_sets, no_values, scripts_of, still_open
 from marking.checking.settling_class import (
     BATCH,
     SAMPLE,
@@ -19,6 +19,7 @@ __all__ = [
     "TOGETHER",
     "Counted",
     "Counting",
+    "Scripts",
     "Settled",
     "as_marked",
     "count",

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
+from marking.checking.by_criterion import Looked, Lookers
 from marking.checking.case import Batch, Case
 from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
-from marking.checking.checks import Looker, find_choice
-from marking.checking.marks import as_findings, count_marks
+from marking.checking.checks import find_choice
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
     BATCH,
@@ -25,7 +25,6 @@ from marking.checking.settling_class import (
     settle,
 )
 from marking.checking.uncertainty import result_uncertainties
-from marking.checking.unpaid_faults import unpaid_criteria, unpaid_faults
 from marking.collector import collector_resting
 from marking.findings import CriterionMark, Finding, MarkedSet, Outcome, Plot, Result, Script
 from marking.hands import Hands, Shared
@@ -116,8 +115,8 @@ def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
             known = Tried()
             fixed = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(batch.rubric, [counted(one, fixed.counts)])
-        script = _scripts(one, settled, known, fixed, _shown_of(one, settled))
-        made = map(script, range(len(batch.write_ups)))
+        scripts = _scripts(one, settled, known, fixed, _shown_of(one, settled))
+        made = scripts(range(len(batch.write_ups)))
         return settled, [(one.findings, one.criteria, one.plot, one.result) for one in made]
 
 
@@ -136,8 +135,8 @@ def _together(rubric: Rubric, class_set: ClassSet, found: Sequence[tuple[Settled
     )
 
 
-def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -> Callable[[int], Script]:
-    """Return what makes the script of one of at most BATCH write-ups, by its place, when it is asked for.
+def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -> Scripts:
+    """Return what makes the scripts of some of at most BATCH write-ups, by their places, when they are asked for.
 
     Such a script has findings and marks, and neither graph nor result: those stand on paper alone.
     """
@@ -160,6 +159,8 @@ def _proving(rubric: Rubric) -> frozenset[str]:
     return frozenset(name for criterion in deciding for name in criterion.items)
 
 
+Scripts = Callable[[Iterable[int]], list[Script]]
+"""Places of students to their scripts."""
 _Shown = Callable[[int], tuple[Plot | None, Result | None]]
 """Place of a student to the graph and the result that a sheet shows."""
 
@@ -176,9 +177,7 @@ def _shown_of(laid: Laid, settled: Settled) -> _Shown:
     return lambda student: (plots[student], result_of(board, judged, student, accepted[student], sure))
 
 
-def _scripts(
-    laid: Laid, settled: Settled, known: Tried | None, fixed: Explained | None, shown: _Shown
-) -> Callable[[int], Script]:
+def _scripts(laid: Laid, settled: Settled, known: Tried | None, fixed: Explained | None, shown: _Shown) -> Scripts:
     """Return what makes scripts, with what was explained by the *fixed* shares, if it was, and what they show."""
     board, judged, rubric = laid.board, laid.everything, laid.board.rubric
     proving, shares = _proving(rubric), load_priors()
@@ -190,19 +189,16 @@ def _scripts(
         asked = ((settled.priors, laid.judged.keys()), (shares, proving))
         found, fixed = explain_each(board, laid.judged, asked, known)
     explanations, certain = found.explanations, certain_of(fixed, proving)
-    lookers = [Looker(criterion, rubric) for criterion in rubric.criteria]
-    unpaid = [Looker(criterion, rubric) for criterion in unpaid_criteria(rubric)]
-    batch = Batch(board, judged, explanations, certain)
+    lookers, batch = Lookers(rubric), Batch(board, judged, explanations, certain)
 
-    def script(student: int) -> Script:
-        write_up = board.write_ups[student]
-        if not write_up.is_handed_in:
-            return _empty(rubric, write_up)
-        case = _case(laid, batch, student)
-        plot, result = shown(student)
-        return _script(case, _applying(case, lookers), unpaid, plot, result)
+    def scripts(students: Iterable[int]) -> list[Script]:
+        asked_for = list(students)
+        handed_in = [student for student in asked_for if board.write_ups[student].is_handed_in]
+        looked = lookers.look_at([_case(laid, batch, student) for student in handed_in])
+        made = {student: _script(one, *shown(student)) for student, one in zip(handed_in, looked, strict=True)}
+        return [made.get(student) or _empty(rubric, board.write_ups[student]) for student in asked_for]
 
-    return script
+    return scripts
 
 
 def _case(laid: Laid, batch: Batch, student: int) -> Case:
@@ -247,32 +243,14 @@ def _by_boxes(rubric: Rubric, write_up: WriteUp) -> str | None:
     return found[0] if len(found) == 1 else None
 
 
-def _script(
-    case: Case, lookers: Sequence[Looker], unpaid: Sequence[Looker], plot: Plot | None, result: Result | None
-) -> Script:
-    findings: list[Finding] = []
-    marks = []
-    for looker in lookers:
-        lines = looker.lines(case)
-        mark = count_marks(looker.criterion, lines)
-        marks.append(mark)
-        findings += as_findings(case.write_up, case.rubric.id, mark, lines)
-    findings += unpaid_faults(case, unpaid)
+def _script(looked: Looked, plot: Plot | None, result: Result | None) -> Script:
     return Script(
-        write_up=case.write_up,
-        findings=tuple(findings),
-        criteria=tuple(marks),
+        write_up=looked.case.write_up,
+        findings=tuple(looked.findings),
+        criteria=tuple(looked.marks),
         plot=plot,
         result=result,
     )
-
-
-def _applying(case: Case, lookers: Sequence[Looker]) -> Sequence[Looker]:
-    """Return those of the criteria that apply; where nobody knows what was tested, of the rubric's first choice."""
-    rubric, selected = case.rubric, case.selected
-    if selected is None and rubric.selector is not None:
-        selected = rubric.items[rubric.selector].choices[0].word
-    return [one for one in lookers if not one.criterion.when or selected in one.criterion.when]
 
 
 def _empty(rubric: Rubric, write_up: WriteUp) -> Script:

@@ -56,8 +56,10 @@ def _marks(criterion: Criterion, stands: int, of: int) -> int:
 
 def as_findings(write_up: WriteUp, practical: str, mark: CriterionMark, lines: list[Line]) -> list[Finding]:
     """Return the lines as findings; the criterion's marks stand on the one line that carries its outcome."""
-    outcomes = [line.outcome for line in lines]
-    carrier = outcomes.index(mark.outcome) if mark.outcome in outcomes else 0
+    carrier = 0
+    if len(lines) > 1:
+        outcomes = [line.outcome for line in lines]
+        carrier = outcomes.index(mark.outcome) if mark.outcome in outcomes else 0
     findings = []
     student, criterion, code = write_up.student.code, mark.criterion, mark.criterion.code
     for position, line in enumerate(lines):

@@ -5,8 +5,6 @@ A step that goes on into another formula may keep all its figures; only an end r
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-
 from marking.checking.case import Case
 from marking.checking.checks import Looker
 from marking.checking.marks import as_findings
@@ -57,12 +55,10 @@ def _without_marks(check: CheckKind, items: tuple[str, ...]) -> Criterion:
     )
 
 
-def unpaid_faults(case: Case, lookers: Sequence[Looker]) -> Iterator[Finding]:
-    """Yield the faults that *lookers* (of ``unpaid_criteria``) find in one student's answers, each at no cost."""
-    for looker in lookers:
-        criterion = looker.criterion
-        lines = [line for line in looker.lines(case) if line.outcome is Outcome.WITHHELD and line.reason in _TOLD]
-        if not lines:
-            continue
-        mark = CriterionMark(criterion=criterion, outcome=Outcome.WITHHELD, marks=0)
-        yield from as_findings(case.write_up, case.rubric.id, mark, lines)
+def unpaid_faults(case: Case, looker: Looker) -> list[Finding]:
+    """Return the faults that a looker (of ``unpaid_criteria``) finds in one student's answers, each at no cost."""
+    lines = [line for line in looker.lines(case) if line.outcome is Outcome.WITHHELD and line.reason in _TOLD]
+    if not lines:
+        return []
+    mark = CriterionMark(criterion=looker.criterion, outcome=Outcome.WITHHELD, marks=0)
+    return as_findings(case.write_up, case.rubric.id, mark, lines)

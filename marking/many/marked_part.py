@@ -7,14 +7,14 @@ findings costs more than to mark.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field, structs
 
-from marking.checking import BATCH, Counted, Settled, count, no_values, scripts_of, still_open
+from marking.checking import BATCH, Counted, Scripts, Settled, count, no_values, scripts_of, still_open
 from marking.collector import collector_resting
 from marking.decided import ticked
-from marking.findings import MarkedSet, Script
+from marking.findings import MarkedSet
 from marking.intake.forms import UnknownName
 from marking.intake.parts import Part, PartRead, Reader, read_part
 from marking.many.told_part import Lines, MarkedPart, Told, heavy_of, part_of
@@ -27,7 +27,7 @@ PARTS_TOGETHER = BATCH // PART
 """Parts that are laid out together, at most: arrays of twice as many students cost little more."""
 MOST_TOGETHER = 200_000
 """Signs of these parts, at most: what is laid out takes memory by the cell."""
-AT_ONCE = 50
+AT_ONCE = 25
 """Students whose scripts are in memory at a time."""
 _one_at_a_time = threading.Lock()
 """A worker of a cluster may have several threads; the work has none of its own."""
@@ -115,7 +115,7 @@ class _Made(Struct, kw_only=True):
 
     rubric: Rubric
     sources: tuple[Source, ...]
-    script: Callable[[int], Script]
+    scripts: Scripts
     places: Mapping[str, int]
     """Student to place among the write-ups."""
     stands: set[Place | None] = field(default_factory=set)
@@ -125,14 +125,14 @@ class _Made(Struct, kw_only=True):
     def of(cls, rubric: Rubric, write_ups: Sequence[WriteUp], sources: tuple[Source, ...], settled: Settled) -> _Made:
         """Lay a practical out."""
         places = {write_up.student.code: place for place, write_up in enumerate(write_ups)}
-        return cls(rubric=rubric, sources=sources, script=scripts_of(rubric, write_ups, settled), places=places)
+        return cls(rubric=rubric, sources=sources, scripts=scripts_of(rubric, write_ups, settled), places=places)
 
     def some(self, students: Sequence[str]) -> MarkedSet:
         """Return some students marked, with the ticks in the input decided."""
-        scripts = tuple(self.script(self.places[code]) for code in students if code in self.places)
+        scripts = self.scripts(self.places[code] for code in students if code in self.places)
         for one in scripts:
             self.stands.update(no_values(one))
-        found = ticked(MarkedSet(rubric=self.rubric, scripts=scripts, remarks=(), sources=self.sources))
+        found = ticked(MarkedSet(rubric=self.rubric, scripts=tuple(scripts), remarks=(), sources=self.sources))
         self.told += found.remarks
         return structs.replace(found, remarks=())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct, field
@@ -99,9 +100,10 @@ class Told(Struct, kw_only=True):
 
     def add(self, one: MarkedSet) -> None:
         """Count some scripts in, none of whose students was counted before."""
-        for script in one.scripts:
+        found = self.findings.of(one.scripts)
+        for script, findings in zip(one.scripts, found, strict=True):
             code = script.write_up.student.code
-            self.lines.findings[code] = self.findings.of(script).encode()
+            self.lines.findings[code] = findings.encode()
             self.lines.marks[code] = self.marks.of(script)
             if script.write_up.ticks:
                 self.lines.ticks[code] = kept_ticks(script)
@@ -164,13 +166,18 @@ def _tally(one: MarkedSet) -> Tally:
 
 
 def _by_criterion(one: MarkedSet) -> Marks:
+    alike = Counter(
+        (tuple([mark.criterion.code for mark in script.criteria]), tuple([mark.marks for mark in script.criteria]))
+        for script in one.scripts
+    )
+    out_of = {criterion.code: criterion.marks for criterion in one.rubric.criteria}
     found: Marks = {}
-    for script in one.scripts:
-        for mark in script.criteria:
-            row = found.setdefault((one.rubric.id, mark.criterion.code), [0, 0, 0, 0, 0])
-            if mark.marks is None:
-                row[3] += 1
+    for (codes, given), students in alike.items():
+        for code, marks in zip(codes, given, strict=True):
+            row = found.setdefault((one.rubric.id, code), [0, 0, 0, 0, 0])
+            if marks is None:
+                row[3] += students
                 continue
-            row[0 if mark.marks == mark.criterion.marks else 1 if mark.marks else 2] += 1
-            row[4] += mark.marks
+            row[0 if marks == out_of[code] else 1 if marks else 2] += students
+            row[4] += marks * students
     return found

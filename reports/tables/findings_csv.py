@@ -53,7 +53,7 @@ _BREAKS = re.compile(r"[\t\n\v\f\r\x85\u2028\u2029]")
 _UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _QUOTE = '"'
 _as_json = json.JSONEncoder(ensure_ascii=False).encode
-"""As ``json.dumps``, which makes an encoder each time."""
+"""As ``json.dumps``, which makes an encoder each time; of a list or a dict this takes long."""
 LONGEST_CELL = 32_000
 """Characters; a spreadsheet cell holds 32,767, and the record keeps the whole."""
 
@@ -148,8 +148,11 @@ def _alternatives(explanations: Sequence[Explanation]) -> str:
     """Return the explanations as a JSON list; empty where there is none."""
     if not explanations:
         return ""
-    rows = [{"cause": e.cause.value, "detail": e.detail, "probability": round(e.probability, 2)} for e in explanations]
-    return _as_json(rows)
+    rows = (
+        f'{{"cause": "{one.cause}", "detail": {_as_json(one.detail)}, "probability": {round(one.probability, 2)}}}'
+        for one in explanations
+    )
+    return f"[{', '.join(rows)}]"
 
 
 def rubric_order(rubric: Rubric) -> Callable[[str, str, int | None], tuple[int, int, int]]:

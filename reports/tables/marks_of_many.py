@@ -15,13 +15,15 @@ from msgspec import Struct
 
 from marking.findings import Script
 from marking.write_up import Remark
-from reports.tables.findings_csv import csv_cell, quoted_cell
+from reports.tables.findings_csv import cell_text, csv_cell, quoted_cell
 from reports.tables.marks_workbook import Book, tick_row
 from reports.wording import wording
 from rubrics.model import Rubric
 
 MOST_ROWS = 100_000
 """Write-ups in the workbook; all of them stand in marks.csv."""
+MOST_KEPT = 512
+"""Sets of marks of which the cells are kept."""
 MARK_COLUMNS = ("student", "practical", "awarded", "pending", "out_of", "name", "bench", "mark_code")
 REMARK_COLUMNS = ("weight", "file", "cell", "student", "item", "message")
 
@@ -50,17 +52,28 @@ class MarkLines:
     def __init__(self, rubric: Rubric, codes: Sequence[str]) -> None:
         """Take the criteria of all practicals, the columns."""
         self._practical, self._columns = quoted_cell(rubric.id), {code: at for at, code in enumerate(codes)}
+        self._kept: dict[tuple[tuple[str, ...], tuple[int | None, ...]], tuple[str, str]] = {}
+        """Criteria and marks to their cells: many students of a large set have the same."""
 
     def of(self, script: Script) -> str:
         """Return the line of one script."""
         student = script.write_up.student
-        totals = f"{script.awarded},{script.pending},{script.out_of}" if script.criteria else ",,"
-        marks = [""] * len(self._columns)
-        for mark in script.criteria:
-            if mark.marks is not None:
-                marks[self._columns[mark.criterion.code]] = str(mark.marks)
+        marks = script.criteria
+        key = tuple([one.criterion.code for one in marks]), tuple([one.marks for one in marks])
+        totals, given = self._kept.get(key) or self._learned(key, script)
         who = ",".join(map(quoted_cell, (student.name, student.bench, " ".join(student.codes))))
-        return ",".join((quoted_cell(student.code), self._practical, totals, who, *marks)) + "\n"
+        return f"{quoted_cell(student.code)},{self._practical},{totals},{who}{given}\n"
+
+    def _learned(self, key: tuple[tuple[str, ...], tuple[int | None, ...]], script: Script) -> tuple[str, str]:
+        if len(self._kept) >= MOST_KEPT:
+            self._kept.clear()
+        totals = f"{script.awarded},{script.pending},{script.out_of}" if script.criteria else ",,"
+        cells = [""] * len(self._columns)
+        for code, marks in zip(*key, strict=True):
+            if marks is not None:
+                cells[self._columns[code]] = str(marks)
+        made = self._kept[key] = totals, "".join(f",{cell}" for cell in cells)
+        return made
 
 
 def remarks_text(remarks: Iterable[Remark]) -> str:
@@ -123,10 +136,16 @@ class ManyMarks:
             self._row += 1
             student, practical, *totals = cells[:5]
             name, bench, code = cells[5:8]
-            row = [_plain(student), _plain(name), _plain(bench), practical]
-            numbers = [int(one) if one else None for one in (*cells[8:], *totals)]
-            for column, value in enumerate([*row, *numbers, _plain(code)]):
-                self._book.put(self._sheet, self._row, column, value)
+            # Without a format of their own, which is most of the work on a cell: no row here is higher than its text.
+            texts, numbers = (student, name, bench, practical), (*cells[8:], *totals)
+            for column, text in enumerate(texts):
+                if text:
+                    self._sheet.write_string(self._row, column, cell_text(_plain(text)))
+            for column, number in enumerate(numbers, start=len(texts)):
+                if number:
+                    self._sheet.write_number(self._row, column, int(number))
+            if code:
+                self._sheet.write_string(self._row, self._columns - 1, cell_text(_plain(code)))
 
     def close(self, tallies: Iterable[CriterionTally], ticks: Sequence[Sequence[str | int | None]]) -> None:
         """End the workbook with how each criterion did, where the findings are, and what a teacher had typed.

@@ -53,7 +53,7 @@ def message(finding: Finding) -> str:
         get = finding.facts.get
         quoted = tuple([get(name, "") for name in names])
         return _of_facts(finding.reason, finding.outcome, (finding.item, finding.row, finding.criterion), quoted)
-    return _message(finding)
+    return message_of(finding, said(finding))
 
 
 @lru_cache(maxsize=4096)
@@ -74,12 +74,12 @@ def _of_facts(reason: Reason, outcome: Outcome, about: tuple[str, int | None, st
         reason=reason,
         facts=dict(zip(names, quoted, strict=True)),
     )
-    return _message(nobodys)
+    return message_of(nobodys, said(nobodys))
 
 
-def _message(finding: Finding) -> str:
-    reason = wording("reasons")[finding.reason]
-    told, more = said(finding), ""
+def message_of(finding: Finding, told: str) -> str:
+    """Return what ``message`` does, with what the reason of the finding says already *told*."""
+    reason, more = wording("reasons")[finding.reason], ""
     if finding.outcome is Outcome.WITHHELD and reason.get("names_cause"):
         slots = Slots(finding)
         more = _explained(slots, _told_apart(finding, slots))

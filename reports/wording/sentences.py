@@ -7,10 +7,10 @@ whose slots are all filled is used, and the last of each list needs no more than
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from marking.findings import Explanation, Finding, Outcome
 from marking.reasons import Reason
@@ -93,31 +93,48 @@ class Slots(dict[str, str]):
         return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
 
-_Made = tuple[tuple[str, Callable[[Finding], str] | None, bool], ...]
-"""Texts, each with what makes the slot behind it and whether that is raised."""
+class _Part(Struct, frozen=True, kw_only=True):
+    """A text of a template, with what makes the slot behind it."""
+
+    text: str
+    make: Callable[[Finding], str] | None
+    """None where no slot is behind it."""
+    is_raised: bool
+    is_number: bool
+    """Whether hardly two students have the same in that slot."""
+
+
+_Made = tuple[_Part, ...]
 
 
 @cache
 def _made(reason: Reason) -> tuple[_Made, ...]:
-    templates = wording("reasons")[reason]["message"]
     return tuple(
-        tuple((text, slot_of(name) if name else None, is_raised) for text, name, is_raised in parts_of(template))
-        for template in templates
+        tuple(
+            _Part(text=text, make=slot_of(name) if name else None, is_raised=is_raised, is_number=name in _OF_NUMBERS)
+            for text, name, is_raised in parts_of(template)
+        )
+        for template in wording("reasons")[reason]["message"]
     )
 
 
 def said(finding: Finding) -> str:
     """Return what the reason of a finding says, as ``fill`` does with its slots, each of which is asked for once."""
-    for parts in _made(finding.reason):
+    return _filled(_made(finding.reason), finding)
+
+
+def _filled(templates: Iterable[_Made], finding: Finding) -> str:
+    for parts in templates:
         found: list[str] = []
-        for text, make, is_raised in parts:
-            found.append(text)
+        for part in parts:
+            found.append(part.text)
+            make = part.make
             if make is None:
                 continue
             fact = make(finding)
             if not fact:
                 break
-            found.append(raised(fact) if is_raised else fact)
+            found.append(raised(fact) if part.is_raised else fact)
         else:
             return joined(found)
     return ""
@@ -129,7 +146,7 @@ _OF_FACTS = frozenset(("place", "quantity", "places_wanted"))
 @cache
 def facts_quoted(reason: Reason) -> tuple[str, ...] | None:
     """Return the facts that the sentence of a reason may quote; None where it may quote what the student wrote."""
-    slots = {name for template in wording("reasons")[reason]["message"] for _, name, _ in parts_of(template) if name}
+    slots = _slots_of(reason)
     return None if slots & (OF_FINDING.keys() - _OF_FACTS) else tuple(sorted({*slots, "quantity"} - {"place"}))
 
 
@@ -142,20 +159,87 @@ class Quoted(Struct, frozen=True, kw_only=True):
     basis: bool
     """Whether it tells readings from figures that were carried forward."""
 
+    def of(self, finding: Finding) -> object:
+        """Return all of it in one finding, to tell it from others."""
+        get = finding.facts.get
+        key: object = get("quantity") if self.facts == _PLACE else tuple([get(name) for name in self.facts])
+        if self.unit or self.basis:
+            key = key, finding.unit if self.unit else "", finding.basis if self.basis else ""
+        return key
+
+
+_PLACE = ("quantity",)
+
 
 @cache
 def little_quoted(reason: Reason, outcome: Outcome) -> Quoted | None:
     """Return what a sentence may quote that many students get; None where it quotes numbers, or names a cause."""
     words = wording("reasons")[reason]
-    slots = {name for template in words["message"] for _, name, _ in parts_of(template) if name}
-    if slots & _OF_NUMBERS or (outcome is Outcome.WITHHELD and words.get("names_cause")):
+    if _slots_of(reason) & _OF_NUMBERS or (outcome is Outcome.WITHHELD and words.get("names_cause")):
         return None
-    facts = (slots | {"quantity"}) - {"place", "unit_typed", "own"}
+    return _quoted_beside_numbers(reason)
+
+
+@cache
+def _quoted_beside_numbers(reason: Reason) -> Quoted:
+    slots = _slots_of(reason)
+    facts = ((slots - _OF_NUMBERS) | {"quantity"}) - {"place", "unit_typed", "own"}
     return Quoted(facts=tuple(sorted(facts)), unit="unit_typed" in slots, basis="own" in slots)
+
+
+@cache
+def _slots_of(reason: Reason) -> frozenset[str]:
+    return frozenset(name for one in wording("reasons")[reason]["message"] for _, name, _ in parts_of(one) if name)
 
 
 _OF_NUMBERS = frozenset(("entry", "wrote", "readings", "columns", "working", "carried", "expected"))
 """Slots that hold what hardly two students have in common."""
+
+
+class Frames:
+    """What a reason says of one thing with one outcome, with all put in but the numbers of a student."""
+
+    __slots__ = ("_kept", "_quoted", "_reason")
+
+    def __init__(self, reason: Reason) -> None:
+        """Know no frame yet."""
+        self._reason, self._quoted = reason, _quoted_beside_numbers(reason)
+        self._kept: dict[object, tuple[_Made, ...]] = {}
+
+    def said(self, finding: Finding) -> str:
+        """Return what ``said`` does, of a finding about that thing."""
+        key = self._quoted.of(finding)
+        frames = self._kept.get(key)
+        if frames is None:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            frames = self._kept[key] = tuple(_framed(_made(self._reason), finding))
+        return _filled(frames, finding)
+
+
+MOST_KEPT = 512
+"""Frames, or whole sentences, on one thing with one outcome; most have a handful."""
+
+
+def _framed(templates: Iterable[_Made], finding: Finding) -> Iterator[_Made]:
+    """Yield the templates that may fit, with what is no number put in."""
+    for parts in templates:
+        frame: list[_Part] = []
+        before = ""
+        for part in parts:
+            before += part.text
+            if part.make is None:
+                continue
+            if part.is_number:
+                frame.append(structs.replace(part, text=before))
+                before = ""
+                continue
+            fact = part.make(finding)
+            if not fact:
+                break
+            before += raised(fact) if part.is_raised else fact
+        else:
+            yield (*frame, _Part(text=before, make=None, is_raised=False, is_number=False))
 
 
 @cache

@@ -5,38 +5,40 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from marking.findings import Finding
-from reports.wording.cause_sentences import message
-from reports.wording.sentences import little_quoted
-
-MOST_KEPT = 512
-"""Sentences on one thing with one outcome; most have a handful."""
+from reports.wording.cause_sentences import message, message_of
+from reports.wording.sentences import MOST_KEPT, Frames, little_quoted
 
 
 class ToldAgain:
     """What is said of one thing with one outcome for one reason, whoever it is said to."""
 
-    __slots__ = ("_made", "_quoted", "_said")
+    __slots__ = ("_frames", "_is_of_facts", "_last", "_made", "_quoted", "_said")
 
     def __init__(self, finding: Finding, made: Callable[[str], str]) -> None:
         """Take a finding about that thing, and what is made of every sentence."""
         self._quoted, self._made = little_quoted(finding.reason, finding.outcome), made
+        self._is_of_facts = self._quoted is not None and not (self._quoted.unit or self._quoted.basis)
         self._said: dict[object, str] = {}
+        self._last: tuple[object, str] = (None, "")
+        """The last facts, where all depends on them, and what was said of them: many students may share one object."""
+        self._frames = Frames(finding.reason)
 
     def of(self, finding: Finding) -> str:
         """Return what is made of the sentence on *finding*: of that item, row, criterion, outcome and reason."""
-        quoted = self._quoted
-        if quoted is None or finding.told:
+        if finding.told:
             return self._made(message(finding))
-        get = finding.facts.get
-        key: object = get("quantity") if quoted.facts == _PLACE else tuple([get(name) for name in quoted.facts])
-        if quoted.unit or quoted.basis:
-            key = key, finding.unit if quoted.unit else "", finding.basis if quoted.basis else ""
+        quoted = self._quoted
+        if quoted is None:
+            return self._made(message_of(finding, self._frames.said(finding)))
+        facts = finding.facts
+        if facts is self._last[0]:
+            return self._last[1]
+        key = quoted.of(finding)
         said = self._said.get(key)
         if said is None:
             if len(self._said) >= MOST_KEPT:
                 self._said.clear()
             said = self._said[key] = self._made(message(finding))
+        if self._is_of_facts and isinstance(facts, dict):  # others hold on to what they are made of
+            self._last = facts, said
         return said
-
-
-_PLACE = ("quantity",)

@@ -9,15 +9,15 @@ from marking.checking.settling_class import settle
 from tests.checking.rows import HEAT, changed, read_class
 
 
-def test_one_by_one_and_in_any_order_they_are_those_of_the_set() -> None:
+def test_some_at_a_time_and_in_any_order_they_are_those_of_the_set() -> None:
     """Marked with the same settled shares, each script is the one at its place in the set, but for what paper shows."""
     lines = {f"S{number}": changed(HEAT, c=one) for number, one in enumerate(("973", "0.997", "9734", "917"))}
     rubric, class_set = read_class("specific-heat-block", lines)
     settled = settle(rubric, [count(rubric, class_set.write_ups)])
-    script = scripts_of(rubric, class_set.write_ups, settled)
+    scripts = scripts_of(rubric, class_set.write_ups, settled)
     whole = mark_set(rubric, class_set, settled).scripts
     bare = [replace(one, plot=None, result=None) for one in whole]
-    assert [script(place) for place in (3, 1, 0, 2)] == [bare[place] for place in (3, 1, 0, 2)]
+    assert [*scripts([3]), *scripts([1, 0]), *scripts(()), *scripts([2])] == [bare[place] for place in (3, 1, 0, 2)]
     assert all(one.result is not None for one in whole)
     assert mark_set(rubric, class_set).scripts == whole  # a class settles its shares itself
 

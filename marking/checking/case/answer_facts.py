@@ -94,7 +94,7 @@ class AnswerFacts(Mapping[str, str]):
 
     def get(self, key: str, default: Any = None) -> Any:  # noqa: ANN401 (as a mapping has it)
         """Return one fact, *default* where it is not there."""
-        if key in self._more:
+        if self._more and key in self._more:
             return self._more[key]
         make = _FACTS.get(key)
         return default if make is None else make(self) or _EMPTY.get(key, default)

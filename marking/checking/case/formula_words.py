@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from decimal import Decimal
 
+from marking.cells import unplaced_at
 from marking.checking.answers import is_counted, unit_used, unplaced_entry
 from marking.checking.case.wording_facts import MOST_PLACES, number_text, with_unit, written
 from marking.write_up import Entry, State, WriteUp
@@ -17,6 +18,7 @@ from rubrics.model import Item, Rubric
 
 LEAST_CONVERTED = 4
 """Figures of a reading that we convert by a factor that is no power of ten, such as kWh to J."""
+_NOTHING: Mapping[int, Entry] = {}
 WHOLE = ("rank", "count")
 """Functions that give a place in a row or a number of things, which has no decimal places."""
 
@@ -24,7 +26,7 @@ WHOLE = ("rank", "count")
 class FormulaWords:
     """What sentences quote of one answer's formula, for any student of a practical."""
 
-    __slots__ = ("_column_text", "_constants", "_tree", "equation", "inputs", "is_whole")
+    __slots__ = ("_column_text", "_constants", "_quoted", "_tree", "equation", "inputs", "is_whole")
 
     def __init__(self, rubric: Rubric, item: Item) -> None:
         """Make ready what does not depend on the student."""
@@ -34,6 +36,7 @@ class FormulaWords:
         """The items in the formula."""
         known = ((name, rubric.constants.get(name) or rubric.items.get(name)) for name in names)
         symbols = {name: one.symbol for name, one in known if one is not None}
+        self._quoted = [(one.name, one.table is not None, f"{one.symbol} = ", one) for one in self.inputs]
         self.equation = "" if formula is None else printed_equation(item.symbol, formula, symbols)
         """The formula as it is printed; empty where there is none."""
         self._tree = None if formula is None else formula.tree
@@ -55,15 +58,17 @@ class FormulaWords:
         """
         if self._column_text or self._tree is None:
             return self._column_text
-        found = []
-        for item in self.inputs:
-            if worked_out and item.name in worked_out:
-                text = with_unit(number_text(worked_out[item.name]), item.unit.symbol)
+        found, columns, at = [], write_up.columns, row or 1
+        for name, is_column, start, item in self._quoted:
+            if worked_out and name in worked_out:
+                text = with_unit(number_text(worked_out[name]), item.unit.symbol)
             else:
-                entry = _entry(item, write_up, row)
+                entry = (
+                    unplaced_at(columns.get(name, _NOTHING), at) if is_column else unplaced_at(write_up.singles, name)
+                )
                 text = "" if entry is None else written(item, entry)
             if text:
-                found.append(f"{item.symbol} = {text}")
+                found.append(start + text)
         return listed(found)
 
     def working(self, write_up: WriteUp, row: int | None, worked_out: Mapping[str, float]) -> str:

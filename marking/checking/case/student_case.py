@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from math import isfinite
 
 from msgspec import Struct, field
 
-from marking.checking.answers import Board, Judged, Judgement, entries_of, entry_at, unit_used, unplaced_of
+from marking.checking.answers import Board, Judged, Judgement, entries_of, unit_used, unplaced_of
 from marking.checking.case.answer_facts import AnswerFacts
 from marking.checking.case.class_batch import Batch
 from marking.checking.case.wording_facts import basic_facts
@@ -15,6 +15,8 @@ from marking.findings import Basis, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State, WriteUp
 from rubrics.model import Blank, Criterion, Item, Rubric
+
+_NO_ROWS: Mapping[int, Entry] = {}
 
 
 class Line(Struct, frozen=True, kw_only=True):
@@ -173,9 +175,13 @@ class Case(Struct, frozen=True, kw_only=True):
 
     def entry(self, item: Item, row: int) -> Entry | None:
         """Return the entry of *item* in *row*, or None where the input has none."""
-        return entry_at(item, self.write_up, row)
+        if item.table is None:
+            return self.write_up.singles.get(item.name)
+        return self.write_up.columns.get(item.name, _NO_ROWS).get(row)
 
-    def answer_entries(self, item: Item) -> Iterator[tuple[int, Entry | None]]:
-        """Yield each row in which *item* should stand, with its entry."""
-        for row in self.rows_expected(item):
-            yield row, self.entry(item, row)
+    def answer_entries(self, item: Item) -> list[tuple[int, Entry | None]]:
+        """Return each row in which *item* should stand, with its entry."""
+        if item.table is None:
+            return [(1, self.write_up.singles.get(item.name))]
+        column = self.write_up.columns.get(item.name, _NO_ROWS)
+        return [(row, column.get(row)) for row in self.rows_expected(item)]

@@ -31,8 +31,9 @@ def with_unit(number: str, unit: str) -> str:
 
 def written(item: Item, entry: Entry) -> str:
     """Return what stands in *entry*, exactly as written, with the unit beside it where it had a cell of its own."""
-    raw = entry.raw.strip()
-    beside = entry.unit_raw.strip()
+    raw, beside = entry.raw.strip(), entry.unit_raw
+    if beside:
+        beside = beside.strip()
     return raw if not beside or raw.endswith(beside) or item.is_words else f"{raw} {beside}"
 
 

@@ -143,11 +143,12 @@ def _steps_line(case: Case, item: Item, row: int, entry: Entry) -> Line:
 
 def _places_of_step(readings: list[Reading]) -> int | None:
     """Return the decimal places that the steps of the scale ask for: two for 0.05; None where it cannot be told."""
-    steps = {
-        float(f"{item.resolution * item.unit.factor / unit_used(item, entry).factor:.6g}")
+    unrounded = {
+        item.resolution * item.unit.factor / unit_used(item, entry).factor
         for item, _, entry in readings
         if item.resolution is not None
     }
+    steps = {float(f"{one:.6g}") for one in unrounded}
     if len(steps) != 1:
         return None
     _, digits, exponent = Decimal(repr(steps.pop())).normalize().as_tuple()
@@ -161,12 +162,15 @@ def _usual(places: list[int]) -> int:
 
 def _may_have_changed_range(readings: list[Reading]) -> bool:
     # A meter that shows three digits goes from 9.99 to 10.0: fewer places, and nothing was left out.
-    figures = {
-        Decimal(repr(entry.value)).adjusted() - entry.last_place[0] + 1
-        for _, _, entry in readings
-        if entry.value is not None and entry.last_place is not None
-    }
-    return len(figures) == 1 and min(figures) >= FEWEST_DIGITS_OF_A_METER
+    shown = None
+    for _, _, entry in readings:
+        if entry.value is None or entry.last_place is None:
+            continue
+        figures = Decimal(repr(entry.value)).adjusted() - entry.last_place[0] + 1
+        if figures < FEWEST_DIGITS_OF_A_METER or shown not in (None, figures):
+            return False
+        shown = figures
+    return shown is not None
 
 
 def _places(entry: Entry) -> int:

@@ -6,7 +6,7 @@ schools, no source). Where a spreadsheet has dropped trailing zeros nothing is l
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from functools import lru_cache
 
 from msgspec import Struct
@@ -71,11 +71,12 @@ class _Figures(Struct, frozen=True, kw_only=True):
 
     def window(self, item: Item, row: int) -> tuple[int, int]:
         """Return how many figures are wanted in *row*, at the least and at the most."""
-        low, high = item.figures
         if self.behind is None:
-            return low, high
-        least, most = self.behind[0][row - 1], self.behind[1][row - 1]
-        return min(low, least), max(high, (most if most < NO_LIMIT else high) + 1)
+            return item.figures
+        (low, high), (fewest, most) = item.figures, self.behind
+        least, greatest = fewest[row - 1], most[row - 1]
+        greatest = (greatest if greatest < NO_LIMIT else high) + 1
+        return least if least < low else low, greatest if greatest > high else high
 
 
 def _rough_line(item: Item, row: int, entry: Entry) -> Line:
@@ -94,26 +95,26 @@ def _figures_line(item: Item, row: int, entry: Entry, figures: _Figures) -> Line
             item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
         )
     fewest, most = figures.fewest[row - 1], figures.most[row - 1]
-    outcome, reason, told, found = _verdict(fewest, most, *figures.window(item, row), unknown=entry.zeros_unknown)
-    facts.update(told)
+    outcome, reason, told, found = _verdict(fewest, most, figures.window(item, row), entry.zeros_unknown)
+    facts |= told
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 
 
 @lru_cache(maxsize=1024)  # of so many figures where so many are wanted, a class has a handful of cases
 def _verdict(
-    fewest: int, most: int, low: int, high: int, *, unknown: bool
-) -> tuple[Outcome, Reason, Mapping[str, str], tuple[Explanation, ...]]:
+    fewest: int, most: int, window: tuple[int, int], is_unknown: bool
+) -> tuple[Outcome, Reason, dict[str, str], tuple[Explanation, ...]]:
     """Return what so many figures are worth, with facts and causes.
 
     Args:
         fewest: Figures of the number, trailing zeros of a whole number not counted.
         most: The same with them.
-        low: Fewest that are wanted.
-        high: Most that are.
-        unknown: Whether a spreadsheet dropped trailing zeros.
+        window: Fewest and most that are wanted.
+        is_unknown: Whether a spreadsheet dropped trailing zeros.
     """
+    low, high = window
     facts = {"figures": str(fewest if fewest > high else most), "figures_wanted": _window_text(low, high)}
-    if unknown:
+    if is_unknown:
         reason = Reason.FIGURES_UNKNOWN if not low <= fewest <= high else Reason.FIGURES_RIGHT
         outcome = Outcome.AWARDED
         if high < fewest <= MOST_TOLD:  # dropped zeros only ever hide figures; a fraction has none to count

@@ -40,15 +40,19 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
 def _plain_line(case: Case, item: Item, read: list[Item]) -> Line | None:
     """Return the line for readings of which nothing is to be asked, as most are; None for any other."""
     batch, student = case.batch, case.student
-    if any(one.is_words or not batch.plain[one.name][student] for one in read):
-        return None
-    first = next(((one, row) for one in read if (row := batch.first[one.name][student])), None)
+    first = None
+    for one in read:
+        if one.is_words or not batch.plain[one.name][student]:
+            return None
+        row = batch.first[one.name][student]
+        if row and first is None:
+            first = one, row
     return None if first is None else _line(item, None, case.entry(*first), Outcome.AWARDED, Reason.READING_GIVEN)
 
 
 def _enough(criterion: Criterion, case: Case, line: Line) -> Line:
     """Return *line*, withheld where the reading is below the least that the criterion asks for."""
-    least = dict(criterion.least).get(line.item)
+    least = dict(criterion.least).get(line.item) if criterion.least else None
     if least is None or line.outcome is not Outcome.AWARDED:
         return line
     item = case.item(line.item)

@@ -33,7 +33,7 @@ def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
     """Yield one line for each answer of the criterion; a column has one unit."""
     for name in criterion.items:
         item = case.item(name)
-        given = [(row, entry) for row, entry in case.entries(item) if entry.state is not State.BLANK]
+        given = [(row, entry) for row, entry in case.unplaced(item) if entry.state is not State.BLANK]
         if not given:
             # An answer that is missing loses its own mark; the units of the others are there to be judged.
             if not case.gives_any(criterion) and (item.table is None or case.rows_expected(item)):
@@ -43,9 +43,11 @@ def check_unit(criterion: Criterion, case: Case) -> Iterator[Line]:
 
 
 def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
-    verdicts = [_verdict(item, entry) for _, entry in given]
-    worst = min(verdicts, key=_WORST_FIRST.index)
+    """Return the line for what was *given*, whose entries have no place yet."""
+    verdicts = [_verdict(item, entry) if entry.unit is None else entry.unit.verdict for _, entry in given]
+    worst = verdicts[0] if len(verdicts) == 1 else next(one for one in _WORST_FIRST if one in verdicts)
     row, entry = given[verdicts.index(worst)]
+    placed = case.entry(item, row)
     if worst is Verdict.MISSING and any(one.state is State.UNREADABLE for _, one in given):
         # What could not be read may well hold the unit.
         return _unreadable_line(case, item, given)
@@ -58,11 +60,11 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         if beside is not None and _is_behind_another_label(case, item, beside[0]):
             # It may follow from that label, just as it stands: 560 g/cm³ from 20 mm³.
             outcome, reason = Outcome.FOR_TEACHER, Reason.RIGHT_UNDER_OTHER_UNIT
-            return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, facts=facts)
+            return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=placed, facts=facts)
         if beside is not None:
             return _not_of_number(case, item, *beside)
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
-        return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=entry, facts=facts)
+        return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=placed, facts=facts)
     outcome, reason, cause = _UNKNOWN if worst is Verdict.WRONG and _is_unknown(item, entry) else _FAULTS[worst]
     if worst is Verdict.WRONG and _is_wrong(case, item, row):
         # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
@@ -76,7 +78,7 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
         if cause is Cause.NONE
         else (Explanation(cause=cause, detail=f"{wrote or 'none'} for {item.unit.symbol}", probability=1.0),)
     )
-    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
+    return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=placed, explanations=found, facts=facts)
 
 
 def _is_unknown(item: Item, entry: Entry) -> bool:
@@ -85,8 +87,6 @@ def _is_unknown(item: Item, entry: Entry) -> bool:
 
 
 def _verdict(item: Item, entry: Entry) -> Verdict:
-    if entry.unit is not None:
-        return entry.unit.verdict
     # A number that cannot be read may still have a unit beside it.
     return read_unit(entry.unit_raw, item.unit, item.recorded_in).verdict
 
@@ -95,7 +95,10 @@ def _unreadable_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> 
     row, entry = next((row, entry) for row, entry in given if entry.state is State.UNREADABLE)
     at = case.table_row(item, row)
     facts = basic_facts(item, at, entry)
-    return Line(item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts)
+    placed = case.entry(item, row)
+    return Line(
+        item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=placed, facts=facts
+    )
 
 
 def _is_wrong(case: Case, item: Item, row: int) -> bool:
@@ -107,6 +110,8 @@ def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]])
     if item.name not in case.judged:
         return None
     worth = case.batch.judgements[item.name][case.student]
+    if not any(one in worth for one in _OTHER_UNIT):
+        return None  # as of nearly all
     return next((one for one in given if worth[one[0] - 1] in _OTHER_UNIT), None)
 
 
@@ -161,7 +166,7 @@ def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
         row=at,
         outcome=Outcome.WITHHELD,
         reason=Reason.UNIT_NOT_OF_NUMBER,
-        entry=entry,
+        entry=case.entry(item, row),
         explanations=(Explanation(cause=Cause.UNIT_WRONG, detail=detail, probability=1.0),),
         facts={**basic_facts(item, at, entry), "unit": symbol},
     )

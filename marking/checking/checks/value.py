@@ -68,7 +68,7 @@ def _value_line(case: Case, item: Item, row: int, entry: Entry | None, in_range:
             item=item.name, row=at, outcome=Outcome.AWARDED, reason=Reason.NO_VALUE_HERE, entry=entry, facts=facts
         )
     if verdict in _STANDS:
-        return _right(case, item, row, entry, verdict)
+        return _right(case, item, (row, at), entry, verdict)
     if verdict is Judgement.NOT_RECALCULABLE and item.may_stand_alone and _stands_alone(case, item, row):
         facts = basic_facts(item, at, entry)
         return Line(
@@ -142,8 +142,8 @@ def _hangs_on_unread(case: Case, item: Item, row: int) -> bool:
     return False
 
 
-def _right(case: Case, item: Item, row: int, entry: Entry, verdict: Judgement) -> Line:
-    at, follows = case.table_row(item, row), verdict is Judgement.FOLLOWS
+def _right(case: Case, item: Item, place: tuple[int, int | None], entry: Entry, verdict: Judgement) -> Line:
+    (row, at), follows = place, verdict is Judgement.FOLLOWS
     expected = case.expected(item, row, entry, followed=follows)
     more = {"carried": _carried(case, item, row)} if follows else {}
     facts = case.full_facts(item, at, entry, expected, followed=follows, **more)

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from marking.findings import Basis, Outcome
 from marking.reasons import Reason
 from reports.wording import ToldAgain, message
-from reports.wording.sentences import little_quoted
+from reports.wording.sentences import MOST_KEPT, Frames, little_quoted, said
 from tests.reports.invented import GRAMS, a_finding
 from tests.reports.wording.test_wording import MESSAGES
 
@@ -30,6 +30,20 @@ def test_each_says_what_a_single_one_says(reason: str, outcome: Outcome) -> None
     again = ToldAgain(one, str.upper)
     for finding in (one, *others, *reversed(others), one):
         assert again.of(finding) == message(finding).upper()
+
+
+@pytest.mark.parametrize("reason", MESSAGES)
+def test_a_frame_is_filled_with_numbers_alone(reason: str) -> None:
+    """The same frame, whatever the numbers are, and another for each other place, unit and basis."""
+    case = MESSAGES[reason]
+    one = a_finding(reason, Outcome.AWARDED, facts=case["facts"], entry=case.get("entry", ""))
+    frames = Frames(one.reason)
+    wrote = [
+        replace(one, facts={**one.facts, "wrote": text, "readings": text}) for text in ("1 V", "", "2 V", "your I")
+    ]
+    others = [replace(one, facts={**one.facts, "quantity": f"place {number}"}) for number in range(MOST_KEPT + 2)]
+    for finding in (one, *wrote, replace(one, unit="m"), replace(one, basis=Basis.CARRIED_FORWARD), *others, one):
+        assert frames.said(finding) == said(finding)
 
 
 def test_only_what_hardly_differs_is_kept() -> None:

@@ -13,8 +13,8 @@ from msgspec.structs import replace
 
 from marking.findings import Basis, Cause, Finding, Outcome
 from marking.reasons import Reason
-from reports.wording.cause_sentences import _message, explain, message, told_cause
-from reports.wording.sentences import facts_quoted
+from reports.wording.cause_sentences import explain, message, message_of, told_cause
+from reports.wording.sentences import facts_quoted, said
 from reports.wording.templates import wording
 from tests.reports.invented import (
     GRAMS,
@@ -61,7 +61,7 @@ def test_a_sentence_that_is_remembered_depends_on_nothing_else(reason: str) -> N
     other = replace(finding, student="S002", entry="7", unit="kg", expected=2.5, source=None, marks=1)
     assert message(finding) == message(other) == MESSAGES[reason]["says"]
     for one in (replace(finding, facts={}), replace(finding, item="V", row=None, facts={})):
-        assert message(one) == _message(one)
+        assert message(one) == message_of(one, said(one))
 
 
 @pytest.mark.parametrize("reason", MESSAGES)

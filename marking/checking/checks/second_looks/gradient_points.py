@@ -26,6 +26,8 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     if not is_gradient(case.rubric, item) or case.judgement(item, 1) not in unsure:
         return line
     low, high = (float(end[case.student, 0]) for end in own_gradients(case.board))
+    if not low <= high:
+        return line  # as of nearly all, who typed no points
     cells = case.board.cells[item.name]
     at = (case.student, 0)
     ends = [float(end[at] * cells.factor[at]) for end in printed_interval(cells.number, cells.trusted)]
