@@ -202,13 +202,7 @@ class _Held:
 
     def _left_alone(self, items: list[str]) -> list[tuple[Mapping[str, Values], NDArray[np.bool_]]]:
         """Return the cases in which one reading was left as recorded and others were converted."""
-        with np.errstate(all="ignore"):
-            differs = {
-                name: (~np.isclose(self.recorded[name], self.needed[name], rtol=1e-9, atol=0.0, equal_nan=True)).any(
-                    axis=1
-                )
-                for name in items
-            }
+        differs = {name: _differ(self.recorded[name], self.needed[name]).any(axis=1) for name in items}
         several = np.sum(list(differs.values()), axis=0) > 1 if differs else np.zeros(0, np.bool_)
         return [
             ({**self.needed, name: self.recorded[name]}, mask & several)
@@ -216,14 +210,18 @@ class _Held:
             if (mask & several).any()
         ]
 
-    def _unit_agrees(self, one: WrongFormula) -> NDArray[np.bool_]:
-        """Tell for each answer whether the unit that stands beside it is of the wrong formula's own quantity."""
+    def _unit_agrees(self, one: WrongFormula) -> NDArray[np.bool_] | None:
+        """Tell beside which answers a unit of the wrong formula's own quantity stands; None where beside none."""
         code = self.dimension_codes.get(one.dimension) if one.dimension is not None else None
-        return np.zeros(len(self.wrong), np.bool_) if code is None else self.written == code
+        return None if code is None else self.written == code
 
 
 def _words(description: Description) -> Callable[[int], Description]:
     return lambda _: description
+
+
+def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
+    return np.asarray(~(nearly(recorded, needed, 1e-9) | (np.isnan(recorded) & np.isnan(needed))))
 
 
 def _are_same(values: Mapping[str, Values], others: Mapping[str, Values]) -> bool:
