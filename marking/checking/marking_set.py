@@ -7,7 +7,16 @@ from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from msgspec import Struct
 
 from marking.checking.case import Batch, Case
-from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
+from marking.checking.causes import (
+    NEVER_CERTAIN,
+    Asked,
+    Explained,
+    Tried,
+    certain_of,
+    explain,
+    explain_each,
+    load_priors,
+)
 from marking.checking.checks import Looker, find_choice
 from marking.checking.marks import as_findings, count_marks
 from marking.checking.results import choose_accepted, plots_of, result_of
@@ -187,7 +196,10 @@ def _scripts(
     elif fixed is not None:
         found = explain(board, laid.judged, settled.priors, known=known)
     else:
-        asked = ((settled.priors, laid.judged.keys()), (shares, proving))
+        asked = (
+            Asked(priors=settled.priors, names=laid.judged.keys()),
+            Asked(priors=shares, names=proving, told_from=NEVER_CERTAIN),
+        )
         found, fixed = explain_each(board, laid.judged, asked, known)
     explanations, certain = found.explanations, certain_of(fixed, proving)
     lookers = [Looker(criterion, rubric) for criterion in rubric.criteria]
