@@ -155,6 +155,7 @@ def explain_each(
             part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             on_these = Tried() if known is None else known
             weighings = [_Weighing(part, these.priors[kind], these.told_from, on_these) for _, these in by_these]
+            _with_other_ways(weighings, on_these)
             _with_pairs(weighings)
             for (into, _), weighing in zip(by_these, weighings, strict=True):
                 into.add(part, kind, weighing.listed, weighing.counts)
@@ -173,63 +174,83 @@ def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
         start = end
 
 
+class _Way(Struct, frozen=True, kw_only=True):
+    """One way of carrying earlier answers on, and what it leads to."""
+
+    positions: NDArray[np.int64]
+    """Among all answers, of those on which single slips were tried in this way.
+
+    Where steps were kept, the same positions stand there once for every way of keeping them.
+    """
+    slips: Slips
+    """Those single slips."""
+    own: NDArray[np.int64]
+    """The places among these of the answers that are weighed: with other shares others may be."""
+
+
 class _Weighing:
     """Wrong answers weighed with some shares: first with single slips, then with pairs of them a few at a time."""
 
     def __init__(self, wrong: WrongAnswers, prior: Mapping[Cause, float], told_from: float, known: Tried) -> None:
-        """Weigh all that may have been done but pairs of slips."""
+        """Weigh what was done with the numbers as they stand on the page."""
         self.wrong, self.prior, self.told_from = wrong, prior, told_from
-        self.nothing = unexplained(wrong, prior)
-        one = known.on(wrong)
-        self.found = [weighed(one, prior)]
-        self.ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
+        self._nothing = unexplained(wrong, prior)
+        one, every = known.on(wrong), np.arange(len(wrong))
+        self._found = [weighed(one, prior)]
+        self._ways = [_Way(positions=every, slips=one.slips, own=every)]
+        self._joint = self._weigh()
         self.listed: list[tuple[Explanation, ...]] = []
         self.counts: dict[Cause, float] = {}
-        joint = self._other_ways(known)
-        # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
-        open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
-        self.is_open = np.isin(wrong.students, open_ones)
 
-    def _other_ways(self, known: Tried) -> Values:
-        """Try earlier answers carried on unrounded, and steps kept; return prior times likelihood with these.
+    def _weigh(self) -> Values:
+        return _joint(self.wrong, [*self._found, self._nothing])
 
-        The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
+    def carried_on(self, carried: Carried) -> NDArray[np.int64]:
+        """Return which answers are to be tried with earlier ones carried on in another way, if that differs."""
+        open_still = np.flatnonzero(self._is_in_doubt() | self.wrong.in_full())
+        part = self.wrong.at(open_still, carried)
+        others = [self.wrong.at(open_still, other.slips.wrong.carried) for other in self._ways]
+        return open_still[np.logical_and.reduce([part.differs_from(other) for other in others])]
+
+    def kept(self) -> NDArray[np.int64]:
+        """Return which answers are to be tried with every step kept."""
+        return np.flatnonzero(self._is_in_doubt() & self.wrong.shows_steps())
+
+    def _is_in_doubt(self) -> NDArray[np.bool_]:
+        return np.asarray((_left_open(self._joint) > LEFT_OPEN) | (self._joint.sum(axis=0) < HARDLY_EXPLAINED))
+
+    def take(self, tried_on: NDArray[np.int64], one: Fitting, positions: NDArray[np.int64], share: float) -> None:
+        """Take in what was found in another way.
+
+        Args:
+            tried_on: Positions of the answers that it was tried on.
+            one: What was tried, on all of these in one way of keeping steps, then in the next.
+            positions: Of those of them that are to be weighed so.
+            share: Of answers that are come to in this way.
         """
-        wrong, joint = self.wrong, _joint(self.wrong, [*self.found, self.nothing])
-        for carried in (Carried.EXACT, Carried.ONE_STEP):
-            hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
-            open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | hardly | wrong.in_full())
-            part = wrong.at(open_still, carried)
-            others = [wrong.at(open_still, other.wrong.carried) for _, other in self.ways]
-            differs = np.logical_and.reduce([part.differs_from(other) for other in others])
-            positions = open_still[differs]
-            if positions.size:
-                one = known.on(wrong.at(positions, carried))
-                self.found.append(weighed(one, self.prior).spread(positions, len(wrong), UNROUNDED_SHARE))
-                self.ways.append((positions, one.slips))
-                joint = _joint(wrong, [*self.found, self.nothing])
-        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
-        positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
-        if positions.size:
-            one = known.on(wrong.kept_each_way(positions))
-            every = weighed(one, self.prior)
-            for way in np.split(np.arange(len(one.slips.wrong)), len(WAYS_TO_KEEP)):
-                self.found.append(every.at(way).spread(positions, len(wrong), KEPT_SHARE))
-            self.ways.append((np.tile(positions, len(WAYS_TO_KEEP)), one.slips))
-            joint = _joint(wrong, [*self.found, self.nothing])
-        return joint
+        times = len(one.slips.wrong) // tried_on.size
+        every, places = weighed(one, self.prior), np.searchsorted(tried_on, positions)
+        ways = [places + way * tried_on.size for way in range(times)]
+        for way in ways:
+            part = every if way.size == len(one.slips.wrong) else every.at(way)
+            self._found.append(part.spread(positions, len(self.wrong), share))
+        self._ways.append(_Way(positions=np.tile(tried_on, times), slips=one.slips, own=np.concatenate(ways)))
+        self._joint = self._weigh()
 
-    def open_inside(self, inside: NDArray[np.int64]) -> Iterator[tuple[NDArray[np.int64], Slips, NDArray[np.int64]]]:
+    def open_inside(self, inside: NDArray[np.int64]) -> Iterator[tuple[_Way, NDArray[np.int64]]]:
         """Yield each way with the places in it of those answers at *inside* that are open still."""
-        for positions, slips in self.ways:
-            chosen = np.flatnonzero(np.isin(positions, inside[self.is_open[inside]]))
+        # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
+        open_ones = self.wrong.students[_left_open(self._joint) > UNEXPLAINED_SHARE]
+        is_open = np.isin(self.wrong.students[inside], open_ones)
+        for way in self._ways:
+            chosen = way.own[np.isin(way.positions[way.own], inside[is_open])]
             if chosen.size:
-                yield positions, slips, chosen
+                yield way, chosen
 
     def finish(self, inside: NDArray[np.int64], pairs: Sequence[Evidence]) -> None:
         """Put down what the answers at *inside* come to with the *pairs* of slips that may have led to them."""
         part = self.wrong.at(inside, self.wrong.carried)
-        everything = joined([*(one.at(inside) for one in self.found), *pairs, self.nothing.at(inside)])
+        everything = joined([*(one.at(inside) for one in self._found), *pairs, self._nothing.at(inside)])
         joint = _joint(part, [everything])
         joint /= joint.sum(axis=0)
         everything = everything.named()
@@ -239,11 +260,33 @@ class _Weighing:
             self.counts[cause] = self.counts.get(cause, 0.0) + total
 
 
-_Way = tuple[NDArray[np.int64], Slips]
-"""One way of carrying earlier answers on: the positions of the answers among all, and their single slips.
+def _with_other_ways(weighings: Sequence[_Weighing], known: Tried) -> None:
+    """Weigh in the rarer ways of having come to an answer, where the plain ones do not explain it.
 
-Where steps were kept, the same positions stand there once for every way of keeping them.
-"""
+    Earlier answers may be carried on unrounded, and steps kept. What is tried so with any shares serves all shares.
+    """
+    wrong = weighings[0].wrong
+    for carried in (Carried.EXACT, Carried.ONE_STEP):
+        wanted = [one.carried_on(carried) for one in weighings]
+        tried_on = np.unique(np.concatenate(wanted))
+        if tried_on.size:
+            _take(weighings, wanted, tried_on, known.on(wrong.at(tried_on, carried)), UNROUNDED_SHARE)
+    wanted = [one.kept() for one in weighings]
+    tried_on = np.unique(np.concatenate(wanted))
+    if tried_on.size:
+        _take(weighings, wanted, tried_on, known.on(wrong.kept_each_way(tried_on)), KEPT_SHARE)
+
+
+def _take(
+    weighings: Sequence[_Weighing],
+    wanted: Sequence[NDArray[np.int64]],
+    tried_on: NDArray[np.int64],
+    found: Fitting,
+    share: float,
+) -> None:
+    for one, positions in zip(weighings, wanted, strict=True):
+        if positions.size:
+            one.take(tried_on, found, positions, share)
 
 
 def _with_pairs(weighings: Sequence[_Weighing]) -> None:
@@ -263,9 +306,9 @@ def _pairs(weighings: Sequence[_Weighing], inside: NDArray[np.int64]) -> list[li
     """Return for each weighing what pairs of slips say of the answers at *inside*, as far as they are open still."""
     open_ways = [list(one.open_inside(inside)) for one in weighings]
     found: dict[tuple[int, int], tuple[NDArray[np.int64], list[Evidence]]] = {}
-    for slips in {id(slips): slips for ways in open_ways for _, slips, _ in ways}.values():
+    for slips in {id(way.slips): way.slips for ways in open_ways for way, _ in ways}.values():
         with_these = [
-            (number, chosen) for number, ways in enumerate(open_ways) for _, other, chosen in ways if other is slips
+            (number, chosen) for number, ways in enumerate(open_ways) for way, chosen in ways if way.slips is slips
         ]
         every = np.unique(np.concatenate([chosen for _, chosen in with_these]))
         priors = [weighings[number].prior for number, _ in with_these]
@@ -274,18 +317,13 @@ def _pairs(weighings: Sequence[_Weighing], inside: NDArray[np.int64]) -> list[li
         for (number, _), *evidence in zip(with_these, *both, strict=True):
             found[number, id(slips)] = every, evidence
     return [
-        [
-            part
-            for positions, slips, chosen in ways
-            for part in _spread(positions, slips, chosen, inside, *found[number, id(slips)])
-        ]
+        [part for way, chosen in ways for part in _spread(way, chosen, inside, *found[number, id(way.slips)])]
         for number, ways in enumerate(open_ways)
     ]
 
 
 def _spread(
-    positions: NDArray[np.int64],
-    slips: Slips,
+    way: _Way,
     chosen: NDArray[np.int64],
     inside: NDArray[np.int64],
     every: NDArray[np.int64],
@@ -294,20 +332,20 @@ def _spread(
     """Yield what pairs say of the answers at *inside*, one way of keeping steps after another.
 
     Args:
-        positions: Among all answers, of those of one way of carrying earlier ones on.
-        slips: The single slips tried on these.
-        chosen: Those of them that are open still.
+        way: Of carrying earlier answers on.
+        chosen: The places in it of those answers that are open still.
         inside: Among all answers, of those that are weighed together.
-        every: Those that pairs were tried on, *chosen* among them.
+        every: The places in the way of those that pairs were tried on, *chosen* among them.
         evidence: What pairs say of *every* one.
     """
-    share = 1.0 if slips.wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
-    share *= 1.0 if slips.wrong.keeping is None else KEPT_SHARE
+    wrong = way.slips.wrong
+    share = 1.0 if wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
+    share *= 1.0 if wrong.keeping is None else KEPT_SHARE
     places = np.searchsorted(every, chosen)
-    for way in np.split(np.arange(chosen.size), 1 if slips.wrong.keeping is None else len(WAYS_TO_KEEP)):
+    for some in np.split(np.arange(chosen.size), 1 if wrong.keeping is None else len(WAYS_TO_KEEP)):
         for one in evidence:
-            part = one if way.size == every.size else one.at(places[way])
-            yield part.spread(positions[chosen[way]] - inside[0], inside.size, share)
+            part = one if some.size == every.size else one.at(places[some])
+            yield part.spread(way.positions[chosen[some]] - inside[0], inside.size, share)
 
 
 def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:

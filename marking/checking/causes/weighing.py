@@ -223,7 +223,8 @@ def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> V
                 chance[:, drawn] += one.share[..., None, :] * near
         # Few slips lead anywhere near: only those are looked at closely, answer by answer.
         predicted, half = slips.predicted[sums], half[sums]
-        which, slip, at = np.nonzero(_is_near(predicted, half, number, printed))
+        is_near = _is_near(predicted, half, number, printed)
+        which, slip, at = np.unravel_index(np.flatnonzero(is_near), is_near.shape)
         some = [one.at(which, at) for one in printed]
         close = _chance(predicted[slip, at], half[slip, 0], number[which, at], some, _spread_shares(wrong)[at])
         chance[which, sums[slip], at] = close

@@ -130,7 +130,8 @@ def _each_way(wrong: WrongAnswers, kinds: Sequence[_Kind]) -> Meanings:
         digits=as_digits(number, last),
         length=np.asarray(np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)),
     )
-    found = _both_ways(_joined([kind(written) for kind in kinds]), written.share)
+    every = _joined([kind(written) for kind in kinds])
+    found = _both_ways(every.only(np.flatnonzero(np.isfinite(every.number).any(axis=1))), written.share)
     if not again.size:
         return found
     return _joined([found.of(slice(len(wrong))), found.of(slice(len(wrong), None)).spread(again, len(wrong))])
@@ -151,9 +152,10 @@ def _both_ways(slips: Meanings, share: Values) -> Meanings:
     Behind each slip stands the same with its zeros holding places, where it has any.
     """
     number, last, chance = slips.number, slips.last, slips.chance * share
-    zeros = _zeros_at_the_end(as_digits(number, last)) * (last >= 0)
-    # Nobody means one figure who writes several: 10 000 is not 8100.
-    zeros = np.clip(zeros, 0, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0))
+    zeros, whole = np.zeros(number.shape, np.int64), np.nonzero(np.isfinite(number) & (last >= 0))
+    zeros[whole] = _holding_places(number[whole], last[whole])
+    if not zeros.any():
+        return Meanings(causes=slips.causes, number=number, last=last, chance=chance)
     counted, holding = np.where(zeros > 0, 0.5, 1.0) * chance, np.where(zeros > 0, 0.5, 0.0) * chance
     order = np.sort(np.concatenate([2 * np.arange(len(slips)), 2 * np.flatnonzero(zeros.any(axis=1)) + 1]))
     at, holds = order // 2, (order % 2 == 1)[:, None]
@@ -163,6 +165,13 @@ def _both_ways(slips: Meanings, share: Values) -> Meanings:
         last=np.where(holds, (last + zeros)[at], last[at]),
         chance=np.where(holds, holding[at], counted[at]),
     )
+
+
+def _holding_places(number: Values, last: Places) -> Places:
+    """Return how many zeros at the end of whole numbers may only hold places; any shape."""
+    zeros = _zeros_at_the_end(as_digits(number, last))
+    # Nobody means one figure who writes several: 10 000 is not 8100.
+    return np.asarray(np.minimum(zeros, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0)))
 
 
 def _zeros_at_the_end(digits: Places) -> Places:

@@ -80,13 +80,14 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
 def _prints_the_same(
     slips: Sequence[tuple[Hypothesis, NDArray[np.bool_] | None]], predicted: Values
 ) -> NDArray[np.bool_]:
-    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, any shape."""
-    same = np.zeros(predicted.shape, np.bool_)
-    for slip, where in slips:
-        there = np.asarray(False if where is None else where) & (slip.share > 0)
-        if there.any():
-            same |= there & nearly(slip.predicted, predicted, 1e-6)
-    return same
+    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, (powers, answers)."""
+    some = [(slip, where) for slip, where in slips if where is not None]
+    if not some:
+        return np.zeros(predicted.shape, np.bool_)
+    there = np.array([where for _, where in some]) & (np.array([slip.share for slip, _ in some]) > 0)
+    led_to = np.array([slip.predicted for slip, _ in some])
+    same = there[:, None] & nearly(led_to[:, None], predicted, 1e-6)
+    return np.asarray(same.any(axis=0))
 
 
 def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import nearly
 from marking.checking.causes.slips.unit_words import UnitWords, si_unit
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps, stacked
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.units import NO_DIMENSION
 
@@ -45,8 +45,6 @@ TWICE_WEIGHT = 0.5
 """A last change of unit that was done twice: times a million for a thousand."""
 NO_PERCENT_SHARE = 1.0
 """Of percentages with a factor left out, those without their × 100, as often as all others together; judged."""
-FEWEST_SIDE_BY_SIDE = 2
-"""Changes of readings that are worked out in one go."""
 
 
 _SAME = 1e-6
@@ -146,27 +144,13 @@ class _Work:
         values = self.wrong.evaluated(self.tree, {**self.needed, **changed})
         return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
 
-    def value_each(self, changes: Sequence[Mapping[str, Values]]) -> Values:
-        """Return the same for each of several *changes*, a row each, shape (changes, answers).
-
-        Side by side where no reading stands for a whole column: each evaluation costs the same for one or for all.
-        """
-        if len(changes) < FEWEST_SIDE_BY_SIDE or any(values.shape[1] != 1 for values in self.needed.values()):
-            return stacked([self.value(changed) for changed in changes], self.count)
-        env = dict(self.needed)
-        for name in dict.fromkeys(name for changed in changes for name in changed):
-            columns = [changed.get(name, self.needed[name]) for changed in changes]
-            env[name] = np.concatenate(columns, axis=1)
-        values = self.wrong.evaluated(self.tree, env)
-        return np.ascontiguousarray(np.broadcast_to(values, (self.count, len(changes))).T)
-
     def converted(self, changed: Mapping[str, Values]) -> Values:
         """Return the answer with some readings *changed*, in the unit that was written, shape (answers,)."""
         return self._in_unit_written(self.value(changed))
 
     def converted_each(self, changes: Sequence[Mapping[str, Values]]) -> Values:
         """Return the same for each of several *changes*, shape (changes, answers)."""
-        return self._in_unit_written(self.value_each(changes))
+        return self._in_unit_written(self.wrong.value_each(self.tree, changes))
 
     def _in_unit_written(self, value: Values) -> Values:
         step = self.last_step if self.needs_last_step else 1.0
