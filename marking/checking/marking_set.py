@@ -8,7 +8,16 @@ from msgspec import Struct
 
 from marking.checking.by_criterion import Looked, Lookers
 from marking.checking.case import Batch, Case
-from marking.checking.causes import Explained, Tried, certain_of, explain, explain_each, load_priors
+from marking.checking.causes import (
+    NEVER_CERTAIN,
+    Asked,
+    Explained,
+    Tried,
+    certain_of,
+    explain,
+    explain_each,
+    load_priors,
+)
 from marking.checking.checks import find_choice
 from marking.checking.results import choose_accepted, plots_of, result_of
 from marking.checking.settling_class import (
@@ -186,7 +195,10 @@ def _scripts(laid: Laid, settled: Settled, known: Tried | None, fixed: Explained
     elif fixed is not None:
         found = explain(board, laid.judged, settled.priors, known=known)
     else:
-        asked = ((settled.priors, laid.judged.keys()), (shares, proving))
+        asked = (
+            Asked(priors=settled.priors, names=laid.judged.keys()),
+            Asked(priors=shares, names=proving, told_from=NEVER_CERTAIN),
+        )
         found, fixed = explain_each(board, laid.judged, asked, known)
     explanations, certain = found.explanations, certain_of(fixed, proving)
     lookers, batch = Lookers(rubric), Batch(board, judged, explanations, certain)

@@ -17,6 +17,7 @@ from rubrics.model import Item, Rubric
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Interval = tuple[Values, Values]
+_ALL = slice(None)
 
 READ_AGAIN_SHARE = 0.03
 """The same line read off at two other points gives a gradient up to this much off: half a small square at each end of
@@ -34,24 +35,30 @@ def is_gradient(rubric: Rubric, item: Item) -> bool:
     return tree == Call("slope", (Name(graph.y), Name(graph.x)))
 
 
-def own_gradients(board: Board) -> Interval:
+def own_gradients(board: Board, students: slice = _ALL) -> Interval:
     """Return the lowest and the highest gradient that the two points read off may stand for, in SI units.
+
+    Args:
+        board: The class.
+        students: Those who are asked about.
 
     Returns:
         Both ends, each (students, 1); NaN where a point is missing or the two stand one above the other.
     """
     graph = board.rubric.graph
-    nowhere = np.full((len(board.write_ups), 1), np.nan)
+    nowhere = np.full((len(board.write_ups[students]), 1), np.nan)
     if graph is None or len(graph.read_off) != 4:
         return nowhere, nowhere
     ends = []
     for name in graph.read_off:
         cells = board.cells[name]
-        low, high = (cells.to_si(end)[:, :1] for end in printed_interval(cells.number, cells.finest))
-        ends.append((np.minimum(low, high), np.maximum(low, high)))
+        number, finest, factor, offset = (
+            one[students, :1] for one in (cells.number, cells.finest, cells.factor, cells.offset)
+        )
+        ends.append(tuple(end * factor + offset for end in printed_interval(number, finest)))
     x1, y1, x2, y2 = ends
     with np.errstate(all="ignore"):
-        has_run = (x1[1] < x2[0]) | (x2[1] < x1[0])
+        has_run = (np.maximum(*x1) < np.minimum(*x2)) | (np.maximum(*x2) < np.minimum(*x1))
         every = [(d - b) / (c - a) for a in x1 for b in y1 for c in x2 for d in y2]
         known = np.isfinite(every).all(axis=0) & has_run
         low, high = np.minimum.reduce(every), np.maximum.reduce(every)

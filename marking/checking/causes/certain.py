@@ -15,6 +15,8 @@ CERTAIN = 0.95
 """A slip at least this likely, by the fixed shares, is taken for known."""
 CERTAIN_FORMULA = 0.9
 """So likely is enough for another formula that prints all figures: what is beside it then is chance, not a slip."""
+NEVER_CERTAIN = CERTAIN_FORMULA - 1e-6
+"""A likeliest cause that has less than this is not certain, whatever it is."""
 FORMULA_SLIPS = (
     Cause.REARRANGEMENT,
     Cause.OPERATION_ORDER,

@@ -7,10 +7,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from marking.checking.answers import Board, Judged, magnitude
+from marking.checking.answers import Board, Judged
 from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
@@ -26,27 +25,15 @@ from marking.checking.causes.slips import (
     statistic_slips,
     unit_slips,
 )
+from marking.checking.causes.told_causes import list_all
 from marking.checking.causes.weighing import Fitting, fitting, unexplained, weigh_copied, weigh_pairs, weighed
 from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Slips, Values, WrongAnswers, gather, tried
 from marking.findings import Cause, Explanation
 
 ACCIDENTS = (Cause.COPYING, Cause.DIGITS_SWAPPED, Cause.UNEXPLAINED)
 """Of one row each, whatever stands in the others, where nothing that goes into all rows may have been miscopied."""
-LEAST_SHOWN = 0.05
-"""A rarer explanation than this is not worth a teacher's glance."""
-MOST_SHOWN = 4
 UNEXPLAINED_SHARE = 0.3
 """Pairs of slips are looked for where no single one leaves less than this unexplained."""
-UNKNOWN_SLIP_SHARE = 0.1
-"""Of answers that no slip known here explains, those that a teacher would still find one for; measured by
-``tests.benchmarks.causes``."""
-COPIED_ODDS = 0.6
-"""The odds of a miscopied figure as it is told, beside those that its shares come to: any of nine digits in any place
-prints much, and of 400 told first at 0.8 on the whole 0.72 were right; measured by ``tests.benchmarks.causes``."""
-COPIED_READING_ODDS = 0.4
-"""The same where the figure is one of a reading and the answer has few: among nine digits in every place of every
-reading some one prints it. Of 18 told at 0.8 or more without this, at 0.93 on the whole, 0.83 were right."""
-FEW_FIGURES = 3
 LEFT_OPEN = 0.02
 """Earlier answers carried on unrounded are tried where the written ones leave more than this unexplained."""
 HARDLY_EXPLAINED = 0.003
@@ -78,8 +65,9 @@ class Explained(Struct, frozen=True, kw_only=True):
     ) -> None:
         """Put down what some answers of one kind were explained by, and what each cause explains of them."""
         places = zip(wrong.students.tolist(), wrong.rows.tolist(), strict=True)
-        for (student, row), explanations in zip(places, listed, strict=bool(listed)):
-            self.explanations[wrong.item.name, student, row] = explanations
+        for (student, row), explanations in zip(places, listed, strict=True):
+            if explanations:
+                self.explanations[wrong.item.name, student, row] = explanations
         own = self.counts.setdefault(kind, {})
         for cause, total in sums.items():
             own[cause] = own.get(cause, 0.0) + total
@@ -111,6 +99,16 @@ class Tried:
         return self._found[key]
 
 
+class Asked(Struct, frozen=True, kw_only=True):
+    """What is to be explained, with which shares of the causes."""
+
+    priors: Priors
+    names: Collection[str]
+    """Of the items whose answers are explained."""
+    told_from: float = 0.0
+    """Answers are told of only where the likeliest cause has so much at least; those of others are counted alone."""
+
+
 def explain(
     board: Board,
     judged: Mapping[str, Judged],
@@ -128,32 +126,27 @@ def explain(
         names: Items whose answers are explained; all of them where None.
         known: What was tried on this batch before, with other shares; it learns what is tried now.
     """
-    (found,) = explain_each(board, judged, [(priors, judged.keys() if names is None else names)], known)
+    asked = Asked(priors=priors, names=judged.keys() if names is None else names)
+    (found,) = explain_each(board, judged, [asked], known)
     return found
 
 
 def count_causes(board: Board, judged: Mapping[str, Judged], priors: Priors) -> Mapping[str, Mapping[Cause, float]]:
     """Return the counts of ``explain`` alone, without the words, which would be let go unread."""
-    (found,) = explain_each(board, judged, [(priors, judged.keys())], None, told=False)
+    (found,) = explain_each(board, judged, [Asked(priors=priors, names=judged.keys(), told_from=np.inf)], None)
     return found.counts
 
 
 def explain_each(
-    board: Board,
-    judged: Mapping[str, Judged],
-    asked: Sequence[tuple[Priors, Collection[str]]],
-    known: Tried | None,
-    *,
-    told: bool = True,
+    board: Board, judged: Mapping[str, Judged], asked: Sequence[Asked], known: Tried | None
 ) -> tuple[Explained, ...]:
-    """Return the same for each of several shares, with the items whose answers are explained by them.
+    """Return the same for each of several shares.
 
     Some answers after others: what was tried on them serves all shares, and is let go where nothing *known* keeps it.
-    Where it is not to be *told*, what each cause explains is counted and nothing else.
     """
     found = tuple(Explained(explanations={}, counts={}) for _ in asked)
     for name, one in judged.items():
-        by_these = [(each, priors) for each, (priors, names) in zip(found, asked, strict=True) if name in names]
+        by_these = [(into, these) for into, these in zip(found, asked, strict=True) if name in these.names]
         if not by_these:
             continue
         wrong = gather(board, judged, one.item)
@@ -161,8 +154,11 @@ def explain_each(
         for chunk in _chunks(wrong.students, CHUNK):
             part = dataclasses.replace(wrong, students=wrong.students[chunk], rows=wrong.rows[chunk])
             on_these = Tried() if known is None else known
-            for each, priors in by_these:
-                each.add(part, kind, *_explain(part, priors[kind], on_these, told=told))
+            weighings = [_Weighing(part, these.priors[kind], these.told_from, on_these) for _, these in by_these]
+            _with_other_ways(weighings, on_these)
+            _with_pairs(weighings)
+            for (into, _), weighing in zip(by_these, weighings, strict=True):
+                into.add(part, kind, weighing.listed, weighing.counts)
     return found
 
 
@@ -178,82 +174,178 @@ def _chunks(students: NDArray[np.int64], most: int) -> Iterator[slice]:
         start = end
 
 
-def _explain(
-    wrong: WrongAnswers, prior: Mapping[Cause, float], known: Tried, *, told: bool
-) -> tuple[list[tuple[Explanation, ...]], Mapping[Cause, float]]:
-    """Return the explanations of each answer, none where they are not *told*, and how many each cause explains."""
-    nothing = unexplained(wrong, prior)
-    one = known.on(wrong)
-    found = [weighed(one, prior)]
-    joint = _joint(wrong, [*found, nothing])
-    # The rarer ways of having come to an answer are gone through only where the plain ones do not explain it.
-    ways: list[_Way] = [(np.arange(len(wrong)), one.slips)]
-    for carried in (Carried.EXACT, Carried.ONE_STEP):
-        hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
-        open_still = np.flatnonzero((_left_open(joint) > LEFT_OPEN) | hardly | wrong.in_full())
-        part = wrong.at(open_still, carried)
-        others = [wrong.at(open_still, other.wrong.carried) for _, other in ways]
-        differs = np.logical_and.reduce([part.differs_from(other) for other in others])
-        positions = open_still[differs]
-        if positions.size:
-            one = known.on(wrong.at(positions, carried))
-            found.append(weighed(one, prior).spread(positions, len(wrong), UNROUNDED_SHARE))
-            ways.append((positions, one.slips))
-            joint = _joint(wrong, [*found, nothing])
-    hardly = joint.sum(axis=0) < HARDLY_EXPLAINED
-    positions = np.flatnonzero(((_left_open(joint) > LEFT_OPEN) | hardly) & wrong.shows_steps())
-    if positions.size:
-        one = known.on(wrong.kept_each_way(positions))
-        every = weighed(one, prior)
-        for way in np.split(np.arange(len(one.slips.wrong)), len(WAYS_TO_KEEP)):
-            found.append(every.at(way).spread(positions, len(wrong), KEPT_SHARE))
-        ways.append((np.tile(positions, len(WAYS_TO_KEEP)), one.slips))
-        joint = _joint(wrong, [*found, nothing])
-    # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
-    open_ones = wrong.students[_left_open(joint) > UNEXPLAINED_SHARE]
-    unexplained_still = np.isin(wrong.students, open_ones)
-    listed: list[tuple[Explanation, ...]] = []
-    counts: dict[Cause, float] = {}
-    # Pairs are so many that all of them for all answers would fill the memory: a few answers at a time.
-    for few in _chunks(wrong.students, TOGETHER):
-        inside = np.arange(few.start, few.stop)
-        part = wrong.at(inside, wrong.carried)
-        plain = [one.at(inside) for one in found]
-        everything = joined([*plain, *_pairs(ways, inside, unexplained_still, prior), nothing.at(inside)])
+class _Way(Struct, frozen=True, kw_only=True):
+    """One way of carrying earlier answers on, and what it leads to."""
+
+    positions: NDArray[np.int64]
+    """Among all answers, of those on which single slips were tried in this way.
+
+    Where steps were kept, the same positions stand there once for every way of keeping them.
+    """
+    slips: Slips
+    """Those single slips."""
+    own: NDArray[np.int64]
+    """The places among these of the answers that are weighed: with other shares others may be."""
+
+
+class _Weighing:
+    """Wrong answers weighed with some shares: first with single slips, then with pairs of them a few at a time."""
+
+    def __init__(self, wrong: WrongAnswers, prior: Mapping[Cause, float], told_from: float, known: Tried) -> None:
+        """Weigh what was done with the numbers as they stand on the page."""
+        self.wrong, self.prior, self.told_from = wrong, prior, told_from
+        self._nothing = unexplained(wrong, prior)
+        one, every = known.on(wrong), np.arange(len(wrong))
+        self._found = [weighed(one, prior)]
+        self._ways = [_Way(positions=every, slips=one.slips, own=every)]
+        self._joint = self._weigh()
+        self.listed: list[tuple[Explanation, ...]] = []
+        self.counts: dict[Cause, float] = {}
+
+    def _weigh(self) -> Values:
+        return _joint(self.wrong, [*self._found, self._nothing])
+
+    def carried_on(self, carried: Carried) -> NDArray[np.int64]:
+        """Return which answers are to be tried with earlier ones carried on in another way, if that differs."""
+        open_still = np.flatnonzero(self._is_in_doubt() | self.wrong.in_full())
+        part = self.wrong.at(open_still, carried)
+        others = [self.wrong.at(open_still, other.slips.wrong.carried) for other in self._ways]
+        return open_still[np.logical_and.reduce([part.differs_from(other) for other in others])]
+
+    def kept(self) -> NDArray[np.int64]:
+        """Return which answers are to be tried with every step kept."""
+        return np.flatnonzero(self._is_in_doubt() & self.wrong.shows_steps())
+
+    def _is_in_doubt(self) -> NDArray[np.bool_]:
+        return np.asarray((_left_open(self._joint) > LEFT_OPEN) | (self._joint.sum(axis=0) < HARDLY_EXPLAINED))
+
+    def take(self, tried_on: NDArray[np.int64], one: Fitting, positions: NDArray[np.int64], share: float) -> None:
+        """Take in what was found in another way.
+
+        Args:
+            tried_on: Positions of the answers that it was tried on.
+            one: What was tried, on all of these in one way of keeping steps, then in the next.
+            positions: Of those of them that are to be weighed so.
+            share: Of answers that are come to in this way.
+        """
+        times = len(one.slips.wrong) // tried_on.size
+        every, places = weighed(one, self.prior), np.searchsorted(tried_on, positions)
+        ways = [places + way * tried_on.size for way in range(times)]
+        for way in ways:
+            part = every if way.size == len(one.slips.wrong) else every.at(way)
+            self._found.append(part.spread(positions, len(self.wrong), share))
+        self._ways.append(_Way(positions=np.tile(tried_on, times), slips=one.slips, own=np.concatenate(ways)))
+        self._joint = self._weigh()
+
+    def open_inside(self, inside: NDArray[np.int64]) -> Iterator[tuple[_Way, NDArray[np.int64]]]:
+        """Yield each way with the places in it of those answers at *inside* that are open still."""
+        # Rows speak for each other: where one is open, the slip that all share may be a pair in every one of them.
+        open_ones = self.wrong.students[_left_open(self._joint) > UNEXPLAINED_SHARE]
+        is_open = np.isin(self.wrong.students[inside], open_ones)
+        for way in self._ways:
+            chosen = way.own[np.isin(way.positions[way.own], inside[is_open])]
+            if chosen.size:
+                yield way, chosen
+
+    def finish(self, inside: NDArray[np.int64], pairs: Sequence[Evidence]) -> None:
+        """Put down what the answers at *inside* come to with the *pairs* of slips that may have led to them."""
+        part = self.wrong.at(inside, self.wrong.carried)
+        everything = joined([*(one.at(inside) for one in self._found), *pairs, self._nothing.at(inside)])
         joint = _joint(part, [everything])
         joint /= joint.sum(axis=0)
         everything = everything.named()
         by_cause = _by_cause(joint, everything.causes)
-        listed += _list_all(part, joint, everything, by_cause) if told else ()
-        sums = _counted(part, *by_cause)
-        for cause, total in sums.items():
-            counts[cause] = counts.get(cause, 0.0) + total
-    return listed, counts
+        self.listed += list_all(part, joint, everything, by_cause, self.told_from)
+        for cause, total in _counted(part, *by_cause).items():
+            self.counts[cause] = self.counts.get(cause, 0.0) + total
 
 
-_Way = tuple[NDArray[np.int64], Slips]
-"""One way of carrying earlier answers on: the positions of the answers among all, and their single slips.
+def _with_other_ways(weighings: Sequence[_Weighing], known: Tried) -> None:
+    """Weigh in the rarer ways of having come to an answer, where the plain ones do not explain it.
 
-Where steps were kept, the same positions stand there once for every way of keeping them.
-"""
+    Earlier answers may be carried on unrounded, and steps kept. What is tried so with any shares serves all shares.
+    """
+    wrong = weighings[0].wrong
+    for carried in (Carried.EXACT, Carried.ONE_STEP):
+        wanted = [one.carried_on(carried) for one in weighings]
+        tried_on = np.unique(np.concatenate(wanted))
+        if tried_on.size:
+            _take(weighings, wanted, tried_on, known.on(wrong.at(tried_on, carried)), UNROUNDED_SHARE)
+    wanted = [one.kept() for one in weighings]
+    tried_on = np.unique(np.concatenate(wanted))
+    if tried_on.size:
+        _take(weighings, wanted, tried_on, known.on(wrong.kept_each_way(tried_on)), KEPT_SHARE)
 
 
-def _pairs(
-    ways: Sequence[_Way], inside: NDArray[np.int64], open_still: NDArray[np.bool_], prior: Mapping[Cause, float]
+def _take(
+    weighings: Sequence[_Weighing],
+    wanted: Sequence[NDArray[np.int64]],
+    tried_on: NDArray[np.int64],
+    found: Fitting,
+    share: float,
+) -> None:
+    for one, positions in zip(weighings, wanted, strict=True):
+        if positions.size:
+            one.take(tried_on, found, positions, share)
+
+
+def _with_pairs(weighings: Sequence[_Weighing]) -> None:
+    """Finish the weighings of the same answers, with pairs of slips where they are open still.
+
+    Pairs are so many that all of them for all answers would fill the memory: a few answers at a time. What is tried on
+    those that are open with any shares serves all shares.
+    """
+    for few in _chunks(weighings[0].wrong.students, TOGETHER):
+        inside = np.arange(few.start, few.stop)
+        found = _pairs(weighings, inside)
+        for one, pairs in zip(weighings, found, strict=True):
+            one.finish(inside, pairs)
+
+
+def _pairs(weighings: Sequence[_Weighing], inside: NDArray[np.int64]) -> list[list[Evidence]]:
+    """Return for each weighing what pairs of slips say of the answers at *inside*, as far as they are open still."""
+    open_ways = [list(one.open_inside(inside)) for one in weighings]
+    found: dict[tuple[int, int], tuple[NDArray[np.int64], list[Evidence]]] = {}
+    for slips in {id(way.slips): way.slips for ways in open_ways for way, _ in ways}.values():
+        with_these = [
+            (number, chosen) for number, ways in enumerate(open_ways) for way, chosen in ways if way.slips is slips
+        ]
+        every = np.unique(np.concatenate([chosen for _, chosen in with_these]))
+        priors = [weighings[number].prior for number, _ in with_these]
+        inner = slips.at(every)
+        both = weigh_pairs(pair_slips(inner, priors), priors), weigh_copied(inner, priors)
+        for (number, _), *evidence in zip(with_these, *both, strict=True):
+            found[number, id(slips)] = every, evidence
+    return [
+        [part for way, chosen in ways for part in _spread(way, chosen, inside, *found[number, id(way.slips)])]
+        for number, ways in enumerate(open_ways)
+    ]
+
+
+def _spread(
+    way: _Way,
+    chosen: NDArray[np.int64],
+    inside: NDArray[np.int64],
+    every: NDArray[np.int64],
+    evidence: Sequence[Evidence],
 ) -> Iterator[Evidence]:
-    """Yield what pairs of slips say of the answers at *inside*, as far as they are open still."""
-    for positions, slips in ways:
-        chosen = np.flatnonzero(np.isin(positions, inside[open_still[inside]]))
-        if chosen.size:
-            inner = slips.at(chosen)
-            share = 1.0 if slips.wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
-            share *= 1.0 if slips.wrong.keeping is None else KEPT_SHARE
-            both = weigh_pairs(pair_slips(inner, prior), prior), weigh_copied(inner, prior)
-            one_way = np.split(np.arange(chosen.size), 1 if slips.wrong.keeping is None else len(WAYS_TO_KEEP))
-            for way in one_way:
-                for evidence in both:
-                    part = evidence if len(one_way) == 1 else evidence.at(way)
-                    yield part.spread(positions[chosen[way]] - inside[0], inside.size, share)
+    """Yield what pairs say of the answers at *inside*, one way of keeping steps after another.
+
+    Args:
+        way: Of carrying earlier answers on.
+        chosen: The places in it of those answers that are open still.
+        inside: Among all answers, of those that are weighed together.
+        every: The places in the way of those that pairs were tried on, *chosen* among them.
+        evidence: What pairs say of *every* one.
+    """
+    wrong = way.slips.wrong
+    share = 1.0 if wrong.carried is Carried.WRITTEN else UNROUNDED_SHARE
+    share *= 1.0 if wrong.keeping is None else KEPT_SHARE
+    places = np.searchsorted(every, chosen)
+    for some in np.split(np.arange(chosen.size), 1 if wrong.keeping is None else len(WAYS_TO_KEEP)):
+        for one in evidence:
+            part = one if some.size == every.size else one.at(places[some])
+            yield part.spread(way.positions[chosen[some]] - inside[0], inside.size, share)
 
 
 def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
@@ -285,88 +377,3 @@ def _counted(wrong: WrongAnswers, kinds: Sequence[Cause], sums: Values) -> Mappi
     # Rounded to a power of two, so that sums are exact: parts counted apart come to the same as the whole.
     shares = np.round(sums * weight / COUNTED_IN) * COUNTED_IN
     return dict(zip(kinds, shares.sum(axis=1).tolist(), strict=True))
-
-
-def _list_all(
-    wrong: WrongAnswers, probability: Values, evidence: Evidence, by_cause: tuple[Sequence[Cause], Values]
-) -> list[tuple[Explanation, ...]]:
-    kinds, sums = by_cause
-    order = np.argsort(-probability, axis=0, kind="stable")[: 4 * MOST_SHOWN]
-    shown = np.take_along_axis(probability, order, axis=0)
-    best = np.argmax(sums * np.array([_share_left(kind) for kind in kinds])[:, None], axis=0)
-    whole = np.take_along_axis(sums, best[None, :], axis=0)[0]
-    # Lists: to take one number out of an array costs more than to look at it.
-    copied = sums[kinds.index(Cause.COPYING)] if Cause.COPYING in kinds else np.zeros(len(wrong))
-    told, of_reading = (
-        (odds / (odds * copied + 1.0 - copied)).tolist()
-        for odds in (COPIED_ODDS, np.where(_has_few_figures(wrong), COPIED_READING_ODDS, COPIED_ODDS))
-    )
-    by_answer = zip(order.T.tolist(), shown.T.tolist(), best.tolist(), whole.tolist(), strict=True)
-    listed = [
-        _listed(position, list(zip(indices, own, strict=True)), evidence, (kinds[first], total))
-        for position, (indices, own, first, total) in enumerate(by_answer)
-    ]
-    return [_as_told(wrong.item.name, *one) for one in zip(listed, told, of_reading, strict=True)]
-
-
-def _has_few_figures(wrong: WrongAnswers) -> NDArray[np.bool_]:
-    return np.asarray(magnitude(wrong.number) - wrong.last_place + 1 <= FEW_FIGURES)
-
-
-def _share_left(cause: Cause) -> float:
-    return 1.0 - UNKNOWN_SLIP_SHARE if cause is Cause.UNEXPLAINED else 1.0
-
-
-def _listed(
-    position: int,
-    likeliest: Sequence[tuple[int, float]],
-    evidence: Evidence,
-    likeliest_cause: tuple[Cause, float],
-) -> tuple[Explanation, ...]:
-    """Return the explanations of one answer, the likeliest cause first.
-
-    The first one carries what its cause's unlisted ways add, so that the listed ways sum to the cause.
-
-    Args:
-        position: Of the answer.
-        likeliest: Its likeliest ways and their probabilities, in order.
-        evidence: Of all answers.
-        likeliest_cause: It, and its probability in all ways.
-    """
-    causes, words, agrees = evidence.causes, evidence.words, evidence.agrees
-    best, whole = likeliest_cause
-    listed: list[Explanation] = []
-    seen: set[tuple[Cause, str]] = set()
-    first = next((one for one in likeliest if causes[one[0]] is best), likeliest[0])
-    shown = [first, *(one for one in likeliest if one[1] >= LEAST_SHOWN and one is not first)]
-    for index, share in sorted(shown, key=lambda one: (causes[one[0]] is not best, -one[1])):
-        if len(listed) == MOST_SHOWN:
-            break
-        detail, facts = words[index](position)
-        if (causes[index], detail) in seen:
-            continue
-        seen.add((causes[index], detail))
-        fits = agrees[index]
-        if fits is not None and fits[position]:
-            facts = dict(facts) | {"unit_agrees": "yes"}
-        listed.append(Explanation(cause=causes[index], detail=detail, probability=share, facts=facts))
-    rest = whole - sum(one.probability for one in listed if one.cause is best)
-    listed[0] = replace(listed[0], probability=min(1.0, listed[0].probability + max(0.0, rest)))
-    return tuple(listed)
-
-
-def _as_told(
-    item: str, listed: tuple[Explanation, ...], copied: float, copied_reading: float
-) -> tuple[Explanation, ...]:
-    """Return the explanations with the probabilities that are told.
-
-    Args:
-        item: The answer.
-        listed: Its explanations, the likeliest first.
-        copied: What is told of the probability of a miscopied figure of the answer.
-        copied_reading: The same of a reading.
-    """
-    miscopied = next((one for one in listed if one.cause is Cause.COPYING), None)
-    is_pen = miscopied is not None and miscopied.detail.startswith(f"{item}: ")
-    shares = {Cause.UNEXPLAINED: _share_left(Cause.UNEXPLAINED), Cause.COPYING: copied if is_pen else copied_reading}
-    return tuple(replace(one, probability=one.probability * shares.get(one.cause, 1.0)) for one in listed)

@@ -19,6 +19,7 @@ from marking.checking.causes.evidence_of_slips import Evidence
 from marking.checking.causes.slips import (
     Match,
     Meanings,
+    Pairs,
     copied_slips,
     copied_words,
     share_copied,
@@ -61,6 +62,7 @@ DECADES = 6.0
 """Over which those that lie anywhere are spread."""
 OTHER_SIGN = 0.05
 """Of the unexplained, those with the other sign than the right one; judged. What goes wrong for no reason keeps it."""
+_CODES = {cause: number for number, cause in enumerate(Cause)}
 
 
 class Fitting(Struct, frozen=True, kw_only=True):
@@ -111,55 +113,74 @@ def weighed(tried: Fitting, prior: Mapping[Cause, float]) -> Evidence:
     )
 
 
-def weigh_pairs(pairs: Slips, prior: Mapping[Cause, float]) -> Evidence:
-    """Return the same of so many *pairs* of slips that those are left out that lead to none of the answers."""
-    chance = chances(pairs, [])
+def weigh_pairs(pairs: Pairs, priors: Sequence[Mapping[Cause, float]]) -> list[Evidence]:
+    """Return the same of so many *pairs* of slips, for each of the *priors* that they were made for.
+
+    Those are left out that lead to none of the answers.
+    """
+    chance = chances(pairs.slips, [])
     rows = np.flatnonzero(chance.any(axis=1))
-    return Evidence(
-        causes=tuple(pairs.causes[pair] for pair in rows.tolist()),
-        words=tuple(pairs.words_of(pair) for pair in rows.tolist()),
-        agrees=tuple(pairs.agrees[pair] for pair in rows.tolist()),
-        prior=_priors(pairs, prior, rows),
-        chance=chance[rows],
-    )
+    causes = tuple(pairs.slips.causes[pair] for pair in rows.tolist())
+    words = tuple(pairs.slips.words_of(pair) for pair in rows.tolist())
+    chance = chance[rows]
+    found = []
+    for number, prior in enumerate(priors):
+        of_cause = np.array([prior.get(cause, 0.0) for cause in causes])[:, None]
+        found.append(
+            Evidence(
+                causes=causes,
+                words=words,
+                agrees=(None,) * len(causes),
+                prior=of_cause * pairs.shares(rows, number) / _whole_of_pairs(pairs, causes, number),
+                chance=chance,
+            )
+        )
+    return found
 
 
-def weigh_copied(slips: Slips, prior: Mapping[Cause, float]) -> Evidence:
+def _whole_of_pairs(pairs: Pairs, causes: Sequence[Cause], number: int) -> Values | float:
+    """Return what all pairs of each of the *causes* have together of its prior, shape (causes, answers); 1 or more."""
+    if not pairs.may_fill_up(number):
+        return 1.0
+    rows = {cause: np.array([at for at, other in enumerate(pairs.slips.causes) if other is cause]) for cause in causes}
+    wholes = {cause: np.maximum(summed(pairs.shares(own, number)), 1.0) for cause, own in rows.items()}
+    return stacked([wholes[cause] for cause in causes], len(pairs.slips.wrong))
+
+
+def weigh_copied(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> list[Evidence]:
     """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
-    chosen = copied_slips(slips)
-    wrong, before = slips.wrong, _priors(chosen, prior, np.arange(len(chosen)))
+    chosen, wrong = copied_slips(slips), slips.wrong
     later = later_answers(wrong)
     goes_on = later.chance(chosen.predicted, _shifts(chosen), is_pen=True) if later is not None else 1.0
     meant = swapped_answers(wrong)
     chance = _likelihoods(chosen, meant.number, [_printed_as(meant)]) * goes_on
-    pairs = np.argwhere((before * chance).any(axis=2)).tolist()
-    share = [share_copied(meant[swap]) for swap in range(len(meant))]
-    return Evidence(
-        causes=tuple(chosen.causes[slip] for _, slip in pairs),
-        words=tuple(copied_words(chosen, slip, meant[swap]) for swap, slip in pairs),
-        agrees=tuple(chosen.agrees[slip] for _, slip in pairs),
-        prior=stacked([before[slip] * share[swap] for swap, slip in pairs], len(wrong)),
-        chance=stacked([chance[swap, slip] for swap, slip in pairs], len(wrong)),
-    )
+    swaps, which = np.nonzero(((chosen.share > 0) & (chance > 0)).any(axis=2))
+    share, chance = share_copied(meant)[swaps], chance[swaps, which]
+    words = [copied_words(chosen, slip, meant[swap]) for swap, slip in zip(swaps.tolist(), which.tolist(), strict=True)]
+    return [
+        Evidence(
+            causes=tuple(chosen.causes[slip] for slip in which.tolist()),
+            words=tuple(words),
+            agrees=tuple(chosen.agrees[slip] for slip in which.tolist()),
+            prior=_priors(chosen, prior, which) * share,
+            chance=chance,
+        )
+        for prior in priors
+    ]
 
 
 def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64]) -> Values:
     """Return what each of the slips that were *chosen* has of the prior of its cause, shape (chosen, answers)."""
     # A cause that several kinds of slip lead to is not the likelier for that.
-    by_cause: dict[Cause, list[int]] = {}
-    for slip, cause in enumerate(slips.causes):
-        by_cause.setdefault(cause, []).append(slip)
-    index = chosen.tolist()
-    wanted = {slips.causes[slip] for slip in index}
-    wholes = {cause: np.maximum(summed(slips.share[own]), 1.0) for cause, own in by_cause.items() if cause in wanted}
-    of_cause = np.array([prior.get(slips.causes[slip], 0.0) for slip in index])[:, None]
-    share, whole = slips.share[index], np.ones((len(index), len(slips.wrong)))
-    for row, slip in enumerate(index):
-        whole[row] = wholes[slips.causes[slip]]
+    codes, own = np.array([_CODES[cause] for cause in slips.causes], np.int64), slips.share[chosen]
+    kinds, kind = np.unique(codes[chosen], return_inverse=True)
+    wholes = [np.maximum(summed(slips.share[codes == code]), 1.0) for code in kinds.tolist()]
+    shares = np.array([prior.get(slips.causes[slip], 0.0) for slip in chosen.tolist()])[:, None]
+    for row, slip in enumerate(chosen.tolist()):
         agrees = slips.agrees[slip]
         if agrees is not None:
-            share[row] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
-    return np.asarray(of_cause * share / whole)
+            own[row] *= np.where(agrees, UNIT_EVIDENCE, 1.0)
+    return np.asarray(shares * own / stacked(wholes, len(slips.wrong))[kind])
 
 
 def unexplained(wrong: WrongAnswers, prior: Mapping[Cause, float]) -> Evidence:
@@ -202,7 +223,8 @@ def _likelihoods(slips: Slips, number: Values, printed: Sequence[_Printed]) -> V
                 chance[:, drawn] += one.share[..., None, :] * near
         # Few slips lead anywhere near: only those are looked at closely, answer by answer.
         predicted, half = slips.predicted[sums], half[sums]
-        which, slip, at = np.nonzero(_is_near(predicted, half, number, printed))
+        is_near = _is_near(predicted, half, number, printed)
+        which, slip, at = np.unravel_index(np.flatnonzero(is_near), is_near.shape)
         some = [one.at(which, at) for one in printed]
         close = _chance(predicted[slip, at], half[slip, 0], number[which, at], some, _spread_shares(wrong)[at])
         chance[which, sums[slip], at] = close

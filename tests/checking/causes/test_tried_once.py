@@ -6,7 +6,16 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.causes import Tried, certain_of, count_causes, explain, explain_each, load_priors
+from marking.checking.causes import (
+    NEVER_CERTAIN,
+    Asked,
+    Tried,
+    certain_of,
+    count_causes,
+    explain,
+    explain_each,
+    load_priors,
+)
 from marking.checking.causes import weighing as weighing_of
 from marking.checking.causes.wrong import Hypothesis, summed, tried
 from marking.findings import Cause
@@ -28,12 +37,32 @@ def test_what_is_known_changes_nothing() -> None:
     known = Tried()
     for priors in (fixed, moved, fixed):
         assert explain(board, judged, priors, known=known) == explain(board, judged, priors)
-    asked = [(moved, ["dT", "c"]), (fixed, ["c"])]
+    asked = [Asked(priors=moved, names=["dT", "c"]), Asked(priors=fixed, names=["c"])]
     for each in (explain_each(board, judged, asked, None), explain_each(board, judged, asked, known)):
         assert each[0] == explain(board, judged, moved)
         assert each[1] == explain(board, judged, fixed, names=["c"])
         assert certain_of(each[1], ["c"]) == certain_of(explain(board, judged, fixed), ["c"])
         assert certain_of(each[1], ["c"])
+
+
+def test_of_what_is_not_certain_nothing_is_told() -> None:
+    """Nothing is lost of what is certain, beside other shares and with pairs of slips tried for both at once."""
+    board, judged = board_of(
+        "specific-heat-block", {f"S{number}": changed(HEAT, c=one) for number, one in enumerate(ANSWERS)}
+    )
+    fixed = load_priors()
+    learned = {kind: shares | {Cause.POWER_OF_TEN: 0.3} for kind, shares in fixed.items()}
+    everything = explain(board, judged, fixed, names=["c"])
+    asked = (
+        Asked(priors=learned, names=["dT", "c"]),
+        Asked(priors=fixed, names=["c"], told_from=NEVER_CERTAIN),
+    )
+    first, found = explain_each(board, judged, asked, None)
+    assert first == explain(board, judged, learned)
+    assert found.counts == everything.counts
+    assert 0 < len(found.explanations) < len(everything.explanations)
+    assert found.explanations.items() <= everything.explanations.items()
+    assert certain_of(found, ["c"]) == certain_of(everything, ["c"])
 
 
 def test_what_is_only_counted_is_what_is_told() -> None:

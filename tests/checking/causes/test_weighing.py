@@ -202,7 +202,7 @@ def test_chances_are_chances(value: float, figures: int) -> None:
     slips = [slip(wrong, value), slip(wrong, 10 * value, steps=3), slip(wrong, 0.0), slip(wrong, math.inf)]
     for evidence in (
         weigh(tried(wrong, slips), [], PRIOR),
-        weigh_copied(tried(wrong, slips), PRIOR),
+        *weigh_copied(tried(wrong, slips), [PRIOR]),
         unexplained(wrong, PRIOR),
     ):
         assert ((evidence.chance >= 0) & (evidence.chance <= 1)).all()
@@ -214,7 +214,7 @@ def test_a_copied_slip_is_found_by_what_was_meant() -> None:
     """341 is 431 or 314 with two digits swapped: a slip that leads to either may have been copied so."""
     wrong = block("341")
     slips = [slip(wrong, 431.0), slip(wrong, 314.2), slip(wrong, 341.0), slip(wrong, 143.0)]
-    found = weigh_copied(tried(wrong, slips), PRIOR)
+    (found,) = weigh_copied(tried(wrong, slips), [PRIOR])
     told = {found.words[index](0)[0] for index in range(len(found.causes)) if found.chance[index, 0] > 0}
     assert told == {"a slip; 431 copied", "a slip; 314 copied"}
     assert (found.prior * found.chance).max() < (weigh(tried(wrong, slips), [], PRIOR).prior * ROUNDED_SHARE).max()

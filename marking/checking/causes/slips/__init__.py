@@ -6,7 +6,7 @@ from marking.checking.causes.slips.digit_answers import Meanings, swapped_answer
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
-from marking.checking.causes.slips.pair_slips import copied_slips, copied_words, pair_slips, share_copied
+from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
 from marking.checking.causes.slips.statistic_slips import statistic_slips
@@ -15,6 +15,7 @@ from marking.checking.causes.slips.unit_slips import unit_slips
 __all__ = [
     "Match",
     "Meanings",
+    "Pairs",
     "clock_slips",
     "copied_slips",
     "copied_words",

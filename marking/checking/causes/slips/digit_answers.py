@@ -58,11 +58,44 @@ class Meanings(Struct, frozen=True, kw_only=True):
         causes = tuple(self.causes[one] for one in rows.tolist())
         return Meanings(causes=causes, number=self.number[rows], last=self.last[rows], chance=self.chance[rows])
 
+    def of(self, answers: slice) -> Meanings:
+        """Return the same slips of some of the answers."""
+        some = self.number[:, answers], self.last[:, answers], self.chance[:, answers]
+        return Meanings(causes=self.causes, number=some[0], last=some[1], chance=some[2])
+
+    def spread(self, positions: NDArray[np.int64], count: int) -> Meanings:
+        """Return those that there may be at all, among *count* answers of which these stand at *positions*."""
+        some = self.only(np.flatnonzero(np.isfinite(self.number).any(axis=1)))
+        number, chance = np.full((len(some), count), np.nan), np.zeros((len(some), count))
+        last = np.zeros((len(some), count), np.int64)
+        number[:, positions], last[:, positions], chance[:, positions] = some.number, some.last, some.chance
+        return Meanings(causes=some.causes, number=number, last=last, chance=chance)
+
     def __getitem__(self, at: int) -> Meant:
         """Return one of them."""
         if not 0 <= at < len(self):
             raise IndexError(at)
         return Meant(cause=self.causes[at], number=self.number[at], last=self.last[at], chance=self.chance[at])
+
+
+class _Written(Struct, frozen=True, kw_only=True):
+    """Answers as they stand on paper, in one way of counting their zeros; arrays of shape (answers,)."""
+
+    number: Values
+    right: Values
+    """What it should be, in the unit that was written."""
+    share: Values
+    """How likely the zeros are counted so."""
+    last: Places
+    """Position of the last digit that counts."""
+    dropped: Places
+    """Zeros behind that."""
+    on_paper: Places
+    """Digits of the number, all zeros among them."""
+    digits: Places
+    """The digits down to the last one, as a whole number."""
+    length: Places
+    """How many there are from the first that is not zero."""
 
 
 def meant_answers(wrong: WrongAnswers) -> Meanings:
@@ -75,16 +108,33 @@ def swapped_answers(wrong: WrongAnswers) -> Meanings:
     return _each_way(wrong, (_swapped,))
 
 
-_Kind = Callable[[WrongAnswers, Places], Meanings]
+_Kind = Callable[[_Written], Meanings]
 
 
 def _each_way(wrong: WrongAnswers, kinds: Sequence[_Kind]) -> Meanings:
-    nothing = np.zeros((0, len(wrong)))
-    found = [Meanings(causes=(), number=nothing, last=nothing.astype(np.int64), chance=nothing)]
-    for share, last in wrong.readings():
-        if share.any():
-            found.append(_both_ways(_joined([kind(wrong, last) for kind in kinds]), share))
-    return _joined(found)
+    """Return the slips of all *kinds* with zeros counted in one way, then in the other.
+
+    The answers that may be read in a second way are looked at once more beside all in the first: two in one go.
+    """
+    (first, finest), (second, trusted) = wrong.readings()
+    again = np.flatnonzero(second)
+    at = np.concatenate([np.arange(len(wrong)), again])
+    number, last = wrong.number[at], np.concatenate([finest, trusted[again]])
+    written = _Written(
+        number=number,
+        right=(wrong.right() / wrong.scale)[at],
+        share=np.concatenate([first, second[again]]),
+        last=last,
+        dropped=last - finest[at],
+        on_paper=wrong.digits_written(wrong.item.name)[at],
+        digits=as_digits(number, last),
+        length=np.asarray(np.clip(magnitude(number) - last + 1, 1, MOST_DIGITS)),
+    )
+    every = _joined([kind(written) for kind in kinds])
+    found = _both_ways(every.only(np.flatnonzero(np.isfinite(every.number).any(axis=1))), written.share)
+    if not again.size:
+        return found
+    return _joined([found.of(slice(len(wrong))), found.of(slice(len(wrong), None)).spread(again, len(wrong))])
 
 
 def _joined(parts: Sequence[Meanings]) -> Meanings:
@@ -102,9 +152,10 @@ def _both_ways(slips: Meanings, share: Values) -> Meanings:
     Behind each slip stands the same with its zeros holding places, where it has any.
     """
     number, last, chance = slips.number, slips.last, slips.chance * share
-    zeros = _zeros_at_the_end(as_digits(number, last)) * (last >= 0)
-    # Nobody means one figure who writes several: 10 000 is not 8100.
-    zeros = np.clip(zeros, 0, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0))
+    zeros, whole = np.zeros(number.shape, np.int64), np.nonzero(np.isfinite(number) & (last >= 0))
+    zeros[whole] = _holding_places(number[whole], last[whole])
+    if not zeros.any():
+        return Meanings(causes=slips.causes, number=number, last=last, chance=chance)
     counted, holding = np.where(zeros > 0, 0.5, 1.0) * chance, np.where(zeros > 0, 0.5, 0.0) * chance
     order = np.sort(np.concatenate([2 * np.arange(len(slips)), 2 * np.flatnonzero(zeros.any(axis=1)) + 1]))
     at, holds = order // 2, (order % 2 == 1)[:, None]
@@ -114,6 +165,13 @@ def _both_ways(slips: Meanings, share: Values) -> Meanings:
         last=np.where(holds, (last + zeros)[at], last[at]),
         chance=np.where(holds, holding[at], counted[at]),
     )
+
+
+def _holding_places(number: Values, last: Places) -> Places:
+    """Return how many zeros at the end of whole numbers may only hold places; any shape."""
+    zeros = _zeros_at_the_end(as_digits(number, last))
+    # Nobody means one figure who writes several: 10 000 is not 8100.
+    return np.asarray(np.minimum(zeros, np.maximum(magnitude(number) - last + 1 - FEWEST_MEANT, 0)))
 
 
 def _zeros_at_the_end(digits: Places) -> Places:
@@ -127,13 +185,8 @@ def _zeros_at_the_end(digits: Places) -> Places:
     return zeros
 
 
-def _length(wrong: WrongAnswers, last: Places) -> Places:
-    """Return how many digits stand from the first that is not zero to position *last*."""
-    return np.asarray(np.clip(magnitude(wrong.number) - last + 1, 1, MOST_DIGITS))
-
-
-def _signed(wrong: WrongAnswers, digits: Values, last: Places) -> Values:
-    return np.asarray(np.sign(wrong.number) * digits * ten_to(last))
+def _signed(written: _Written, digits: Places, last: Places) -> Values:
+    return np.asarray(np.sign(written.number) * digits.astype(np.float64) * ten_to(last))
 
 
 def _places(count: int) -> NDArray[np.int64]:
@@ -150,21 +203,20 @@ def _meanings(cause: Cause, number: Values, last: Places, chance: Values) -> Mea
     )
 
 
-def _swapped(wrong: WrongAnswers, last: Places) -> Meanings:
-    digits = as_digits(wrong.number, last)
-    dropped = last - wrong.finest_place
-    length = np.clip(wrong.digits_written(wrong.item.name) - dropped, 1, MOST_DIGITS)
+def _swapped(written: _Written) -> Meanings:
+    digits, last = written.digits, written.last
+    length = np.clip(written.on_paper - written.dropped, 1, MOST_DIGITS)
     low = _places(int(length.max()) - 1)
     swapped, possible = swap(digits, low)
     possible &= (low + 1 < length) & ~leaves_idle_zero(swapped, low, length, last)
-    number = np.where(possible, _signed(wrong, swapped.astype(np.float64), last), np.nan)
+    number = np.where(possible, _signed(written, swapped, last), np.nan)
     return _meanings(Cause.DIGITS_SWAPPED, number, last, ANSWER_SHARE / np.maximum(length - 1, 1))
 
 
-def _changed(wrong: WrongAnswers, last: Places) -> Meanings:
+def _changed(written: _Written) -> Meanings:
     # Of the nine digits that may have been meant, the one that comes nearest to what is right.
-    right = np.abs(wrong.right() / wrong.scale)
-    digits, length = as_digits(wrong.number, last), _length(wrong, last)
+    right, last = np.abs(written.right), written.last
+    digits, length = written.digits, written.length
     low = _places(int(length.max()))
     unit = 10**low
     own = digits // unit % 10
@@ -172,28 +224,27 @@ def _changed(wrong: WrongAnswers, last: Places) -> Meanings:
     wanted, possible = _digit(right, rest, unit, last)
     # No hand writes a zero in front of a whole number.
     possible &= (wanted != own) & (low < length) & ~((low + 1 == length) & (wanted == 0) & (low + last > 0))
-    meant = (rest + wanted * unit).astype(np.float64)
-    number = np.where(possible & (meant > 0), _signed(wrong, meant, last), np.nan)
+    meant = rest + wanted * unit
+    number = np.where(possible & (meant > 0), _signed(written, meant, last), np.nan)
     return _meanings(Cause.COPYING, number, last, CHANGED_SHARE * MISREAD[wanted, own] / length)
 
 
-def _zero_changed(wrong: WrongAnswers, last: Places) -> Meanings:
+def _zero_changed(written: _Written) -> Meanings:
     """Return whole numbers in which a zero that only held a place was written as another digit: 2730 for 2700."""
-    digits, length = as_digits(wrong.number, last), _length(wrong, last)
+    digits, length, last = written.digits, written.length, written.last
     low = _places(int(length.max()) - 1)
     unit = 10**low
     own = digits // unit % 10
     possible = (own != 0) & (digits % unit == 0) & (low + FEWEST_MEANT < length) & (last >= 0)
-    meant = (digits - own * unit).astype(np.float64)
-    number = np.where(possible, _signed(wrong, meant, last), np.nan)
+    number = np.where(possible, _signed(written, digits - own * unit, last), np.nan)
     # One that counts is among the digits that were changed.
     return _meanings(Cause.COPYING, number, last + low + 1, CHANGED_SHARE * MISREAD[0, own] / length)
 
 
-def _lost(wrong: WrongAnswers, last: Places) -> Meanings:
+def _lost(written: _Written) -> Meanings:
     """Return answers with a digit put back: before the point the others keep their places, behind it they move on."""
-    right = np.abs(wrong.right() / wrong.scale)
-    digits, length = as_digits(wrong.number, last), _length(wrong, last)
+    right, last = np.abs(written.right), written.last
+    digits, length = written.digits, written.length
     low = _places(int(length.max()) + 1)
     unit = 10**low
     rest = digits // unit * unit * 10 + digits % unit
@@ -203,7 +254,7 @@ def _lost(wrong: WrongAnswers, last: Places) -> Meanings:
         possible &= (low <= length) & ~((low == length) & (wanted == 0))
         # The place that was lost is before the point if the others kept theirs.
         possible &= (low + places >= 0) == is_before
-        number = np.where(possible, _signed(wrong, (rest + wanted * unit).astype(np.float64), places), np.nan)
+        number = np.where(possible, _signed(written, rest + wanted * unit, places), np.nan)
         found.append(_meanings(Cause.COPYING, number, places, LOST_SHARE / (length + 1)))
     both = _joined(found)
     return both.only(np.arange(len(both)).reshape(2, -1).T.ravel())
@@ -217,14 +268,14 @@ def _digit(right: Values, rest: Places, unit: Places, last: Places) -> tuple[Pla
     return np.where(possible, wanted, 0).astype(np.int64), possible
 
 
-def _doubled(wrong: WrongAnswers, last: Places) -> Meanings:
+def _doubled(written: _Written) -> Meanings:
     """Return answers without a digit that stands twice."""
-    digits, length = as_digits(wrong.number, last), _length(wrong, last)
+    digits, length, last = written.digits, written.length, written.last
     low = _places(int(length.max()) - 1)
     unit = 10**low
     same = (digits // unit % 10 == digits // (10 * unit) % 10) & (low + 1 < length)
-    without = (digits // (10 * unit) * unit + digits % unit).astype(np.float64)
+    without = digits // (10 * unit) * unit + digits % unit
     # A digit before the point shifts the number; one behind it only lengthens it.
     places = np.where(low + last >= 0, last, last + 1)
-    number = np.where(same, _signed(wrong, without, places), np.nan)
+    number = np.where(same, _signed(written, without, places), np.nan)
     return _meanings(Cause.COPYING, number, places, DOUBLED_SHARE / np.maximum(length - 1, 1))

@@ -7,6 +7,7 @@ answers are looked at together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from itertools import groupby
 
 import numpy as np
@@ -79,13 +80,14 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
 def _prints_the_same(
     slips: Sequence[tuple[Hypothesis, NDArray[np.bool_] | None]], predicted: Values
 ) -> NDArray[np.bool_]:
-    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, any shape."""
-    same = np.zeros(predicted.shape, np.bool_)
-    for slip, where in slips:
-        there = np.asarray(False if where is None else where) & (slip.share > 0)
-        if there.any():
-            same |= there & nearly(slip.predicted, predicted, 1e-6)
-    return same
+    """Tell whether one of *slips*, where it may have been made so, leads to what is *predicted*, (powers, answers)."""
+    some = [(slip, where) for slip, where in slips if where is not None]
+    if not some:
+        return np.zeros(predicted.shape, np.bool_)
+    there = np.array([where for _, where in some]) & (np.array([slip.share for slip, _ in some]) > 0)
+    led_to = np.array([slip.predicted for slip, _ in some])
+    same = there[:, None] & nearly(led_to[:, None], predicted, 1e-6)
+    return np.asarray(same.any(axis=0))
 
 
 def _sign_words(wrong: WrongAnswers) -> Callable[[int], Description]:
@@ -123,36 +125,38 @@ def _point_words(wrong: WrongAnswers, power: int) -> Callable[[int], Description
 def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     # What is drawn has inputs only where the points of the line were written down.
     from_points = gradient_of_points(wrong) is not None
-    for _, same in groupby(swapped_inputs(wrong), key=lambda one: (one.name, id(one.tree))):
-        swaps = list(same)
-        used = np.concatenate([one.used for one in swaps], axis=1)
-        worked = wrong.worked_each(swaps[0].tree, {swaps[0].name: used})  # all swaps in one reading in one go
-        for column, one in enumerate(swaps):
-            yield Hypothesis(
-                cause=Cause.DIGITS_SWAPPED,
-                share=(1.0 - ANSWER_SHARE) * one.chance,
-                predicted=worked[:, column],
-                describe=one.describe,
-                steps=count_steps(one.tree),
-                is_worked_out=from_points,
-            )
+    for _, same in groupby(swapped_inputs(wrong), key=lambda one: id(one.tree)):
+        inputs = list(same)
+        tree = inputs[0].tree
+        worked = iter(worked_with_swaps(wrong, tree, inputs).T)
+        for one in inputs:
+            for swap_at, chance in enumerate(one.chance):
+                yield Hypothesis(
+                    cause=Cause.DIGITS_SWAPPED,
+                    share=(1.0 - ANSWER_SHARE) * chance,
+                    predicted=next(worked),
+                    describe=partial(one.describe, swap_at),
+                    steps=count_steps(tree),
+                    is_worked_out=from_points,
+                )
 
 
 class SwappedInput(Struct, frozen=True, kw_only=True):
-    """An input of the formula with two neighbouring digits swapped."""
+    """An input of the formula, each time with two other neighbouring digits swapped."""
 
     name: str
     tree: Node
     """The formula in which it stands."""
     used: Values
-    """As a number in the item's own unit, shape (answers, 1); NaN where nothing is to be swapped."""
+    """As numbers in the item's own unit, shape (answers, swaps); NaN where nothing is to be swapped."""
     chance: Values
-    """Of this swap among all of the answer's inputs, shape (answers,)."""
-    describe: Callable[[int], Description]
+    """Of each swap among all of the answer's inputs, shape (swaps, answers)."""
+    describe: Callable[[int, int], Description]
+    """Detail and facts of a swap for one answer."""
 
 
 def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
-    """Yield every input with every swap of neighbouring digits."""
+    """Yield every input that has digits to be swapped, with all swaps of neighbouring ones."""
     for one in formula_inputs(wrong):
         name = one.name
         number = wrong.recorded(name)[:, 0]
@@ -162,22 +166,39 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
         low = np.arange(int(length.max()) - 1)[:, None]
         swapped, possible = swap(digits, low)
         possible &= (low + 1 < length) & np.isfinite(number) & ~leaves_idle_zero(swapped, low, length, last)
+        some = np.flatnonzero(possible.any(axis=1))
+        if not some.size:
+            continue
+        swapped, possible = swapped[some], possible[some]
         with np.errstate(all="ignore"):
             ratio = np.where(possible, swapped / np.where(digits == 0, 1, digits), np.nan)
-        chance = np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0)
-        for at in np.flatnonzero(possible.any(axis=1)).tolist():
-            yield SwappedInput(
-                name=name,
-                tree=one.tree,
-                used=wrong.needed(name) * ratio[at][:, None],
-                chance=chance[at],
-                describe=_swap_words(wrong, name, swapped[at], last),
-            )
+        yield SwappedInput(
+            name=name,
+            tree=one.tree,
+            used=wrong.needed(name) * ratio.T,
+            chance=np.where(possible, one.chance / np.maximum(length - 1, 1), 0.0),
+            describe=_swap_words(wrong, name, swapped, last),
+        )
 
 
-def _swap_words(wrong: WrongAnswers, name: str, swapped: Digits, last: Places) -> Callable[[int], Description]:
-    def describe(position: int) -> Description:
-        return miscopied_words(wrong, name, position, as_text(int(swapped[position]), int(last[position])))
+def worked_with_swaps(wrong: WrongAnswers, tree: Node, inputs: Sequence[SwappedInput]) -> Values:
+    """Return what *tree* comes to with each swap in each of the *inputs*, one after another, (answers, all swaps).
+
+    In one go, whichever input it is in: the formula takes one of them at least.
+    """
+    changed = {
+        name: np.concatenate(
+            [one.used if one.name == name else np.broadcast_to(wrong.needed(name), one.used.shape) for one in inputs],
+            axis=1,
+        )
+        for name in dict.fromkeys(one.name for one in inputs)
+    }
+    return wrong.worked_each(tree, changed)
+
+
+def _swap_words(wrong: WrongAnswers, name: str, swapped: Digits, last: Places) -> Callable[[int, int], Description]:
+    def describe(at: int, position: int) -> Description:
+        return miscopied_words(wrong, name, position, as_text(int(swapped[at, position]), int(last[position])))
 
     return describe
 

@@ -5,18 +5,18 @@ Looked for only where no single slip explains an answer well.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.causes.slips.digit_answers import Meant
-from marking.checking.causes.slips.digit_slips import SwappedInput, swapped_inputs
+from marking.checking.causes.slips.digit_answers import Meanings, Meant
+from marking.checking.causes.slips.digit_slips import SwappedInput, swapped_inputs, worked_with_swaps
 from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     Description,
-    Hypothesis,
     Slips,
     Values,
     WrongAnswers,
@@ -42,6 +42,8 @@ LEAST_SHARE = 0.02
 NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
 """A moved point is one of the scales; swapped digits have so many ways that pairs of them would explain anything."""
 MOST_SCALES = 12
+NEARLY_ALL = 0.999
+"""So much of a prior, added up in any order, is surely not all of it."""
 COPIED_CAUSES = (
     Cause.UNIT_CONVERSION,
     Cause.REARRANGEMENT,
@@ -57,56 +59,106 @@ COPIED_CAUSES = (
 _CODES = {cause: number for number, cause in enumerate(Cause)}
 
 
-def pair_slips(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
-    """Return pairs of the likelier single *slips*; the cause named is that of the slip that is not a mere scale."""
-    swapped = list(_swapped_in_wrong_formulas(slips.wrong))
-    scaled = _scaled(slips, prior)
-    if not swapped:
-        return scaled
-    others = tried(slips.wrong, swapped)
-    first, second, count = others.words, scaled.words, len(others)
-    return Slips(
-        wrong=slips.wrong,
-        causes=others.causes + scaled.causes,
-        share=np.concatenate([others.share, scaled.share]),
-        predicted=np.concatenate([others.predicted, scaled.predicted]),
-        steps=np.concatenate([others.steps, scaled.steps]),
-        is_worked_out=np.concatenate([others.is_worked_out, scaled.is_worked_out]),
-        agrees=others.agrees + scaled.agrees,
-        words=lambda pair, at: first(pair, at) if pair < count else second(pair - count, at),
+class Pairs(Struct, frozen=True, kw_only=True):
+    """Pairs of slips, and what they have of the priors of their causes under each of several shares."""
+
+    slips: Slips
+    """All pairs, named by the slip that is not a mere scale; how likely they are is told by :meth:`shares` alone."""
+    swapped: Values
+    """Shares of the foremost, shape (those, answers), which hold under any shares of causes."""
+    likely: Values
+    """Shares of single slips, shape (slips, answers)."""
+    first: NDArray[np.int64]
+    """Of each of the other pairs the slip that is no scale."""
+    second: NDArray[np.int64]
+    """And which of the scales stands beside it."""
+    scales: Sequence[_Scales]
+    """What there is of each scale, a part for each of the shares of causes."""
+
+    def shares(self, rows: NDArray[np.int64], number: int) -> Values:
+        """Return what each of some pairs has of the prior of its cause under one of the shares, (rows, answers)."""
+        own, at = self.scales[number], rows[rows >= len(self.swapped)] - len(self.swapped)
+        other = self.second[at]
+        both = PAIR_SHARE * SCALE_SHARE * self.likely[self.first[at]] * own.share[other] * own.prior[other] / own.either
+        return np.concatenate([self.swapped[rows[rows < len(self.swapped)]], both])
+
+    def may_fill_up(self, number: int) -> bool:
+        """Tell whether all pairs of one cause together may have more than the whole of its prior."""
+        own = self.scales[number]
+        scales = (own.share * own.prior).sum(axis=0) / own.either
+        most = PAIR_SHARE * SCALE_SHARE * self.likely.sum(axis=0) * scales + self.swapped.sum(axis=0)
+        return bool((most >= NEARLY_ALL).any())
+
+
+class _Scales(Struct, frozen=True, kw_only=True):
+    """Slips that only multiply, under some shares of causes."""
+
+    share: Values
+    """Shape (scales, answers), 0 for those that are not the likeliest."""
+    prior: Values
+    """Of the cause of each, shape (scales, 1)."""
+    either: float
+    """Of all their causes together."""
+
+
+def pair_slips(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> Pairs:
+    """Return pairs of the likelier single *slips*; all that may be under any of the shares of causes *priors*."""
+    swapped, share = _swapped_in_wrong_formulas(slips.wrong), _likely_share(slips)
+    chosen = [_likeliest_scales(slips, share, prior) for prior in priors]
+    scales = np.unique(np.concatenate([found for found, _ in chosen]))
+    of_scales = [_of_scales(slips, scales, one, prior) for one, prior in zip(chosen, priors, strict=True)]
+    usable = [
+        cause not in NEVER_PAIRED and any(prior.get(cause, 0.0) != 0.0 for prior in priors) for cause in slips.causes
+    ]
+    first = np.flatnonzero(np.array(usable, np.bool_) & share.any(axis=1)) if len(slips) else np.zeros(0, np.int64)
+    codes = np.array([_CODES[cause] for cause in slips.causes], np.int64)
+    # Of so many pairs only those are made that are not too rare for each of these answers.
+    any_scale = np.any([one.share * one.prior > 0 for one in of_scales], axis=0).astype(np.float32)
+    together = (share[first] > 0).astype(np.float32) @ any_scale.T
+    one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & (together > 0))
+    return Pairs(
+        slips=_with_scales(slips, swapped, first[one], scales[other]),
+        swapped=swapped.share,
+        likely=share,
+        first=first[one],
+        second=other,
+        scales=of_scales,
     )
 
 
-def _scaled(slips: Slips, prior: Mapping[Cause, float]) -> Slips:
-    """Return every likely slip with every likely one that only multiplies."""
+def _with_scales(slips: Slips, swapped: Slips, which: NDArray[np.int64], scale: NDArray[np.int64]) -> Slips:
+    """Return the pairs that are *swapped* digits, and behind them of *slips* each of *which* with its *scale*."""
     right = slips.wrong.right() / slips.wrong.scale
-    share = _likely_share(slips)
-    scales, scale_share = _likeliest_scales(slips, share, prior)
-    either = sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES)
-    usable = [prior.get(cause, 0.0) != 0.0 and cause not in NEVER_PAIRED for cause in slips.causes]
-    first = np.flatnonzero(np.array(usable, np.bool_) & share.any(axis=1)) if len(slips) else np.zeros(0, np.int64)
     with np.errstate(all="ignore"):
-        factors = slips.predicted[scales] / right
-    # The prior of the first slip is counted where all are weighed; here only that of the second.
-    of_scale = np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])[:, None]
-    codes = np.array([_CODES[cause] for cause in slips.causes], np.int64)
-    # Of so many pairs only those are made that are not too rare for each of these answers.
-    together = (share[first] > 0).astype(np.float32) @ (scale_share * of_scale > 0).astype(np.float32).T
-    one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & (together > 0))
-    which, scale = first[one], scales[other]
-    shares = PAIR_SHARE * SCALE_SHARE * share[which] * scale_share[other] * of_scale[other] / either
-    with np.errstate(invalid="ignore"):
         # Nothing times a factor without bound is no value: such a pair prints no answer.
-        predicted = slips.predicted[which] * factors[other]
+        predicted = slips.predicted[which] * (slips.predicted / right)[scale]
+    words, second, count = swapped.words, _both(slips, which, scale), len(swapped)
+    causes = (*swapped.causes, *(slips.causes[slip] for slip in which.tolist()))
     return Slips(
         wrong=slips.wrong,
-        causes=tuple(slips.causes[slip] for slip in which.tolist()),
-        share=shares,
-        predicted=predicted,
-        steps=slips.steps[which],
-        is_worked_out=slips.is_worked_out[which],
-        agrees=(None,) * which.size,
-        words=_both(slips, which, scale),
+        causes=causes,
+        share=np.broadcast_to(0.0, (len(causes), len(slips.wrong))),
+        predicted=np.concatenate([swapped.predicted, predicted]),
+        steps=np.concatenate([swapped.steps, slips.steps[which]]),
+        is_worked_out=np.concatenate([swapped.is_worked_out, slips.is_worked_out[which]]),
+        agrees=(None,) * len(causes),
+        words=lambda pair, at: words(pair, at) if pair < count else second(pair - count, at),
+    )
+
+
+def _of_scales(
+    slips: Slips,
+    scales: NDArray[np.int64],
+    chosen: tuple[NDArray[np.int64], Values],
+    prior: Mapping[Cause, float],
+) -> _Scales:
+    """Return what there is of the *scales* that may be under any shares, under those with which some were *chosen*."""
+    share = np.zeros((scales.size, len(slips.wrong)))
+    share[np.searchsorted(scales, chosen[0])] = chosen[1]
+    return _Scales(
+        share=share,
+        prior=np.array([prior.get(slips.causes[scale], 0.0) for scale in scales.tolist()])[:, None],
+        either=sum(prior.get(cause, 0.0) for cause in SCALE_CAUSES) or 1.0,
     )
 
 
@@ -130,37 +182,33 @@ def _likeliest_scales(slips: Slips, share: Values, prior: Mapping[Cause, float])
     return found[some], kept[some]
 
 
-def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Iterator[Hypothesis]:
+def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
+    """Return every likely wrong formula with every swap of digits in one of its readings, swap by swap."""
     every = wrong_formulas(wrong.board.rubric, wrong.item)
     formulas = [one for one in every if one.share >= LEAST_FORMULA_SHARE]
     inputs = list(swapped_inputs(wrong)) if formulas else []
-    worked = _worked_with_swaps(wrong, formulas, inputs)
-    for at, one in enumerate(inputs):
-        for number, formula in enumerate(formulas):
-            both = PAIR_SHARE * SWAPPED_READING_SHARE * formula.share * one.chance
-            if one.name in formula.names and both.any():
-                yield Hypothesis(
-                    cause=formula.cause,
-                    share=both,
-                    predicted=worked[number, at],
-                    describe=_with_swap(formula.description, one.describe),
-                    steps=formula.steps + 1,
-                )
-
-
-def _worked_with_swaps(
-    wrong: WrongAnswers, formulas: Sequence[WrongFormula], inputs: Sequence[SwappedInput]
-) -> Mapping[tuple[int, int], Values]:
-    """Return what each formula comes to with each swap, (answers,): all swaps in one reading in one go."""
-    found: dict[tuple[int, int], Values] = {}
-    for name in dict.fromkeys(one.name for one in inputs):
-        places = [at for at, one in enumerate(inputs) if one.name == name]
-        used = np.concatenate([inputs[at].used for at in places], axis=1)
-        for number, formula in enumerate(formulas):
-            if name in formula.names:
-                worked = wrong.worked_each(formula.tree, {name: used})
-                found |= {(number, at): worked[:, column] for column, at in enumerate(places)}
-    return found
+    names = {name for one in formulas for name in one.names}
+    inputs = [one for one in inputs if one.name in names]
+    if not inputs:
+        return tried(wrong, [])
+    of_swap = [(one, at) for one in inputs for at in range(len(one.chance))]
+    takes = np.array([[one.name in formula.names for formula in formulas] for one, _ in of_swap], np.bool_)
+    factors = np.array([PAIR_SHARE * SWAPPED_READING_SHARE * formula.share for formula in formulas])
+    share = factors[:, None] * np.concatenate([one.chance for one in inputs])[:, None]
+    swaps, chosen = np.nonzero(takes & share.any(axis=2))
+    worked = np.empty((len(formulas), len(wrong), len(of_swap)))
+    for number in np.flatnonzero(takes.any(axis=0)).tolist():
+        worked[number] = worked_with_swaps(wrong, formulas[number].tree, inputs)
+    return Slips(
+        wrong=wrong,
+        causes=tuple(formulas[number].cause for number in chosen.tolist()),
+        share=share[swaps, chosen],
+        predicted=worked[chosen, :, swaps],
+        steps=np.array([formulas[number].steps + 1 for number in chosen.tolist()], np.int64),
+        is_worked_out=np.zeros(chosen.size, np.bool_),
+        agrees=(None,) * chosen.size,
+        words=_with_swap(formulas, of_swap, chosen.tolist(), swaps.tolist()),
+    )
 
 
 def copied_slips(slips: Slips) -> Slips:
@@ -171,8 +219,8 @@ def copied_slips(slips: Slips) -> Slips:
     return slips.only(chosen, share[chosen])
 
 
-def share_copied(meant: Meant) -> Values:
-    """Return the chance that such a slip is followed by the very swap that hides what was *meant*, shape (answers,)."""
+def share_copied(meant: Meanings) -> Values:
+    """Return the chance that such a slip is followed by the very swap that hides what was *meant*, (swaps, answers)."""
     return np.asarray(PAIR_SHARE * COPIED_SHARE * meant.chance / ANSWER_SHARE)
 
 
@@ -187,14 +235,19 @@ def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Descr
     return describe
 
 
-def _with_swap(first: Description, second: Callable[[int], Description]) -> Callable[[int], Description]:
-    detail, facts = first
-
-    def describe(position: int) -> Description:
-        other, _ = second(position)
+def _with_swap(
+    formulas: Sequence[WrongFormula],
+    of_swap: Sequence[tuple[SwappedInput, int]],
+    chosen: Sequence[int],
+    swaps: Sequence[int],
+) -> Callable[[int, int], Description]:
+    def words(pair: int, position: int) -> Description:
+        detail, facts = formulas[chosen[pair]].description
+        one, at = of_swap[swaps[pair]]
+        other, _ = one.describe(at, position)
         return f"{detail}; {other}", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
 
-    return describe
+    return words
 
 
 def _both(slips: Slips, first: NDArray[np.int64], second: NDArray[np.int64]) -> Callable[[int, int], Description]:

@@ -92,12 +92,13 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
     names = symbols(wrong.board.rubric)
     steps = count_steps(formula.tree)
     for step, tree, likely in _all_steps(wrong, formula):
-        value = evaluate(step, env)
+        value, called = evaluate(step, env), printed_text(step, names)
         exact = evaluate(tree, env | {_STEP: value})
-        for figures, how, weight in WAYS:
-            short = kept(value, figures, is_cut=how == "cut")
-            words = _words(printed_text(step, names), value, short, figures, how)
-            result = evaluate(tree, env | {_STEP: short})
+        every = np.concatenate([kept(value, figures, is_cut=how == "cut") for figures, how, _ in WAYS], axis=1)
+        results = np.broadcast_to(evaluate(tree, env | {_STEP: every}), (len(wrong), len(WAYS)))
+        for way, (figures, how, weight) in enumerate(WAYS):
+            words = _words(called, value, every[:, way : way + 1], figures, how)
+            result = results[:, way : way + 1]
             yield _hypothesis(wrong, result, exact, weight * _weight(step) * likely, words, steps)
     exact = evaluate(formula.tree, env)
     for figures, how, weight in WAYS:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -65,7 +65,7 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     if formula is None:
         return
     work = _Work(wrong)
-    on_sheet = ((LEFT_SHARE, work.left()), (WRONG_WAY_SHARE, work.wrong_way()))
+    on_sheet = ((LEFT_SHARE, work.left), (WRONG_WAY_SHARE, work.wrong_way()))
     others = ((WRONG_FACTOR_SHARE, work.wrong_factor()), (UNRECORDED_SHARE, work.unrecorded()))
     short = work.short_of_last_step()
     steps = count_steps(formula.tree)
@@ -132,19 +132,29 @@ class _Work:
         self.differs_from_si = {
             name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
         }
-        self.plain = self.converted({})
+        self.plain = self._in_unit_written(base)
         self.without = self._without_a_term()
+        self.left = self._left()
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
 
-    def value(self, changed: dict[str, Values]) -> Values:
-        values = self.wrong.evaluated(self.tree, self.needed | changed)
+    def value(self, changed: Mapping[str, Values]) -> Values:
+        """Return the formula's own number with some readings *changed*, shape (answers,)."""
+        values = self.wrong.evaluated(self.tree, {**self.needed, **changed})
         return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
 
-    def converted(self, changed: dict[str, Values]) -> Values:
+    def converted(self, changed: Mapping[str, Values]) -> Values:
+        """Return the answer with some readings *changed*, in the unit that was written, shape (answers,)."""
+        return self._in_unit_written(self.value(changed))
+
+    def converted_each(self, changes: Sequence[Mapping[str, Values]]) -> Values:
+        """Return the same for each of several *changes*, shape (changes, answers)."""
+        return self._in_unit_written(self.wrong.value_each(self.tree, changes))
+
+    def _in_unit_written(self, value: Values) -> Values:
         step = self.last_step if self.needs_last_step else 1.0
-        return self.value(changed) * step / self.wrong.scale
+        return np.asarray(value * step / self.wrong.scale)
 
     def told_apart(self, raws: list[_Raw]) -> list[_Raw]:
         """Return *raws* without those that leave a term next to nothing: such an answer shows a term left out."""
@@ -160,10 +170,11 @@ class _Work:
         A term of a sum is gone at 0; the smaller of two, or a way beside another, where it is without bounds.
         """
         with np.errstate(all="ignore"):
-            without = [
-                self.converted({name: gone * self.needed[name]}) for name in self.names for gone in (0.0, np.inf)
-            ]
-        return [value for value in without if (np.isfinite(value) & (value != 0.0)).any()]
+            without = self.converted_each(
+                [{name: gone * self.needed[name]} for name in self.names for gone in (0.0, np.inf)]
+            )
+            is_any = (np.isfinite(without) & (without != 0.0)).any(axis=1)
+        return list(without[is_any])
 
     def _hides(self, predicted: Values, without: Values) -> NDArray[np.bool_]:
         """Tell where an answer does not tell what is *predicted* from what comes out *without* a term."""
@@ -174,12 +185,14 @@ class _Work:
         """Return what comes out of the readings in SI units, some of them *changed*, in the unit that was written."""
         return self.value({**self.si, **changed}) / (self.wrong.scale * self.wrong.item.unit.factor)
 
-    def left(self) -> list[_Raw]:
+    def _left(self) -> list[_Raw]:
         """Return the slips in which one or more readings were used as they were recorded."""
-        found = []
-        for chosen, weight in self._groups({} if self.is_mixed else self.differs):
-            predicted = self.converted({name: self.recorded[name] for name in chosen})
-            found.append(_Raw(weight, predicted, self.words.left(chosen)))
+        groups = list(self._groups({} if self.is_mixed else self.differs))
+        worked = self.converted_each([{name: self.recorded[name] for name in chosen} for chosen, _ in groups])
+        found = [
+            _Raw(weight, predicted, self.words.left(chosen))
+            for (chosen, weight), predicted in zip(groups, worked, strict=True)
+        ]
         other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
         if other_label.any():
             found.append(
@@ -228,7 +241,7 @@ class _Work:
             if other.any():
                 predicted = self.plain * wrong.scale * ratio
                 # Readings that had to be changed and were left come first.
-                left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left()]
+                left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left]
                 other &= ~np.any(left, axis=0) if left else True
                 found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(wrong.item, unit)))
         return found
@@ -313,11 +326,12 @@ class _Work:
         """Return the slips in which a conversion went by 100 for 1000 and the like."""
         found = []
         by_tens = [(name, mask * self._is_by_tens(name)) for name, mask in self._changed_singly()]
+        by_factors = [{name: self.needed[name] * factor} for factor in WRONG_FACTORS for name, _ in by_tens]
+        worked = iter(self.converted_each(by_factors))
         for factor in WRONG_FACTORS:
             weight = 1.0 if factor in WRONG_FACTORS[:2] else HUNDRED_WEIGHT
             for name, mask in by_tens:
-                predicted = self.converted({name: self.needed[name] * factor})
-                found.append(_Raw(mask * weight, predicted, self.words.wrongly(name)))
+                found.append(_Raw(mask * weight, next(worked), self.words.wrongly(name)))
             for name, mask in self._changed_to_si() if self.is_mixed else []:
                 predicted = self.in_si_units({name: self.si[name] * factor})
                 found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
@@ -386,16 +400,18 @@ class _Work:
 
     def unrecorded(self) -> list[_Raw]:
         """Return the slips into a unit that is usual for the quantity, though it does not stand on the sheet."""
-        found = []
         items = self.wrong.board.rubric.items
-        for name in self.names:
-            item = items[name]
-            for unit in item.recorded_in[1:]:
-                if unit.offset == item.unit.offset and unit.factor != item.unit.factor:
-                    value = self.needed[name] * (item.unit.factor / unit.factor)
-                    mask = (~self.differs[name]).astype(np.float64)
-                    found.append(_Raw(mask, self.converted({name: value}), self.words.other_unit(item, unit)))
-        return found
+        units = [
+            (items[name], unit)
+            for name in self.names
+            for unit in items[name].recorded_in[1:]
+            if unit.offset == items[name].unit.offset and unit.factor != items[name].unit.factor
+        ]
+        changes = [{item.name: self.needed[item.name] * (item.unit.factor / unit.factor)} for item, unit in units]
+        return [
+            _Raw((~self.differs[item.name]).astype(np.float64), predicted, self.words.other_unit(item, unit))
+            for (item, unit), predicted in zip(units, self.converted_each(changes), strict=True)
+        ]
 
 
 def _is_one(ratio: float) -> bool:

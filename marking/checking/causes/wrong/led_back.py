@@ -20,7 +20,7 @@ def used_instead(wrong: WrongAnswers, tree: Node, name: str) -> tuple[Values, Va
     reciprocals and their sums all are; None elsewhere.
     """
     items = wrong.needed(name)
-    values = [wrong.value(tree, {name: items * by}) * wrong.last_step() for by in SCALES]
+    values = list(wrong.value_each(tree, [{name: items * by} for by in SCALES]) * wrong.last_step())
     low, high = (end * wrong.scale for end in wrong.rounded())
     with np.errstate(all="ignore"):
         ratios = [np.log(values[i + 1] / values[i]) for i in range(len(values) - 1)]

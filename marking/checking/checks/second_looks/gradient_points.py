@@ -25,7 +25,7 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     item = case.item(line.item)
     if not is_gradient(case.rubric, item) or case.judgement(item, 1) not in unsure:
         return line
-    low, high = (float(end[case.student, 0]) for end in own_gradients(case.board))
+    low, high = (float(end[0, 0]) for end in own_gradients(case.board, slice(case.student, case.student + 1)))
     if not low <= high:
         return line  # as of nearly all, who typed no points
     cells = case.board.cells[item.name]

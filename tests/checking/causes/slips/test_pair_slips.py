@@ -7,6 +7,7 @@ import pytest
 
 from marking.checking.causes import load_priors
 from marking.checking.causes.slips import copied_slips, pair_slips
+from marking.checking.causes.weighing import weigh_pairs
 from marking.checking.causes.wrong import Hypothesis, Slips, WrongAnswers, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block
@@ -25,9 +26,16 @@ def slip(wrong: WrongAnswers, cause: Cause, factor: float, share: float = 1.0, s
     )
 
 
+def paired(slips: Slips) -> Slips:
+    """Return the pairs of *slips* with their shares."""
+    found = pair_slips(slips, [PRIOR])
+    every = np.arange(len(found.slips))
+    return found.slips.only(every, found.shares(every, 0))
+
+
 def scaled(wrong: WrongAnswers, *slips: Hypothesis) -> Slips:
     """Return the pairs of *slips* alone, without swapped readings in wrong formulas."""
-    found = pair_slips(tried(wrong, slips), PRIOR)
+    found = paired(tried(wrong, slips))
     mine = [at for at in range(len(found)) if "; " in found.words(at, 0)[0] and "size" in found.words(at, 0)[1]]
     return found.only(np.array(mine, np.int64))
 
@@ -81,10 +89,51 @@ def test_each_answer_is_tried_as_if_it_were_alone() -> None:
 def test_a_reading_with_two_digits_swapped_goes_into_a_wrong_formula() -> None:
     """Every such pair is told as both: the formula, and the reading that was swapped."""
     wrong = block("3.14")
-    found = pair_slips(tried(wrong, []), PRIOR)
+    found = paired(tried(wrong, []))
     assert len(found) > 0
     assert all(found.words(at, 0)[1]["second"] == "digits-swapped" for at in range(len(found)))
     assert np.isfinite(found.predicted[found.share > 0]).all()
+
+
+def test_pairs_tried_for_several_shares_are_those_of_each() -> None:
+    """Beside shares with which another scale is the likeliest, and without one of the causes, a pair has its own."""
+    wrong = block("3.14", "31.4")
+    slips = tried(
+        wrong,
+        [
+            slip(wrong, Cause.REARRANGEMENT, 0.25),
+            slip(wrong, Cause.MISSING_FACTOR, 0.5),
+            *(slip(wrong, Cause.UNIT_CONVERSION, 10.0**power, share=0.05 * power) for power in range(1, 10)),
+            *(slip(wrong, Cause.POWER_OF_TEN, 10.0**power, share=0.05 * power) for power in range(1, 10)),
+        ],
+    )
+    points = {cause: 0.0 if cause is Cause.UNIT_CONVERSION else share for cause, share in PRIOR.items()}
+    units = {cause: 0.0 if cause is Cause.POWER_OF_TEN else share for cause, share in PRIOR.items()}
+    priors = [PRIOR, points, units]
+    together = weigh_pairs(pair_slips(slips, priors), priors)
+    for prior, found in zip(priors, together, strict=True):
+        (alone,) = weigh_pairs(pair_slips(slips, [prior]), [prior])
+        some = np.flatnonzero((found.prior * found.chance).any(axis=1))
+        own = np.flatnonzero((alone.prior * alone.chance).any(axis=1))
+        assert [found.words[at](0) for at in some.tolist()] == [alone.words[at](0) for at in own.tolist()]
+        assert found.prior[some].tolist() == alone.prior[own].tolist()
+        assert found.chance[some].tolist() == alone.chance[own].tolist()
+
+
+def test_pairs_of_one_cause_have_no_more_than_its_prior() -> None:
+    """So many that their shares come to more than one are brought down to it."""
+    wrong = block("3.14")
+    turned = [slip(wrong, Cause.REARRANGEMENT, 314.0 / (k * wrong.right()[0]), share=1.0) for k in range(1, 60)]
+    moved = [slip(wrong, Cause.POWER_OF_TEN, 10.0**power) for power in (-3, -2, -1, 1, 2, 3)]
+    pairs = pair_slips(tried(wrong, [*turned, *moved]), [PRIOR])
+    assert pairs.may_fill_up(0)
+    (found,) = weigh_pairs(pairs, [PRIOR])
+    rows = [at for at, cause in enumerate(pairs.slips.causes) if cause is Cause.REARRANGEMENT]
+    whole = pairs.shares(np.array(rows), 0).sum(axis=0)
+    assert whole[0] > 1.0
+    mine = [at for at, cause in enumerate(found.causes) if cause is Cause.REARRANGEMENT]
+    assert mine
+    assert found.prior[mine].sum() <= PRIOR[Cause.REARRANGEMENT]
 
 
 def test_only_what_is_worked_out_forwards_may_then_be_copied() -> None:
