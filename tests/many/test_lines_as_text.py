@@ -51,7 +51,8 @@ def test_a_part_is_read_as_a_file(end: str, closed: bool, tmp_path: Path) -> Non
     rubrics = load_catalogue()
     whole = {one.practical: one for one in read_inputs([path], rubrics)}
     large = large_set(Asked(paths=[path]), rubrics, 100, tmp_path, least=1)
-    assert large is not None and not large.is_gathered
+    assert large is not None
+    assert not large.is_gathered
     for _ in range(2):  # the second time every text was met before
         (part,) = large.source.parts()
         for one in read_part(large.reader, part).sets:
