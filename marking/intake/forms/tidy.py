@@ -284,7 +284,8 @@ class TidySheet(Struct, kw_only=True):
         self.met.add(practical)
         sheaf = gathered.pile.sheaf(code, self._place("student"))
         sheaf.add_person(name=name.strip(), bench=bench.strip(), absent=says_absent(absent))
-        sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
+        if codes:
+            sheaf.add_codes(codes_told(codes, code, self._place("mark code"), self.notebook))
         return gathered, sheaf
 
     def _count_unknown(self, kind: str, written: str, heading: str) -> None:

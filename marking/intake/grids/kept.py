@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 
 Value = TypeVar("Value")
 
-MOST_KEPT = 8192
+MOST_KEPT = 12288
 """Cells that are kept as they were read, twice over at most; bounds the memory."""
 
 
