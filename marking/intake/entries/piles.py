@@ -101,7 +101,7 @@ class Sheaf(Struct, kw_only=True):
             return None
         if any(cell.has_unit for item in self._lacking for cell, _ in self._read[item].values()):
             return None
-        return {name: AsRead(dict(sorted(rows.items())), column) for name, rows in self._read.items()}
+        return {name: AsRead(_from_the_top(rows), column) for name, rows in self._read.items()}
 
     def add_person(self, *, name: str = "", bench: str = "", absent: bool = False) -> None:
         """Note what a line says of the student; the first name and the first bench count."""
@@ -130,6 +130,12 @@ class Sheaf(Struct, kw_only=True):
         """Tell whether both have written something for one and the same slot."""
         mine = {slot for slot, entry in self.entries.items() if entry.state is not State.BLANK}
         return any(slot in mine and entry.state is not State.BLANK for slot, entry in other.entries.items())
+
+
+def _from_the_top(rows: dict[int, Located]) -> dict[int, Located]:
+    """Return cells by row in the order of the rows, in which most are written down."""
+    ordered = sorted(rows)
+    return rows if ordered == list(rows) else {row: rows[row] for row in ordered}
 
 
 class Pile(Struct):

@@ -271,7 +271,8 @@ def _settle_person(student: Student, sheaf: Sheaf, is_written: bool, says_absent
         if other != bench:
             said = f"bench {quote(other)} here, {quote(bench)} elsewhere; {quote(bench)} is used"
             notebook.tell(Weight.NOTE, said, place=sheaf.place, student=student.code, kind="bench")
-    codes = tuple(code for code in MARK_CODES if code in (*student.codes, *sheaf.codes))
+    given = {*student.codes, *sheaf.codes}
+    codes = tuple(code for code in MARK_CODES if code in given) if given else ()
     bench, name = student.bench or sheaf.bench, student.name or sheaf.name
     if (bench, name, absent, codes) == (student.bench, student.name, student.absent, student.codes):
         return student

@@ -102,10 +102,14 @@ class Printed(Struct, frozen=True, kw_only=True, dict=True):
         A single figure is judged by *distance*, half a unit of its own place, for cut off it says next to nothing;
         so is what lies between two values.
         """
-        low, high = _ordered(self.from_si(low), self.from_si(high))
         half, outwards, inwards = self._rooms
-        # What a drawn line allows has no need of a last figure cut off.
-        by_half = distance & (self.is_one_figure | (high > low))
+        if low is high:
+            low = high = self.from_si(low)
+            by_half = distance & self.is_one_figure
+        else:
+            low, high = _ordered(self.from_si(low), self.from_si(high))
+            # What a drawn line allows has no need of a last figure cut off.
+            by_half = distance & (self.is_one_figure | (high > low))
         out = np.where(by_half, half, outwards)
         up = np.where(self.number < 0, inwards, out)
         down = np.where(self.number > 0, inwards, out)
