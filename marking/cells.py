@@ -7,7 +7,7 @@ asked for, which for most cells is never.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from typing import Generic, TypeVar
 
@@ -184,6 +184,10 @@ class AsRead(Mapping[Key, Entry], Generic[Key]):
         found = self._cells.get(key)
         return None if found is None else found[0].entry
 
+    def cells(self) -> list[ReadCell]:
+        """Return what they are made of, in order, the same object for the same text."""
+        return [cell for cell, _ in self._cells.values()]
+
     def located(self, key: Key) -> Located:
         """Return what an entry is made of."""
         return self._cells[key]
@@ -197,6 +201,19 @@ def unplaced(entries: Mapping[str, Entry] | Mapping[int, Entry]) -> Iterable[Ent
 def unplaced_at(entries: Mapping[Key, Entry], key: Key) -> Entry | None:
     """Return one of them; None where there is none."""
     return entries.unplaced_at(key) if isinstance(entries, AsRead) else entries.get(key)
+
+
+def unmade(entries: Mapping[Key, Entry]) -> Sequence[Entry | ReadCell]:
+    """Return entries, or what they are made of where they are not made, the same object for the same text if it can be.
+
+    ``entry_of`` tells the entry of either.
+    """
+    return entries.cells() if isinstance(entries, AsRead) else list(entries.values())
+
+
+def entry_of(one: Entry | ReadCell) -> Entry:
+    """Return the entry, for whoever does not ask where it stands."""
+    return one.entry if isinstance(one, ReadCell) else one
 
 
 def unplaced_in_rows(column: Mapping[int, Entry]) -> list[tuple[int, Entry]]:

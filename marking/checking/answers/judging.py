@@ -22,7 +22,7 @@ from marking.checking.answers.own_line import OwnLine
 from marking.checking.answers.read_off_curves import is_of_one_row, passed_from_left_to_right
 from marking.checking.answers.straight_only import joined, left_out, rows_past
 from marking.checking.answers.verdicts import Evidence, verdicts
-from marking.checking.answers.worked import Care, evaluate, is_drawn
+from marking.checking.answers.worked import Care, evaluate, hull, is_drawn
 from marking.checking.answers.written import NO_LIMIT, Board, Printed, any_of, lies_inside, printed
 from marking.checking.fits import UNSURE_SHARE
 from rubrics.formulas import Call, Name
@@ -116,7 +116,8 @@ class _Work:
         # Where a spreadsheet dropped zeros, only the figures that are left are sure.
         sure = np.where(most < NO_LIMIT, most, fewest)
         care = Care(figures=np.clip(sure, *CAREFUL_FIGURES))
-        own = known.interval(item, known.own, known.exact, care)
+        each_way = known.each_way(item, care)
+        own = hull(*each_way)
         exact = evaluate(formula.tree, known.exact)
         unrounded = carried = evaluate(formula.tree, known.carried)
         through = evaluate(formula.tree, known.passing)
@@ -134,7 +135,7 @@ class _Work:
             item=item,
             formula=formula,
             cells=cells,
-            intervals=[*([own] if item.repeats else known.each_way(item, care)), *known.followed(item, care)],
+            intervals=[*([own] if item.repeats else each_way), *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
             by_other_way=direct.is_other | of_another_constant | printed(cells).is_printed_by(through, through),

@@ -60,11 +60,6 @@ class Known:
             self.figures[item.name] = reading_figures(cells)
             self.lacking[item.name] = unread(cells)
 
-    def interval(self, item: Item, env: Mapping[str, Interval], exact: Mapping[str, Values], care: Care) -> Interval:
-        """Return where careful answers lie, by any way that can be worked out."""
-        found = [_careful(way, env, exact, care) for way in ways_of(item, env)]
-        return hull(found[0], *found[1:])
-
     def by_way(self, way: Formula, care: Care) -> Interval:
         """Return where careful answers from the readings lie by one way."""
         return _careful(way, self.own, self.exact, care)

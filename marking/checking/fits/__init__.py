@@ -7,6 +7,7 @@ from marking.checking.fits.drawn_allowance import (
     UNSURE_SHARE,
     Room,
     line_room,
+    line_rooms,
 )
 from marking.checking.fits.line_families import DRAWN_FITS, FITS, ORIGIN, fit_value, scatter
 from marking.checking.fits.outliers import LEAST_STEPS, chance_beside_others, grubbs_distance, grubbs_limit
@@ -45,6 +46,7 @@ __all__ = [
     "grubbs_distance",
     "grubbs_limit",
     "line_room",
+    "line_rooms",
     "mean_of",
     "means_of",
     "odd_points",

@@ -5,13 +5,15 @@ A line with every point and one without the odd point are two lines: what lies b
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marking.checking.fits.line_families import FITS, PARABOLA, fit_value
-from marking.checking.fits.lines_known import lines_through
+from marking.checking.fits.lines_known import ALWAYS, lines_through
 from marking.checking.fits.read_offs import read_off, read_off_interval
 from marking.checking.fits.straight_lines import LineFit
 
@@ -60,6 +62,28 @@ def line_room(function: str, columns: list[Values], share: float, *, turns: bool
     y, x = np.broadcast_arrays(*columns)
     lines = _lines_through(x.shape, x.tobytes(), y.tobytes())
     return [_line(function, x, one, fit, share, turns) for one, fit in lines]
+
+
+def line_rooms(function: str, several: Sequence[Sequence[Values]], share: float) -> list[list[Room] | None]:
+    """Return for each of *several* sets of columns what ``line_room`` returns; straight lines are fitted all at once.
+
+    Args:
+        function: As there.
+        several: Sets of columns of one length, *rows* the same in all.
+        share: As there.
+    """
+    if function not in ("slope", "intercept"):
+        return [line_room(function, list(columns), share) for columns in several]
+    pairs = [np.broadcast_arrays(*columns) for columns in several]
+    y, x = (np.concatenate(some) for some in zip(*pairs, strict=True))
+    lines = [(points, _line(function, x, points, fit, share, turns=False)) for points, fit in lines_through(x, y)]
+    ends = list(itertools.accumulate(len(one) for one, _ in pairs))
+    found: list[list[Room] | None] = []
+    for start, end in zip([0, *ends], ends, strict=False):
+        there = [room for points, room in lines[:ALWAYS]]
+        there += [room for points, room in lines[ALWAYS:] if np.isfinite(points[start:end]).any()]
+        found.append([(value[start:end], low[start:end], high[start:end]) for value, low, high in there])
+    return found
 
 
 @lru_cache(maxsize=8)  # gradient and intercept are asked for of the same points, with one room after another

@@ -6,6 +6,7 @@ was found for some points is kept, within a bound, and only points that are new 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -20,6 +21,8 @@ MOST_KNOWN = 4096
 """Students' points that are kept of one length."""
 LINES = 3
 """Through all points, without an odd one, and along the straight part."""
+ALWAYS = 2
+"""Of these; the straight part is asked for where there is one."""
 NUMBERS = 5
 """Of one fit."""
 
@@ -35,7 +38,7 @@ def lines_through(x: Values, y: Values) -> list[tuple[Values, LineFit]]:
     """
     found = _known(x.shape[1]).of(x, y)
     points, fits = found[..., :-NUMBERS], found[..., -NUMBERS:]
-    count = LINES if np.isfinite(points[:, LINES - 1]).any() else LINES - 1
+    count = LINES if np.isfinite(points[:, ALWAYS:]).any() else ALWAYS
     return [(np.ascontiguousarray(points[:, line]), _fit(fits[:, line])) for line in range(count)]
 
 
@@ -64,20 +67,26 @@ class _Known:
         """Return points and fits of each line, shape (students, lines, rows and numbers)."""
         width, across, up = x.shape[1] * x.itemsize, x.tobytes(), y.tobytes()
         keys = [across[at : at + width] + up[at : at + width] for at in range(0, len(across), width)]
-        if len(keys) > MOST_KNOWN:
-            return _worked_out(x, y)
-        if len(self._places) + len(keys) > MOST_KNOWN:
+        new = self._new(keys)
+        if len(self._places) + len(new) > MOST_KNOWN:
             self._places.clear()
-        new: dict[bytes, int] = {}
-        for at, key in enumerate(keys):
-            if key not in self._places:
-                new.setdefault(key, at)
+            new = self._new(keys)
+        if len(new) > MOST_KNOWN:
+            return _worked_out(x, y)
         if new:
             begin = len(self._places)
             chosen = list(new.values())
             self._found[begin : begin + len(new)] = _worked_out(x[chosen], y[chosen])
             self._places.update(zip(new, range(begin, begin + len(new)), strict=True))
         return self._found[[self._places[key] for key in keys]]
+
+    def _new(self, keys: Sequence[bytes]) -> dict[bytes, int]:
+        """Return the points that are not known, each with the first place where it stands."""
+        new: dict[bytes, int] = {}
+        for at, key in enumerate(keys):
+            if key not in self._places:
+                new.setdefault(key, at)
+        return new
 
 
 def _worked_out(x: Values, y: Values) -> Values:

@@ -25,6 +25,7 @@ from marking.intake.numbers import (
     Asked,
     NumberReading,
     in_figures,
+    plain_number,
     read_blank,
     read_compound,
     read_duration,
@@ -60,7 +61,6 @@ _ONE_FIRST = late_pattern("(?<![^+-])l(?=[0-9]+[.,][0-9])")
 _OHM = define_unit("Ω")
 _PRINTED_OHMS = late_pattern(r"[0-9]{1,4}(?:[.,][0-9]+)? ?R")
 _LENGTH: Dimension = (1, 0, 0, 0, 0, 0, 0)
-_PLAIN = late_pattern(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _SHORT = 60
 """Signs of a text that may be a number in words, or say that there is none."""
 _MAY_BE_NONE = frozenset({"x", "absent", "abs", "ab", "✗", "×"})
@@ -101,11 +101,20 @@ def read_anew(
         return _unusable(value, unit, item, place)
     if item.is_words or item.name.startswith(WHY):
         return _words(text_of(value), item, place)
-    if isinstance(value, str) and _PLAIN.fullmatch(value) and decimal_comma is not True:
-        outcome = _beside_plain(unit, item, vocabulary)
-        if outcome is not None:
-            plain = _read_again(value, decimal_comma=decimal_comma, limits=None)
-            return _entry(value, plain, outcome, place, has_unit_box=unit.is_asked_for)
+    plain = plain_number(value) if isinstance(value, str) and decimal_comma is not True else None
+    outcome = _beside_plain(unit, item, vocabulary) if plain is not None else None
+    if plain is not None and outcome is not None and isinstance(value, str):
+        return Entry(
+            raw=value,
+            unit_raw=outcome.typed,
+            state=State.NUMBER,
+            place=place,
+            value=plain[0],
+            last_place=plain[1],
+            unit=outcome.reading,
+            has_unit_box=unit.is_asked_for,
+            notes=outcome.notes,
+        )
     return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
+from itertools import chain
 from operator import itemgetter
 
 from msgspec import Struct, field
@@ -12,7 +15,7 @@ from msgspec import Struct, field
 from marking.cells import NOWHERE, Column, Entry, Place, ReadCell, State
 from marking.intake.entries import SINGLE, Batch, Gathered, Sheaf, WrittenUnit, as_cell
 from marking.intake.forms.row_numbers import read_row_number
-from marking.intake.forms.same_student import Names, SameStudent
+from marking.intake.forms.same_student import PARTED_BY, Names, SameStudent
 from marking.intake.grids import (
     MAX_COLUMNS,
     MAX_HEADING,
@@ -109,9 +112,15 @@ class TidySheet(Struct, kw_only=True):
     _same: SameStudent | None = None
     _column: Column = Column("", "", "")
     """Of the entries."""
+    _positions: Sequence[int] = ()
+    """Where each column stands, -1 for those that there are not."""
+    _width: int = 0
+    """Fields of a line that has all of them."""
 
     def __post_init__(self) -> None:
-        """Work out where entries stand."""
+        """Work out where columns and entries stand."""
+        self._positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
+        self._width = max(self._positions) + 1
         letters = column_letters(self.columns.get("entry", 0) + 1)
         self._column = Column(file=self.file, sheet=self.sheet, letters=letters)
 
@@ -122,9 +131,7 @@ class TidySheet(Struct, kw_only=True):
 
     def take(self, lines: Iterable[Line]) -> None:
         """Read all lines into the piles of their practicals."""
-        positions = [self.columns.get(heading, -1) for heading in (*_PERSON, *_CELL)]
-        width = max(positions) + 1
-        picked = itemgetter(*positions)
+        positions, width = self._positions, self._width
         whose = itemgetter(*(at for at in positions[: len(_PERSON)] if at >= 0))
         what = itemgetter(*positions[len(_PERSON) :])
         has_commas, is_whole = self.decimal_habit.has_commas, min(positions[len(_PERSON) :]) >= 0
@@ -139,12 +146,57 @@ class TidySheet(Struct, kw_only=True):
                 comma = self._decimal_comma(self._person[0], item, entry) if has_commas else None
                 if self._same.put((item, entry, unit, comma), row, self._row):
                     continue
-            # A column that there is not is picked from behind the last one.
-            cells = picked([*fields, *[""] * (width - count), ""])
-            rest = [text for text in map(text_of, fields[width:]) if text.strip()] if count > width else []
-            if any(cells) or rest:
-                self._read_line(cells, rest)
+            if self._take_fields(fields):
                 person = whose(fields) if count == width else None
+
+    def can_take_text(self) -> bool:
+        """Tell whether lines may be taken as text: the cell's columns come last, and no comma is a decimal one."""
+        last = list(range(self._width - len(_CELL), self._width))
+        return self._positions[len(_PERSON) :] == last and not self.decimal_habit.has_commas
+
+    def take_text(self, text: str, above: int) -> None:
+        """Do as ``take`` does with lines in which commas part the fields, where ``can_take_text`` allows it.
+
+        Args:
+            text: The lines, with their ends.
+            above: Rows that stand above.
+        """
+        width, front = self._width, self._width - len(_CELL)
+        person, whose = "", list[str]()
+        lines = io.StringIO(text, newline="")
+        for self._row, line in enumerate(lines, above + 1):
+            is_bare = '"' not in line
+            if is_bare:
+                bare = line.rstrip("\r\n")
+                # Most lines begin as the one above.
+                if person and bare.startswith(person) and self._put_text(bare[len(person) :]):
+                    continue
+                fields = bare.split(PARTED_BY)
+            else:
+                fields = next(csv.reader(chain((line,), lines), delimiter=PARTED_BY))
+            if fields[:front] == whose and len(fields) == width and self._put(fields[front:]):
+                continue
+            if self._take_fields(fields):
+                whose = fields[:front] if len(fields) == width else []
+                person = PARTED_BY.join([*whose, ""]) if is_bare and whose else ""
+
+    def _put_text(self, cell: str) -> bool:
+        return self._same is not None and self._same.put_text(cell, self._row)
+
+    def _put(self, fields: Sequence[str]) -> bool:
+        item, row, entry, unit = fields
+        return self._same is not None and self._same.put((item, entry, unit, None), row, self._row)
+
+    def _take_fields(self, fields: Sequence[Field]) -> bool:
+        """Read a line that is not known already; return whether anything stands in it."""
+        # A column that there is not is picked from behind the last one.
+        padded = [*fields, *[""] * (self._width - len(fields)), ""]
+        cells = tuple(padded[at] for at in self._positions)
+        rest = [text for text in map(text_of, fields[self._width :]) if text.strip()]
+        is_written = any(cells) or bool(rest)
+        if is_written:
+            self._read_line(cells, rest)
+        return is_written
 
     def unknown_names(self) -> tuple[UnknownName, ...]:
         """Return the names that lines were lost to, in the order in which they were met."""
@@ -202,7 +254,7 @@ class TidySheet(Struct, kw_only=True):
             )
         if number is not None:
             written = item_name, entry, unit, self._decimal_comma(person[0], item_name, entry)
-            cell = self._same.read(written, named) if not rest else _torn(entry, unit, named, rest)
+            cell = self._same.cell(written, named) if not rest else _torn(entry, unit, named, rest)
             sheaf.put(named.item.name, number, cell, self._row, self._column)
             self._same.learn(item_name, row, named, number)
 

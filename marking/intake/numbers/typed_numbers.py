@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from marking.intake.numbers.mantissa import Figures, LastPlace
 from marking.intake.numbers.refusals import (
@@ -27,15 +28,19 @@ from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, r
 from marking.write_up import State
 from rubrics.patterns import late_pattern
 
-__all__ = ["NumberReading", "blank_reading", "read_blank", "read_number", "show_text"]
+__all__ = ["NumberReading", "blank_reading", "plain_number", "read_blank", "read_number", "show_text"]
 
 MAX_DECIMALS = 400
 """Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
 MAX_TEXT = 100
 """Characters of any other entry; a unit spelt out in words is under 50."""
+_LONGEST_UNIT = 50
 
 _ORDINARY = late_pattern(r"(?P<sign>-?)(?P<digits>[0-9]{1,20}(?:\.[0-9]{1,19})?)")
 """Most entries by far; everything after this is for the others."""
+_PLAIN = late_pattern(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
+_BEHIND_POINT: tuple[LastPlace, ...] = tuple((-figures, -figures) for figures in range(10))
+_BEFORE_ZEROS: tuple[LastPlace, ...] = tuple((0, zeros) for zeros in range(10))
 _LONG_DECIMAL = late_pattern(rf"-?[0-9]{{1,{MAX_FIGURES // 2}}}[.,][0-9]*")
 _ABOUT = late_pattern(r"(?:~|c\.|(?:ca|circa|about|approx|approximately|around|roughly)\b\.?) ?", re.IGNORECASE)
 _SIGNED_IN_BRACKETS = late_pattern(r"\((?P<number>[+-] ?[0-9]+(?:[.,][0-9]+)?)\)(?:[^0-9].*)?")
@@ -88,6 +93,25 @@ def read_number(
     """
     if decimal_comma is not True and (match := _ORDINARY.fullmatch(text)):
         return _ordinary(match["sign"], match["digits"])
+    figures, _, unit = text.partition(" ")
+    if decimal_comma is not True and (number := plain_number(figures)) and _is_bare_unit(unit):
+        return NumberReading(state=State.NUMBER, value=number[0], last_place=number[1], unit_text=unit)
+    return _read_closely(text, decimal_comma, limits)
+
+
+@lru_cache(maxsize=1024)
+def _is_bare_unit(text: str) -> bool:
+    """Tell whether a text behind figures and a space is the unit, whatever the figures are, and no more is to be said.
+
+    It holds no figure itself, so that it changes none, and is read behind one number as behind any other.
+    """
+    if not text or len(text) > _LONGEST_UNIT or any(map(str.isnumeric, text)):
+        return False
+    one = NumberReading(state=State.NUMBER, value=1.25, last_place=(-2, -2), unit_text=text)
+    return _read_closely(f"1.25 {text}", None, None) == one
+
+
+def _read_closely(text: str, decimal_comma: bool | None, limits: tuple[float, float] | None) -> NumberReading:
     plain = make_plain(text)
     if plain.problem:
         return _unreadable(Refusal(problem=plain.problem))
@@ -99,6 +123,19 @@ def read_number(
         # What the whole text looks like says more than where reading broke off, unless a likely reading is known.
         is_settled = bool(error.refusal.likely) or len(plain.plain) > MAX_TEXT
         return _unreadable(error.refusal if is_settled else explain(plain.plain) or error.refusal)
+
+
+def plain_number(text: str) -> tuple[float, LastPlace] | None:
+    """Return value and last place of a few figures alone, as ``read_number`` would; None for any other text."""
+    if not _PLAIN.fullmatch(text):
+        return None
+    _, point, decimals = text.partition(".")
+    value = float(text) + 0.0  # no number of theirs is less than nothing by nothing
+    if point:
+        return value, _BEHIND_POINT[len(decimals)]
+    digits = text.removeprefix("-")
+    zeros = len(digits) - len(digits.rstrip("0"))
+    return value, _BEFORE_ZEROS[zeros if zeros < len(digits) else 0]
 
 
 def _ordinary(sign: str, digits: str) -> NumberReading:

@@ -68,6 +68,9 @@ def make_plain(text: str) -> PlainText:
     """
     if len(text) > _LONGEST_LOOKED_AT and len(text.strip()) > _LONGEST_LOOKED_AT:
         return _unusable(text, f"{len(text)} characters, too long for a number")
+    if text.isascii() and text.isprintable():
+        bare = text.strip(" ")
+        return PlainText(typed=bare, plain=bare, notes=(), problem="")
     right = in_right_code_page(text)
     bare = "".join(sign for sign in right if unicodedata.category(sign) != "Cf")
     typed = bare.strip(_SPACES + "".join(sign for sign in set(bare) if unicodedata.category(sign) == "Zs"))

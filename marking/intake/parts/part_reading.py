@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from string import ascii_letters
@@ -14,7 +13,7 @@ from msgspec.structs import replace
 
 from marking.collector import collector_resting
 from marking.intake.entries import Batch, settle_part
-from marking.intake.forms import TidySheet, UnknownName
+from marking.intake.forms import PARTED_BY, TidySheet, UnknownName
 from marking.intake.grids import Vocabulary
 from marking.intake.ours import TypedMarks, joined
 from marking.intake.parts.part_sources import Part
@@ -75,7 +74,7 @@ def read_part(reader: Reader, part: Part) -> PartRead:
     general = Notebook()
     unknown: list[UnknownName] = []
     with collector_resting():
-        for number, lines in _lines(reader, part).items():
+        for number in [part.file] if part.text else sorted({file for file, _, _ in part.lines}):
             file = reader.files[number]
             sheet = TidySheet(
                 file=file.name,
@@ -89,7 +88,10 @@ def read_part(reader: Reader, part: Part) -> PartRead:
             if file.is_of_comma_country:
                 for practical in reader.rubrics:
                     batch.gathered(practical).notebook.keep_quiet_about_all("decimal comma", file.name)
-            sheet.take(lines)
+            if part.text and file.separator == PARTED_BY and sheet.can_take_text():
+                sheet.take_text(part.text, part.row)
+            else:
+                sheet.take(_rows(reader, part, number))
             unknown += sheet.unknown_names()
         first: dict[str, tuple[int, int]] = {}
         sets = tuple(_settled(practical, batch, reader, first) for practical in reader.rubrics)
@@ -100,16 +102,14 @@ def read_part(reader: Reader, part: Part) -> PartRead:
     )
 
 
-def _lines(reader: Reader, part: Part) -> Mapping[int, Iterator[tuple[int, list[str]]]]:
-    """Return the rows of a part by file, each with its number."""
+def _rows(reader: Reader, part: Part, number: int) -> Iterator[tuple[int, list[str]]]:
+    """Yield the rows of a part that stand in one file, each with its number."""
+    separator = reader.files[number].separator
     if part.text:
-        rows = csv.reader(io.StringIO(part.text, newline=""), delimiter=reader.files[part.file].separator)
-        return {part.file: enumerate(rows, part.row + 1)}
-    by_file: defaultdict[int, list[tuple[int, list[str]]]] = defaultdict(list)
+        yield from enumerate(csv.reader(io.StringIO(part.text, newline=""), delimiter=separator), part.row + 1)
     for file, row, text in part.lines:
-        fields = csv.reader(io.StringIO(text, newline=""), delimiter=reader.files[file].separator)
-        by_file[file].append((row, next(fields)))
-    return {file: iter(by_file[file]) for file in sorted(by_file)}
+        if file == number:
+            yield row, next(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
 
 
 def _settled(practical: str, batch: Batch, reader: Reader, first: dict[str, tuple[int, int]]) -> ClassSet:

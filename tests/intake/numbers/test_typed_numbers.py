@@ -377,3 +377,24 @@ _SHOWN = [
 def test_text_in_messages(text: str, shown: str) -> None:
     """A message shows what was typed, hidden signs made visible, at most sixty characters of it."""
     assert show_text(text) == shown
+
+
+@pytest.mark.parametrize("figures", ["0", "-0", "7", "10", "1000", "-3.20", "007", "123456789.123456789"])
+@pytest.mark.parametrize(
+    "unit", ["V", "volts", "Ω", "µA", "m s⁻¹", "deg C", "x", "half", "ish", "hard", "", " V", "V "]
+)
+def test_a_unit_behind_a_space_is_read_as_behind_other_spaces(figures: str, unit: str) -> None:
+    """What is looked up says what reading the whole text closely says: a space in front asks for the latter."""
+    one, other = read_number(f"{figures} {unit}"), read_number(f" {figures} {unit}")
+    assert (one.state, one.value, one.last_place, one.unit_text) == (
+        other.state,
+        other.value,
+        other.last_place,
+        other.unit_text,
+    )
+    assert (one.is_fraction, one.problem, one.likely, one.ways) == (
+        other.is_fraction,
+        other.problem,
+        other.likely,
+        other.ways,
+    )

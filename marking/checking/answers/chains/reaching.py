@@ -8,7 +8,7 @@ prints it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -17,12 +17,12 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.chains.column_habits import constants_not_theirs
-from marking.checking.answers.chains.kept_steps import Ways
+from marking.checking.answers.chains.kept_steps import HABITS, Ways
 from marking.checking.answers.chains.manners import Manner, seen_in, steps_of
 from marking.checking.answers.chains.named_slips import fits_together
 from marking.checking.answers.chains.other_lines import OtherLines
-from marking.checking.answers.chains.sources import Chosen, Route, Source
-from marking.checking.answers.chains.student_chains import Found, chains
+from marking.checking.answers.chains.sources import Chosen, Lines, Route, Source
+from marking.checking.answers.chains.student_chains import Found, chains, unkept
 from marking.checking.answers.worked import is_drawn
 from marking.checking.answers.written import (
     FIGURES_WITH_A_UNIT_EITHER_WAY,
@@ -33,13 +33,16 @@ from marking.checking.answers.written import (
     Printed,
     printed,
 )
-from marking.checking.fits import DRAWN_SHARE, Room
+from marking.checking.fits import DRAWN_SHARE
 from rubrics.formulas import Formula
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+
+_Places = tuple[NDArray[np.int64], NDArray[np.int64]]
+"""Students and rows, from 0."""
 
 NEAR_SHARE = 0.002
 """How far beyond every chain an answer is still near: a habit of rounding that is not known here."""
@@ -174,34 +177,41 @@ class Chains:
         routes = [lines.route(item, way) for way in ways]
         for position, mask in enumerate(not_theirs or ()):
             routes[position] = replace(routes[position], passes_by=routes[position].passes_by | mask)
-        students, rows = np.nonzero(np.broadcast_to(open_ones & np.isfinite(cells.number), shape))
-        for start in range(0, students.size, CHUNK):
-            self._look(found, routes, cells, (students[start : start + CHUNK], rows[start : start + CHUNK]), scaled)
+        is_open = np.broadcast_to(open_ones & np.isfinite(cells.number), shape)
+        for at in _some_of(is_open, CHUNK * len(HABITS)):
+            # Whom the plainest chain leads there needs no other: what else is near says nothing of a right answer.
+            chosen = self._chosen(self.own, at, scaled, {})
+            own[at] = _hit(printed(cells).at(*at), unkept(routes, chosen), chosen.manner)
+        for at in _some_of(is_open & ~own, CHUNK):
+            self._look(found, routes, cells, at, scaled)
         return found
+
+    def _chosen(self, sources: Mapping[str, Source], at: _Places, scaled: Mask, lines: Lines) -> Chosen:
+        return Chosen(
+            sources=sources,
+            count=len(self.board.write_ups),
+            students=at[0],
+            rows=at[1],
+            share=DRAWN_SHARE,
+            manner=self.manner.of(at[0]),
+            is_scaled=scaled[at][:, None],
+            lines=lines,
+        )
 
     def _look(
         self,
         found: Reached,
         routes: Sequence[Route],
         cells: Cells,
-        at: tuple[NDArray[np.int64], NDArray[np.int64]],
+        at: _Places,
         scaled: Mask,
     ) -> None:
         """Look for chains to some answers, the plainest first; the next only for those that are still open."""
-        lines: dict[tuple[str, float, bytes], list[Room] | None] = {}
+        lines: Lines = {}
         for sources, hits in ((self.own, found.own), (self.every, found.follows)):
             for one_habit in (True, False):
                 one = printed(cells).at(*at)
-                chosen = Chosen(
-                    sources=sources,
-                    count=len(self.board.write_ups),
-                    students=at[0],
-                    rows=at[1],
-                    share=DRAWN_SHARE,
-                    manner=self.manner.of(at[0]),
-                    is_scaled=scaled[at][:, None],
-                    lines=lines,
-                )
+                chosen = self._chosen(sources, at, scaled, lines)
                 hit, near, roughly = _found(one, chains(routes, chosen, one_habit=one_habit), chosen.manner)
                 hits[at] |= hit
                 found.near[at] |= near
@@ -305,8 +315,21 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
 def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the near or the rough ones of one route."""
     with np.errstate(all="ignore"):
-        hit = one.is_reached_by(found.every.low[..., 0], found.every.high[..., 0], manner.rounds[:, 0])
-        return np.asarray(hit.any(axis=0)), _is_among(one, found.near), _is_among(one, found.rough)
+        return _hit(one, found.every, manner), _is_among(one, found.near), _is_among(one, found.rough)
+
+
+def _hit(one: Printed, ways: Ways, manner: Manner) -> Mask:
+    """Return which answers an alternative prints."""
+    with np.errstate(all="ignore"):
+        hit = one.is_reached_by(ways.low[..., 0], ways.high[..., 0], manner.rounds[:, 0])
+        return np.asarray(hit.any(axis=0))
+
+
+def _some_of(mask: Mask, count: int) -> Iterator[_Places]:
+    """Yield where *mask* holds, so many places at a time."""
+    students, rows = np.nonzero(mask)
+    for start in range(0, students.size, count):
+        yield students[start : start + count], rows[start : start + count]
 
 
 def _is_among(one: Printed, routes: Sequence[Ways]) -> Mask:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -13,13 +13,20 @@ from numpy.typing import NDArray
 from marking.checking.answers.chains.kept_steps import HABITS, Ways
 from marking.checking.answers.chains.manners import Manner
 from marking.checking.answers.written import Places, Printed
-from marking.checking.fits import Room, line_room
+from marking.checking.fits import Room, line_rooms
 from rubrics.formulas import Formula
 from rubrics.model import Item
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 _T = TypeVar("_T", bound=np.generic)
+
+MOST_DRAWN = 4096
+"""Answers whose lines are fitted at a time; bounds the memory."""
+
+
+Lines = dict[tuple[str, float, bytes], list[Room] | None]
+"""What may be read off lines, by function, share and the bytes of the columns; None for a function that is no line."""
 
 
 class Source(Struct, frozen=True, kw_only=True):
@@ -79,10 +86,8 @@ class Chosen:
     """Each step before, too, may be kept in a way of its own."""
     known: dict[tuple[str, bool, int | None], Ways] = field(default_factory=dict, init=False, compare=False)
     """Earlier answers that were worked out before: name, whole column or not, habit."""
-    lines: dict[tuple[str, float, bytes], list[Room] | None] = field(default_factory=dict, compare=False)
-    """Lines that were drawn before, by function, share and the bytes of the columns: most habits of rounding leave a
-    column that stands in writing as it is, and its line with it."""
-
+    lines: Lines = field(default_factory=dict, compare=False)
+    """Lines drawn before: most habits of rounding leave a column that stands in writing as it is, and its line too."""
     _each: list[Chosen] = field(default_factory=list, init=False, compare=False)
 
     def for_each_habit(self) -> Chosen:
@@ -105,13 +110,23 @@ class Chosen:
             return values[self.students, :1]
         return values[self.students] if whole else values[self.students, self.rows][:, None]
 
-    def drawn(self, function: str, columns: list[Values]) -> list[Room] | None:
-        """Return what may be read off each line that may be drawn through *columns*; None for another function."""
+    def drawn(self, function: str, several: Sequence[Sequence[Values]]) -> list[list[Room] | None]:
+        """Return for each of *several* sets of columns what may be read off each line that may be drawn through them.
+
+        None for a function that takes nothing off a line.
+        """
+        keys = [self._key(function, columns) for columns in several]
+        new = {key: columns for key, columns in zip(keys, several, strict=True) if key not in self.lines}
+        names, columns = list(new), list(new.values())
+        lot = max(1, MOST_DRAWN // max((len(one[0]) for one in columns), default=1))
+        for at in range(0, len(names), lot):
+            rooms = line_rooms(function, columns[at : at + lot], self.share)
+            self.lines.update(zip(names[at : at + lot], rooms, strict=True))
+        return [self.lines[key] for key in keys]
+
+    def _key(self, function: str, columns: Sequence[Values]) -> tuple[str, float, bytes]:
         shapes = repr([one.shape for one in columns]).encode()
-        key = (function, self.share, b"".join((shapes, *(one.tobytes() for one in columns))))
-        if key not in self.lines:
-            self.lines[key] = line_room(function, columns, self.share)
-        return self.lines[key]
+        return function, self.share, b"".join((shapes, *(one.tobytes() for one in columns)))
 
 
 class Route(Struct, frozen=True, kw_only=True):

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.chains.kept_steps import (
     EACH,
+    EXACT,
     HABITS,
     Ways,
     as_kept,
@@ -102,6 +103,13 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
             near.append(either(*own, *loose, most=MOST_CHAINS))
             rough.append(either(*own, *taken, most=MOST_CHAINS))
         return Found(every=either(*found, most=MOST_CHAINS), near=tuple(near), rough=tuple(rough))
+
+
+def unkept(routes: Sequence[Route], chosen: Chosen) -> Ways:
+    """Return what the *routes* come to where no step is kept short, which is some of what ``chains`` finds."""
+    with np.errstate(all="ignore"):
+        each = [without(_walked(one, chosen, EXACT), one.passes_by[chosen.students]) for one in routes]
+        return either(*each, most=MOST_CHAINS)
 
 
 def _are_rough(chosen: Chosen) -> bool:
@@ -316,33 +324,36 @@ class _Walk:
 
     def _column(self, call: Call, columns: list[Ways], behind: list[Ways]) -> Ways:
         figures = reduce(np.minimum, [column.figures.min(axis=1, keepdims=True) for column in columns])
-        found: list[Ways] = []
+        several: list[list[Values]] = []
         for picked in itertools.product(*(range(one.low.shape[0]) for one in (*columns, *behind))):
             for share in (0.0, 1.0) if self.chosen.is_rough else (0.5,):
                 arrays = [
                     (1 - share) * one.low[at] + share * one.high[at]
                     for one, at in zip((*columns, *behind), picked, strict=True)
                 ]
-                arrays = list(np.broadcast_arrays(*arrays[: len(columns)])) + arrays[len(columns) :]
-                found += [Ways(low, high, figures) for low, high in self._of_columns(call, arrays)]
-        return either(*found)
+                several.append(list(np.broadcast_arrays(*arrays[: len(columns)])) + arrays[len(columns) :])
+        return either(*(Ways(low, high, figures) for low, high in self._of_columns(call, several)))
 
-    def _of_columns(self, call: Call, arrays: list[Values]) -> list[tuple[Values, Values]]:
-        """Return what a function of columns may come to, each (low, high) of shape (1, answers, 1)."""
+    def _of_columns(self, call: Call, several: list[list[Values]]) -> list[tuple[Values, Values]]:
+        """Return what a function of *several* sets of columns may come to: low and high, of shape (1, answers, 1)."""
         function = call.function
         if function == "mean":
-            return [(one[None],) * 2 for one in (mean_of(arrays[0]), *means_of(arrays[0]))]
+            return [(one[None],) * 2 for column, *_ in several for one in (mean_of(column), *means_of(column))]
         if function == "concordant":
-            return [(one[None],) * 2 for one in concordant_runs(arrays[0], arrays[1])]
-        room = self.chosen.drawn(function, arrays)
-        if room is None:
-            value = column_value(function, arrays)[None]
-            return [(value, value)]
-        if self.has_both and function == "slope":
-            return [(value[None], value[None]) for value, _, _ in room]
-        if call in self.turned:
-            room = [(value, value * value / high, value * value / low) for value, low, high in room]
-        return [(low[None], high[None]) for _, low, high in room]
+            return [(one[None],) * 2 for column, within in several for one in concordant_runs(column, within)]
+        rooms = self.chosen.drawn(function, several)
+        found = []
+        for arrays, room in zip(several, rooms, strict=True):
+            if room is None:
+                value = column_value(function, arrays)[None]
+                found.append((value, value))
+            elif self.has_both and function == "slope":
+                found += [(value[None], value[None]) for value, _, _ in room]
+            elif call in self.turned:
+                found += [((value * value / high)[None], (value * value / low)[None]) for value, low, high in room]
+            else:
+                found += [(low[None], high[None]) for _, low, high in room]
+        return found
 
 
 def _exactly(value: float) -> Ways:

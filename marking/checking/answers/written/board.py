@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.cells import Entry, State, in_rows, unplaced, unplaced_at, unplaced_in_rows
+from marking.cells import Entry, ReadCell, State, entry_of, in_rows, unmade, unplaced_at, unplaced_in_rows
 from marking.checking.answers.written.rounding import (
     Places,
     magnitude,
@@ -23,7 +23,7 @@ from marking.checking.answers.written.rounding import (
 )
 from marking.write_up import WriteUp
 from rubrics.model import Item, Role, Rubric
-from rubrics.units import Unit, Verdict
+from rubrics.units import Unit, UnitReading, Verdict
 
 Values = NDArray[np.float64]
 
@@ -110,15 +110,15 @@ def lay_out(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Board:
 
 def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     """Return the cells of one item; what is the same entry in many cells is looked at once."""
-    counts, own_rows, entries = _gathered(item, write_ups)
-    ids = [id(entry) for entry in entries]
-    different = dict(zip(ids, entries, strict=True))
-    position = {one: number for number, one in enumerate(different, start=1)}
-    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry) for entry in different.values()), strict=True))
+    counts, own_rows, found = _gathered(item, write_ups)
+    different = {id(one): one for one in found}
+    position = dict(zip(different, range(1, len(different) + 1), strict=True))
+    units: dict[int, _Unit] = {}
+    laid = _Laid(*zip(_nothing(item), *(_laid(item, entry_of(one), units) for one in different.values()), strict=True))
     # Where nothing was written stands what comes first.
     at = np.zeros((len(write_ups), rows), np.int64)
     students = np.repeat(np.arange(len(write_ups)), counts)
-    at[students, np.array(own_rows, np.int64) - 1] = [position[one] for one in ids]
+    at[students, np.array(own_rows, np.int64) - 1] = [position[id(one)] for one in found]
     number = np.array(laid.number)[at]
     finest, coarsest = (np.array(one, np.int64)[at] for one in (laid.finest, laid.coarsest))
     return Cells(
@@ -138,15 +138,23 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
     )
 
 
-def _gathered(item: Item, write_ups: Sequence[WriteUp]) -> tuple[list[int], list[int], list[Entry]]:
-    """Return how many entries of *item* each student has, their rows, and the entries without their places."""
-    if item.table is None:
-        singles = [unplaced_at(write_up.singles, item.name) for write_up in write_ups]
-        entries = [entry for entry in singles if entry is not None]
-        return [int(entry is not None) for entry in singles], [1] * len(entries), entries
-    columns = [write_up.columns.get(item.name, {}) for write_up in write_ups]
-    rows = [row for column in columns for row in column]
-    return [len(column) for column in columns], rows, [entry for column in columns for entry in unplaced(column)]
+def _gathered(item: Item, write_ups: Sequence[WriteUp]) -> tuple[list[int], list[int], list[Entry | ReadCell]]:
+    """Return how many entries of *item* each student has, their rows, and the entries, or what they are made of."""
+    counts: list[int] = []
+    rows: list[int] = []
+    found: list[Entry | ReadCell] = []
+    for write_up in write_ups:
+        if item.table is None:
+            single = unplaced_at(write_up.singles, item.name)
+            some: Sequence[Entry | ReadCell] = () if single is None else (single,)
+            rows += [1] * len(some)
+        else:
+            column = write_up.columns.get(item.name, {})
+            rows += column
+            some = unmade(column)
+        counts.append(len(some))
+        found += some
+    return counts, rows, found
 
 
 class _Laid(NamedTuple):
@@ -173,19 +181,42 @@ def _nothing(item: Item, *, given: bool = False) -> _One:
     return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, not given, False, False
 
 
-def _laid(item: Item, entry: Entry) -> _One:
-    if entry.value is None or not is_usable(item, entry):
+def _laid(item: Item, entry: Entry, units: dict[int, _Unit]) -> _One:
+    """Return what is laid out of an entry; *units* holds what was found of units that entries before it share."""
+    unit = units.get(id(entry.unit))
+    if unit is None:
+        unit = units[id(entry.unit)] = _unit(item, entry)
+    if entry.value is None or entry.state is not State.NUMBER or not unit.is_usable:
         return _nothing(item, given=entry.state is not State.BLANK)
-    unit, reading = unit_used(item, entry), entry.unit
     finest, coarsest = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
-    is_unread = reading is not None and reading.unit is None
-    is_unlabelled = is_unread or (reading is not None and reading.verdict is Verdict.MISSING)
-    is_unclear = is_unread and reading is not None and bool(reading.typed)
-    is_fitting = (reading is None or reading.verdict in _UNDERSTOOD) and unit.symbol == item.unit.symbol
-    is_plain = is_fitting and not entry.zeros_unknown and not entry.is_fraction
+    is_plain = unit.is_fitting and not entry.zeros_unknown and not entry.is_fraction
     return (
         *(entry.value, unit.factor, unit.offset, finest, coarsest),
-        *(entry.zeros_unknown, True, is_plain, is_unlabelled, is_unclear),
+        *(entry.zeros_unknown, True, is_plain, unit.is_unlabelled, unit.is_unclear),
+    )
+
+
+class _Unit(NamedTuple):
+    """What the unit of an entry says of it."""
+
+    is_usable: bool
+    factor: float
+    offset: float
+    is_fitting: bool
+    is_unlabelled: bool
+    is_unclear: bool
+
+
+def _unit(item: Item, entry: Entry) -> _Unit:
+    unit, reading = unit_used(item, entry), entry.unit
+    is_unread = reading is not None and reading.unit is None
+    return _Unit(
+        is_usable=_is_unit_usable(item, reading),
+        factor=unit.factor,
+        offset=unit.offset,
+        is_fitting=(reading is None or reading.verdict in _UNDERSTOOD) and unit.symbol == item.unit.symbol,
+        is_unlabelled=is_unread or (reading is not None and reading.verdict is Verdict.MISSING),
+        is_unclear=is_unread and reading is not None and bool(reading.typed),
     )
 
 
@@ -227,11 +258,13 @@ def is_usable(item: Item, entry: Entry) -> bool:
 
     A reading in a unit of another quantity cannot; an answer is judged as a number whatever stands beside it.
     """
-    if entry.state is not State.NUMBER:
-        return False
-    if item.role is Role.ANSWER or entry.unit is None:
+    return entry.state is State.NUMBER and _is_unit_usable(item, entry.unit)
+
+
+def _is_unit_usable(item: Item, unit: UnitReading | None) -> bool:
+    if item.role is Role.ANSWER or unit is None:
         return True
-    return entry.unit.verdict in _UNDERSTOOD or entry.unit.verdict is Verdict.MISSING
+    return unit.verdict in _UNDERSTOOD or unit.verdict is Verdict.MISSING
 
 
 def unit_used(item: Item, entry: Entry) -> Unit:
