@@ -76,6 +76,8 @@ class Entry(Struct, frozen=True, kw_only=True):
     """Whether a box of its own was there for the unit: what is not in it was asked for and not written."""
     notes: tuple[str, ...] = ()
     """What the reader did to the text, e.g. 'read as 20.5 (decimal comma)'; for the teacher's list."""
+    ways: tuple[Entry, ...] = ()
+    """Of an unreadable answer, 25,960, the same read with each meaning of its marks: what it follows from may tell."""
 
     def at(self, place: Place) -> Entry:
         """Return what another cell holds in which the very same is written."""

@@ -76,6 +76,8 @@ class WriteUp(Struct, frozen=True, kw_only=True):
     """Item name to row number (from 1) to entry."""
     ticks: Mapping[str, Tick] = field(default_factory=dict)
     """Code of a criterion to what the teacher has given; a criterion that is not here was not ticked."""
+    settled: tuple[Place, ...] = ()
+    """Where an answer stood that could be read two ways, of which the student's own figures led to one."""
 
     @property
     def is_handed_in(self) -> bool:

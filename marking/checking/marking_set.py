@@ -91,8 +91,8 @@ class _Batch(Struct, frozen=True, kw_only=True):
     """None where this is the whole class."""
 
 
-_Found = tuple[tuple[Finding, ...], tuple[CriterionMark, ...], Plot | None, Result | None]
-"""A script without its write-up, which whoever asked for it has."""
+_Found = tuple[tuple[Finding, ...], tuple[CriterionMark, ...], Plot | None, Result | None, WriteUp | None]
+"""A script without its write-up, which whoever asked for it has; with it where something in it was settled."""
 
 
 def _batches(write_ups: Sequence[WriteUp]) -> Iterator[Sequence[WriteUp]]:
@@ -125,15 +125,17 @@ def _marked(_: object, batch: _Batch) -> tuple[Settled, list[_Found]]:
             fixed = explain(one.board, one.judged, load_priors(), known=known)
             settled = settle(batch.rubric, [counted(one, fixed.counts)])
         scripts = _scripts(one, settled, known, fixed, _shown_of(one, settled))
-        made = scripts(range(len(batch.write_ups)))
-        return settled, [(one.findings, one.criteria, one.plot, one.result) for one in made]
+        return settled, [
+            (made.findings, made.criteria, made.plot, made.result, made.write_up if made.write_up.settled else None)
+            for made in scripts(range(len(batch.write_ups)))
+        ]
 
 
 def _together(rubric: Rubric, class_set: ClassSet, found: Sequence[tuple[Settled, Sequence[_Found]]]) -> MarkedSet:
     whole = [one for _, some in found for one in some]
     scripts = tuple(
-        Script(write_up=write_up, findings=findings, criteria=criteria, plot=plot, result=result)
-        for write_up, (findings, criteria, plot, result) in zip(class_set.write_ups, whole, strict=True)
+        Script(write_up=read or write_up, findings=findings, criteria=criteria, plot=plot, result=result)
+        for write_up, (findings, criteria, plot, result, read) in zip(class_set.write_ups, whole, strict=True)
     )
     return MarkedSet(
         rubric=rubric,
@@ -153,8 +155,12 @@ def scripts_of(rubric: Rubric, write_ups: Sequence[WriteUp], settled: Settled) -
 
 
 def no_values(script: Script) -> Iterator[Place | None]:
-    """Yield where words stand, and rightly so, since no number can: 'very large' beside no current."""
-    return (one.source for one in script.findings if one.reason is Reason.NO_VALUE_HERE)
+    """Yield where words stand, and rightly so, since no number can, and where a number was settled on.
+
+    The first is 'very large' beside no current, the second 25,960 where the readings lead to 25960.
+    """
+    yield from (one.source for one in script.findings if one.reason is Reason.NO_VALUE_HERE)
+    yield from script.write_up.settled
 
 
 def still_open(remarks: Sequence[Remark], stands: Container[Place | None]) -> tuple[Remark, ...]:

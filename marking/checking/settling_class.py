@@ -20,6 +20,7 @@ from marking.checking.causes import Priors, count_causes, learn, load_priors
 from marking.checking.checks import judged_in_ranges
 from marking.checking.curves import Shapes, shapes
 from marking.checking.results import Usual, nearest_accepted, usual_accepted
+from marking.checking.settled_marks import with_settled_marks
 from marking.findings import Cause, LearnedShare
 from marking.write_up import WriteUp
 from rubrics.model import Rubric
@@ -68,7 +69,7 @@ class Settled(Struct, frozen=True, kw_only=True):
 
 def laid(rubric: Rubric, write_ups: Sequence[WriteUp]) -> Laid:
     """Return *write_ups* as arrays, judged."""
-    board = lay_out(rubric, write_ups)
+    board = with_settled_marks(lay_out(rubric, write_ups))
     judged = judge(board)
     curves = _curves(board)
     return Laid(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from marking.cells import NOWHERE
 from marking.intake.entries.dashes import DASHES
 from marking.intake.entries.doubts import TIME, Written, doubt, is_power_of_ten
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
@@ -140,8 +141,31 @@ def read_number_entry(
     if reading.state is State.UNREADABLE or reading.value is None:
         likely = f"; likely {' or '.join(reading.likely)}" if reading.likely else ""
         notes = (f"{reading.problem}{likely}", *unit_beside(unit, near).notes)
-        return Entry(raw=text_of(value), unit_raw=near.typed, state=State.UNREADABLE, place=place, notes=notes)
-    if reading.unit_text:
+        ways = tuple(_of_number(value, way, unit, near, item, vocabulary, NOWHERE) for way in _ways(reading, item))
+        return Entry(
+            raw=text_of(value), unit_raw=near.typed, state=State.UNREADABLE, place=place, notes=notes, ways=ways
+        )
+    return _of_number(value, reading, unit, near, item, vocabulary, place)
+
+
+def _ways(reading: NumberReading, item: Item) -> tuple[NumberReading, ...]:
+    """Return the meanings of an answer of two, of which its student's figures may tell one; a reading stays open."""
+    if item.formula is None or len(reading.ways) != 2:
+        return ()
+    return tuple(replace(way, notes=()) for way in reading.ways)
+
+
+def _of_number(
+    value: Field,
+    reading: NumberReading,
+    unit: WrittenUnit,
+    near: UnitReading,
+    item: Item,
+    vocabulary: Vocabulary,
+    place: Place,
+) -> Entry:
+    """Return the entry of a number that was read, with the unit behind it or the one *near*."""
+    if reading.unit_text and reading.value is not None:
         mine = vocabulary.unit_of(reading.unit_text, item)
         # Minutes may well stand beside 2:30; the seconds are ours.
         beside = WrittenUnit(heading=unit.typed) if reading.is_in_parts else unit
