@@ -52,10 +52,9 @@ def own_gradients(board: Board, students: slice = _ALL) -> Interval:
     ends = []
     for name in graph.read_off:
         cells = board.cells[name]
-        number, finest, factor, offset = (
-            one[students, :1] for one in (cells.number, cells.finest, cells.factor, cells.offset)
-        )
-        ends.append(tuple(end * factor + offset for end in printed_interval(number, finest)))
+        factor, offset = cells.factor[students, :1], cells.offset[students, :1]
+        low, high = printed_interval(cells.number[students, :1], cells.finest[students, :1])
+        ends.append((low * factor + offset, high * factor + offset))
     x1, y1, x2, y2 = ends
     with np.errstate(all="ignore"):
         has_run = (np.maximum(*x1) < np.minimum(*x2)) | (np.maximum(*x2) < np.minimum(*x1))
