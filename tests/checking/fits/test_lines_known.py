@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from marking.checking.fits import line_room, line_rooms
 from marking.checking.fits.lines_known import LINES, MOST_KNOWN, _Known, _worked_out, lines_through
 
 ROWS = 6
@@ -50,3 +52,15 @@ def test_a_third_line_is_there_where_someone_has_a_straight_part() -> None:
     assert len(both) == LINES
     assert np.isnan(both[-1][1].slope[0, 0])
     assert abs(both[-1][1].slope[1, 0] - 1.0) < 0.01
+
+
+@pytest.mark.parametrize("function", ["slope", "intercept"])
+def test_lines_of_several_sets_are_those_of_each(function: str) -> None:
+    """Fitted together, each set has the lines that it has alone: a third one only where it has a straight part."""
+    x = np.arange(1.0, 9.0)[None]
+    bent = np.where(x > 5, x + 3.0 * (x - 5) ** 2, x) + 0.001 * np.array([[1, -1, 1, 0, -1, 1, -1, 0]])
+    several = [[2.0 * x, x], [np.concatenate([bent, 3.0 * x]), x], [np.concatenate([x, np.full_like(x, np.nan)]), x]]
+    each = [line_room(function, one, 0.05) for one in several]
+    assert [len(one or ()) for one in each] == [LINES - 1, LINES, LINES - 1]
+    found = line_rooms(function, several, 0.05)
+    assert repr(found) == repr(each)
