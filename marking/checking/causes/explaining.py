@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from functools import partial
 
 import numpy as np
 from msgspec import Struct
@@ -22,6 +23,7 @@ from marking.checking.causes.slips import (
     pair_slips,
     quantity_slips,
     rounding_slips,
+    stands_alone,
     statistic_slips,
     unit_slips,
 )
@@ -268,25 +270,26 @@ def _with_other_ways(weighings: Sequence[_Weighing], known: Tried) -> None:
     wrong = weighings[0].wrong
     for carried in (Carried.EXACT, Carried.ONE_STEP):
         wanted = [one.carried_on(carried) for one in weighings]
-        tried_on = np.unique(np.concatenate(wanted))
-        if tried_on.size:
-            _take(weighings, wanted, tried_on, known.on(wrong.at(tried_on, carried)), UNROUNDED_SHARE)
-    wanted = [one.kept() for one in weighings]
-    tried_on = np.unique(np.concatenate(wanted))
-    if tried_on.size:
-        _take(weighings, wanted, tried_on, known.on(wrong.kept_each_way(tried_on)), KEPT_SHARE)
+        _try(weighings, wanted, known, partial(wrong.at, carried=carried), UNROUNDED_SHARE)
+    _try(weighings, [one.kept() for one in weighings], known, wrong.kept_each_way, KEPT_SHARE)
 
 
-def _take(
+def _try(
     weighings: Sequence[_Weighing],
     wanted: Sequence[NDArray[np.int64]],
-    tried_on: NDArray[np.int64],
-    found: Fitting,
+    known: Tried,
+    answers_at: Callable[[NDArray[np.int64]], WrongAnswers],
     share: float,
 ) -> None:
-    for one, positions in zip(weighings, wanted, strict=True):
+    """Try another way on the answers that are *wanted* with any shares, and weigh with each shares those that are."""
+    every = np.unique(np.concatenate(wanted))
+    if any(0 < own.size < every.size for own in wanted) and not stands_alone(answers_at(every)):
+        tried_on = list(wanted)
+    else:
+        tried_on = [every] * len(wanted)
+    for one, positions, on_these in zip(weighings, wanted, tried_on, strict=True):
         if positions.size:
-            one.take(tried_on, found, positions, share)
+            one.take(on_these, known.on(answers_at(on_these)), positions, share)
 
 
 def _with_pairs(weighings: Sequence[_Weighing]) -> None:

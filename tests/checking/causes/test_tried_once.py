@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,6 +20,7 @@ from marking.checking.causes import (
     load_priors,
 )
 from marking.checking.causes import weighing as weighing_of
+from marking.checking.causes.slips import stands_alone
 from marking.checking.causes.wrong import Hypothesis, summed, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block, board_of
@@ -63,6 +67,15 @@ def test_of_what_is_not_certain_nothing_is_told() -> None:
     assert 0 < len(found.explanations) < len(everything.explanations)
     assert found.explanations.items() <= everything.explanations.items()
     assert certain_of(found, ["c"]) == certain_of(everything, ["c"])
+
+
+def test_only_what_stands_alone_is_tried_for_all_shares_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Readings left as recorded share their weight by how many anybody beside left so; two or none change nothing."""
+    both = block("3.14", m="998|g", E="12.5|kJ")
+    assert stands_alone(both)
+    monkeypatch.setattr(import_module("marking.checking.causes.slips.formula_slips"), "FEWEST_LEFT_ALONE", 1)
+    assert not stands_alone(both)
+    assert stands_alone(block("3.14"))
 
 
 def test_what_is_only_counted_is_what_is_told() -> None:

@@ -23,6 +23,7 @@ SI_SHARE = 0.5
 SYSTEM_SHARE = 0.7
 """Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
 MOST_INPUTS = 4
+FEWEST_LEFT_ALONE = 2
 SAME, NOISE = 1e-6, 1e-8
 """How near two numbers are that are one: relative, and where both are next to nothing."""
 CONVERTED_LABEL_SHARE = 0.5
@@ -38,6 +39,21 @@ def formula_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formulas = wrong_formulas(wrong.board.rubric, wrong.item)
     if formulas:
         yield from _Held(wrong, formulas).hypotheses()
+
+
+def stands_alone(wrong: WrongAnswers) -> bool:
+    """Tell whether what is tried on each of the answers is surely the same with only some of them beside it.
+
+    Readings left as recorded share their weight by how many of them anybody beside left so: two, wherever there are
+    any, or more. Of more readings than are looked at, those are that anybody beside recorded in another unit.
+    """
+    items, formula = wrong.board.rubric.items, wrong.item.formula
+    if formula is None or len(formula.names) > MOST_INPUTS:
+        return formula is None
+    every = {name for one in wrong_formulas(wrong.board.rubric, wrong.item) for name in one.names if name in items}
+    differs = np.array([_differ(wrong.recorded(name), wrong.needed(name)).any(axis=1) for name in sorted(every)])
+    several = differs.sum(axis=0) > 1
+    return int((differs & several).any(axis=1).sum()) <= FEWEST_LEFT_ALONE
 
 
 class _Way(Struct, frozen=True):
