@@ -23,7 +23,6 @@ from marking.checking.causes.slips import (
     pair_slips,
     quantity_slips,
     rounding_slips,
-    stands_alone,
     statistic_slips,
     unit_slips,
 )
@@ -283,13 +282,9 @@ def _try(
 ) -> None:
     """Try another way on the answers that are *wanted* with any shares, and weigh with each shares those that are."""
     every = np.unique(np.concatenate(wanted))
-    if any(0 < own.size < every.size for own in wanted) and not stands_alone(answers_at(every)):
-        tried_on = list(wanted)
-    else:
-        tried_on = [every] * len(wanted)
-    for one, positions, on_these in zip(weighings, wanted, tried_on, strict=True):
+    for one, positions in zip(weighings, wanted, strict=True):
         if positions.size:
-            one.take(on_these, known.on(answers_at(on_these)), positions, share)
+            one.take(every, known.on(answers_at(every)), positions, share)
 
 
 def _with_pairs(weighings: Sequence[_Weighing]) -> None:

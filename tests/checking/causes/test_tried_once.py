@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -20,11 +18,10 @@ from marking.checking.causes import (
     load_priors,
 )
 from marking.checking.causes import weighing as weighing_of
-from marking.checking.causes.slips import stands_alone
 from marking.checking.causes.wrong import Hypothesis, summed, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block, board_of
-from tests.checking.rows import HEAT, changed
+from tests.checking.rows import CUBOID, HEAT, changed
 
 ANSWERS = ("0.997", "3.14", "9734", "973400", "917", "20400", "1.03")
 
@@ -69,13 +66,16 @@ def test_of_what_is_not_certain_nothing_is_told() -> None:
     assert certain_of(found, ["c"]) == certain_of(everything, ["c"])
 
 
-def test_only_what_stands_alone_is_tried_for_all_shares_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Readings left as recorded share their weight by how many anybody beside left so; two or none change nothing."""
-    both = block("3.14", m="998|g", E="12.5|kJ")
-    assert stands_alone(both)
-    monkeypatch.setattr(import_module("marking.checking.causes.slips.formula_slips"), "FEWEST_LEFT_ALONE", 1)
-    assert not stands_alone(both)
-    assert stands_alone(block("3.14"))
+def test_what_is_told_of_one_does_not_depend_on_who_is_beside() -> None:
+    """A length left in mm in a wrong formula is as likely beside one who left other lengths so."""
+    own = changed(CUBOID, l="40.0|mm", w="30.0|mm", h="2.00|cm", V="120.0")  # the area of a face, one side in mm
+    beside = changed(CUBOID, l="4.00|cm", w="30.0|mm", h="20.0|mm", V="60.0")
+    alone, together = (
+        explain(*board_of("density-cuboid", pages), load_priors()).explanations["V", 0, 0]
+        for pages in ({"own": own}, {"own": own, "beside": beside})
+    )
+    assert [(one.cause, one.detail) for one in together] == [(one.cause, one.detail) for one in alone]
+    assert [one.probability for one in together] == pytest.approx([one.probability for one in alone], rel=1e-9)
 
 
 def test_what_is_only_counted_is_what_is_told() -> None:

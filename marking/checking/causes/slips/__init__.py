@@ -4,7 +4,7 @@ from marking.checking.causes.slips.backwards import Match, matches
 from marking.checking.causes.slips.clock_slips import clock_slips
 from marking.checking.causes.slips.digit_answers import Meanings, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
-from marking.checking.causes.slips.formula_slips import formula_slips, stands_alone
+from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
@@ -27,7 +27,6 @@ __all__ = [
     "quantity_slips",
     "rounding_slips",
     "share_copied",
-    "stands_alone",
     "statistic_slips",
     "swapped_answers",
     "unit_slips",

@@ -23,7 +23,6 @@ SI_SHARE = 0.5
 SYSTEM_SHARE = 0.7
 """Of those who write another unit of the quantity, those who first put their readings into the units it is made of."""
 MOST_INPUTS = 4
-FEWEST_LEFT_ALONE = 2
 SAME, NOISE = 1e-6, 1e-8
 """How near two numbers are that are one: relative, and where both are next to nothing."""
 CONVERTED_LABEL_SHARE = 0.5
@@ -39,21 +38,6 @@ def formula_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     formulas = wrong_formulas(wrong.board.rubric, wrong.item)
     if formulas:
         yield from _Held(wrong, formulas).hypotheses()
-
-
-def stands_alone(wrong: WrongAnswers) -> bool:
-    """Tell whether what is tried on each of the answers is surely the same with only some of them beside it.
-
-    Readings left as recorded share their weight by how many of them anybody beside left so: two, wherever there are
-    any, or more. Of more readings than are looked at, those are that anybody beside recorded in another unit.
-    """
-    items, formula = wrong.board.rubric.items, wrong.item.formula
-    if formula is None or len(formula.names) > MOST_INPUTS:
-        return formula is None
-    every = {name for one in wrong_formulas(wrong.board.rubric, wrong.item) for name in one.names if name in items}
-    differs = np.array([_differ(wrong.recorded(name), wrong.needed(name)).any(axis=1) for name in sorted(every)])
-    several = differs.sum(axis=0) > 1
-    return int((differs & several).any(axis=1).sum()) <= FEWEST_LEFT_ALONE
 
 
 class _Way(Struct, frozen=True):
@@ -134,8 +118,10 @@ class _Held:
     def _ways(self) -> list[_Way]:
         """Return how the numbers may have been held: as needed and as recorded first, then with other constants."""
         found = [_Way(self.needed), _Way(self.recorded), *map(_Way, self.other_constants)]
+        # Shared by how many readings the student may have left so, whoever stands beside.
+        count = np.maximum(np.sum([mask for _, mask in self.left_alone], axis=0), 1)
         for values, mask in self.left_alone:
-            found.append(_Way(values, np.where(mask, LEFT_ALONE_SHARE / len(self.left_alone), 0.0)))
+            found.append(_Way(values, np.where(mask, LEFT_ALONE_SHARE / count, 0.0)))
         if self.in_si.any():
             found.append(_Way(self.si, np.where(self.in_si, SI_SHARE, 0.0), is_in_unit_written=True))
         for values, mask in self.systems:
