@@ -38,7 +38,7 @@ class Slots(dict[str, str]):
     From ``Explanation.facts``, where known: input, changed, given, needed, change, given_unit, needed_unit, own_unit,
     size, used, right, gave ('used' where nothing was done to it), lost_minus (where 'right' is minus 'used'),
     without_minus (where 'used' is minus 'right'), box_for, missing,
-    used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle.
+    used_quantity, used_value, right_quantity, right_value, meant, step, rule, angle, taken, prefix.
     From the sheet: count.
     """
 

@@ -33,7 +33,8 @@ SPARES_THE_STEP = (
 )
 """Slips behind which the formula was the right one."""
 OF = " of "
-"""Between a cause and the reading that it is about: 'unit-conversion of E'."""
+"""Between a cause and the reading that it is about, or what was done with the readings: 'unit-conversion of E',
+'wrong-quantity of means'."""
 
 
 def certain_of(fixed: Explained, names: Collection[str]) -> Explanations:
@@ -67,6 +68,13 @@ def denies(told: Sequence[Explanation], lost_by: Sequence[str]) -> bool | None:
     readings = {one.partition(OF)[2] for one in lost_by if one.startswith(f"{cause}{OF}")}
     if not readings:
         return False if cause in SPARES_THE_STEP else None
-    if told[0].probability < CERTAIN:  # the cause is certain, and the reading is not
-        return None
-    return any(part.partition(":")[0] in readings for part in told[0].detail.split("; "))
+    about = sum(one.probability for one in told if one.cause is cause and _is_about(one, readings))
+    if about >= CERTAIN:
+        return True
+    # Grams left in another reading spare the step; another quantity put in may have been no step at all.
+    is_other = sum(one.probability for one in told if one.cause is cause) - about >= CERTAIN
+    return False if is_other and cause in SPARES_THE_STEP else None
+
+
+def _is_about(one: Explanation, readings: Collection[str]) -> bool:
+    return any(part.partition(":")[0] in readings for part in one.detail.split("; "))

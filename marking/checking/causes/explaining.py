@@ -16,11 +16,13 @@ from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
     clock_slips,
+    column_slips,
     digit_slips,
     formula_slips,
     line_slips,
     matches,
     pair_slips,
+    prefix_slips,
     quantity_slips,
     rounding_slips,
     statistic_slips,
@@ -86,6 +88,7 @@ class Tried:
         key = (wrong.item.name, wrong.carried, wrong.keeping is None, wrong.students.tobytes(), wrong.rows.tobytes())
         if key not in self._found:
             units = list(unit_slips(wrong))
+            units += prefix_slips(wrong, units)
             forwards = [
                 *units,
                 *clock_slips(wrong),
@@ -93,6 +96,7 @@ class Tried:
                 *quantity_slips(wrong),
                 *line_slips(wrong),
                 *statistic_slips(wrong),
+                *column_slips(wrong),
                 *digit_slips(wrong, units),
                 *rounding_slips(wrong),
             ]

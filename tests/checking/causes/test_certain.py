@@ -26,7 +26,7 @@ def explained(cause: Cause, probability: float, detail: str = "", **facts: str) 
     return Explanation(cause=cause, detail=detail, probability=probability, facts=facts)
 
 
-UNIT, TURNED = Cause.UNIT_CONVERSION, Cause.REARRANGEMENT
+UNIT, TURNED, OTHER = Cause.UNIT_CONVERSION, Cause.REARRANGEMENT, Cause.WRONG_QUANTITY
 
 
 @pytest.mark.parametrize(
@@ -49,6 +49,9 @@ UNIT, TURNED = Cause.UNIT_CONVERSION, Cause.REARRANGEMENT
         ((explained(UNIT, 1.0, "m: g for kg"),), ["unit-conversion of E"], False),
         ((explained(UNIT, 1.0, "E: kJ for J; m: g for kg"),), ["unit-conversion of m"], True),
         ((explained(UNIT, 0.6, "E: kJ for J"), explained(UNIT, 0.4, "m: g for kg")), ["unit-conversion of E"], None),
+        ((explained(OTHER, 0.6, "means: v"), explained(OTHER, 0.36, "means: f")), ["wrong-quantity of means"], True),
+        ((explained(OTHER, 1.0, "max(v) for mean(v)"),), ["wrong-quantity of means"], None),
+        ((explained(UNIT, 0.5, "E: kJ for J"), explained(UNIT, 0.46, "E: MJ for J")), ["unit-conversion of m"], False),
         ((explained(UNIT, 1.0, "m: g for kg", second="digits-swapped"),), ["unit-conversion"], None),
         ((explained(Cause.UNEXPLAINED, 1.0),), ["unit-conversion"], None),
     ],

@@ -1,11 +1,12 @@
 """One file for each kind of slip: wrong answers in, hypotheses that print them out. Never weighs them."""
 
 from marking.checking.causes.slips.backwards import Match, matches
-from marking.checking.causes.slips.clock_slips import clock_slips
+from marking.checking.causes.slips.column_slips import column_slips
 from marking.checking.causes.slips.digit_answers import Meanings, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
+from marking.checking.causes.slips.misread_slips import clock_slips, prefix_slips
 from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
@@ -17,6 +18,7 @@ __all__ = [
     "Meanings",
     "Pairs",
     "clock_slips",
+    "column_slips",
     "copied_slips",
     "copied_words",
     "digit_slips",
@@ -24,6 +26,7 @@ __all__ = [
     "line_slips",
     "matches",
     "pair_slips",
+    "prefix_slips",
     "quantity_slips",
     "rounding_slips",
     "share_copied",
