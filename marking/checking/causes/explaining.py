@@ -20,6 +20,7 @@ from marking.checking.causes.slips import (
     formula_slips,
     line_slips,
     matches,
+    miscounted_slips,
     pair_slips,
     quantity_slips,
     rounding_slips,
@@ -105,6 +106,7 @@ class Tried:
                 *line_slips(wrong),
                 *statistic_slips(wrong),
                 *digit_slips(wrong, units),
+                *miscounted_slips(wrong),
                 *rounding_slips(wrong),
             ]
             self._found[key] = fitting(tried(wrong, forwards), list(matches(wrong)))

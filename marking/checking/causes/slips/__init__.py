@@ -6,6 +6,7 @@ from marking.checking.causes.slips.digit_answers import Meanings, swapped_answer
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
+from marking.checking.causes.slips.miscounted_slips import miscounted_slips
 from marking.checking.causes.slips.pair_slips import copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
@@ -22,6 +23,7 @@ __all__ = [
     "formula_slips",
     "line_slips",
     "matches",
+    "miscounted_slips",
     "pair_slips",
     "quantity_slips",
     "rounding_slips",
