@@ -26,6 +26,7 @@ from marking.checking.causes.slips import (
     rounding_slips,
     statistic_slips,
     unit_slips,
+    with_other_constants,
 )
 from marking.checking.causes.weighing import Fitting, fitting, unexplained, weigh_copied, weigh_pairs, weighed
 from marking.checking.causes.wrong import WAYS_TO_KEEP, Carried, Slips, Values, WrongAnswers, gather, tried
@@ -109,6 +110,7 @@ class Tried:
                 *miscounted_slips(wrong),
                 *rounding_slips(wrong),
             ]
+            forwards += list(with_other_constants(wrong, forwards))
             self._found[key] = fitting(tried(wrong, forwards), list(matches(wrong)))
         return self._found[key]
 
