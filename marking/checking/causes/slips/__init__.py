@@ -7,7 +7,6 @@ from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.miscounted_slips import miscounted_slips
-from marking.checking.causes.slips.other_constants import with_other_constants
 from marking.checking.causes.slips.pair_slips import copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
@@ -32,5 +31,4 @@ __all__ = [
     "statistic_slips",
     "swapped_answers",
     "unit_slips",
-    "with_other_constants",
 ]

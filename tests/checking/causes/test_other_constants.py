@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from marking.checking.causes.slips import unit_slips, with_other_constants
+from marking.checking.causes.other_constants import with_other_constants
+from marking.checking.causes.slips import unit_slips
 from tests.checking.causes.wrong_answers_of import told, wrong_answers
 
 LOAD = "M,1,{},g\nF,1,{},N"
