@@ -80,7 +80,8 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         for slip in _settled(share * needed, work.told_apart(raws), steps):
             far = back & work.is_far(slip)
             own = slip.share * np.where(far, CHANGED_BACK_SHARE / UNNEEDED_SHARE, 1.0)
-            yield replace(slip, share=own, is_on_the_sheet=~work.as_it_stands | far)
+            # A point that slipped as far is not ruled out: a mark may hang on which of the two is certain.
+            yield replace(slip, share=own, is_on_the_sheet=~work.as_it_stands, is_of_listed=far)
     for share, raws in others:
         found = _settled(share * needed, work.told_apart(raws), steps)
         yield from (replace(slip, is_by_factor=~work.as_it_stands) for slip in found)
