@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import Board, Judged
 from marking.checking.causes.evidence_of_slips import Evidence, joined
+from marking.checking.causes.other_constants import with_other_constants
 from marking.checking.causes.pooling import pool_rows
 from marking.checking.causes.priors import Priors, kind_of_answer
 from marking.checking.causes.slips import (
@@ -21,6 +22,7 @@ from marking.checking.causes.slips import (
     formula_slips,
     line_slips,
     matches,
+    miscounted_slips,
     pair_slips,
     prefix_slips,
     quantity_slips,
@@ -98,8 +100,10 @@ class Tried:
                 *statistic_slips(wrong),
                 *column_slips(wrong),
                 *digit_slips(wrong, units),
+                *miscounted_slips(wrong),
                 *rounding_slips(wrong),
             ]
+            forwards += list(with_other_constants(wrong, forwards))
             self._found[key] = fitting(tried(wrong, forwards), list(matches(wrong)))
         return self._found[key]
 

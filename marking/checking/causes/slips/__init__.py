@@ -6,6 +6,7 @@ from marking.checking.causes.slips.digit_answers import Meanings, swapped_answer
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
+from marking.checking.causes.slips.miscounted_slips import miscounted_slips
 from marking.checking.causes.slips.misread_slips import clock_slips, prefix_slips
 from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
@@ -25,6 +26,7 @@ __all__ = [
     "formula_slips",
     "line_slips",
     "matches",
+    "miscounted_slips",
     "pair_slips",
     "prefix_slips",
     "quantity_slips",

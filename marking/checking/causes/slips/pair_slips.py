@@ -39,8 +39,8 @@ LEAST_FORMULA_SHARE = 0.08
 """Rarer wrong formulas than this are not tried with swapped digits: so many pairs would explain anything."""
 LEAST_SHARE = 0.02
 """Rarer single slips than this are not paired."""
-NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED)
-"""A moved point is one of the scales; swapped digits have so many ways that pairs of them would explain anything."""
+NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED, Cause.COPYING)
+"""A moved point is one of the scales; miscopied digits have so many ways that pairs of them would explain anything."""
 MOST_SCALES = 12
 NEARLY_ALL = 0.999
 """So much of a prior, added up in any order, is surely not all of it."""

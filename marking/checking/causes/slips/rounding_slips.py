@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 from msgspec.structs import replace
 
-from marking.checking.answers import evaluate, nearly
+from marking.checking.answers import evaluate, magnitude, nearly
 from marking.checking.case import number_text, symbols
 from marking.checking.causes.wrong import (
     Description,
@@ -41,6 +41,8 @@ WAYS = ((2, "rounded", 3.0), (1, "rounded", 2.0), (2, "cut", 1.0), (1, "cut", 1.
 """(figures kept, how, weight), judged."""
 READING_WEIGHT = 0.5
 """Rounding a reading, beside rounding a step that was worked out."""
+ONE_OF_TWO_SHARE = 0.4
+"""What is left of rounding or cutting a reading of two figures to one: whoever sees both puts both in; judged."""
 PI_SQUARED = Power(Name(PI), 2)
 PI_SQUARED_WEIGHT = 4.0
 """Taking 10 for it is a habit of its own, beside rounding a step."""
@@ -64,7 +66,9 @@ def rounding_slips(wrong: WrongAnswers) -> list[Hypothesis]:
     shown = summed(stacked([one.share for one in found], len(wrong)))
     whole = sum(weight for _, _, weight in WAYS) * sum(_weight(step) for step, _, _ in _all_steps(wrong, formula))
     usual = np.maximum(shown, LEAST_SHOWN * max(whole, 1.0))
-    return [replace(one, share=one.share / usual) for one in found]
+    return [
+        replace(one, share=one.share / usual * left) for one, left in zip(found, _left(wrong, formula), strict=True)
+    ]
 
 
 def _all_steps(wrong: WrongAnswers, formula: Formula) -> Iterator[tuple[Node, Node, Values]]:
@@ -107,6 +111,18 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
                 result = _all_kept(formula.tree, env, figures, how, spared)
             words = _words("every step", exact, result, figures, how)
             yield _hypothesis(wrong, result, exact, np.full(len(wrong), weight / 2), words, steps)
+
+
+def _left(wrong: WrongAnswers, formula: Formula) -> Iterator[Values]:
+    """Yield for each of ``_ways`` what is left of its share, (answers,): who reads two figures hardly keeps one."""
+    whole = np.ones(len(wrong))
+    for step, _, _ in _all_steps(wrong, formula):
+        has_two = whole
+        if isinstance(step, Name) and step.name in wrong.board.rubric.items:
+            number, last = wrong.recorded(step.name)[:, 0], wrong.places(step.name)[:, 0]
+            has_two = np.where(magnitude(number) - last + 1 == 2, ONE_OF_TWO_SHARE, 1.0)
+        yield from (has_two if figures == 1 else whole for figures, _, _ in WAYS)
+    yield from (whole for _ in WAYS for _ in (1, 2))
 
 
 def _weight(step: Node) -> float:

@@ -29,6 +29,9 @@ UNRECORDED_SHARE = 0.015
 """Of all unit slips: a reading in a unit that does not stand on the sheet."""
 UNNEEDED_SHARE = 0.06
 """What is left of slips of units where the numbers as recorded lead straight to the unit that was written."""
+CHANGED_BACK_SHARE = 0.4
+"""The same where the item's own unit asks for a change there and another back: grams left as they are, and the answer
+turned from J/(kg °C) into the J/(g °C) that it stands in already. Not where a point moves by one place; judged."""
 ONE_KIND_WEIGHT = 2.0
 """All inputs of one quantity left as they were, beside one of them alone."""
 LABEL_WEIGHT = 2.0
@@ -36,6 +39,8 @@ CALLED_SHARE = 0.1
 """Of slips of units: the right number in the unit of the sheet or in SI units, with the name of another beside it."""
 SEVERAL_WEIGHT = 0.3
 MOST_INPUTS = 4
+FAR_PLACES = 1.5
+"""A point moves by one place much more often than by several."""
 NOTHING_SHARE = 2e-3
 """How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
@@ -69,10 +74,14 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     others = ((WRONG_FACTOR_SHARE, work.wrong_factor()), (UNRECORDED_SHARE, work.unrecorded()))
     short = work.short_of_last_step()
     steps = count_steps(formula.tree)
+    back = work.may_be_changed_back()
     needed = np.where(work.as_it_stands, UNNEEDED_SHARE, 1.0)
     for share, raws in on_sheet:
-        found = _settled(share * needed, work.told_apart(raws), steps)
-        yield from (replace(slip, is_on_the_sheet=~work.as_it_stands) for slip in found)
+        for slip in _settled(share * needed, work.told_apart(raws), steps):
+            far = back & work.is_far(slip)
+            own = slip.share * np.where(far, CHANGED_BACK_SHARE / UNNEEDED_SHARE, 1.0)
+            # A point that slipped as far is not ruled out: a mark may hang on which of the two is certain.
+            yield replace(slip, share=own, is_on_the_sheet=~work.as_it_stands, is_of_listed=far)
     for share, raws in others:
         found = _settled(share * needed, work.told_apart(raws), steps)
         yield from (replace(slip, is_by_factor=~work.as_it_stands) for slip in found)
@@ -138,6 +147,18 @@ class _Work:
 
     def _never(self) -> NDArray[np.bool_]:
         return np.zeros(self.count, np.bool_)
+
+    def may_be_changed_back(self) -> NDArray[np.bool_]:
+        """Tell where the sheet's way goes through other units than those that were recorded and written."""
+        differs = self.differs_from_si if self.is_mixed else self.differs
+        changed = np.logical_or.reduce([self._never(), *differs.values()])
+        return np.asarray(self.as_it_stands & changed & ~nearly(self.wrong.scale, 1.0, 1e-9))
+
+    def is_far(self, slip: Hypothesis) -> NDArray[np.bool_]:
+        """Tell where a slip leads farther away than a point slips by one place."""
+        with np.errstate(all="ignore"):
+            power = np.abs(np.log10(np.abs(slip.predicted * self.wrong.scale / self.wrong.right())))
+        return np.asarray(power > FAR_PLACES)
 
     def value(self, changed: Mapping[str, Values]) -> Values:
         """Return the formula's own number with some readings *changed*, shape (answers,)."""
@@ -358,12 +379,15 @@ class _Work:
         """Return an area or volume out of lengths as they were recorded, changed by the factor of a length or area."""
         power = self._power_of_length(self.wrong.item.name)
         found = []
-        for names, mask in self._changed_together() if power else []:
+        alone = [((name,), mask) for name, mask in self._changed_singly() if len(self.differs) == 1]  # a cube of it
+        for names, mask in [*self._changed_together(), *alone] if power else []:
             left, right = self.converted({name: self.recorded[name] for name in names}), self.converted({})
             with np.errstate(all="ignore"):
                 ratio = np.abs(right / left)
+                mask = mask * _is_whole(np.log10(ratio) / power)
                 for part in range(1, power):
-                    found.append(_Raw(mask, left * ratio ** (part / power), self.words.left(names)))
+                    words = self.words.left(names) if len(names) > 1 else self.words.wrongly(names[0])
+                    found.append(_Raw(mask, left * ratio ** (part / power), words))
         return found
 
     def _as_lengths(self) -> list[_Raw]:
@@ -416,6 +440,10 @@ class _Work:
 
 def _is_one(ratio: float) -> bool:
     return abs(ratio - 1.0) <= _SAME
+
+
+def _is_whole(power: Values) -> NDArray[np.bool_]:
+    return np.asarray(np.isfinite(power) & (np.abs(power - np.rint(power)) < _SAME))
 
 
 def _nearly(predicted: Values, without: Values) -> NDArray[np.bool_]:

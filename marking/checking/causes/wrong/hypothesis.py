@@ -37,7 +37,8 @@ class Hypothesis(Struct, frozen=True, kw_only=True):
     is_by_factor: NDArray[np.bool_] | None = None
     """Where it is a slip of a unit that had to be changed, and was by another factor."""
     is_of_listed: NDArray[np.bool_] | None = None
-    """Where it is the name of one unit beside the number in another, both listed for the answer."""
+    """Where it is the name of one unit beside the number in another, both listed for the answer, or a change of unit
+    there and back."""
     is_on_the_sheet: NDArray[np.bool_] | None = None
     """Where it is a slip of a unit on the sheet that had to be changed: left as recorded, or changed the wrong way."""
 

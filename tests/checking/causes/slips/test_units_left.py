@@ -181,3 +181,40 @@ def test_seconds_taken_for_decimals_of_a_minute(energy: str, cause: str) -> None
     line = next(one for one in found(WORK, f"P,,50,W\nt,,10:30,min\nX,,{energy},J\n") if one.item == "X")
     assert str(line.cause) == cause
     assert not line.explanations or line.explanations[0].detail == "t: 10.3 min for 10:30"
+
+
+BLOCK = "m,,{},g\nT_start,,21.5,°C\nT_end,,43.7,°C\nE,,17350,J\ndT,,22.2,°C\nc,,{},{}"
+BALL_LINES = (
+    "object,,sphere,\nd,1,24.08,{0}\nd,2,24.10,{0}\nd,3,24.06,{0}\nd_mean,,24.08,{0}\nr,,12.04,{0}\nV_ball,,{1},{2}"
+)
+BOX = "l,,64.3,mm\nw,,26.8,mm\nh,,41.7,mm\nV,,{},mm³"
+
+
+@pytest.mark.parametrize(
+    ("practical", "lines", "item", "cause", "detail"),
+    [
+        # The answer stands in the unit of the readings already; the sheet changes it there and back.
+        ("specific-heat-block", BLOCK.format("846", "0.000924", "J/(g °C)"), "c", "unit-conversion", "m: g for kg"),
+        ("wire-resistance", "V,1,0.846,V\nI,1,371,mA\nR,1,0.00000228,kΩ", "R", "unit-conversion", "I: mA for A"),
+        ("density-cuboid", BOX.format("7186000"), "V", "unit-conversion", "l: mm for cm; w: mm for cm"),
+        # A point that moved by one place is as likely there, and nothing was left in grams where kilograms stand.
+        ("specific-heat-block", BLOCK.format("846", "9.24", "J/(g °C)"), "c", "power-of-ten", "c: 10^1"),
+        ("density-cuboid", BOX.format("718600"), "V", "power-of-ten", "V: 10^1"),
+        ("specific-heat-block", BLOCK.format("846", "0.0924", "J/(g °C)"), "c", "power-of-ten", "c: 10^-1"),
+        # A cube of millimetres divided by ten, or by a hundred.
+        (
+            "density-cylinder-sphere",
+            BALL_LINES.format("mm", "731.1", "cm³"),
+            "V_ball",
+            "unit-conversion",
+            "r: mm to cm",
+        ),
+        ("density-cylinder-sphere", BALL_LINES.format("cm", "73110", "cm³"), "V_ball", "power-of-ten", "V_ball: 10^1"),
+    ],
+)
+def test_changed_where_the_answer_stood_in_its_unit(
+    practical: str, lines: str, item: str, cause: str, detail: str
+) -> None:
+    """A change of unit that the sheet asks for comes before a point that moved far."""
+    finding = wrong(practical, lines, item)
+    assert (str(finding.cause), finding.explanations[0].detail) == (cause, detail)
