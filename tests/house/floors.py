@@ -38,6 +38,7 @@ FLOORS = (
     "marking.checking.case",
     "marking.checking.causes.wrong",
     "marking.checking.causes.slips.formulas",
+    "marking.checking.causes.slips.units",
     "marking.checking.causes.slips",
     "marking.checking.causes",
     "marking.checking.checks.second_looks",

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from marking.checking.causes.slips.unit_words import size_text
+from marking.checking.causes.slips.units.unit_words import size_text
 from tests.checking.rows import mark
 
 RESISTORS = """V_1,,2.96,V

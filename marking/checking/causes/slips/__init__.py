@@ -7,12 +7,11 @@ from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.miscounted_slips import miscounted_slips
-from marking.checking.causes.slips.misread_slips import clock_slips, prefix_slips
 from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
 from marking.checking.causes.slips.statistic_slips import statistic_slips
-from marking.checking.causes.slips.unit_slips import unit_slips
+from marking.checking.causes.slips.units import clock_slips, prefix_slips, unit_slips
 
 __all__ = [
     "Match",

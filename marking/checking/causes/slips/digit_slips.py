@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import Places, nearly
 from marking.checking.case import number_text, symbols
-from marking.checking.causes.slips.unit_words import size_text
+from marking.checking.causes.slips.units import size_text
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     MOST_DIGITS,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from marking.checking.causes.slips.unit_words import si_unit, unit_of_formula
+from marking.checking.causes.slips.units.unit_words import si_unit, unit_of_formula
 from marking.findings import Cause, Finding
 from reports.wording.cause_sentences import message
 from rubrics.load import load_catalogue, read_rubric

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import nearly
-from marking.checking.causes.slips.unit_words import UnitWords, si_unit
+from marking.checking.causes.slips.units.unit_words import UnitWords, si_unit
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.units import NO_DIMENSION

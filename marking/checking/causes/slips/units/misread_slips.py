@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import nearly
 from marking.checking.case import number_text, with_unit, written
-from marking.checking.causes.slips.unit_words import si_unit, size_text
+from marking.checking.causes.slips.units.unit_words import si_unit, size_text
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
 from rubrics.formulas import times_ten_to
