@@ -49,6 +49,8 @@ def own_gradients(board: Board, students: slice = _ALL) -> Interval:
     nowhere = np.full((len(board.write_ups[students]), 1), np.nan)
     if graph is None or len(graph.read_off) != 4:
         return nowhere, nowhere
+    if not all(board.cells[name].given[students].any() for name in graph.read_off):
+        return nowhere, nowhere  # as in most classes: nobody wrote two points down
     ends = []
     for name in graph.read_off:
         cells = board.cells[name]
