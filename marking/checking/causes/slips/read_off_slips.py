@@ -22,6 +22,10 @@ RISE_SHARE = 0.7
 """Of gradients with something left out, the rise that was never divided; the rest is the run; judged."""
 INVERTED_SHARE = 1.0
 """Run over rise by the very points, beside the gradient of all that was drawn, turned over."""
+BRACKET_SHARE = 0.4
+"""Of sums typed in one go, the bracket of the rise lost, that of the run, and a little less often both; judged."""
+ADDED_SHARE = 0.5
+"""Coordinates added where they are subtracted, in the rise, and as often in the run."""
 POINT_SHARE = 0.35
 """y / x of either point, beside other quantities for the gradient."""
 
@@ -42,6 +46,9 @@ def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         (Cause.MISSING_FACTOR, RISE_SHARE, rise),
         (Cause.MISSING_FACTOR, 1.0 - RISE_SHARE, run),
         (Cause.GRADIENT_INVERTED, INVERTED_SHARE, Operation("/", run, rise)),
+        *_typed_in_one_go(rise, run),
+        (Cause.SIGN, ADDED_SHARE, Operation("/", Operation("+", rise.left, rise.right), run)),
+        (Cause.SIGN, ADDED_SHARE, Operation("/", rise, Operation("+", run.left, run.right))),
         (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.right, run.right)),
         (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.left, run.left)),
     ):
@@ -56,6 +63,15 @@ def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             steps=count_steps(tree),
             is_worked_out=True,
         )
+
+
+def _typed_in_one_go(rise: Operation, run: Operation) -> Iterator[tuple[Cause, float, Operation]]:
+    """Yield what a calculator makes of a gradient of two points without one of its brackets, or both."""
+    by_run = Operation("-", rise.left, Operation("/", rise.right, run))
+    yield Cause.OPERATION_ORDER, BRACKET_SHARE, by_run
+    yield Cause.OPERATION_ORDER, BRACKET_SHARE, Operation("-", Operation("/", rise, run.left), run.right)
+    inner = Operation("-", rise.left, Operation("/", rise.right, run.left))
+    yield Cause.OPERATION_ORDER, 1.0 - 2.0 * BRACKET_SHARE, Operation("-", inner, run.right)
 
 
 def _told(description: Description) -> Callable[[int], Description]:

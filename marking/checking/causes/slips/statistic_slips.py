@@ -85,6 +85,12 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
             yield from _other_spreads(call, column_value("stdev", [values]), count)
         elif call.function == "mean" and call.is_along_row:  # of a column, the sum is another formula
             yield _not_divided(call, column_value("mean", [values]), count)
+            yield _by_another_count(call, values, count, 1)
+        elif call.function == "mean":
+            yield _by_another_count(call, values, count, 1)
+            yield _by_another_count(call, values, count, -1)
+            yield _last_alone_divided(call, values, count)
+            yield _without_zeros(call, values)
         elif call.function == "median":
             yield _not_in_order(call, values)
 
@@ -142,6 +148,44 @@ def _not_divided(call: Call, mean: Values, count: NDArray[np.int64]) -> _Other:
         value=mean * count[:, None],
         detail=f"{plain_text(call)} * n",
         facts=lambda position: {"missing": f"the division by {count[position]}"},
+    )
+
+
+def _by_another_count(call: Call, values: Values, count: NDArray[np.int64], more: int) -> _Other:
+    """Return the sum divided by one *more* than there are values, or one less."""
+    by = np.maximum(count + more, 1)
+    value = column_value("sum", [values]) / by[:, None]
+    is_sum = by == 1  # the sum itself is another formula
+    return _Other(
+        cause=Cause.MISSING_FACTOR,
+        value=np.where(is_sum[:, None], np.nan, value),
+        detail=f"{plain_text(call)}: n {'+' if more > 0 else '-'} 1 for n",
+        facts=lambda position: {"rule": f"the sum of {count[position]} values divided by {by[position]}"},
+        weight=RARE_WEIGHT,
+    )
+
+
+def _last_alone_divided(call: Call, values: Values, count: NDArray[np.int64]) -> _Other:
+    """Return what a calculator makes of a sum without its bracket: only the last value is divided."""
+    last = column_value("last", [values])
+    value = column_value("sum", [values]) - last + last / np.maximum(count, 1)[:, None]
+    return _Other(
+        cause=Cause.OPERATION_ORDER,
+        value=np.where(count[:, None] > 1, value, np.nan),
+        detail=f"{plain_text(call)}: only the last divided",
+        facts=lambda position: {"rule": f"only the last value was divided by {count[position]}"},
+    )
+
+
+def _without_zeros(call: Call, values: Values) -> _Other:
+    """Return the mean of those values that are not zero, where some are."""
+    has_zeros = (values == 0.0).any(axis=1, keepdims=True)
+    mean = column_value("mean", [np.where(values == 0.0, np.nan, values)])
+    return _Other(
+        cause=Cause.WRONG_QUANTITY,
+        value=np.where(has_zeros, mean, np.nan),
+        detail=f"{plain_text(call)}: zeros left out",
+        facts=_same({"rule": "the zeros were left out of the mean"}),
     )
 
 

@@ -13,9 +13,9 @@ from tests.checking.rows import found, in_table, mark, rubric_of
 
 SURE = 0.8
 MASSES = "0.101 0.203 0.298 0.404 0.499 kg"
-SPEEDS = "2.83 2.01 1.62 1.43 1.26 m/s"
+SPEEDS = "2.83 2.01 1.62 1.43 1.10 m/s"
 ENERGIES = [0.5 * float(m) * float(v) ** 2 for m, v in zip(MASSES.split()[:-1], SPEEDS.split()[:-1], strict=True)]
-ON_MEANS = 0.5 * 0.301 * 1.83**2
+ON_MEANS = 0.5 * 0.301 * 1.798**2
 
 
 def own(column: str, answer: str, readings: str, checked: str = '"out"') -> Rubric:
@@ -74,7 +74,7 @@ def test_a_formula_used_once_on_the_means_is_named_with_its_numbers(answer: str)
     value, step = energies(answer)
     assert value.cause is Cause.WRONG_QUANTITY
     assert (value.confidence or 0.0) >= SURE
-    assert "You did 0.301 × (1.83²) ÷ 2, with means put in." in message(value)
+    assert "You did 0.301 × (1.80²) ÷ 2, with means put in." in message(value)
     assert message(value).endswith("It is the mean of m × v2 ÷ 2, worked out row by row.")
     assert step.outcome is Outcome.WITHHELD
 

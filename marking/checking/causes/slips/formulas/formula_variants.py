@@ -34,6 +34,10 @@ OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"
 """What is pressed on a calculator for another function."""
 FORGOTTEN_VALUE = 0.5
 """Weight of a mean from which one of the values was left out, whichever; judged."""
+TWICE_IN = 0.06
+"""Weight of a factor that came in twice, the current's square for the current; judged."""
+HALVED = 0.03
+"""Weight of a result halved, or doubled, for no reason; judged."""
 _ROW_COUNT = 4
 _SAME = 1e-9
 
@@ -199,9 +203,25 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
                 # Nothing is left above the line: what is left is worked out as it stands, m × ΔT.
                 product = _product([other for other, _ in rest])
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
+        yield from _twice_variants(parts)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
     yield from _other_base_variants(parts)
+
+
+def _twice_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield a product with one factor twice, the whole halved or doubled, and the whole raised to a power."""
+    for position, (part, side) in enumerate(parts):
+        if not isinstance(part, Number):
+            squared = [*parts[:position], (Power(part, 2), side), *parts[position + 1 :]]
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=_chain(squared), weight=TWICE_IN)
+        if isinstance(part, Power) and side > 0:
+            rest = [*parts[:position], (part.base, 1), *parts[position + 1 :]]
+            yield Variant(cause=Cause.OPERATION_ORDER, tree=Power(_chain(rest), part.exponent), weight=1.0)
+    whole, two = _chain(parts), Number(2.0, "2")
+    halved, doubled = "the result halved once more", "the result doubled"
+    yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("/", whole, two), weight=HALVED, rule=halved)
+    yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("*", two, whole), weight=HALVED, rule=doubled)
 
 
 def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:

@@ -58,6 +58,8 @@ MOST_SKIPPED = 64
 SKIPPED_WEIGHT = 2.0
 """Weight of a formula that takes what its inputs were worked out from, both of them: masses for moles; judged."""
 PERCENT = Number(100.0, "100")
+TYPED_WHOLE = 0.6
+"""Of percentages with a lost bracket, those typed in one go, the × 100 behind the last term; judged."""
 NAMED_WEIGHT = 4.0
 """A slip that the rubric's author names is one that is seen often."""
 
@@ -159,7 +161,7 @@ def _weighted(rubric: Rubric, item: Item) -> tuple[tuple[Variant, float], ...]:
     found += [(v, v.weight) for v in _steps_skipped(rubric, item, formula, taken)]
     turned = UNLIKE_TERMS if len(terms(formula.tree)) > 1 else UNLIKE_NUMBERS
     found = [(one, weight * (_unlike(one, turned) if _adds_unlike(rubric, one) else 1.0)) for one, weight in found]
-    found = [(_with_percent(item, one), weight) for one, weight in found]
+    found = [(each, weight * share) for one, weight in found for each, share in _with_percent(item, one)]
     zeros = {name for name, one in rubric.constants.items() if 0 in one.values}
     return tuple(one for one in found if not (_leaves_nothing(one[0], zeros) or is_constant(one[0].tree)))
 
@@ -175,12 +177,14 @@ def _is_typed_whole(item: Item, variant: Variant) -> bool:
     return is_percentage and variant.cause is Cause.OPERATION_ORDER and len(terms(variant.tree)) > 1
 
 
-def _with_percent(item: Item, variant: Variant) -> Variant:
-    """Return *variant*; c - ref / ref * 100 for c - ref / ref."""
+def _with_percent(item: Item, variant: Variant) -> Iterator[tuple[Variant, float]]:
+    """Yield *variant* and its share; c - ref / ref * 100, and the whole times 100 afterwards, for c - ref / ref."""
     if not (_is_typed_whole(item, variant) and isinstance(variant.tree, Operation)):
-        return variant
+        yield variant, 1.0
+        return
     first, last = variant.tree.left, variant.tree.right
-    return replace(variant, tree=Operation(variant.tree.sign, first, Operation("*", last, PERCENT)))
+    yield replace(variant, tree=Operation(variant.tree.sign, first, Operation("*", last, PERCENT))), TYPED_WHOLE
+    yield variant, 1.0 - TYPED_WHOLE
 
 
 def _unlike(variant: Variant, turned: float) -> float:
