@@ -23,8 +23,8 @@ from marking.findings import Cause
 
 CHANGED_SHARE = 0.40
 """Of slips in copying: one digit of the answer read as another."""
-LOST_SHARE = 0.08
-DOUBLED_SHARE = 0.06
+LOST_SHARE = 0.05
+DOUBLED_SHARE = 0.05
 FEWEST_MEANT = 2
 """Figures that a number has at the least, whose zeros at the end only hold places."""
 
