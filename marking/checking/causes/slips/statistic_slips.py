@@ -9,6 +9,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import column_value
+from marking.checking.case import number_text
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.findings import Cause
 from rubrics.formulas import Call, Minus, Name, Node, Operation, Power, plain_text, walk
@@ -168,12 +169,19 @@ def _by_another_count(call: Call, values: Values, count: NDArray[np.int64], more
 def _last_alone_divided(call: Call, values: Values, count: NDArray[np.int64]) -> _Other:
     """Return what a calculator makes of a sum without its bracket: only the last value is divided."""
     last = column_value("last", [values])
-    value = column_value("sum", [values]) - last + last / np.maximum(count, 1)[:, None]
+    before = column_value("sum", [values]) - last
+    value = before + last / np.maximum(count, 1)[:, None]
+
+    def told(position: int) -> Mapping[str, str]:
+        first, second = (number_text(float(one[position, 0])) for one in (before, last))
+        by = count[position]
+        return {"used": f"{first} + {second} ÷ {by}", "right": f"({first} + {second}) ÷ {by}"}
+
     return _Other(
         cause=Cause.OPERATION_ORDER,
         value=np.where(count[:, None] > 1, value, np.nan),
         detail=f"{plain_text(call)}: only the last divided",
-        facts=lambda position: {"rule": f"only the last value was divided by {count[position]}"},
+        facts=told,
     )
 
 

@@ -32,6 +32,8 @@ def displaced(**changed: str) -> list[Finding]:
         ("percent_off", {"rho": "3.10", "off": "0.148"}, "missing-factor", "percent_off: × 100 left out"),
         # 3.10 - 2.70 / 2.70 × 100, in one go.
         ("percent_off", {"rho": "3.10", "off": "-96.9"}, "operation-order", "rho - ref / ref * 100"),
+        # The same, and the whole times 100.
+        ("percent_off", {"rho": "3.10", "off": "210.0"}, "operation-order", "rho - ref / ref"),
         # Divided by the other of the two.
         ("percent_off", {"rho": "3.10", "off": "12.9"}, "wrong-quantity", "(rho - ref) / rho"),
         # 29.0 + 29.5 + 30.0 / 3.
@@ -59,6 +61,9 @@ def test_a_percentage_as_a_plain_number_is_told_so() -> None:
     [
         ("3.22", "missing-factor", "R_b - R_a"),
         ("8.07", "wrong-quantity", "R_a / L_a"),
+        ("2.53", "operation-order", "R_b - R_a / (L_b - L_a)"),  # 4.35 - 1.13 ÷ 0.62
+        ("4.10", "operation-order", "(R_b - R_a) / L_b - L_a"),  # 3.22 ÷ 0.76 - 0.14
+        ("8.84", "sign", "(R_b + R_a) / (L_b - L_a)"),
         ("0.193", "gradient-inverted", "(L_b - L_a) / (R_b - R_a)"),
         # What stands on the page is what may be miscopied.
         ("9.20", "digits-swapped", "L_a: 41.0 for 14.0"),

@@ -57,10 +57,12 @@ def test_microamperes_taken_for_milliamperes() -> None:
     assert "You took 212 µA for 212 mA. 1 µA is 10⁻⁶ A." in message(told[0])
 
 
-def test_one_row_alone_is_told_as_the_prefix_first() -> None:
-    """A point may have moved there, but the prefix comes first."""
+def test_one_row_alone_is_told_as_a_point_that_moved() -> None:
+    """Nothing beside it says that a rule was at work: the prefix is told behind, and neither for sure."""
     (one,) = charges(1e-3, rows=1)
-    assert one.cause is Cause.UNIT_CONVERSION
+    assert one.cause is Cause.POWER_OF_TEN
+    assert Cause.UNIT_CONVERSION in {other.cause for other in one.explanations}
+    assert (one.confidence or 0.0) < SURE
 
 
 def test_microamperes_taken_for_nanoamperes() -> None:

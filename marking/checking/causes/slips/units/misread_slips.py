@@ -27,6 +27,8 @@ PREFIXES = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
 """SI Brochure, 9th edition, table 7: the prefixes that schools use, by their power of ten."""
 NEIGHBOUR_SHARE = 0.06
 """Of slips of units: the prefix of a reading taken for its neighbour; judged."""
+ALONE = 0.3
+"""What is left of it in one answer by itself: a point that slipped by three places prints the same; judged."""
 FEWEST_ROWS = 3
 MOST = 0.75
 """A column of which nearly all rows are off by the same thousand was worked out by one rule: no point has moved."""
@@ -106,12 +108,11 @@ def prefix_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[H
         by_one_rule = _is_whole_column(wrong, predicted)
         yield Hypothesis(
             cause=Cause.UNIT_CONVERSION,
-            share=np.where(may, NEIGHBOUR_SHARE / len(inputs), 0.0),
+            share=np.where(may, NEIGHBOUR_SHARE / len(inputs), 0.0) * np.where(by_one_rule, 1.0, ALONE),
             predicted=predicted,
             describe=_words_of_prefix(wrong, item, power),
             steps=count_steps(formula.tree),
             is_on_the_sheet=may & by_one_rule,
-            is_of_listed=may & ~by_one_rule,
         )
 
 
