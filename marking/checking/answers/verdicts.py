@@ -107,7 +107,7 @@ def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     far = far_in_a_plain_column(item, one, direct)
     alone = far & ~known.may_leave_out
     led = reached.near | (reached.own | reached.follows) & alone | reached.roughly & ~far | known.by_other_way
-    result = np.where(led & ~slip, int(near), result)
+    result = np.where(led & ~slip & ~known.off_own_line, int(near), result)
     result = np.where(known.near_line & ~slip & ~known.off_own_line, int(Judgement.NEAR_LINE), result)
     result = np.where(is_right_elsewhere(cells, item, known.intervals), int(Judgement.UNLABELLED), result)
     labelled = known.under_another & ~cells.unlabelled & known.unit_pays

@@ -33,7 +33,7 @@ def displaced(**changed: str) -> list[Finding]:
         # 3.10 - 2.70 / 2.70 × 100, in one go.
         ("percent_off", {"rho": "3.10", "off": "-96.9"}, "operation-order", "rho - ref / ref * 100"),
         # The same, and the whole times 100.
-        ("percent_off", {"rho": "3.10", "off": "210.0"}, "operation-order", "rho - ref / ref"),
+        ("percent_off", {"rho": "3.31", "off": "231.0"}, "operation-order", "rho - ref / ref"),
         # Divided by the other of the two.
         ("percent_off", {"rho": "3.10", "off": "12.9"}, "wrong-quantity", "(rho - ref) / rho"),
         # 29.0 + 29.5 + 30.0 / 3.

@@ -22,7 +22,11 @@ def told_of(practical: str, lines: str, item: str) -> Finding:
     ("mean", "cause", "words"),
     [
         ("3.18", Cause.MISSING_FACTOR, "the sum of 10 values divided by 11"),  # 35 ÷ 11
-        ("27.8", Cause.OPERATION_ORDER, "Your calculator did 27.0 + 8.00 ÷ 10. Use brackets: (27.0 + 8.00) ÷ 10."),  # 27 + 8 ÷ 10
+        (
+            "27.8",
+            Cause.OPERATION_ORDER,
+            "Your calculator did 27.0 + 8.00 ÷ 10. Use brackets: (27.0 + 8.00) ÷ 10.",
+        ),  # 27 + 8 ÷ 10
         ("5.00", Cause.WRONG_QUANTITY, "the zeros were left out of the mean"),  # 35 ÷ 7
     ],
     ids=["one-more", "no-bracket", "no-zeros"],

@@ -110,7 +110,7 @@ def _wrong_formulas(key: _Key) -> tuple[WrongFormula, ...]:
             dimension=_other_dimension(rubric, item, variant),
             takes_columns=any(isinstance(node, Call) and bool(node.columns) for node in walk(variant.tree)),
             takes_either_sign=_is_unsquared(variant),
-            has_last_step=_is_typed_whole(item, variant),
+            has_last_step=_has_percent(variant.tree),
         )
         for variant, weight in chosen
     )
@@ -175,6 +175,11 @@ def _is_typed_whole(item: Item, variant: Variant) -> bool:
     """Tell whether a percentage went into the calculator in one go, a bracket lost: the × 100 is of its last term."""
     is_percentage = item.unit.dimension == NO_DIMENSION and item.unit.factor == 1.0 / PERCENT.value
     return is_percentage and variant.cause is Cause.OPERATION_ORDER and len(terms(variant.tree)) > 1
+
+
+def _has_percent(tree: Node) -> bool:
+    """Tell whether the × 100 stands behind the last term of a sum."""
+    return isinstance(tree, Operation) and isinstance(tree.right, Operation) and tree.right.right == PERCENT
 
 
 def _with_percent(item: Item, variant: Variant) -> Iterator[tuple[Variant, float]]:
