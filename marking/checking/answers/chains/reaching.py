@@ -36,7 +36,7 @@ from marking.checking.answers.written import (
 from marking.checking.fits import DRAWN_SHARE
 from rubrics.formulas import Formula
 from rubrics.model import Item
-from rubrics.units import NO_DIMENSION
+from rubrics.units import NO_DIMENSION, TEMPERATURE
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -289,7 +289,10 @@ def surest(pair: tuple[Places, Places]) -> Places:
 def _turned(source: Source, item: Item, cells: Cells) -> Source:
     """Return *source* with what is known of the unit that it was written in."""
     other = np.isfinite(cells.number) & ~np.isclose(cells.factor, item.unit.factor, rtol=1e-9, atol=0.0)
-    scaled = (item.unit.dimension != NO_DIMENSION) & ~np.isclose(cells.factor, 1.0, rtol=1e-9, atol=0.0)
+    # Joules too are turned, into kJ, where the answer is in kJ/(kg °C); degrees are not.
+    may_be_turned = item.unit.dimension not in (NO_DIMENSION, TEMPERATURE)
+    scaled = np.full(cells.factor.shape, may_be_turned) | ~np.isclose(cells.factor, 1.0, rtol=1e-9, atol=0.0)
+    scaled &= item.unit.dimension != NO_DIMENSION
     return replace(source, converted=other, scaled=scaled)
 
 
