@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator
 
 import numpy as np
-from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers import nearly
-from marking.checking.causes.slips.units.unit_words import UnitWords, si_unit
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
+from marking.checking.causes.slips.units.unit_values import NOTHING_SHARE, Raw, UnitValues, nearly_without
+from marking.checking.causes.slips.units.unit_words import si_unit
+from marking.checking.causes.wrong import Hypothesis, Values, WrongAnswers, count_steps
 from marking.findings import Cause
-from rubrics.units import NO_DIMENSION
 
 LEFT_SHARE = 0.70
 """Of slips where a unit had to be changed: left as it was."""
@@ -39,10 +38,6 @@ CALLED_SHARE = 0.1
 """Of slips of units: the right number in the unit of the sheet or in SI units, with the name of another beside it."""
 SEVERAL_WEIGHT = 0.3
 MOST_INPUTS = 4
-FAR_PLACES = 1.5
-"""A point moves by one place much more often than by several."""
-NOTHING_SHARE = 2e-3
-"""How near an answer is to one without a term, for nothing of the term to be seen."""
 WRONG_FACTORS = (0.1, 10.0, 0.01, 100.0)
 HUNDRED_WEIGHT = 0.25
 """A factor that is wrong by a hundred, beside one that is wrong by ten."""
@@ -54,14 +49,6 @@ NO_PERCENT_SHARE = 1.0
 
 _SAME = 1e-6
 """Two factors are one, relative."""
-
-
-class _Raw(Struct, frozen=True):
-    """A hypothesis before its share is settled."""
-
-    weight: Values
-    predicted: Values
-    describe: Callable[[int], Description]
 
 
 def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -97,7 +84,7 @@ def unit_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         yield work.no_percentage(steps)
 
 
-def _settled(share: Values | float, raws: list[_Raw], steps: int) -> Iterator[Hypothesis]:
+def _settled(share: Values | float, raws: list[Raw], steps: int) -> Iterator[Hypothesis]:
     if not raws:
         return
     total = np.sum([raw.weight for raw in raws], axis=0)
@@ -109,122 +96,30 @@ def _settled(share: Values | float, raws: list[_Raw], steps: int) -> Iterator[Hy
             )
 
 
-class _Work:
+class _Work(UnitValues):
     def __init__(self, wrong: WrongAnswers) -> None:
-        formula = wrong.item.formula
-        assert formula is not None
-        self.wrong, self.tree = wrong, formula.tree
-        items = wrong.board.rubric.items
-        self.names = [n for n in formula.names if n in items and items[n].unit.dimension != NO_DIMENSION]
-        self.needed = {name: wrong.needed(name) for name in formula.names if name in items} | wrong.constants()
-        self.recorded = {name: wrong.recorded(name) for name in self.names}
-        self.differs = {name: _differ(self.recorded[name], self.needed[name]) for name in self.names}
-        self.count = len(wrong)
-        base = self.value({})
-        # How far the formula's own number lies from the item's unit: 1000 for kg/m³ out of g/cm³.
-        self.last_step = wrong.last_step()
-        self.base = base
-        self.words = UnitWords(wrong, self.names)
-        whole = self.value(self.recorded)
-        # Millimetres to cubic millimetres: nothing was there to be converted.
-        self.as_it_stands = np.isclose(whole, wrong.right() / wrong.scale, rtol=1e-6) if self.names else self._never()
-        self.needs_last_step = not 0.5 < self.last_step < 2.0
-        # The 100 of a percentage is left out, and is never another number.
-        self.has_last_unit = self.needs_last_step and bool(self.words.own_unit)
-        # Millimetres and g/cm³ to pascal seconds: no last change of unit has a name, so each reading is changed first.
-        is_pure = wrong.item.unit.dimension == NO_DIMENSION
-        self.is_percentage = self.needs_last_step and is_pure
-        self.is_mixed = self.needs_last_step and not is_pure and not self.words.own_unit
-        items = wrong.board.rubric.items
-        self.si = {name: self.needed[name] * items[name].unit.factor for name in self.names}
-        self.in_si = self._in_si()
-        self.differs_from_si = {
-            name: self.in_si & _differ(self.recorded[name], self.si[name]) for name in self.names if self.in_si.any()
-        }
-        self.plain = self._in_unit_written(base)
-        self.without = self._without_a_term()
+        super().__init__(wrong)
         self.left = self._left()
 
-    def _never(self) -> NDArray[np.bool_]:
-        return np.zeros(self.count, np.bool_)
-
-    def may_be_changed_back(self) -> NDArray[np.bool_]:
-        """Tell where the sheet's way goes through other units than those that were recorded and written."""
-        differs = self.differs_from_si if self.is_mixed else self.differs
-        changed = np.logical_or.reduce([self._never(), *differs.values()])
-        return np.asarray(self.as_it_stands & changed & ~nearly(self.wrong.scale, 1.0, 1e-9))
-
-    def is_far(self, slip: Hypothesis) -> NDArray[np.bool_]:
-        """Tell where a slip leads farther away than a point slips by one place."""
-        with np.errstate(all="ignore"):
-            power = np.abs(np.log10(np.abs(slip.predicted * self.wrong.scale / self.wrong.right())))
-        return np.asarray(power > FAR_PLACES)
-
-    def value(self, changed: Mapping[str, Values]) -> Values:
-        """Return the formula's own number with some readings *changed*, shape (answers,)."""
-        values = self.wrong.evaluated(self.tree, {**self.needed, **changed})
-        return np.broadcast_to(values, (self.count, values.shape[1]))[:, 0]
-
-    def converted(self, changed: Mapping[str, Values]) -> Values:
-        """Return the answer with some readings *changed*, in the unit that was written, shape (answers,)."""
-        return self._in_unit_written(self.value(changed))
-
-    def converted_each(self, changes: Sequence[Mapping[str, Values]]) -> Values:
-        """Return the same for each of several *changes*, shape (changes, answers)."""
-        return self._in_unit_written(self.wrong.value_each(self.tree, changes))
-
-    def _in_unit_written(self, value: Values) -> Values:
-        step = self.last_step if self.needs_last_step else 1.0
-        return np.asarray(value * step / self.wrong.scale)
-
-    def told_apart(self, raws: list[_Raw]) -> list[_Raw]:
-        """Return *raws* without those that leave a term next to nothing: such an answer shows a term left out."""
-        if not self.without or not raws:
-            return raws
-        predicted = np.array([raw.predicted for raw in raws])
-        shows = ~np.any([self._hides(predicted, one) for one in self.without], axis=0)
-        return [replace(raw, weight=raw.weight * own) for raw, own in zip(raws, shows, strict=True)]
-
-    def _without_a_term(self) -> list[Values]:
-        """Return what the formula gives without one of its readings, where that is anything, each (answers,).
-
-        A term of a sum is gone at 0; the smaller of two, or a way beside another, where it is without bounds.
-        """
-        with np.errstate(all="ignore"):
-            without = self.converted_each(
-                [{name: gone * self.needed[name]} for name in self.names for gone in (0.0, np.inf)]
-            )
-            is_any = (np.isfinite(without) & (without != 0.0)).any(axis=1)
-        return list(without[is_any])
-
-    def _hides(self, predicted: Values, without: Values) -> NDArray[np.bool_]:
-        """Tell where an answer does not tell what is *predicted* from what comes out *without* a term."""
-        low, high = self.wrong.rounded()
-        return np.asarray(_nearly(predicted, without) & (low <= without) & (without <= high))
-
-    def in_si_units(self, changed: dict[str, Values]) -> Values:
-        """Return what comes out of the readings in SI units, some of them *changed*, in the unit that was written."""
-        return self.value({**self.si, **changed}) / (self.wrong.scale * self.wrong.item.unit.factor)
-
-    def _left(self) -> list[_Raw]:
+    def _left(self) -> list[Raw]:
         """Return the slips in which one or more readings were used as they were recorded."""
         groups = list(self._groups({} if self.is_mixed else self.differs))
         worked = self.converted_each([{name: self.recorded[name] for name in chosen} for chosen, _ in groups])
         found = [
-            _Raw(weight, predicted, self.words.left(chosen))
+            Raw(weight, predicted, self.words.left(chosen))
             for (chosen, weight), predicted in zip(groups, worked, strict=True)
         ]
         other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
         if other_label.any():
             found.append(
-                _Raw(
+                Raw(
                     other_label.astype(np.float64) * LABEL_WEIGHT,
                     self.plain * self.wrong.scale,
                     self.words.label(),
                 )
             )
         if self.needs_last_step and not self.is_mixed and not self.is_percentage:
-            found.append(_Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
+            found.append(Raw(np.ones(self.count), self.base / self.wrong.scale, self.words.step()))
         return found + self._left_beside_si()
 
     def no_percentage(self, steps: int) -> Hypothesis:
@@ -239,7 +134,7 @@ class _Work:
             is_on_the_sheet=np.ones(self.count, np.bool_),
         )
 
-    def called(self) -> list[_Raw]:
+    def called(self) -> list[Raw]:
         """Return the right number in the item's own unit, or in the SI unit, where another unit stands beside it."""
         wrong, found = self.wrong, []
         to_si = wrong.item.unit.factor
@@ -248,10 +143,10 @@ class _Work:
             is_other = unit.factor != wrong.item.unit.factor and not self.is_percentage
             if other.any() and (unit is wrong.item.unit or is_other):
                 predicted = self.plain * wrong.scale * factor
-                found.append(_Raw(other.astype(np.float64), predicted, self.words.label(unit)))
+                found.append(Raw(other.astype(np.float64), predicted, self.words.label(unit)))
         return found
 
-    def called_by_listed(self) -> list[_Raw]:
+    def called_by_listed(self) -> list[Raw]:
         """Return the right number in another unit that the rubric lists for the answer: mmol called mol."""
         wrong, found = self.wrong, []
         for unit in wrong.item.recorded_in:
@@ -262,20 +157,20 @@ class _Work:
             if other.any():
                 predicted = self.plain * wrong.scale * ratio
                 # Readings that had to be changed and were left come first.
-                left = [(raw.weight > 0) & _nearly(predicted, raw.predicted) for raw in self.left]
+                left = [(raw.weight > 0) & nearly_without(predicted, raw.predicted) for raw in self.left]
                 other &= ~np.any(left, axis=0) if left else True
-                found.append(_Raw(other.astype(np.float64), predicted, self.words.other_unit(wrong.item, unit)))
+                found.append(Raw(other.astype(np.float64), predicted, self.words.other_unit(wrong.item, unit)))
         return found
 
-    def _left_beside_si(self) -> list[_Raw]:
+    def _left_beside_si(self) -> list[Raw]:
         """Return readings left as recorded by those who worked in SI units throughout: g with m³, called kg/m³."""
         found = []
         for chosen, weight in self._groups(self.differs_from_si):
             predicted = self.in_si_units({name: self.recorded[name] for name in chosen})
             # All of them left are what stands beside the last change of unit already.
             known = [self.base * self.last_step, self.base / self.wrong.scale] if not self.is_mixed else []
-            is_new = ~np.any([_nearly(predicted, one) for one in known], axis=0) if known else ~self._never()
-            found.append(_Raw(weight * is_new, predicted, self.words.left(chosen, to_si=True)))
+            is_new = ~np.any([nearly_without(predicted, one) for one in known], axis=0) if known else ~self._never()
+            found.append(Raw(weight * is_new, predicted, self.words.left(chosen, to_si=True)))
         return found
 
     def _groups(self, differs: dict[str, NDArray[np.bool_]]) -> Iterator[tuple[tuple[str, ...], Values]]:
@@ -287,13 +182,6 @@ class _Work:
                 if mask.any():
                     yield chosen, mask * (1.0 if size == 1 else self._group_weight(chosen, differs))
 
-    def _in_si(self) -> NDArray[np.bool_]:
-        """Return who answered in SI units where the sheet works in others; all where its units do not fit together."""
-        if self.is_mixed:
-            return ~self._never()
-        in_si = nearly(self.wrong.scale * self.wrong.item.unit.factor, 1.0, 1e-9)
-        return np.asarray(in_si & (self.needs_last_step | ~nearly(self.wrong.scale, 1.0, 1e-9)))
-
     def _group_weight(self, chosen: tuple[str, ...], differs: dict[str, NDArray[np.bool_]]) -> Values:
         """Return how likely it is that just these were left, beside one alone, shape (answers,)."""
         dimensions = {self.wrong.dimension(name) for name in chosen}
@@ -301,26 +189,26 @@ class _Work:
         all_of_them = ~np.logical_or.reduce([differs[name] for name in others]) if others else ~self._never()
         return np.where(all_of_them & (len(dimensions) == 1), ONE_KIND_WEIGHT, SEVERAL_WEIGHT)
 
-    def wrong_way(self) -> list[_Raw]:
+    def wrong_way(self) -> list[Raw]:
         """Return the slips in which a conversion was multiplied for divided."""
         found = []
         with np.errstate(all="ignore"):
             for name, mask in self._changed_singly():
                 value = self.recorded[name] * (self.recorded[name] / self.needed[name])
-                found.append(_Raw(mask, self.converted({name: value}), self.words.wrongly(name)))
+                found.append(Raw(mask, self.converted({name: value}), self.words.wrongly(name)))
             for names, mask in self._changed_together():
                 values = {one: self.recorded[one] * (self.recorded[one] / self.needed[one]) for one in names}
-                found.append(_Raw(mask, self.converted(values), self.words.left(names)))
+                found.append(Raw(mask, self.converted(values), self.words.left(names)))
             for name, mask in self._changed_to_si():
                 value = self.recorded[name] * (self.recorded[name] / self.si[name])
-                found.append(_Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
+                found.append(Raw(mask, self.in_si_units({name: value}), self.words.wrongly(name, to_si=True)))
             other_label = ~nearly(self.wrong.scale, 1.0, 1e-9)
             if other_label.any():
                 predicted = self.plain * self.wrong.scale**2
-                found.append(_Raw(other_label.astype(np.float64), predicted, self.words.label()))
+                found.append(Raw(other_label.astype(np.float64), predicted, self.words.label()))
             if self.has_last_unit:
                 predicted = self.base / self.last_step / self.wrong.scale
-                found.append(_Raw(np.ones(self.count), predicted, self.words.step()))
+                found.append(Raw(np.ones(self.count), predicted, self.words.step()))
         return found
 
     def _changed_singly(self) -> list[tuple[str, Values]]:
@@ -343,7 +231,7 @@ class _Work:
         """Return the same of those who worked in SI units."""
         return [(name, mask.astype(np.float64)) for name, mask in self.differs_from_si.items() if mask.any()]
 
-    def wrong_factor(self) -> list[_Raw]:
+    def wrong_factor(self) -> list[Raw]:
         """Return the slips in which a conversion went by 100 for 1000 and the like."""
         found = []
         by_tens = [(name, mask * self._is_by_tens(name)) for name, mask in self._changed_singly()]
@@ -352,20 +240,20 @@ class _Work:
         for factor in WRONG_FACTORS:
             weight = 1.0 if factor in WRONG_FACTORS[:2] else HUNDRED_WEIGHT
             for name, mask in by_tens:
-                found.append(_Raw(mask * weight, next(worked), self.words.wrongly(name)))
+                found.append(Raw(mask * weight, next(worked), self.words.wrongly(name)))
             for name, mask in self._changed_to_si() if self.is_mixed else []:
                 predicted = self.in_si_units({name: self.si[name] * factor})
-                found.append(_Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
+                found.append(Raw(mask * weight, predicted, self.words.wrongly(name, to_si=True)))
         if self.has_last_unit:
             # The wrong way, and by one ten less: divided by 100 for times 1000.
             less = 10.0 if self.last_step > 1.0 else 0.1
             predicted = self.base / self.last_step * less / self.wrong.scale
-            found.append(_Raw(np.full(self.count, HUNDRED_WEIGHT), predicted, self.words.step()))
+            found.append(Raw(np.full(self.count, HUNDRED_WEIGHT), predicted, self.words.step()))
             # Further than it should go: by one more ten, or the whole of it once more.
             by_ten = 10.0 if self.last_step > 1.0 else 0.1
             for factor, weight in ((by_ten, 1.0), (self.last_step, TWICE_WEIGHT)):
                 predicted = self.base * self.last_step * factor / self.wrong.scale
-                found.append(_Raw(np.full(self.count, weight), predicted, self.words.step()))
+                found.append(Raw(np.full(self.count, weight), predicted, self.words.step()))
         return found + self._as_lengths() + self._answers_as_lengths()
 
     def _is_by_tens(self, name: str) -> Values:
@@ -375,7 +263,7 @@ class _Work:
             steady = np.where(np.isfinite(power), np.abs(power - np.rint(power)), 0.0).max(axis=1)
         return np.asarray(steady < NOTHING_SHARE, np.float64)
 
-    def _answers_as_lengths(self) -> list[_Raw]:
+    def _answers_as_lengths(self) -> list[Raw]:
         """Return an area or volume out of lengths as they were recorded, changed by the factor of a length or area."""
         power = self._power_of_length(self.wrong.item.name)
         found = []
@@ -387,10 +275,10 @@ class _Work:
                 mask = mask * _is_whole(np.log10(ratio) / power)
                 for part in range(1, power):
                     words = self.words.left(names) if len(names) > 1 else self.words.wrongly(names[0])
-                    found.append(_Raw(mask, left * ratio ** (part / power), words))
+                    found.append(Raw(mask, left * ratio ** (part / power), words))
         return found
 
-    def _as_lengths(self) -> list[_Raw]:
+    def _as_lengths(self) -> list[Raw]:
         """Return areas and volumes that were changed by the factor of a length or an area: cm³ to m³ by 100."""
         found = []
         for to_si, needed, changed, value in (
@@ -403,7 +291,7 @@ class _Work:
                     ratio = needed[name] / self.recorded[name]
                 for part in range(1, power):
                     predicted = value({name: self.recorded[name] * ratio ** (part / power)})
-                    found.append(_Raw(mask, predicted, self.words.wrongly(name, to_si=to_si)))
+                    found.append(Raw(mask, predicted, self.words.wrongly(name, to_si=to_si)))
         return found
 
     def _power_of_length(self, name: str) -> int:
@@ -411,10 +299,10 @@ class _Work:
         length, *others = self.wrong.dimension(name)
         return length if length in (2, 3) and not any(others) else 0
 
-    def short_of_last_step(self) -> list[_Raw]:
+    def short_of_last_step(self) -> list[Raw]:
         """Return the slips in which the last change of unit went part of the way: times 100 for times 1000."""
         return [
-            _Raw(np.ones(self.count), self.base * self.last_step * factor / self.wrong.scale, self.words.step())
+            Raw(np.ones(self.count), self.base * self.last_step * factor / self.wrong.scale, self.words.step())
             for factor in WRONG_FACTORS
             if self.has_last_unit and self._falls_short(factor)
         ]
@@ -422,7 +310,7 @@ class _Work:
     def _falls_short(self, factor: float) -> bool:
         return (factor < 1.0) == (self.last_step > 1.0)
 
-    def unrecorded(self) -> list[_Raw]:
+    def unrecorded(self) -> list[Raw]:
         """Return the slips into a unit that is usual for the quantity, though it does not stand on the sheet."""
         items = self.wrong.board.rubric.items
         units = [
@@ -433,7 +321,7 @@ class _Work:
         ]
         changes = [{item.name: self.needed[item.name] * (item.unit.factor / unit.factor)} for item, unit in units]
         return [
-            _Raw((~self.differs[item.name]).astype(np.float64), predicted, self.words.other_unit(item, unit))
+            Raw((~self.differs[item.name]).astype(np.float64), predicted, self.words.other_unit(item, unit))
             for (item, unit), predicted in zip(units, self.converted_each(changes), strict=True)
         ]
 
@@ -444,15 +332,3 @@ def _is_one(ratio: float) -> bool:
 
 def _is_whole(power: Values) -> NDArray[np.bool_]:
     return np.asarray(np.isfinite(power) & (np.abs(power - np.rint(power)) < _SAME))
-
-
-def _nearly(predicted: Values, without: Values) -> NDArray[np.bool_]:
-    with np.errstate(all="ignore"):
-        return np.asarray((without != 0.0) & nearly(predicted, without, NOTHING_SHARE))
-
-
-def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
-    """Tell for each answer whether an input was recorded in another unit than the formula needs."""
-    with np.errstate(all="ignore"):
-        there = np.isfinite(recorded) & np.isfinite(needed)
-        return np.asarray((there & ~nearly(recorded, needed, 1e-9)).any(axis=1))
