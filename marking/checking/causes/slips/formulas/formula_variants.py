@@ -147,8 +147,11 @@ def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> It
 def _average_variants(node: Call) -> Iterator[Variant]:
     """Yield the mean for the sum, and the sum given as the mean; of a few values of one row, their mean gone wrong."""
     if not node.is_along_row:
-        other = "mean" if node.function == "sum" else "sum"
-        yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call(other, node.arguments), weight=1.0)
+        if node.function == "mean":
+            total, rule = Call("sum", node.arguments), "the sum, not divided by how many values there are"
+            yield Variant(cause=Cause.MISSING_FACTOR, tree=total, weight=1.0, rule=rule)
+        else:
+            yield Variant(cause=Cause.WRONG_QUANTITY, tree=Call("mean", node.arguments), weight=1.0)
     elif node.function == "mean":
         yield from _mean_variants(node.arguments)
 
