@@ -13,7 +13,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers.answer_order import in_order, lacks_reading
-from marking.checking.answers.chains import Chains, named_slips_behind, not_theirs
+from marking.checking.answers.chains import Chains, named_slips_behind, not_theirs, used_once_on_means
 from marking.checking.answers.counted import is_counted
 from marking.checking.answers.judged import CAREFUL_FIGURES, Judged, Judgement
 from marking.checking.answers.known_so_far import Known, chosen, ways_of
@@ -140,7 +140,10 @@ class _Work:
             along=direct.along,
             by_other_way=direct.is_other | of_another_constant | printed(cells).is_printed_by(through, through),
             may_leave_out=self._may_leave_out(item),
-            slips=named_slips_behind(self.board.rubric, item, printed(cells), both),
+            slips=[
+                *named_slips_behind(self.board.rubric, item, printed(cells), both),
+                *used_once_on_means(self.board.rubric, item, printed(cells), both),
+            ],
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
             off_own_line=OwnLine.of(self.board, item).is_off,

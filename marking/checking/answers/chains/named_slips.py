@@ -9,13 +9,16 @@ from numpy.typing import NDArray
 
 from marking.checking.answers.worked import evaluate
 from marking.checking.answers.written import Cells, Printed
-from rubrics.formulas import Formula
+from marking.checking.fits import mean_of
+from rubrics.formulas import Call, Formula, Name
 from rubrics.model import Item, Rubric
 from rubrics.units import NO_DIMENSION, Unit
 
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Numbers = Mapping[str, Values]
+TOLD_APART = 0.01
+"""Of the mean of a column, how far a formula used once has to lead from it to be told from its roundings; judged."""
 
 
 def named_slips_behind(rubric: Rubric, item: Item, one: Printed, known: Sequence[Numbers]) -> list[Values]:
@@ -35,6 +38,38 @@ def named_slips_behind(rubric: Rubric, item: Item, one: Printed, known: Sequence
             with np.errstate(all="ignore"):
                 prints = one.is_printed_by(value, value) & ~one.is_one_figure
             found.append(np.where(prints, value, np.nan))
+    return found
+
+
+def used_once_on_means(rubric: Rubric, item: Item, one: Printed, known: Sequence[Numbers]) -> list[Values]:
+    """Return what the formula of a column comes to on the means of its inputs, where that prints the column's mean.
+
+    A mean of products is not the product of means. Where the two are nearly one nobody can tell, and nothing is said.
+
+    Args:
+        rubric: The practical.
+        item: The answer; of one that is not the mean of a column there is nothing to tell.
+        one: The answers as they were printed.
+        known: Sets of values in SI units, (students, rows).
+
+    Returns:
+        In SI units, NaN elsewhere, each of shape (students, rows).
+    """
+    tree = item.formula.tree if item.formula is not None else None
+    if not isinstance(tree, Call) or tree.function != "mean" or tree.is_along_row:
+        return []
+    column = rubric.items.get(tree.arguments[0].name) if isinstance(tree.arguments[0], Name) else None
+    if column is None or column.formula is None or column.table is None:
+        return []
+    found = []
+    for si in known:
+        if not all(name in si for name in (column.name, *column.formula.names)):
+            continue
+        means = {name: mean_of(si[name]) for name in column.formula.names}
+        with np.errstate(all="ignore"):
+            value, mean = evaluate(column.formula.tree, means), mean_of(si[column.name])
+            tells = np.abs(value - mean) > TOLD_APART * np.abs(mean)
+            found.append(np.where(tells & one.is_printed_by(value, value) & ~one.is_one_figure, value, np.nan))
     return found
 
 
