@@ -289,7 +289,7 @@ def _try(
     share: float,
 ) -> None:
     """Try another way on the answers that are *wanted* with any shares, and weigh with each shares those that are."""
-    every = np.unique(np.concatenate(wanted))
+    every = np.flatnonzero(np.bincount(np.concatenate(wanted)))
     for one, positions in zip(weighings, wanted, strict=True):
         if positions.size:
             one.take(every, known.on(answers_at(every)), positions, share)
