@@ -38,7 +38,13 @@ class OtherLines(Struct, frozen=True):
         steps = self._passed_by(item, way)
         for name in steps:
             passed |= self._wrote(name)
-        return Route(way=way, passes_by=passed, is_other_line=self._draws_another(way, self._taken(item, steps)))
+        behind = [other for name in self._behind(way) for other in self.own[name].ways]
+        return Route(
+            way=way,
+            passes_by=passed,
+            is_other_line=self._draws_another(way, self._taken(item, steps)),
+            is_worked_out=not any(_taken_off(one) for one in (way, *behind)),
+        )
 
     def _passed_by(self, item: Item, way: Formula) -> list[str]:
         """Return the steps of the usual way to *item* that *way* does without."""

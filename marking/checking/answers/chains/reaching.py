@@ -318,7 +318,10 @@ def _different(values: tuple[Values, ...]) -> tuple[Values, ...]:
 def _found(one: Printed, found: Found, manner: Manner) -> tuple[Mask, Mask, Mask]:
     """Return which answers an alternative prints, and which lie among the near or the rough ones of one route."""
     with np.errstate(all="ignore"):
-        return _hit(one, found.every, manner), _is_among(one, found.near), _is_among(one, found.rough)
+        near = _is_among(one, found.near)
+        for ways in found.aside:
+            near |= _hit(one, ways, manner)
+        return _hit(one, found.every, manner), near, _is_among(one, found.rough)
 
 
 def _hit(one: Printed, ways: Ways, manner: Manner) -> Mask:

@@ -138,3 +138,5 @@ class Route(Struct, frozen=True, kw_only=True):
     is_other_line: Mask
     """Students, (students, 1), for whom it takes a line off a graph that none of the steps passed by rest on, and who
     wrote that line's columns down: they may have drawn it beside those steps, and then drew it well."""
+    is_worked_out: bool = False
+    """Nothing of it is taken off a graph, so that its chains print a handful of answers."""

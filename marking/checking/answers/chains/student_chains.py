@@ -69,6 +69,8 @@ class Found(Struct, frozen=True, kw_only=True):
     """And one of another manner; each route alone, for what lies between two is near neither."""
     rough: tuple[Ways, ...]
     """And one who carried earlier answers on with any figures behind those that were printed."""
+    aside: tuple[Ways, ...] = ()
+    """And one who passed by a step that stands in writing: what such a chain prints lies near, and nothing between."""
 
 
 def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found:
@@ -80,6 +82,7 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
     found: list[Ways] = []
     near: list[Ways] = []
     rough: list[Ways] = []
+    aside: list[Ways] = []
     with np.errstate(all="ignore"):
         for route in routes:
             begun, loose, taken = len(found), list[Ways](), list[Ways]()
@@ -95,6 +98,8 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
                 loose.append(without(_walked(route, mixed, None), passed))
             found += walked
             drawn = passed & route.is_other_line[chosen.students]
+            if one_habit and route.is_worked_out and passed.any():
+                aside.append(either(*[without(one, ~passed) for one in each], most=MOST_CHAINS))
             if one_habit and drawn.any():
                 found.append(without(_walked(route, replace(chosen, share=WELL_DRAWN_SHARE), 0), ~drawn))
             if not one_habit and _are_rough(chosen):
@@ -102,7 +107,8 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
             own = found[begun:]
             near.append(either(*own, *loose, most=MOST_CHAINS))
             rough.append(either(*own, *taken, most=MOST_CHAINS))
-        return Found(every=either(*found, most=MOST_CHAINS), near=tuple(near), rough=tuple(rough))
+        every = either(*found, most=MOST_CHAINS)
+        return Found(every=every, near=tuple(near), rough=tuple(rough), aside=tuple(aside))
 
 
 def unkept(routes: Sequence[Route], chosen: Chosen) -> Ways:

@@ -119,3 +119,15 @@ CELL = in_table(I="0.20 0.40 0.60 0.80 1.00 1.20 A", V="1.44 1.32 1.19 1.08 0.96
 def test_what_is_read_off_an_axis_keeps_no_step_short(emf: str, wanted: Judgement) -> None:
     """Where the line meets an axis is read off: no gradient of two figures stands between."""
     assert judgement("emf-internal-resistance", f"{CELL}\nemf,,{emf},V", "emf") is wanted
+
+
+@pytest.mark.parametrize(
+    ("N", "wanted"),
+    [("4424", Judgement.RIGHT), ("4440", Judgement.NEAR), ("4470", Judgement.WRONG)],
+    ids=["through-the-density", "past-it-with-a-step-of-three-figures", "by-no-chain"],
+)
+def test_past_a_step_in_writing_is_asked_about(N: str, wanted: Judgement) -> None:
+    """2.000 × 553.0 kept as 1110 and divided by 0.25 goes past the 8.000 that stands there: a person looks."""
+    counts = in_table(plants="1 4 3 1 1 1 3 3 3 2 0 -")
+    lines = f"{counts}\na,,0.25,m²\nl,,28.8,m\nw,,19.2,m\nmean_plants,,2.000,\nper_area,,8.000,1/m²\nfield,,553.0,m²"
+    assert judgement("quadrat", f"{lines}\nN,,{N},", "N") is wanted
