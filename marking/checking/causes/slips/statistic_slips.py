@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from marking.checking.answers import column_value
+from marking.checking.answers import column_value, nearly
 from marking.checking.case import number_text
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
 from marking.findings import Cause
@@ -28,6 +28,7 @@ OTHER_WEIGHT, RARE_WEIGHT, HARDLY_EVER = 1.0, 0.4, 0.1
 """Judged."""
 MOST_TURNED = 0.5
 """Ranks run from the other end where more than so many of those that can tell it do."""
+_SAME = 1e-9
 _CHANGED = " statistic"
 """Stands for one function of many values in a formula; no item can have this name."""
 
@@ -58,11 +59,15 @@ def statistic_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     totals: dict[Cause, float] = {}
     for _, other in found:
         totals[other.cause] = totals.get(other.cause, 0.0) + other.weight
+    named = [slip.formula.tree for slip in wrong.board.rubric.slips if slip.answer == wrong.item.name]
+    told = [wrong.worked(tree) for tree in named]
     for tree, other in found:
         predicted = wrong.worked(tree, {_CHANGED: other.value})
+        # What the practical names is told by its own name, and once.
+        is_new = np.isfinite(predicted) & ~np.any([nearly(predicted, one, _SAME) for one in told], axis=0)
         yield Hypothesis(
             cause=other.cause,
-            share=np.where(np.isfinite(predicted), other.weight / totals[other.cause], 0.0),
+            share=np.where(is_new, other.weight / totals[other.cause], 0.0),
             predicted=predicted,
             describe=_words(other),
         )

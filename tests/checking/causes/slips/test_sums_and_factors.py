@@ -9,6 +9,7 @@ from reports.wording.cause_sentences import message
 from tests.checking.rows import found, in_table
 
 SURE = 0.8
+ROWS = in_table(V="1.00 2.00 3.00 4.00 V", I="0.10 0.20 0.31 0.40 A", R="10.0 10.0 9.7 10.0 Ω")
 PLANTS = "a,,0.25,m²\nl,,24,m\nw,,18,m\nfield,,432,m²\n" + in_table(plants="4 0 7 3 0 6 5 0 2 8 -")
 HEATED = "m,,0.995,kg\nV,,11.8,V\nI,,3.9,A\nt,,310,s\nT_start,,19.5,°C\nT_end,,33.2,°C\ndT,,13.7,°C\n"
 
@@ -22,6 +23,7 @@ def told_of(practical: str, lines: str, item: str) -> Finding:
     ("mean", "cause", "words"),
     [
         ("3.18", Cause.MISSING_FACTOR, "the sum of 10 values divided by 11"),  # 35 ÷ 11
+        ("3.89", Cause.MISSING_FACTOR, "the sum of 10 values divided by 9"),  # 35 ÷ 9
         (
             "27.8",
             Cause.OPERATION_ORDER,
@@ -29,7 +31,7 @@ def told_of(practical: str, lines: str, item: str) -> Finding:
         ),  # 27 + 8 ÷ 10
         ("5.00", Cause.WRONG_QUANTITY, "the zeros were left out of the mean"),  # 35 ÷ 7
     ],
-    ids=["one-more", "no-bracket", "no-zeros"],
+    ids=["one-more", "one-less", "no-bracket", "no-zeros"],
 )
 def test_means_of_a_column(mean: str, cause: Cause, words: str) -> None:
     """Ten squares, 35 plants, three squares empty: 3.5."""
@@ -64,3 +66,9 @@ def test_what_is_right_is_not_explained(energy: str) -> None:
     lines = [one for one in found("specific-heat-block-vit", f"{HEATED}E,,{energy},J") if one.item == "E"]
     assert lines
     assert all(not one.explanations for one in lines if one.criterion == "P2")
+
+
+def test_a_sum_is_told_beside_the_mean_that_it_was_to_be() -> None:
+    """A gradient is right as well; whoever added the resistances up was on the way to their mean."""
+    told = told_of("iv-characteristic", f"{ROWS}\ncomponent,,fixed resistor,\nR_component,,39.7,Ω", "R_component")
+    assert "You did sum of R. It is mean of R." in message(told)

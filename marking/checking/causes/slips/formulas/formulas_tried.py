@@ -296,8 +296,10 @@ def _is_reading_alike(rubric: Rubric, earlier: Item, tree: Node) -> bool:
 
 def formula_words(rubric: Rubric, item: Item, variant: Variant) -> Description:
     """Return detail and facts of a wrong formula."""
-    formula, names = item.formula, symbols(rubric)
-    right = printed_text(formula.tree, names) if formula else ""
+    ways, names = [way for way in (item.formula, *item.also) if way is not None], symbols(rubric)
+    # The sum of R is the mean of R gone wrong, though a gradient is right as well.
+    own = next((way for way in ways if set(way.names) == set(tree_names(variant.tree))), ways[0] if ways else None)
+    right = printed_text(own.tree, names) if own else ""
     facts = {"used": printed_text(variant.tree, names), "right": right}
     if variant.missing is not None:
         facts["missing"] = printed_text(variant.missing, names)
