@@ -100,7 +100,9 @@ def test_each_cause_is_told_as_surely_as_it_is_known(cause: str, level: str, cha
     assert explain(a_finding("wrong-value", facts=FORMULA, explanations=(found,))) == case[level]
 
 
-@pytest.mark.parametrize("second", ["unit-conversion", "power-of-ten", "digits-swapped"])
+@pytest.mark.parametrize(
+    "second", ["unit-conversion", "power-of-ten", "digits-swapped", "wrong-quantity", "rounded-early"]
+)
 def test_a_second_slip_is_told_after_the_first(second: str) -> None:
     """One slip mended would still leave the answer wrong, so the other one is not kept back."""
     found = an_explanation(Cause.REARRANGEMENT, 0.9, used="I ÷ V", right="V ÷ I", second=second)

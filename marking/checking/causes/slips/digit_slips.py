@@ -128,7 +128,7 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     for _, same in groupby(swapped_inputs(wrong), key=lambda one: id(one.tree)):
         inputs = list(same)
         tree = inputs[0].tree
-        worked = iter(worked_with_swaps(wrong, tree, inputs).T)
+        worked = iter(worked_with(wrong, tree, [(one.name, one.used) for one in inputs]).T)
         for one in inputs:
             for swap_at, chance in enumerate(one.chance):
                 yield Hypothesis(
@@ -181,17 +181,25 @@ def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:
         )
 
 
-def worked_with_swaps(wrong: WrongAnswers, tree: Node, inputs: Sequence[SwappedInput]) -> Values:
-    """Return what *tree* comes to with each swap in each of the *inputs*, one after another, (answers, all swaps).
+def worked_with(wrong: WrongAnswers, tree: Node, inputs: Sequence[tuple[str, Values]]) -> Values:
+    """Return what *tree* comes to with each number in the place of each of the *inputs*, one after another.
 
     In one go, whichever input it is in: the formula takes one of them at least.
+
+    Args:
+        wrong: The answers.
+        tree: The formula.
+        inputs: Names, each with numbers in the item's own unit, shape (answers, numbers).
+
+    Returns:
+        As numbers in the unit that each student wrote, shape (answers, all numbers).
     """
     changed = {
         name: np.concatenate(
-            [one.used if one.name == name else np.broadcast_to(wrong.needed(name), one.used.shape) for one in inputs],
+            [used if other == name else np.broadcast_to(wrong.needed(name), used.shape) for other, used in inputs],
             axis=1,
         )
-        for name in dict.fromkeys(one.name for one in inputs)
+        for name in dict.fromkeys(name for name, _ in inputs)
     }
     return wrong.worked_each(tree, changed)
 

@@ -5,38 +5,50 @@ Looked for only where no single slip explains an answer well.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.checking.answers import nearly
 from marking.checking.causes.slips.digit_answers import Meanings, Meant
-from marking.checking.causes.slips.digit_slips import SwappedInput, swapped_inputs, worked_with_swaps
+from marking.checking.causes.slips.digit_slips import swapped_inputs, worked_with
 from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
+from marking.checking.causes.slips.other_readings import OtherReading, other_readings
 from marking.checking.causes.wrong import (
     ANSWER_SHARE,
     Description,
     Slips,
     Values,
     WrongAnswers,
+    formula_inputs,
+    kept,
     meant_text,
     tried,
 )
 from marking.findings import Cause
 
-PAIR_SHARE = 0.09
+PAIR_SHARE = 0.11
 """Of wrong answers, those with two slips that have nothing to do with each other, judged. Markers tell of 3 to 5 in 100
 of them, and of as many that are copied wrongly behind another slip."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
-SCALE_SHARE = 0.55
+SCALE_SHARE = 0.45
 """Of pairs, those with a slip that only multiplies."""
-SWAPPED_READING_SHARE = 0.1
-"""Of pairs, those with two digits of a reading swapped; in the rest it is two digits of the finished answer."""
-COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE
+SWAPPED_READING_SHARE = 0.08
+"""Of pairs, those with two digits of a reading swapped in a wrong formula."""
+OTHER_READING_SHARE = 0.12
+"""Of pairs, those with another reading in a wrong formula."""
+ROUNDED_READING_SHARE = 0.05
+"""Of pairs, those with a reading of a wrong formula rounded to two figures or one; in the rest two digits of the
+finished answer are swapped."""
+COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE - OTHER_READING_SHARE - ROUNDED_READING_SHARE
+FEW_FIGURES = (2, 1)
+"""To which a reading is rounded too soon."""
 LEAST_FORMULA_SHARE = 0.08
-"""Rarer wrong formulas than this are not tried with swapped digits: so many pairs would explain anything."""
+"""Rarer wrong formulas than this are not tried with other numbers: so many pairs would explain anything."""
 LEAST_SHARE = 0.02
 """Rarer single slips than this are not paired."""
 NEVER_PAIRED = (Cause.POWER_OF_TEN, Cause.DIGITS_SWAPPED, Cause.COPYING)
@@ -64,7 +76,7 @@ class Pairs(Struct, frozen=True, kw_only=True):
 
     slips: Slips
     """All pairs, named by the slip that is not a mere scale; how likely they are is told by :meth:`shares` alone."""
-    swapped: Values
+    changed: Values
     """Shares of the foremost, shape (those, answers), which hold under any shares of causes."""
     likely: Values
     """Shares of single slips, shape (slips, answers)."""
@@ -77,16 +89,16 @@ class Pairs(Struct, frozen=True, kw_only=True):
 
     def shares(self, rows: NDArray[np.int64], number: int) -> Values:
         """Return what each of some pairs has of the prior of its cause under one of the shares, (rows, answers)."""
-        own, at = self.scales[number], rows[rows >= len(self.swapped)] - len(self.swapped)
+        own, at = self.scales[number], rows[rows >= len(self.changed)] - len(self.changed)
         other = self.second[at]
         both = PAIR_SHARE * SCALE_SHARE * self.likely[self.first[at]] * own.share[other] * own.prior[other] / own.either
-        return np.concatenate([self.swapped[rows[rows < len(self.swapped)]], both])
+        return np.concatenate([self.changed[rows[rows < len(self.changed)]], both])
 
     def may_fill_up(self, number: int) -> bool:
         """Tell whether all pairs of one cause together may have more than the whole of its prior."""
         own = self.scales[number]
         scales = (own.share * own.prior).sum(axis=0) / own.either
-        most = PAIR_SHARE * SCALE_SHARE * self.likely.sum(axis=0) * scales + self.swapped.sum(axis=0)
+        most = PAIR_SHARE * SCALE_SHARE * self.likely.sum(axis=0) * scales + self.changed.sum(axis=0)
         return bool((most >= NEARLY_ALL).any())
 
 
@@ -103,7 +115,7 @@ class _Scales(Struct, frozen=True, kw_only=True):
 
 def pair_slips(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> Pairs:
     """Return pairs of the likelier single *slips*; all that may be under any of the shares of causes *priors*."""
-    swapped, share = _swapped_in_wrong_formulas(slips.wrong), _likely_share(slips)
+    changed, share = _changed_in_wrong_formulas(slips.wrong), _likely_share(slips)
     chosen = [_likeliest_scales(slips, share, prior) for prior in priors]
     scales = np.unique(np.concatenate([found for found, _ in chosen]))
     of_scales = [_of_scales(slips, scales, one, prior) for one, prior in zip(chosen, priors, strict=True)]
@@ -117,8 +129,8 @@ def pair_slips(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> Pairs:
     together = (share[first] > 0).astype(np.float32) @ any_scale.T
     one, other = np.nonzero((codes[first][:, None] != codes[scales][None, :]) & (together > 0))
     return Pairs(
-        slips=_with_scales(slips, swapped, first[one], scales[other]),
-        swapped=swapped.share,
+        slips=_with_scales(slips, changed, first[one], scales[other]),
+        changed=changed.share,
         likely=share,
         first=first[one],
         second=other,
@@ -126,21 +138,21 @@ def pair_slips(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> Pairs:
     )
 
 
-def _with_scales(slips: Slips, swapped: Slips, which: NDArray[np.int64], scale: NDArray[np.int64]) -> Slips:
-    """Return the pairs that are *swapped* digits, and behind them of *slips* each of *which* with its *scale*."""
+def _with_scales(slips: Slips, changed: Slips, which: NDArray[np.int64], scale: NDArray[np.int64]) -> Slips:
+    """Return the pairs with a *changed* reading, and behind them of *slips* each of *which* with its *scale*."""
     right = slips.wrong.right() / slips.wrong.scale
     with np.errstate(all="ignore"):
         # Nothing times a factor without bound is no value: such a pair prints no answer.
         predicted = slips.predicted[which] * (slips.predicted / right)[scale]
-    words, second, count = swapped.words, _both(slips, which, scale), len(swapped)
-    causes = (*swapped.causes, *(slips.causes[slip] for slip in which.tolist()))
+    words, second, count = changed.words, _both(slips, which, scale), len(changed)
+    causes = (*changed.causes, *(slips.causes[slip] for slip in which.tolist()))
     return Slips(
         wrong=slips.wrong,
         causes=causes,
         share=np.broadcast_to(0.0, (len(causes), len(slips.wrong))),
-        predicted=np.concatenate([swapped.predicted, predicted]),
-        steps=np.concatenate([swapped.steps, slips.steps[which]]),
-        is_worked_out=np.concatenate([swapped.is_worked_out, slips.is_worked_out[which]]),
+        predicted=np.concatenate([changed.predicted, predicted]),
+        steps=np.concatenate([changed.steps, slips.steps[which]]),
+        is_worked_out=np.concatenate([changed.is_worked_out, slips.is_worked_out[which]]),
         agrees=(None,) * len(causes),
         words=lambda pair, at: words(pair, at) if pair < count else second(pair - count, at),
     )
@@ -182,33 +194,106 @@ def _likeliest_scales(slips: Slips, share: Values, prior: Mapping[Cause, float])
     return found[some], kept[some]
 
 
-def _swapped_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
-    """Return every likely wrong formula with every swap of digits in one of its readings, swap by swap."""
+class _Changed(Struct, frozen=True, kw_only=True):
+    """An input of the formula with other numbers in its place."""
+
+    name: str
+    used: Values
+    """In the item's own unit, shape (answers, numbers)."""
+    share: Values
+    """Of all pairs, those with this number in it, shape (numbers, answers)."""
+    second: Cause
+    describe: Callable[[int, int], Description]
+    """Detail and facts of a number for one answer."""
+
+
+def _changed_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
+    """Return every likely wrong formula with each number that may stand for one of its readings, by number."""
     every = wrong_formulas(wrong.board.rubric, wrong.item)
     formulas = [one for one in every if one.share >= LEAST_FORMULA_SHARE]
-    inputs = list(swapped_inputs(wrong)) if formulas else []
     names = {name for one in formulas for name in one.names}
-    inputs = [one for one in inputs if one.name in names]
+    inputs = [one for one in _changed_inputs(wrong) if one.name in names] if formulas else []
     if not inputs:
         return tried(wrong, [])
-    of_swap = [(one, at) for one in inputs for at in range(len(one.chance))]
-    takes = np.array([[one.name in formula.names for formula in formulas] for one, _ in of_swap], np.bool_)
-    factors = np.array([PAIR_SHARE * SWAPPED_READING_SHARE * formula.share for formula in formulas])
-    share = factors[:, None] * np.concatenate([one.chance for one in inputs])[:, None]
-    swaps, chosen = np.nonzero(takes & share.any(axis=2))
-    worked = np.empty((len(formulas), len(wrong), len(of_swap)))
+    of_number = [(one, at) for one in inputs for at in range(len(one.share))]
+    takes = np.array([[one.name in formula.names for formula in formulas] for one, _ in of_number], np.bool_)
+    factors = np.array([PAIR_SHARE * formula.share for formula in formulas])
+    share = factors[:, None] * np.concatenate([one.share for one in inputs])[:, None]
+    numbers, chosen = np.nonzero(takes & share.any(axis=2))
+    worked = np.empty((len(formulas), len(wrong), len(of_number)))
     for number in np.flatnonzero(takes.any(axis=0)).tolist():
-        worked[number] = worked_with_swaps(wrong, formulas[number].tree, inputs)
+        worked[number] = worked_with(wrong, formulas[number].tree, [(one.name, one.used) for one in inputs])
     return Slips(
         wrong=wrong,
         causes=tuple(formulas[number].cause for number in chosen.tolist()),
-        share=share[swaps, chosen],
-        predicted=worked[chosen, :, swaps],
+        share=share[numbers, chosen],
+        predicted=worked[chosen, :, numbers],
         steps=np.array([formulas[number].steps + 1 for number in chosen.tolist()], np.int64),
         is_worked_out=np.zeros(chosen.size, np.bool_),
         agrees=(None,) * chosen.size,
-        words=_with_swap(formulas, of_swap, chosen.tolist(), swaps.tolist()),
+        words=_with_number(formulas, of_number, chosen.tolist(), numbers.tolist()),
     )
+
+
+def _changed_inputs(wrong: WrongAnswers) -> Iterator[_Changed]:
+    """Yield inputs with two of their digits swapped, and those for which another reading was put in."""
+    for one in swapped_inputs(wrong):
+        yield _Changed(
+            name=one.name,
+            used=one.used,
+            share=SWAPPED_READING_SHARE * one.chance,
+            second=Cause.DIGITS_SWAPPED,
+            describe=one.describe,
+        )
+    total = sum(other.weight for other in other_readings(wrong))
+    for other in other_readings(wrong):
+        if len(other.changed) > 1:
+            continue  # a whole row for another is one slip of the eye, and two with a wrong formula are rare
+        ((name, used),) = other.changed.items()
+        if used.shape[1] > 1:
+            continue
+        there = np.broadcast_to(np.isfinite(used), (len(wrong), 1)).T
+        yield _Changed(
+            name=name,
+            used=np.broadcast_to(used, (len(wrong), 1)),
+            share=np.where(there, OTHER_READING_SHARE * other.weight / total, 0.0),
+            second=Cause.WRONG_QUANTITY,
+            describe=partial(_of_other, other),
+        )
+    for name, figures, used, there in _rounded_readings(wrong):
+        yield _Changed(
+            name=name,
+            used=used,
+            share=(ROUNDED_READING_SHARE * there)[None],
+            second=Cause.ROUNDED_EARLY,
+            describe=partial(_of_rounded, name, figures),
+        )
+
+
+def _rounded_readings(wrong: WrongAnswers) -> Iterator[tuple[str, int, Values, Values]]:
+    """Yield names and figures, with the number that a reading is then, (answers, 1), and the share of that, (answers,).
+
+    What a reading of so few figures is already is no slip: what it weighs goes to the others.
+    """
+    found = []
+    for one in formula_inputs(wrong):
+        recorded = wrong.recorded(one.name)
+        for figures in FEW_FIGURES:
+            with np.errstate(all="ignore"):
+                ratio = kept(recorded, figures, is_cut=False) / recorded
+            there = one.there & (np.isfinite(ratio) & ~nearly(ratio, 1.0, 1e-9))[:, 0]
+            found.append((one.name, figures, wrong.needed(one.name) * ratio, there))
+    count = np.maximum(np.sum([there for *_, there in found], axis=0), 1)
+    for name, figures, used, there in found:
+        yield name, figures, used, there / count
+
+
+def _of_other(other: OtherReading, _: int, position: int) -> Description:
+    return other.describe(position)
+
+
+def _of_rounded(name: str, figures: int, _: int, __: int) -> Description:
+    return f"{name} rounded to {figures} figures", {}
 
 
 def copied_slips(slips: Slips) -> Slips:
@@ -235,17 +320,17 @@ def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Descr
     return describe
 
 
-def _with_swap(
+def _with_number(
     formulas: Sequence[WrongFormula],
-    of_swap: Sequence[tuple[SwappedInput, int]],
+    of_number: Sequence[tuple[_Changed, int]],
     chosen: Sequence[int],
-    swaps: Sequence[int],
+    numbers: Sequence[int],
 ) -> Callable[[int, int], Description]:
     def words(pair: int, position: int) -> Description:
         detail, facts = formulas[chosen[pair]].description
-        one, at = of_swap[swaps[pair]]
+        one, at = of_number[numbers[pair]]
         other, _ = one.describe(at, position)
-        return f"{detail}; {other}", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
+        return f"{detail}; {other}", dict(facts) | {"second": str(one.second), "second_size": ""}
 
     return words
 
