@@ -8,20 +8,23 @@ slips hit by chance, earns less confidence than one of four.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from marking.checking.answers import Places, is_drawn, magnitude, printed_interval, rounded_interval
-from marking.checking.causes.evidence_of_slips import Evidence
+from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.slips import (
     Match,
     Meanings,
     Pairs,
+    chance_of_one_digit,
+    changed_words,
     copied_slips,
     copied_words,
+    share_changed,
     share_copied,
     swapped_answers,
 )
@@ -30,6 +33,7 @@ from marking.checking.causes.wrong import (
     Description,
     Slips,
     Values,
+    Words,
     WrongAnswers,
     as_digits,
     drawn_chance,
@@ -148,25 +152,47 @@ def _whole_of_pairs(pairs: Pairs, causes: Sequence[Cause], number: int) -> Value
 
 
 def weigh_copied(slips: Slips, priors: Sequence[Mapping[Cause, float]]) -> list[Evidence]:
-    """Return the same for answers that came out of one of *slips* and were then copied with two digits swapped."""
-    chosen, wrong = copied_slips(slips), slips.wrong
-    later = later_answers(wrong)
+    """Return the same for answers that came out of one of *slips* and were then copied with a slip of the pen."""
+    chosen = copied_slips(slips)
+    later = later_answers(slips.wrong)
     goes_on = later.chance(chosen.predicted, _shifts(chosen), is_pen=True) if later is not None else 1.0
-    meant = swapped_answers(wrong)
+    swapped, changed = _swapped_after(chosen, goes_on, priors), _changed_after(chosen, goes_on, priors)
+    return [joined(both) for both in zip(swapped, changed, strict=True)]
+
+
+def _swapped_after(
+    chosen: Slips, goes_on: Values | float, priors: Sequence[Mapping[Cause, float]]
+) -> Iterator[Evidence]:
+    """Yield for each of the *priors* what two digits swapped in the answers of the slips *chosen* lead to."""
+    meant = swapped_answers(chosen.wrong)
     chance = _likelihoods(chosen, meant.number, [_printed_as(meant)]) * goes_on
     swaps, which = np.nonzero(((chosen.share > 0) & (chance > 0)).any(axis=2))
     share, chance = share_copied(meant)[swaps], chance[swaps, which]
     words = [copied_words(chosen, slip, meant[swap]) for swap, slip in zip(swaps.tolist(), which.tolist(), strict=True)]
-    return [
-        Evidence(
-            causes=tuple(chosen.causes[slip] for slip in which.tolist()),
-            words=tuple(words),
-            agrees=tuple(chosen.agrees[slip] for slip in which.tolist()),
-            prior=_priors(chosen, prior, which) * share,
-            chance=chance,
-        )
-        for prior in priors
-    ]
+    for prior in priors:
+        yield _after(chosen, which, words, _priors(chosen, prior, which) * share, chance)
+
+
+def _changed_after(
+    chosen: Slips, goes_on: Values | float, priors: Sequence[Mapping[Cause, float]]
+) -> Iterator[Evidence]:
+    """Yield the same of one digit taken for another."""
+    chance = ROUNDED_SHARE * chance_of_one_digit(chosen.wrong, chosen.predicted) * goes_on
+    which = np.flatnonzero(((chosen.share > 0) & (chance > 0)).any(axis=1))
+    words = [changed_words(chosen, slip) for slip in which.tolist()]
+    for prior in priors:
+        yield _after(chosen, which, words, _priors(chosen, prior, which) * share_changed(), chance[which])
+
+
+def _after(chosen: Slips, which: NDArray[np.int64], words: Sequence[Words], prior: Values, chance: Values) -> Evidence:
+    """Return what there is on those *which* of the slips *chosen*, with what came after them."""
+    return Evidence(
+        causes=tuple(chosen.causes[slip] for slip in which.tolist()),
+        words=tuple(words),
+        agrees=tuple(chosen.agrees[slip] for slip in which.tolist()),
+        prior=prior,
+        chance=chance,
+    )
 
 
 def _priors(slips: Slips, prior: Mapping[Cause, float], chosen: NDArray[np.int64]) -> Values:

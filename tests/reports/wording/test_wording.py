@@ -101,7 +101,7 @@ def test_each_cause_is_told_as_surely_as_it_is_known(cause: str, level: str, cha
 
 
 @pytest.mark.parametrize(
-    "second", ["unit-conversion", "power-of-ten", "digits-swapped", "wrong-quantity", "rounded-early"]
+    "second", ["unit-conversion", "power-of-ten", "digits-swapped", "copying", "wrong-quantity", "rounded-early"]
 )
 def test_a_second_slip_is_told_after_the_first(second: str) -> None:
     """One slip mended would still leave the answer wrong, so the other one is not kept back."""

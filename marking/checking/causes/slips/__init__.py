@@ -2,12 +2,20 @@
 
 from marking.checking.causes.slips.backwards import Match, matches
 from marking.checking.causes.slips.column_slips import column_slips
-from marking.checking.causes.slips.digit_answers import Meanings, swapped_answers
+from marking.checking.causes.slips.digit_answers import Meanings, chance_of_one_digit, swapped_answers
 from marking.checking.causes.slips.digit_slips import digit_slips
 from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.miscounted_slips import miscounted_slips
-from marking.checking.causes.slips.pair_slips import Pairs, copied_slips, copied_words, pair_slips, share_copied
+from marking.checking.causes.slips.pair_slips import (
+    Pairs,
+    changed_words,
+    copied_slips,
+    copied_words,
+    pair_slips,
+    share_changed,
+    share_copied,
+)
 from marking.checking.causes.slips.quantity_slips import quantity_slips
 from marking.checking.causes.slips.rounding_slips import rounding_slips
 from marking.checking.causes.slips.statistic_slips import statistic_slips
@@ -17,6 +25,8 @@ __all__ = [
     "Match",
     "Meanings",
     "Pairs",
+    "chance_of_one_digit",
+    "changed_words",
     "clock_slips",
     "column_slips",
     "copied_slips",
@@ -30,6 +40,7 @@ __all__ = [
     "prefix_slips",
     "quantity_slips",
     "rounding_slips",
+    "share_changed",
     "share_copied",
     "statistic_slips",
     "swapped_answers",

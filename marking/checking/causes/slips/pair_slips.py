@@ -30,21 +30,22 @@ from marking.checking.causes.wrong import (
 )
 from marking.findings import Cause
 
-PAIR_SHARE = 0.11
+PAIR_SHARE = 0.125
 """Of wrong answers, those with two slips that have nothing to do with each other, judged. Markers tell of 3 to 5 in 100
 of them, and of as many that are copied wrongly behind another slip."""
 SCALE_CAUSES = (Cause.UNIT_CONVERSION, Cause.POWER_OF_TEN)
 """Slips that only multiply an answer, whatever else was done."""
-SCALE_SHARE = 0.45
+SCALE_SHARE = 0.42
 """Of pairs, those with a slip that only multiplies."""
-SWAPPED_READING_SHARE = 0.08
+SWAPPED_READING_SHARE = 0.07
 """Of pairs, those with two digits of a reading swapped in a wrong formula."""
-OTHER_READING_SHARE = 0.12
+OTHER_READING_SHARE = 0.11
 """Of pairs, those with another reading in a wrong formula."""
-ROUNDED_READING_SHARE = 0.05
-"""Of pairs, those with a reading of a wrong formula rounded to two figures or one; in the rest two digits of the
-finished answer are swapped."""
-COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE - OTHER_READING_SHARE - ROUNDED_READING_SHARE
+ROUNDED_READING_SHARE = 0.04
+"""Of pairs, those with a reading of a wrong formula rounded to two figures or one."""
+CHANGED_SHARE = 0.10
+"""Of pairs, those with one digit of the finished answer taken for another; in the rest two of them are swapped."""
+COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE - OTHER_READING_SHARE - ROUNDED_READING_SHARE - CHANGED_SHARE
 FEW_FIGURES = (2, 1)
 """To which a reading is rounded too soon."""
 LEAST_FORMULA_SHARE = 0.08
@@ -307,6 +308,24 @@ def copied_slips(slips: Slips) -> Slips:
 def share_copied(meant: Meanings) -> Values:
     """Return the chance that such a slip is followed by the very swap that hides what was *meant*, (swaps, answers)."""
     return np.asarray(PAIR_SHARE * COPIED_SHARE * meant.chance / ANSWER_SHARE)
+
+
+def share_changed() -> float:
+    """Return how often such a slip is followed by one digit of the answer taken for another."""
+    return PAIR_SHARE * CHANGED_SHARE
+
+
+def changed_words(slips: Slips, slip: int) -> Callable[[int], Description]:
+    """Return the words for one of *slips* whose answer was copied with one digit taken for another."""
+    wrong = slips.wrong
+
+    def describe(position: int) -> Description:
+        detail, facts = slips.words(slip, position)
+        last = int(wrong.finest_place[position])
+        text = meant_text(float(np.round(slips.predicted[slip, position] / 10.0**last) * 10.0**last), last)
+        return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.COPYING), "second_size": ""}
+
+    return describe
 
 
 def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Description]:

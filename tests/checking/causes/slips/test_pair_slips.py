@@ -1,4 +1,4 @@
-"""Two slips in one answer: a likelier slip times one that only multiplies, or a swapped reading in a wrong formula."""
+"""Two slips in one answer: one that only multiplies, another number in a wrong formula, or a slip of the pen."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 
 from marking.checking.causes import load_priors
-from marking.checking.causes.slips import copied_slips, pair_slips
+from marking.checking.causes.slips import chance_of_one_digit, copied_slips, pair_slips
 from marking.checking.causes.weighing import weigh_pairs
 from marking.checking.causes.wrong import Hypothesis, Slips, WrongAnswers, tried
 from marking.findings import Cause
 from tests.checking.causes.wrong_answers_of import block
+from tests.checking.rows import HEAT, changed
+from tests.checking.rows import found as findings_of
 
 PRIOR = load_priors()["chain"]
 
@@ -34,7 +36,7 @@ def paired(slips: Slips) -> Slips:
 
 
 def scaled(wrong: WrongAnswers, *slips: Hypothesis) -> Slips:
-    """Return the pairs of *slips* alone, without swapped readings in wrong formulas."""
+    """Return the pairs of *slips* alone, without other numbers in wrong formulas."""
     found = paired(tried(wrong, slips))
     mine = [at for at in range(len(found)) if "; " in found.words(at, 0)[0] and "size" in found.words(at, 0)[1]]
     return found.only(np.array(mine, np.int64))
@@ -86,13 +88,51 @@ def test_each_answer_is_tried_as_if_it_were_alone() -> None:
     assert pairs[0].share[:, 0].tolist() == pairs[1].share[:, 0].tolist()
 
 
-def test_a_reading_with_two_digits_swapped_goes_into_a_wrong_formula() -> None:
-    """Every such pair is told as both: the formula, and the reading that was swapped."""
+@pytest.mark.parametrize(
+    ("second", "detail", "number"),
+    [
+        ("digits-swapped", "dT: 12.0 for 21.0", 0.998 * 12.0 / 20400.0),
+        ("wrong-quantity", "T_end for dT", 0.998 * 41.5 / 20400.0),
+        ("rounded-early", "E rounded to 1 figures", 0.998 * 21.0 / 20000.0),
+    ],
+)
+def test_another_number_goes_into_a_wrong_formula(second: str, detail: str, number: float) -> None:
+    """Two digits of a reading swapped, another reading, or too few of its figures: each is told as both slips."""
     wrong = block("3.14")
     found = paired(tried(wrong, []))
-    assert len(found) > 0
-    assert all(found.words(at, 0)[1]["second"] == "digits-swapped" for at in range(len(found)))
+    told = [found.words(at, 0) for at in range(len(found))]
+    assert {facts["second"] for _, facts in told} == {"digits-swapped", "wrong-quantity", "rounded-early"}
+    (at,) = [at for at, (said, _) in enumerate(told) if said == f"m * dT / E; {detail}"]
+    assert told[at][1]["second"] == second
+    assert found.causes[at] is Cause.REARRANGEMENT
+    assert found.predicted[at, 0] == pytest.approx(number)
     assert np.isfinite(found.predicted[found.share > 0]).all()
+
+
+@pytest.mark.parametrize(
+    ("written", "meant", "is_one"),
+    [
+        ("1942", 1342.0, True),
+        ("1942", 1942.0, False),
+        ("1942", 1345.0, False),  # two digits
+        ("1942", 942.0, False),  # one more, not another
+        ("19.42", 13.4204, True),  # to the figures of the answer
+        ("942", 342.0, False),  # so many formulas lead to three figures so
+        ("1942", float("nan"), False),
+    ],
+)
+def test_one_digit_of_an_answer_taken_for_another(written: str, meant: float, *, is_one: bool) -> None:
+    """Only the same figures but for one of them, and four of them at the least."""
+    chance = chance_of_one_digit(block(written), np.array([[meant], [-meant]]))
+    assert (chance > 0).ravel().tolist() == [is_one, False]
+
+
+def test_a_wrong_formula_then_copied_with_another_digit() -> None:
+    """0.998 x 21.0 / 20400 is 0.001027, and 0.001827 that with one digit taken for another: told as both."""
+    lines = findings_of("specific-heat-block", changed(HEAT, c="0.001827"))
+    first = next(one for one in lines if one.item == "c" and one.explanations).explanations[0]
+    assert (first.cause, first.detail) == (Cause.REARRANGEMENT, "m * dT / E; 0.001027 copied")
+    assert first.facts["second"] == "copying"
 
 
 def test_pairs_tried_for_several_shares_are_those_of_each() -> None:
