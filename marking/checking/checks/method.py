@@ -8,9 +8,9 @@ import numpy as np
 from msgspec.structs import replace
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, basic_facts, slips_printed
+from marking.checking.case import Case, Line, basic_facts, number_text, slips_printed
 from marking.checking.causes import denies
-from marking.findings import Basis, Cause, Outcome
+from marking.findings import Basis, Cause, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
 from rubrics.formulas import Formula, terms
@@ -196,14 +196,27 @@ def _sign_line(criterion: Criterion, case: Case, at: tuple[Item, int], entry: En
     judged = case.judged[item.name]
     place = (case.student, row - 1)
     wanted = judged.followed[place] if np.isfinite(judged.followed[place]) else judged.own[place]
-    is_there = float(case.board.cells[item.name].number[place]) * float(wanted) > 0
+    number = float(case.board.cells[item.name].number[place])
+    is_there = number * float(wanted) > 0
     facts = basic_facts(item, case.table_row(item, row), entry)
+    if is_there:
+        return Line(
+            item=item.name,
+            row=None,
+            outcome=Outcome.AWARDED,
+            reason=Reason.METHOD_SHOWN,
+            entry=entry,
+            basis=Basis.OWN_READINGS,
+            facts=facts,
+        )
+    told = {"used": number_text(number), "right": number_text(-number)}
+    slip = Explanation(cause=Cause.SIGN, detail=f"{item.name}: sign", probability=1.0, facts=told)
     return Line(
         item=item.name,
         row=None,
-        outcome=Outcome.AWARDED if is_there else Outcome.WITHHELD,
-        reason=Reason.METHOD_SHOWN if is_there else Reason.METHOD_NOT_DONE,
+        outcome=Outcome.WITHHELD,
+        reason=Reason.METHOD_NOT_DONE,
         entry=entry,
-        basis=Basis.OWN_READINGS if is_there else Basis.NONE,
-        facts=facts if is_there else {**facts, "point": criterion.point},
+        facts={**facts, "point": criterion.point},
+        explanations=(slip,),
     )

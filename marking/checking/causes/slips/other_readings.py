@@ -11,12 +11,13 @@ from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, Values, WrongAnswers
 from rubrics.formulas import Call, Name, printed
 from rubrics.model import Item
-from rubrics.units import TEMPERATURE
+from rubrics.units import NO_DIMENSION, TEMPERATURE
 
 TWIN_WEIGHT = 2.0
 ROW_WEIGHT = 1.0
 KELVIN_WEIGHT = 0.7
 SUM_WEIGHT = 1.0
+PART_WEIGHT = 0.15
 ZERO_CELSIUS = (273.0, 273.15)
 """What is added to a temperature in °C to have it in kelvin; never right for a change."""
 
@@ -43,6 +44,7 @@ def _other_readings(wrong: WrongAnswers) -> Iterator[OtherReading]:
     yield from _kelvins(wrong)
     yield from _sums(wrong)
     yield from _constants(wrong)
+    yield from _parts(wrong)
 
 
 def _inputs(wrong: WrongAnswers) -> list[str]:
@@ -205,6 +207,20 @@ def _constants(wrong: WrongAnswers) -> Iterator[OtherReading]:
             }
             changed, words = {name: np.full((1, 1), other.values[0])}, same_words((f"{other.name} for {name}", facts))
             yield OtherReading(changed=changed, weight=TWIN_WEIGHT, describe=words)
+
+
+def _parts(wrong: WrongAnswers) -> Iterator[OtherReading]:
+    """Yield a reading put in for the earlier answer that is worked out from it: the length for the volume."""
+    items = wrong.board.rubric.items
+    for name in _inputs(wrong):
+        step = items[name].formula
+        for part in step.names if step is not None and wrong.item.table is None else ():
+            one = items.get(part)
+            if one is None or one.table is not None or one.unit.dimension in (items[name].unit.dimension, NO_DIMENSION):
+                continue
+            yield OtherReading(
+                changed={name: wrong.needed(part)}, weight=PART_WEIGHT, describe=_twin_words(wrong, name, part)
+            )
 
 
 def same_words(description: Description) -> Callable[[int], Description]:

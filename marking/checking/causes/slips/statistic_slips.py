@@ -92,6 +92,10 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
         elif call.function == "mean" and call.is_along_row:  # of a column, the sum is another formula
             yield _not_divided(call, column_value("mean", [values]), count)
             yield _by_another_count(call, values, count, 1)
+            # Of as many values as there may be, these are formulas.
+            some = np.where((count < values.shape[1])[:, None], values, np.nan)
+            yield _by_another_count(call, some, count, -1)
+            yield _last_alone_divided(call, some, count)
         elif call.function == "mean":
             yield _by_another_count(call, values, count, 1)
             yield _by_another_count(call, values, count, -1)

@@ -206,7 +206,7 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
                 # Nothing is left above the line: what is left is worked out as it stands, m × ΔT.
                 product = _product([other for other, _ in rest])
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
-        yield from _twice_variants(parts)
+    yield from _twice_variants(parts)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
     yield from _other_base_variants(parts)
