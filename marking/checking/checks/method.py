@@ -218,5 +218,5 @@ def _sign_line(criterion: Criterion, case: Case, at: tuple[Item, int], entry: En
         reason=Reason.METHOD_NOT_DONE,
         entry=entry,
         facts={**facts, "point": criterion.point},
-        explanations=(slip,),
+        explanations=(slip,) if number else (),
     )

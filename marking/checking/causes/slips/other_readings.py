@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.wrong import Description, Values, WrongAnswers
-from rubrics.formulas import Call, Name, printed
+from rubrics.formulas import Call, Name, factors, printed
 from rubrics.model import Item
 from rubrics.units import NO_DIMENSION, TEMPERATURE
 
@@ -210,17 +210,19 @@ def _constants(wrong: WrongAnswers) -> Iterator[OtherReading]:
 
 
 def _parts(wrong: WrongAnswers) -> Iterator[OtherReading]:
-    """Yield a reading put in for the earlier answer that is worked out from it: the length for the volume."""
-    items = wrong.board.rubric.items
-    for name in _inputs(wrong):
-        step = items[name].formula
-        for part in step.names if step is not None and wrong.item.table is None else ():
-            one = items.get(part)
+    """Yield a factor put in for the product that was worked out from it: the length for the volume."""
+    items, formula = wrong.board.rubric.items, wrong.item.formula
+    if formula is None or wrong.item.table is not None:
+        return
+    names = [part.name for part, _ in factors(formula.tree) if isinstance(part, Name)]
+    for name in names:
+        step = items[name].formula if name in items else None
+        for part, side in factors(step.tree) if step is not None else ():
+            one = items.get(part.name) if isinstance(part, Name) and side > 0 else None
             if one is None or one.table is not None or one.unit.dimension in (items[name].unit.dimension, NO_DIMENSION):
                 continue
-            yield OtherReading(
-                changed={name: wrong.needed(part)}, weight=PART_WEIGHT, describe=_twin_words(wrong, name, part)
-            )
+            words = _twin_words(wrong, name, one.name)
+            yield OtherReading(changed={name: wrong.needed(one.name)}, weight=PART_WEIGHT, describe=words)
 
 
 def same_words(description: Description) -> Callable[[int], Description]:
