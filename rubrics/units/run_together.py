@@ -20,7 +20,10 @@ _PURE = frozenset({"%", "count", "rad"})
 
 
 def parted(word: str, is_known: Callable[[str], bool]) -> Iterator[tuple[str, ...]]:
-    """Yield every way to part *word* into two or more known pieces, longer first pieces first."""
+    """Yield every way to part *word* into two or more known pieces, longer first pieces first.
+
+    Nobody writes one symbol twice running: mm² beside a volume is an area, and no metre times square metre.
+    """
     open_ways: list[tuple[tuple[str, ...], str]] = [((), word)]
     while open_ways:
         pieces, rest = open_ways.pop()
@@ -29,7 +32,7 @@ def parted(word: str, is_known: Callable[[str], bool]) -> Iterator[tuple[str, ..
         if not rest or len(pieces) == MAX_PIECES:
             continue
         for length in range(1, min(len(rest), _LONGEST_PIECE) + 1):
-            if is_known(rest[:length]):
+            if is_known(rest[:length]) and pieces[-1:] != (rest[:length],):
                 open_ways.append(((*pieces, rest[:length]), rest[length:]))
 
 

@@ -131,6 +131,8 @@ class _Work:
         direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways], past)
         both = (known.exact, known.exact | known.stated_exact)
         of_another_constant = self.chains.learn(item, both)
+        # A slip is made with the steps on the page: of a wrong one nobody goes on with what it should have been.
+        as_written = (known.passing, both[1])
         evidence = Evidence(
             item=item,
             formula=formula,
@@ -141,8 +143,8 @@ class _Work:
             by_other_way=direct.is_other | of_another_constant | printed(cells).is_printed_by(through, through),
             may_leave_out=self._may_leave_out(item),
             slips=[
-                *named_slips_behind(self.board.rubric, item, printed(cells), both),
-                *used_once_on_means(self.board.rubric, item, printed(cells), both),
+                *named_slips_behind(self.board.rubric, item, printed(cells), as_written),
+                *used_once_on_means(self.board.rubric, item, printed(cells), as_written),
             ],
             under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),

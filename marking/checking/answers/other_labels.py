@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.worked import evaluate
-from marking.checking.answers.written import Board, Printed, any_of, is_direct, printed
+from marking.checking.answers.written import Board, Printed, any_of, is_direct, printed, unplaced_entry
 from rubrics.formulas import Formula, Name
 from rubrics.model import Item
 from rubrics.units import Unit
@@ -40,7 +40,19 @@ def right_under_another(board: Board, item: Item, exact: Mapping[str, Values], d
     formula = item.formula
     if formula is None or not found.any() or _is_of_one_kind(board, item, formula):
         return found
-    return found & ~any_of([is_direct(one, value) for value in _unconverted(board, item, formula, exact)])
+    as_written, *one_left = [is_direct(one, value) for value in _unconverted(board, item, formula, exact)]
+    beside_another = _beside_another_quantity(board, item, found & as_written)
+    return found & ~any_of([as_written & ~beside_another, *one_left]) | beside_another
+
+
+def _beside_another_quantity(board: Board, item: Item, among: Mask) -> Mask:
+    """Tell beside which of some answers a unit of another quantity stands: no change of unit leads to 73 700 mm²."""
+    found = np.zeros(among.shape, np.bool_)
+    for student, row in np.argwhere(among).tolist():
+        entry = unplaced_entry(item, board.write_ups[student], row + 1)
+        unit = entry.unit.unit if entry is not None and entry.unit is not None else None
+        found[student, row] = unit is not None and unit.dimension != item.unit.dimension
+    return found
 
 
 def _labelled(one: Printed, unit: Unit) -> Printed:

@@ -169,3 +169,13 @@ def test_limits_on_a_scale_with_an_offset(reading: str, wanted: Judgement) -> No
     lines = f"T,,{reading},°C\nwarm,,55,°C"
     board = lay_out(LIMITED, [mark(LIMITED, lines).write_up])
     assert Judgement(int(judge(board)["warm"].judgement[0, 0])) is wanted
+
+
+@pytest.mark.parametrize(
+    ("percent", "wanted"),
+    [("0", RIGHT), ("0.0", RIGHT), ("-2.22e-14", RIGHT), ("1.1102E-14", RIGHT), ("-0.0222", WRONG), ("2.2", WRONG)],
+)
+def test_what_a_spreadsheet_leaves_of_a_difference_of_equal_numbers(percent: str, wanted: Judgement) -> None:
+    """1.00 beside 1.00 differs by 0 %, whatever binary arithmetic leaves of it."""
+    lines = "m_1,,62.2,g\nm_2,,143.1,g\nV,,80.9,cm³\nref,,1.00,g/cm³\nm,,80.9,g\nrho,,1.00,g/cm³\n"
+    assert judgement("density-liquid", f"{lines}percent_off,,{percent},%\n", "percent_off") is wanted

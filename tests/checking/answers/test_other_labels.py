@@ -6,7 +6,7 @@ import pytest
 
 from tests.checking.answers.test_judging import Judgement, judgement
 from tests.checking.checks.told import told
-from tests.checking.rows import HEAT, changed, in_table
+from tests.checking.rows import HEAT, changed, found, in_table
 
 RIGHT, WRONG, LABEL = Judgement.RIGHT, Judgement.WRONG, Judgement.OTHER_LABEL
 
@@ -51,7 +51,24 @@ def test_kilojoules_that_were_not_turned_into_joules_are_a_slip_of_the_value() -
 
 def test_what_is_told_of_value_and_unit() -> None:
     """The value waits, the unit's mark is lost, and the unit that fits is named."""
+    proposed = "unit-conversion (E: GPa for Pa) 1 unit=Pa"
     assert told("young-modulus", f"{WIRE}113,Pa\n", "F1", "F2", facts=("unit",)) == [
-        "E for-teacher right-under-other-unit [113 Pa] → 1.135e+11 own-readings unit=Pa",
+        f"E for-teacher right-under-other-unit [113 Pa] → 1.135e+11 own-readings {proposed}",
         "E withheld unit-not-of-number [113 Pa] unit-wrong (Pa for GPa) 1 unit=GPa",
     ]
+
+
+@pytest.mark.parametrize(
+    ("V", "value", "unit"),
+    [
+        ("73700,mm³", "awarded", "awarded"),
+        ("73700,mm²", "for-teacher", "withheld"),  # the millimetres are there, and no change of unit leads to an area
+        ("73.7,cm²", "awarded", "withheld"),
+        ("73700,cm³", "withheld", "awarded"),
+    ],
+)
+def test_a_number_beside_a_unit_of_another_quantity(V: str, value: str, unit: str) -> None:
+    """45.6 × 40.5 × 39.9 mm is 73 690 mm³: a wrong unit of another quantity costs its own mark alone."""
+    lines = f"l,,45.6,mm\nw,,40.5,mm\nh,,39.9,mm\nm,,846.0,g\nV,,{V}\n"
+    of_volume = {one.criterion: str(one.outcome) for one in found("density-cuboid", lines) if one.item == "V"}
+    assert of_volume == {"P1": value, "P2": unit}

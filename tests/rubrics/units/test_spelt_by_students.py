@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from rubrics.load import load_catalogue
 from rubrics.units import Unit, Verdict, define_unit, read_unit
 
 _READ = (Verdict.ACCEPT, Verdict.NOTE)
@@ -95,3 +96,11 @@ def test_every_order_and_every_way_to_write_a_power_is_read(made: tuple[str, str
     reading = read_unit(typed, define_unit(meaning))
     assert reading.verdict in _READ, reading
     assert _is_same(reading.unit, define_unit(meaning))
+
+
+@pytest.mark.parametrize("typed", ["mm²", "mm2", "mm^2"])
+def test_no_symbol_is_written_twice_running(typed: str) -> None:
+    """Beside a volume square millimetres are a unit of another quantity, and no metre times square metre."""
+    volume = load_catalogue()["density-cuboid"].items["V"]
+    reading = read_unit(typed, volume.unit, volume.recorded_in)
+    assert (reading.verdict, reading.unit and reading.unit.symbol) == (Verdict.WRONG, "mm²")

@@ -32,6 +32,8 @@ PREFIXES = (-12, -9, -6, -3, -2, -1, 3, 6, 9)
 """Powers of ten that a prefix may stand for."""
 FIGURES_OF_A_DISPLAY = 6
 """From so many figures on, an answer is a display copied out."""
+NOISE = 1e-9
+"""What is left of a difference of equal numbers in binary is smaller, in any unit in use."""
 _SURE_SHARE = 1e-6
 """Of the last place; half a unit up or down is told to this."""
 
@@ -145,6 +147,10 @@ class Printed(Struct, frozen=True, kw_only=True, dict=True):
         enough = self.most_figures >= FIGURES_WITH_A_UNIT_EITHER_WAY
         return np.asarray(enough & (np.abs(self.number - value) <= self._unit_either_way))
 
+    def is_noise_about(self, value: Values) -> Mask:
+        """Tell which are what a spreadsheet leaves of a difference of equal numbers, -2.2e-14, where *value* is 0."""
+        return np.asarray((self.from_si(value) == 0.0) & (np.abs(self.number) < NOISE))
+
     @cached_property
     def _unit_either_way(self) -> Values:
         unit = ten_to(self.finest)
@@ -170,7 +176,7 @@ def printed(cells: Cells) -> Printed:
 def is_direct(one: Printed, value: Values) -> Mask:
     """Tell which answers are the direct value, worked out without keeping any step."""
     with np.errstate(all="ignore"):
-        return one.is_printed_by(value, value) | one.is_nearly(value)
+        return one.is_printed_by(value, value) | one.is_nearly(value) | one.is_noise_about(value)
 
 
 def any_of(masks: Sequence[Mask]) -> Mask:

@@ -15,6 +15,7 @@ from rubrics.units import NO_DIMENSION, TEMPERATURE
 
 TWIN_WEIGHT = 2.0
 ROW_WEIGHT = 1.0
+FIXED_WEIGHT = 0.3
 KELVIN_WEIGHT = 0.7
 SUM_WEIGHT = 1.0
 PART_WEIGHT = 0.15
@@ -112,6 +113,15 @@ def _rows(wrong: WrongAnswers) -> Iterator[OtherReading]:
             yield OtherReading(changed=changed, weight=ROW_WEIGHT, describe=_row_words(wrong, name, shift))
         changed = {name: _neighbour(wrong, name, shift) for name in every}
         yield OtherReading(changed=changed, weight=ROW_WEIGHT, describe=_row_words(wrong, every[0], shift))
+    for name in every:  # a formula filled down with the cell held fast
+        changed = {name: _first_row(wrong, name)}
+        yield OtherReading(changed=changed, weight=FIXED_WEIGHT, describe=_first_row_words(wrong, name))
+
+
+def _first_row(wrong: WrongAnswers, name: str) -> Values:
+    """Return the reading in the first row, NaN where that is the row itself or the one above; (answers, 1)."""
+    first = wrong.column(name)[wrong.students, 0]
+    return np.where(wrong.rows > 1, first, np.nan)[:, None]
 
 
 def _neighbour(wrong: WrongAnswers, name: str, shift: int) -> Values:
@@ -124,20 +134,25 @@ def _neighbour(wrong: WrongAnswers, name: str, shift: int) -> Values:
 
 
 def _row_words(wrong: WrongAnswers, name: str, shift: int) -> Callable[[int], Description]:
-    item = wrong.board.rubric.items[name]
-
     def describe(position: int) -> Description:
-        row = int(wrong.rows[position]) + 1
-        value = float(_neighbour(wrong, name, shift)[position, 0])
-        facts = {
-            "used_quantity": f"{item.quantity} of row {row + shift}",
-            "used_value": _shown(item, value),
-            "right_quantity": f"{item.quantity} of row {row}",
-            "right_value": _shown(item, float(wrong.needed(name)[position, 0])),
-        }
-        return f"{name}: row {row + shift} for row {row}", facts
+        return _of_row(wrong, name, position, int(wrong.rows[position]) + 1 + shift, _neighbour(wrong, name, shift))
 
     return describe
+
+
+def _first_row_words(wrong: WrongAnswers, name: str) -> Callable[[int], Description]:
+    return lambda position: _of_row(wrong, name, position, 1, _first_row(wrong, name))
+
+
+def _of_row(wrong: WrongAnswers, name: str, position: int, used_row: int, used: Values) -> Description:
+    item, row = wrong.board.rubric.items[name], int(wrong.rows[position]) + 1
+    facts = {
+        "used_quantity": f"{item.quantity} of row {used_row}",
+        "used_value": _shown(item, float(used[position, 0])),
+        "right_quantity": f"{item.quantity} of row {row}",
+        "right_value": _shown(item, float(wrong.needed(name)[position, 0])),
+    }
+    return f"{name}: row {used_row} for row {row}", facts
 
 
 def _shown(item: Item, value: float) -> str:

@@ -450,6 +450,7 @@ def _factor(item: Item) -> float:
 def gather(board: Board, judged: Mapping[str, Judged], item: Item) -> WrongAnswers:
     """Return the wrong answers to *item* in *board*."""
     # What is right only in a unit that nobody wrote is most often a slip of units: the teacher is told so.
-    wrong = np.isin(judged[item.name].judgement, (int(Judgement.WRONG), int(Judgement.UNLABELLED)))
+    asked = (int(Judgement.WRONG), int(Judgement.UNLABELLED), int(Judgement.OTHER_LABEL))
+    wrong = np.isin(judged[item.name].judgement, asked)
     students, rows = np.nonzero(wrong)
     return WrongAnswers(board=board, judged=judged, item=item, students=students, rows=rows)

@@ -126,7 +126,7 @@ def _variants(node: Node) -> Iterator[Variant]:
             taken = Call(function, (Operation("*", angle, IN_RADIANS),))
             yield Variant(cause=Cause.UNIT_CONVERSION, tree=taken, weight=3.0)
             yield from _call_variants(function, (angle,), node)
-        case Call("sum" | "mean"):
+        case Call("sum" | "mean" | "min" | "max"):
             yield from _average_variants(node)
         case Call(function, arguments) if not node.columns and not node.is_along_row:
             yield from _call_variants(function, arguments, node)
@@ -144,9 +144,19 @@ def _call_variants(function: str, arguments: tuple[Node, ...], node: Call) -> It
         yield Variant(cause=inner.cause, tree=Call(function, (inner.tree,)), weight=inner.weight)
 
 
+def _each_alike(function: str, arguments: tuple[Node, ...]) -> Iterator[Variant]:
+    """Yield the smaller of two amounts, both of them worked out by the same wrong formula: c ÷ V for c × V."""
+    for alike in zip(*(list(_variants(one)) for one in arguments), strict=False):
+        if len({(one.cause, one.weight) for one in alike}) == 1:
+            tree = Call(function, tuple(one.tree for one in alike))
+            yield Variant(cause=alike[0].cause, tree=tree, weight=alike[0].weight)
+
+
 def _average_variants(node: Call) -> Iterator[Variant]:
-    """Yield the mean for the sum, and the sum given as the mean; of a few values of one row, their mean gone wrong."""
-    if not node.is_along_row:
+    """Yield the mean for the sum, and the sum for the mean; of a few values of one row, their wrong formulas."""
+    if node.function in ("min", "max"):
+        yield from _each_alike(node.function, node.arguments if node.is_along_row else ())
+    elif not node.is_along_row:
         if node.function == "mean":
             total, rule = Call("sum", node.arguments), "the sum, not divided by how many values there are"
             yield Variant(cause=Cause.MISSING_FACTOR, tree=total, weight=1.0, rule=rule)
@@ -326,6 +336,8 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
         cause = Cause.WRONG_QUANTITY if isinstance(term, Name) and is_change else Cause.MISSING_FACTOR
         yield Variant(cause=cause, tree=_sum([(t, abs(s)) for t, s in rest]), weight=2.0, missing=term)
     yield Variant(cause=Cause.REARRANGEMENT, tree=_product([term for term, _ in chain]), weight=1.0)
+    halved = "the result halved, as for a mean"
+    yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("/", node, Number(2.0, "2")), weight=HALVED, rule=halved)
     if len(chain) == 2:
         yield from _added_first(chain)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[0][0], chain[1][0]), weight=0.6)
