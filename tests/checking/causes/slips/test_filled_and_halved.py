@@ -31,10 +31,17 @@ def test_a_formula_filled_down_with_one_cell_held_fast() -> None:
         assert told.probability >= 0.8
 
 
-def test_a_rise_of_temperature_that_was_halved() -> None:
-    """41.5 - 20.5 is 21.0, and 10.5 half of it."""
-    told = first("specific-heat-block", changed(HEAT, dT="10.5"), "dT")
-    assert (told.cause, told.detail) == (Cause.MISSING_FACTOR, "(T_end - T_start) / 2")
+@pytest.mark.parametrize(
+    ("rise", "cause", "detail"),
+    [
+        ("10.5", Cause.MISSING_FACTOR, "(T_end - T_start) / 2"),
+        ("31.0", Cause.WRONG_QUANTITY, "(T_end + T_start) / 2"),
+    ],
+)
+def test_a_rise_of_temperature_halved_and_the_mean_temperature_for_it(rise: str, cause: Cause, detail: str) -> None:
+    """41.5 - 20.5 is 21.0, and 10.5 half of it; (41.5 + 20.5) / 2 is 31.0."""
+    told = first("specific-heat-block", changed(HEAT, dT=rise), "dT")
+    assert (told.cause, told.detail) == (cause, detail)
 
 
 @pytest.mark.parametrize(

@@ -340,6 +340,10 @@ def _sum_variants(node: Node) -> Iterator[Variant]:
     yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("/", node, Number(2.0, "2")), weight=HALVED, rule=halved)
     if len(chain) == 2:
         yield from _added_first(chain)
+        if all(isinstance(term, Name) for term, _ in chain) and any(sign < 0 for _, sign in chain):
+            middle = Operation("/", Operation("+", chain[0][0], chain[1][0]), Number(2.0, "2"))
+            rule = "the mean of the two, not the change"
+            yield Variant(cause=Cause.WRONG_QUANTITY, tree=middle, weight=0.5, rule=rule)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[0][0], chain[1][0]), weight=0.6)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", chain[1][0], chain[0][0]), weight=0.4)
 
