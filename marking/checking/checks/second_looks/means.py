@@ -2,8 +2,9 @@
 
 From four repeats on a reading is proposed as odd by Grubbs' test, and one of three by the scatter of the student's
 other repeats, both so strict that a whole column of sound means has one named once in a hundred times. Three repeats
-alone give no test any power: with those, what stands out may be kept and may be left out. Nothing is ever dropped: the
-teacher decides, but for a reading that no chance explains, kept in a mean for which repeats are asked.
+alone give no test any power: with those, what stands out may be kept and may be left out, and only one that anybody
+sees stand apart, 39.0, 50.5 and 39.0, is shown to the teacher where it was kept. Nothing is ever dropped: the teacher
+decides, but for a reading that no chance explains, kept in a mean for which repeats are asked.
 
 What was worked out row by row, each under conditions of its own, is no set of repeats, and neither are things counted
 in different places.
@@ -11,8 +12,8 @@ in different places.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
-from math import isfinite
 
 import numpy as np
 from msgspec import Struct
@@ -34,6 +35,11 @@ CERTAIN = 1e-5
 FEWEST_TO_NAME = 4
 FEWEST, MOST = 3, 12
 """Repeats between which leaving one out is looked for; of more, one more or less hardly moves the mean."""
+APART_TIMES = 5.0
+"""Of three repeats alone, how many times further apart one stands than the two others, or than the steps in which they
+were read, for anybody to see it; judged."""
+APART_SHARE = 0.1
+"""And at the least such a share of the others' mean."""
 PROBABILITY = 0.9
 """How sure it is that a mean that equals the one with the odd reading was taken with it."""
 
@@ -98,7 +104,7 @@ def _repeats(case: Case, item: Item, row: int) -> _Repeats | None:
         rows = [row if one.table is not None else 1] if tree.is_along_row else range(1, len(si) + 1)
         for at in rows:
             value = si[at - 1]
-            if isfinite(value):
+            if math.isfinite(value):
                 places.append((one, at))
                 found.append(value)
     return _Repeats(places=places, values=found)
@@ -119,7 +125,10 @@ def _odd(case: Case, item: Item, row: int, repeats: _Repeats) -> tuple[int | Non
     away = [abs(value - _mean(_without_one(values, n))) for n, value in enumerate(values)]
     if max(away) <= least:
         return None, False  # as most do: no test is asked of readings that lie together
-    if count < FEWEST_TO_NAME:
+    if count < FEWEST_TO_NAME and item.table is None and not _may_be_answers(case, repeats):
+        farthest = int(np.argmax(away))
+        is_odd, is_certain = _stands_apart(values, farthest, max(steps)), False
+    elif count < FEWEST_TO_NAME:
         farthest, chance = _beside_other_rows(case, item, row, repeats, max(steps))
         is_odd, is_certain = chance < CHANCE, chance < CERTAIN
     else:
@@ -129,6 +138,28 @@ def _odd(case: Case, item: Item, row: int, repeats: _Repeats) -> tuple[int | Non
         sets = len(case.rows_expected(item)) or 1
         is_odd, is_certain = (distance[farthest] > grubbs_limit(count, chance=one / sets) for one in (CHANCE, CERTAIN))
     return (farthest if is_odd and away[farthest] > least else None), bool(is_certain)
+
+
+def _may_be_answers(case: Case, repeats: _Repeats) -> bool:
+    """Tell whether what was averaged may be copied from a column of answers: a slip there is carried on, and no more.
+
+    So are the titres that a student chose.
+    """
+    dimensions = {one.unit.dimension for one, _ in repeats.places}
+    columns = [judged.item for judged in case.judged.values() if judged.item.table is not None]
+    return any(column.unit.dimension in dimensions for column in columns)
+
+
+def _stands_apart(values: list[float], odd: int, step: float) -> bool:
+    """Tell whether one of three readings is one that anybody sees stand apart.
+
+    A cylinder read to the half is read in halves, whatever figures are written: what all readings are multiples of.
+    """
+    first, second = others = _without_one(values, odd)
+    away = abs(values[odd] - _mean(others))
+    read_in = step * math.gcd(*(round(value / step) for value in values))
+    far = APART_TIMES * max(abs(first - second), read_in) * (1 - 1e-9)
+    return away >= far and away > APART_SHARE * abs(_mean(others))
 
 
 def _beside_other_rows(case: Case, item: Item, row: int, repeats: _Repeats, step: float) -> tuple[int, float]:
