@@ -38,7 +38,7 @@ from rubrics.formulas import Name, Node, Operation, printed_text
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
-BESIDE_FACTOR = 0.7
+BESIDE_FACTOR = 0.4
 """What is left of a point moved by one place where a change of unit that had to be done, by 100 for 1000, does it."""
 BESIDE_LISTED = 0.4
 """What is left of a point moved by the factor between two units that are listed for the answer: the unit comes first,

@@ -19,6 +19,7 @@ FIXED_WEIGHT = 0.3
 KELVIN_WEIGHT = 0.7
 SUM_WEIGHT = 1.0
 PART_WEIGHT = 0.15
+CUBE_WEIGHT = 0.3
 ZERO_CELSIUS = (273.0, 273.15)
 """What is added to a temperature in °C to have it in kelvin; never right for a change."""
 
@@ -46,6 +47,7 @@ def _other_readings(wrong: WrongAnswers) -> Iterator[OtherReading]:
     yield from _sums(wrong)
     yield from _constants(wrong)
     yield from _parts(wrong)
+    yield from _one_for_all(wrong)
 
 
 def _inputs(wrong: WrongAnswers) -> list[str]:
@@ -238,6 +240,32 @@ def _parts(wrong: WrongAnswers) -> Iterator[OtherReading]:
                 continue
             words = _twin_words(wrong, name, one.name)
             yield OtherReading(changed={name: wrong.needed(one.name)}, weight=PART_WEIGHT, describe=words)
+
+
+def _one_for_all(wrong: WrongAnswers) -> Iterator[OtherReading]:
+    """Yield one factor of three alike put in for all of them: the cube of the length."""
+    items, formula = wrong.board.rubric.items, wrong.item.formula
+    parts = factors(formula.tree) if formula is not None else []
+    names = [part.name for part, side in parts if isinstance(part, Name) and side > 0 and part.name in items]
+    if len(names) < 3 or len(names) < len(parts) or len({items[name].unit.dimension for name in names}) > 1:
+        return
+    if any(items[name].table != wrong.item.table for name in names):
+        return
+    quantities = [items[name].quantity for name in names]
+    every = f"{', '.join(quantities[:-1])} and {quantities[-1]}"
+    for name in names:
+        facts = {
+            "used_quantity": f"{items[name].quantity} in every place",
+            "used_value": "",
+            "right_quantity": every,
+            "right_value": "",
+        }
+        others = [other for other in names if other != name]
+        changed, words = (
+            dict.fromkeys(others, wrong.needed(name)),
+            same_words((f"{name} for {' and '.join(others)}", facts)),
+        )
+        yield OtherReading(changed=changed, weight=CUBE_WEIGHT, describe=words)
 
 
 def same_words(description: Description) -> Callable[[int], Description]:

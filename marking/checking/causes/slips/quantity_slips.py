@@ -30,7 +30,7 @@ OTHER_RULE_SHARE = 0.2
 def quantity_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
     """Yield every other reading that may have been used, worked out for all the answers."""
     formula = wrong.item.formula
-    found: list[_Found] = [*_own_kelvins(wrong), *_whole_answers(wrong)]
+    found: list[_Found] = [*_own_kelvins(wrong), *_whole_answers(wrong), *_later_answers(wrong)]
     if formula is not None:
         found += [(one.weight, wrong.worked(formula.tree, one.changed), one.describe) for one in other_readings(wrong)]
     total = sum(weight for weight, _, _ in found)
@@ -77,6 +77,24 @@ def _whole_answers(wrong: WrongAnswers) -> Iterator[_Found]:
         if items[twin].table is None:
             value = np.where(_is_by_its_rule(wrong, twin), np.nan, wrong.needed(twin)[:, 0] / wrong.scale)
             yield ROW_WEIGHT, value, _twin_words_whole(wrong, twin)
+
+
+def _later_answers(wrong: WrongAnswers) -> Iterator[_Found]:
+    """Yield the next answer written in this box, where it is this one times a constant: the radius for the diameter."""
+    items, constants = wrong.board.rubric.items, wrong.board.rubric.constants
+    for later in items.values() if wrong.item.table is None else ():
+        formula = later.formula
+        if formula is None or later.table is not None or later.unit.dimension != wrong.item.unit.dimension:
+            continue
+        if wrong.item.name not in formula.names or any(
+            name != wrong.item.name and name not in constants for name in formula.names
+        ):
+            continue
+        if formula.tree == Name(wrong.item.name):
+            continue  # the same value in another unit is a matter of units
+        value = wrong.value(formula.tree, {wrong.item.name: wrong.right()[:, None]})
+        factor = later.unit.factor / wrong.item.unit.factor
+        yield ROW_WEIGHT, value * factor / wrong.scale, _twin_words_whole(wrong, later.name)
 
 
 def _other_rules(wrong: WrongAnswers) -> Iterator[tuple[Cause, Values, Values, Callable[[int], Description]]]:

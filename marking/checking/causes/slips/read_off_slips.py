@@ -28,6 +28,8 @@ ADDED_SHARE = 0.5
 """Coordinates added where they are subtracted, in the rise, and as often in the run."""
 POINT_SHARE = 0.35
 """y / x of either point, beside other quantities for the gradient."""
+ONE_END_SHARE = 0.1
+"""The far coordinate for the rise, or for the run, beside the same."""
 
 
 def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
@@ -51,6 +53,9 @@ def read_off_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         (Cause.SIGN, ADDED_SHARE, Operation("/", rise, Operation("+", run.left, run.right))),
         (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.right, run.right)),
         (Cause.WRONG_QUANTITY, POINT_SHARE, Operation("/", rise.left, run.left)),
+        (Cause.WRONG_QUANTITY, ONE_END_SHARE, Operation("/", rise.left, run)),
+        (Cause.WRONG_QUANTITY, ONE_END_SHARE, Operation("/", rise, run.left)),
+        (Cause.REARRANGEMENT, 1.0, Operation("*", rise, run)),
     ):
         predicted = wrong.worked(tree)
         facts = {"used": printed_text(tree, names), "right": printed_text(right, names)}

@@ -56,6 +56,7 @@ def statistic_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
         tree = _without(formula.tree, call)
         if all(isinstance(one, Name) and one.name in items for one in call.arguments):
             found += [(tree, other) for other in _others(wrong, call)]
+    found += [(Name(_CHANGED), other) for way in wrong.item.also for other in _of_another_way(wrong, way.tree)]
     totals: dict[Cause, float] = {}
     for _, other in found:
         totals[other.cause] = totals.get(other.cause, 0.0) + other.weight
@@ -70,7 +71,25 @@ def statistic_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
             share=np.where(is_new, other.weight / totals[other.cause], 0.0),
             predicted=predicted,
             describe=_words(other),
+            is_worked_out=tree == Name(_CHANGED) and formula.tree not in calls,
         )
+
+
+def _of_another_way(wrong: WrongAnswers, tree: Node) -> Iterator[_Other]:
+    """Yield a mean of a column gone wrong, where that is another way to what is taken off a line: R for V ÷ I."""
+    items = wrong.board.rubric.items
+    if not isinstance(tree, Call) or tree.function != "mean" or tree.is_along_row:
+        return
+    if all(isinstance(one, Name) and one.name in items for one in tree.arguments):
+        yield from _miscounted_means(tree, _values(wrong, tree))
+
+
+def _miscounted_means(call: Call, values: Values) -> Iterator[_Other]:
+    """Yield a mean of a column divided by one too many or too few, and one of which only the last value was divided."""
+    count = np.isfinite(values).sum(axis=1)
+    yield _by_another_count(call, values, count, 1)
+    yield _by_another_count(call, values, count, -1)
+    yield _last_alone_divided(call, values, count)
 
 
 def _words(other: _Other) -> Callable[[int], Description]:
@@ -97,9 +116,7 @@ def _others(wrong: WrongAnswers, call: Call) -> Iterator[_Other]:
             yield _by_another_count(call, some, count, -1)
             yield _last_alone_divided(call, some, count)
         elif call.function == "mean":
-            yield _by_another_count(call, values, count, 1)
-            yield _by_another_count(call, values, count, -1)
-            yield _last_alone_divided(call, values, count)
+            yield from _miscounted_means(call, values)
             yield _without_zeros(call, values)
         elif call.function == "median":
             yield _not_in_order(call, values)

@@ -1,4 +1,4 @@
-"""A cell held fast while a formula is filled down, a change that was halved, amounts both worked out the wrong way."""
+"""Slips of keys and cells: one held fast, + for ×, √ for ², the next answer in this box, 1000 ÷ ρ for 1000 ρ."""
 
 from __future__ import annotations
 
@@ -54,3 +54,69 @@ def test_the_smaller_of_two_amounts_worked_out_alike(moles: str, cause: Cause) -
         f"dT,,13.0,°C\nm,,100.0,g\nq,,5434,J\nn,,{moles},mol\n"
     )
     assert first("neutralisation-enthalpy", lines, "n").cause is cause
+
+
+CUBOID = "l,,4.40,cm\nw,,3.02,cm\nh,,1.98,cm\nm,,65.4,g\nV,,{},cm³\n"
+
+
+@pytest.mark.parametrize(
+    ("V", "cause", "detail"),
+    [
+        ("85.2", Cause.WRONG_QUANTITY, "l for w and h"),
+        ("15.3", Cause.OPERATION_ORDER, "l * w + h"),
+    ],
+)
+def test_a_cube_of_one_side_and_a_plus_for_the_last_times(V: str, cause: Cause, detail: str) -> None:
+    """4.40 × 3.02 × 1.98 is 26.3; 4.40³ is 85.2, and 4.40 × 3.02 + 1.98 is 15.3."""
+    told = first("density-cuboid", CUBOID.format(V), "V")
+    assert (told.cause, told.detail) == (cause, detail)
+
+
+def test_one_over_the_density_turned_into_si_units() -> None:
+    """1000 ÷ 2.49 is 402."""
+    told = first("density-cuboid", CUBOID.format("26.3") + "rho,,2.49,g/cm³\nrho_si,,402,kg/m³\n", "rho_si")
+    assert (told.cause, told.detail) == (Cause.REARRANGEMENT, "1 / rho")
+
+
+def test_the_radius_in_the_box_of_the_diameter() -> None:
+    """The mean of 33.86, 33.88 and 33.90 mm is 33.88, and 16.94 half of it."""
+    lines = in_table(d="33.86 33.88 33.90 mm") + "\nobject,,ball,\nm,,55.4,g\nd_mean,,16.94,mm\nr,,16.94,mm\n"
+    told = first("density-cylinder-sphere", lines, "d_mean")
+    assert (told.cause, told.detail) == (Cause.WRONG_QUANTITY, "r for d_mean")
+
+
+def test_a_root_for_a_square() -> None:
+    """√0.306 is 0.553, where 0.306² is 0.0936: in every row."""
+    times = (0.249, 0.306, 0.350, 0.392, 0.452)
+    lines = in_table(
+        h="0.30 0.45 0.60 0.75 1.00 m",
+        t=" ".join(map(str, times)) + " s",
+        t2=" ".join(f"{one**0.5:.3f}" for one in times) + " s²",
+    )
+    told = first("freefall-g", lines, "t2", 2)
+    assert (told.cause, told.detail) == (Cause.REARRANGEMENT, "sqrt(t)")
+
+
+POINTS = "L_a,,0.100,m\nR_a,,0.52,Ω\nL_b,,0.900,m\nR_b,,4.60,Ω\n"
+
+
+@pytest.mark.parametrize(
+    ("gradient", "cause"),
+    [("3.26", Cause.REARRANGEMENT), ("5.75", Cause.WRONG_QUANTITY), ("4.53", Cause.WRONG_QUANTITY)],
+    ids=["rise times run", "far y over the run", "rise over the far x"],
+)
+def test_two_points_put_together_by_a_wrong_rule(gradient: str, cause: Cause) -> None:
+    """(4.60 - 0.52) ÷ 0.800 is 5.10; × 0.800 it is 3.26, 4.60 ÷ 0.800 is 5.75, and 4.08 ÷ 0.900 is 4.53."""
+    ohms = " ".join(f"{0.01 + 5.1 * x:.2f}" for x in (0.2, 0.4, 0.6, 0.8, 1.0))
+    lines = in_table(L="0.2 0.4 0.6 0.8 1.0 m", R=f"{ohms} Ω") + f"\n{POINTS}gradient,,{gradient},Ω/m\n"
+    assert first("wire-resistance", lines, "gradient").cause is cause
+
+
+def test_a_mean_for_a_gradient_divided_by_one_too_few() -> None:
+    """R of a resistor may be the mean of the column: 50.1 over 4 is 12.5, where there are five of 10.0."""
+    lines = (
+        in_table(V="1.0 2.0 3.0 4.0 5.0 V", I="0.100 0.199 0.300 0.398 0.500 A", R="10.0 10.05 10.0 10.05 10.0 Ω")
+        + "\ncomponent,,resistor,\nR_component,,12.53,Ω\n"
+    )
+    told = first("iv-characteristic", lines, "R_component")
+    assert (told.cause, told.detail) == (Cause.MISSING_FACTOR, "mean(R): n - 1 for n")

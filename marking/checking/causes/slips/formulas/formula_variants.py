@@ -9,17 +9,13 @@ from __future__ import annotations
 
 import itertools
 import math
-import random
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 
-import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
-from marking.checking.answers import evaluate
+from marking.checking.causes.slips.formulas.fingerprints import agree, fingerprint
 from marking.findings import Cause
-from rubrics.formulas import Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms, walk
+from rubrics.formulas import Call, Formula, Minus, Name, Node, Number, Operation, Power, factors, terms
 
 MOST_FACTORS = 5
 """Sides are tried in every combination up to this many factors: 32 of them."""
@@ -34,12 +30,12 @@ OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"
 """What is pressed on a calculator for another function."""
 FORGOTTEN_VALUE = 0.5
 """Weight of a mean from which one of the values was left out, whichever; judged."""
+PLUS_FOR_TIMES = 0.5
+"""Weight of a + for the last × of a product of three; judged."""
 TWICE_IN = 0.06
 """Weight of a factor that came in twice, the current's square for the current; judged."""
 HALVED = 0.03
 """Weight of a result halved, or doubled, for no reason; judged."""
-_ROW_COUNT = 4
-_SAME = 1e-9
 
 
 class Variant(Struct, frozen=True, kw_only=True):
@@ -59,48 +55,20 @@ class Variant(Struct, frozen=True, kw_only=True):
 
 def variants(formula: Formula) -> tuple[Variant, ...]:
     """Return the wrong formulas one change away, each once; the likelier name wins where two agree."""
-    right = _fingerprint(formula.tree)
+    right = fingerprint(formula.tree)
     seen, found = [right], []
-    for variant in sorted(_variants(formula.tree), key=lambda one: -one.weight):
-        mark = _fingerprint(variant.tree)
-        if variant.cause is Cause.SIGN and _agree(mark, -right):
+    every = list(_variants(formula.tree))
+    if isinstance(formula.tree, Name):  # only the unit changes: 1000 ÷ ρ for 1000 ρ
+        turned = Operation("/", Number(1.0, "1"), formula.tree)
+        every.append(Variant(cause=Cause.REARRANGEMENT, tree=turned, weight=1.0))
+    for variant in sorted(every, key=lambda one: -one.weight):
+        mark = fingerprint(variant.tree)
+        if variant.cause is Cause.SIGN and agree(mark, -right):
             continue  # the whole with its sign turned round is a slip of its own, told once
-        if not any(_agree(mark, other) for other in seen):
+        if not any(agree(mark, other) for other in seen):
             seen.append(mark)
             found.append(variant)
     return tuple(found)
-
-
-def same_value(first: Node, second: Node) -> bool:
-    """Tell whether two formulas always come to the same number."""
-    return _agree(_fingerprint(first), _fingerprint(second))
-
-
-def is_constant(tree: Node) -> bool:
-    """Tell whether a formula comes to the same number whatever goes into it: (a + b) / (a + b)."""
-    names = {node.name for node in walk(tree) if isinstance(node, Name)}
-    other = evaluate(tree, {name: _drawn(f"other {name}") for name in names})
-    return _agree(_fingerprint(tree), float(other.ravel()[-1]))
-
-
-def _fingerprint(tree: Node) -> float:
-    value = evaluate(tree, {node.name: _drawn(node.name) for node in walk(tree) if isinstance(node, Name)})
-    return float(value.ravel()[-1])  # the first row has none above it
-
-
-@lru_cache(maxsize=1024)
-def _drawn(name: str) -> NDArray[np.float64]:
-    """Return numbers for a name, shape (1, rows), the same in every formula: they are seeded by it."""
-    source = random.Random(name)
-    found = np.array([[source.uniform(1.5, 9.5) for _ in range(_ROW_COUNT)]])
-    found.setflags(write=False)
-    return found
-
-
-def _agree(first: float, second: float) -> bool:
-    if math.isnan(first) or math.isnan(second):
-        return True  # a formula without a value explains nothing
-    return math.isclose(first, second, rel_tol=_SAME)
 
 
 def _variants(node: Node) -> Iterator[Variant]:
@@ -261,6 +229,9 @@ def _operator_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
         top, bottom = _product(above), _product(below)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("-", top, bottom), weight=0.6)
         yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("+", top, bottom), weight=0.6)
+    if len(above) > 2 and not below:  # + pressed for the last ×
+        added = Operation("+", _product(above[:-1]), above[-1])
+        yield Variant(cause=Cause.OPERATION_ORDER, tree=added, weight=PLUS_FOR_TIMES)
     for group, others in ((above, below), (below, above)):
         if len(group) > 1:
             total = group[0]
@@ -285,6 +256,8 @@ def _other_base_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
                 other = ends[1 - ends.index(part)]
                 tree = _chain([*parts[:position], (other, side), *parts[position + 1 :]])
                 yield Variant(cause=Cause.WRONG_QUANTITY, tree=tree, weight=2.0)
+                if len(parts) == 2:  # nothing was subtracted, and the whole is upside down as well
+                    yield Variant(cause=Cause.REARRANGEMENT, tree=Operation("/", part, other), weight=0.5)
 
 
 def _bracket_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
@@ -363,6 +336,8 @@ def _power_variants(base: Node, exponent: int) -> Iterator[Variant]:
     yield Variant(
         cause=Cause.MISSING_FACTOR, tree=Operation("*", Number(float(exponent), str(exponent)), base), weight=1.0
     )
+    if exponent == 2:
+        yield Variant(cause=Cause.REARRANGEMENT, tree=Call("sqrt", (base,)), weight=0.5)
     for other in (exponent - 1, exponent + 1):
         if other > 1:
             yield Variant(cause=Cause.MISSING_FACTOR, tree=Power(base, other), weight=0.7, missing=power)

@@ -13,13 +13,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from marking.checking.case import symbols
-from marking.checking.causes.slips.formulas.formula_variants import (
-    IN_RADIANS,
-    Variant,
-    is_constant,
-    same_value,
-    variants,
-)
+from marking.checking.causes.slips.formulas.fingerprints import is_constant, same_value
+from marking.checking.causes.slips.formulas.formula_variants import IN_RADIANS, Variant, variants
 from marking.checking.causes.slips.formulas.round_things import round_things
 from marking.checking.causes.wrong import Description, count_steps, tree_names
 from marking.findings import Cause

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from marking.checking.causes.slips.formulas.formula_variants import Variant, same_value, variants
+from marking.checking.causes.slips.formulas.fingerprints import same_value
+from marking.checking.causes.slips.formulas.formula_variants import Variant, variants
 from marking.findings import Cause
 from rubrics.formulas import Formula, Name, Node, Number, Operation, replace_name
 from rubrics.model import Item, Rubric
