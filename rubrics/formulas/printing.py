@@ -97,6 +97,9 @@ def _call_text(function: str, arguments: list[str], signs: Mapping[str, str]) ->
         return f"{_TAKEN_OFF[function]} of {arguments[0]} against {arguments[1]}"
     if signs is _PRINTED_SIGNS and function in _IN_WORDS:
         return f"{_IN_WORDS[function]} {listed(arguments)}"
+    if signs is _PRINTED_SIGNS and function == "sqrt":
+        (inner,) = arguments
+        return f"√({inner})" if " " in inner else f"√{inner}"
     if signs is _PRINTED_SIGNS and function == "at":
         return f"value of {arguments[0]} where {arguments[1]} is {arguments[2]}"
     return f"{function}({', '.join(arguments)})"

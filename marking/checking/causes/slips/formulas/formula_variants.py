@@ -59,8 +59,7 @@ def variants(formula: Formula) -> tuple[Variant, ...]:
     seen, found = [right], []
     every = list(_variants(formula.tree))
     if isinstance(formula.tree, Name):  # only the unit changes: 1000 ÷ ρ for 1000 ρ
-        turned = Operation("/", Number(1.0, "1"), formula.tree)
-        every.append(Variant(cause=Cause.REARRANGEMENT, tree=turned, weight=1.0))
+        every.append(Variant(cause=Cause.REARRANGEMENT, tree=turned_over(formula.tree), weight=1.0))
     for variant in sorted(every, key=lambda one: -one.weight):
         mark = fingerprint(variant.tree)
         if variant.cause is Cause.SIGN and agree(mark, -right):
@@ -69,6 +68,11 @@ def variants(formula: Formula) -> tuple[Variant, ...]:
             seen.append(mark)
             found.append(variant)
     return tuple(found)
+
+
+def turned_over(node: Node) -> Node:
+    """Return one over a formula."""
+    return Operation("/", Number(1.0, "1"), node)
 
 
 def _variants(node: Node) -> Iterator[Variant]:

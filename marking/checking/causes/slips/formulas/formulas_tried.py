@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from marking.checking.case import symbols
 from marking.checking.causes.slips.formulas.fingerprints import is_constant, same_value
-from marking.checking.causes.slips.formulas.formula_variants import IN_RADIANS, Variant, variants
+from marking.checking.causes.slips.formulas.formula_variants import IN_RADIANS, Variant, turned_over, variants
 from marking.checking.causes.slips.formulas.round_things import round_things
 from marking.checking.causes.wrong import Description, count_steps, tree_names
 from marking.findings import Cause
@@ -30,6 +30,7 @@ from rubrics.formulas import (
     Power,
     kind_of,
     plain_text,
+    printed,
     printed_text,
     replace_name,
     terms,
@@ -295,7 +296,7 @@ def formula_words(rubric: Rubric, item: Item, variant: Variant) -> Description:
     # The sum of R is the mean of R gone wrong, though a gradient is right as well.
     own = next((way for way in ways if set(way.names) == set(tree_names(variant.tree))), ways[0] if ways else None)
     right = printed_text(own.tree, names) if own else ""
-    facts = {"used": printed_text(variant.tree, names), "right": right}
+    facts = {"used": printed_text(variant.tree, names), "right": right, **_with_change_of_unit(rubric, item, variant)}
     if variant.missing is not None:
         facts["missing"] = printed_text(variant.missing, names)
     if variant.rule:
@@ -310,3 +311,13 @@ def formula_words(rubric: Rubric, item: Item, variant: Variant) -> Description:
     if angle is not None:
         description = ("radians for degrees", {"angle": printed_text(angle.left, names)})
     return description
+
+
+def _with_change_of_unit(rubric: Rubric, item: Item, variant: Variant) -> dict[str, str]:
+    """Return what was done and what is right where only the unit changes: 1000 ÷ ρ for 1000 × ρ; else {}."""
+    tree = item.formula.tree if item.formula is not None else None
+    if not isinstance(tree, Name) or tree.name not in rubric.items or variant.tree != turned_over(tree):
+        return {}
+    factor = rubric.items[tree.name].unit.factor / item.unit.factor
+    symbol, number = symbols(rubric)[tree.name], printed(factor)
+    return {"used": f"{number} ÷ {symbol}", "right": f"{number} × {symbol}"} if factor > 1.0 else {}
