@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import nearly
 from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
 from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers
-from rubrics.units import Dimension
+from rubrics.units import NO_DIMENSION, Dimension
 
 NEEDED_SHARE = 0.7
 """Of those who use a wrong formula, so many still convert their readings as the formula needs them."""
@@ -66,6 +66,9 @@ class _Held:
         self.left_alone = self._left_alone(items)
         factors = {name: self.rubric.items[name].unit.factor for name in items}
         self.si = {name: self.needed[name] * factors[name] for name in items} | constants
+        # The sheet's own units may ask for a change at the end: cm³ beside mol/dm³. Or the student's did.
+        is_turned = wrong.last_step() != 1.0 and wrong.item.unit.dimension != NO_DIMENSION
+        self.other_system = self.other_label | is_turned
         self.systems = list(self._systems())
         self.ways = np.maximum(np.sum([mask for _, mask in self.systems], axis=0), 1) if self.systems else 1
         self.other_constants: list[Mapping[str, Values]] = [
@@ -78,7 +81,7 @@ class _Held:
     def hypotheses(self) -> Iterator[Hypothesis]:
         """Yield every formula with every way of holding its numbers."""
         ways = self._ways()
-        predicted, part = self._with_last_step(*self._held(ways))
+        predicted, part = self._with_last_step(ways, *self._held(ways))
         for at, one in enumerate(self.formulas):
             if one.takes_either_sign:
                 predicted[at] = np.copysign(predicted[at], self.wrong.number)
@@ -171,13 +174,17 @@ class _Held:
                 share[at] *= np.where(self.wrong.is_written(one.inside), WRITTEN_SHARE, 1.0)
         return share
 
-    def _with_last_step(self, predicted: Values, part: Values) -> tuple[Values, Values]:
-        """Return the same, with the last factor (100 for a percentage) put in, and as often left out."""
+    def _with_last_step(self, ways: Sequence[_Way], predicted: Values, part: Values) -> tuple[Values, Values]:
+        """Return the same, with the last factor (100 for a percentage) put in, and as often left out.
+
+        Numbers that lead straight to the unit that was written need none.
+        """
         step = self.wrong.last_step()
         if step == 1.0:
             return predicted, part
         both = [part * LAST_STEP_SHARE, part * (1.0 - LAST_STEP_SHARE)]
-        steps = np.array([1.0 if one.has_last_step else step for one in self.formulas])[:, None, None]
+        is_last = np.array([[one.has_last_step for one in self.formulas]]).T | [way.is_in_unit_written for way in ways]
+        steps = np.where(is_last, 1.0, step)[..., None]
         return np.concatenate([predicted * steps, predicted], axis=1), np.concatenate(both, axis=1)
 
     def _dimension_code(self, dimension: Dimension | None) -> int:
@@ -188,7 +195,7 @@ class _Held:
         """Yield the numbers of those who work in the units that lead straight to the one they write: V and mA to kΩ."""
         formula, wrong = self.wrong.item.formula, self.wrong
         names = [name for name in formula.names if name in self.rubric.items] if formula else []
-        if formula is None or not self.other_label.any() or len(names) > MOST_INPUTS:
+        if formula is None or not self.other_system.any() or len(names) > MOST_INPUTS:
             return
         if any(name not in self.needed for name in names):  # a line's columns are not put into a wrong formula
             return
@@ -204,7 +211,7 @@ class _Held:
                 continue
             values = {**self.needed, **{name: self.needed[name] * factor for name, factor in changed}}
             worked = _flat(wrong.evaluated(formula.tree, values), len(wrong))
-            fits = self.other_label & _leads_to(worked, right)
+            fits = self.other_system & _leads_to(worked, right)
             if fits.any():
                 yield values, fits
 

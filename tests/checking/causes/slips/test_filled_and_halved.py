@@ -120,3 +120,20 @@ def test_a_mean_for_a_gradient_divided_by_one_too_few() -> None:
     )
     told = first("iv-characteristic", lines, "R_component")
     assert (told.cause, told.detail) == (Cause.MISSING_FACTOR, "mean(R): n - 1 for n")
+
+
+@pytest.mark.parametrize(
+    ("c", "cause"),
+    [("7.154e-5", Cause.REARRANGEMENT), ("8.73", Cause.REARRANGEMENT), ("0.0715", Cause.REARRANGEMENT)],
+    ids=["n times V in dm³", "V in dm³ over n", "n times V in cm³"],
+)
+def test_a_wrong_formula_on_numbers_in_units_that_lead_to_the_answers(c: str, cause: Cause) -> None:
+    """0.002862 mol in 25.0 cm³: with V as 0.0250 dm³ n × V is 7.155e-5, and V ÷ n is 8.735."""
+    lines = (
+        "V_p,,25.0,cm³\nc_a,,0.120,mol/dm³\nrough,,24.80,cm³\n"
+        + in_table(v_1="0.00 0.05 0.10 cm³", v_2="23.85 23.90 23.95 cm³", titre="23.85 23.85 23.85 cm³")
+        + "\n"
+        + in_table(used="23.85 23.85 23.85 cm³")
+        + f"\nmean_titre,,23.85,cm³\nn,,0.002862,mol\nc,,{c},mol/dm³\n"
+    )
+    assert first("titration", lines, "c").cause is cause
