@@ -216,12 +216,12 @@ def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> Unit
 
 def _behind_plain(unit: WrittenUnit, behind: str, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
     """Return the unit behind a plain number and a space, where none stands beside or above it; None as above."""
-    near, mine = vocabulary.unit_of(unit.typed, item), vocabulary.unit_of(behind, item)
+    near = vocabulary.unit_of(unit.typed, item)
     stands_alone = not near.typed.strip() and near.unit is None
     is_number = item.unit.is_pure_number or bool(item.counted)
     if not stands_alone or is_number or depends_on_figures(item) or not is_bare_unit(behind):
         return None
-    outcome = settle_unit(1.0, mine, unit, near, lambda _: True)
+    outcome = settle_unit(1.0, vocabulary.unit_of(behind, item), unit, near, lambda _: True)
     return None if outcome.problem else outcome
 
 
