@@ -11,7 +11,6 @@ import shutil
 import tempfile
 import zipfile
 from collections.abc import Sequence
-from html import escape
 from pathlib import Path
 
 from xlsxwriter.utility import xl_col_to_name
@@ -23,6 +22,7 @@ FIRST_SHEET = "xl/worksheets/sheet1.xml"
 _ROW_ENDS = b"</row>"
 _LIKE_A_SIGN = late_pattern("_x[0-9A-Fa-f]{4}_")
 """What programs take for another sign, unless its own first sign is written in this way."""
+_ESCAPED = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 
 
 class SheetRows:
@@ -77,6 +77,6 @@ class SheetRows:
 def _text_cell(address: str, text: str) -> str:
     if not text:
         return ""
-    shown = escape(_LIKE_A_SIGN.sub(r"_x005F\g<0>", text), quote=False)
+    shown = _LIKE_A_SIGN.sub(r"_x005F\g<0>", text).translate(_ESCAPED)
     kept = ' xml:space="preserve"' if shown != shown.strip() else ""
     return f'<c r="{address}" t="inlineStr"><is><t{kept}>{shown}</t></is></c>'
