@@ -13,6 +13,7 @@ from pathlib import Path
 from msgspec import Struct, structs
 
 from marking.checking import learned_shares
+from marking.collector import search_seldom
 from marking.hands import Hands, Shared, cluster, hands
 from marking.intake.parts import Asked, LargeSet, large_set
 from marking.many.marked_part import PART, Work
@@ -61,6 +62,7 @@ def mark_large(out: Path, rubrics: Mapping[str, Rubric], call: Call) -> int | No
     Raises:
         InputError: Nothing was done, and why.
     """
+    search_seldom()
     with tempfile.TemporaryDirectory(prefix="writeups-") as aside, ExitStack() as until:
         early = _early(call, until)
         least = 1 if call.cluster or call.parquet else LARGE_FROM

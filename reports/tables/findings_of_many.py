@@ -70,7 +70,7 @@ class FindingLines:
             self._waiting = dict(sorted(self._waiting.items()))
         for waiting in self._waiting.values():
             for lines, student, one, alike in waiting:
-                lines.append(f"{student}{alike.start}{_end(one, alike)}")
+                lines.append(_line(student, one, alike))
             waiting.clear()
         return ["".join(lines) for lines in made]
 
@@ -97,8 +97,8 @@ class FindingLines:
         return made
 
 
-def _end(one: Finding, alike: _Alike) -> str:
-    """Return a line from the entry on."""
+def _line(student: str, one: Finding, alike: _Alike) -> str:
+    """Return the line of a finding, *student* as its first cell."""
     value = one.expected
     expected = f"{value:.6g}" if value is not None and isfinite(value) else ""
     if alike.may_name_choice and not expected:
@@ -115,7 +115,8 @@ def _end(one: Finding, alike: _Alike) -> str:
         entry = _kept_cell(entry) if len(entry) <= _LONGEST_KEPT else quoted_cell(entry)
     if unit:
         unit = _kept_cell(unit) if len(unit) <= _LONGEST_KEPT else quoted_cell(unit)
-    return f"{entry},{unit},{expected},{one.basis},{cause},{source},{alike.sentences.of(one)}\n"
+    said = alike.sentences.of(one)
+    return f"{student}{alike.start}{entry},{unit},{expected},{one.basis},{cause},{source},{said}\n"
 
 
 @lru_cache(maxsize=64)

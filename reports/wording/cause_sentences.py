@@ -77,13 +77,22 @@ def _of_facts(reason: Reason, outcome: Outcome, about: tuple[str, int | None, st
     return message_of(nobodys, said(nobodys))
 
 
+def says_more(reason: Reason, outcome: Outcome) -> bool:
+    """Tell whether more is told than what the reason says: a cause, or that a teacher decides."""
+    words = wording("reasons")[reason]
+    if outcome is Outcome.WITHHELD:
+        return bool(words.get("names_cause"))
+    return outcome is Outcome.FOR_TEACHER and not words.get("says_teacher")
+
+
 def message_of(finding: Finding, told: str) -> str:
     """Return what ``message`` does, with what the reason of the finding says already *told*."""
-    reason, more = wording("reasons")[finding.reason], ""
-    if finding.outcome is Outcome.WITHHELD and reason.get("names_cause"):
+    if not says_more(finding.reason, finding.outcome):
+        return told
+    if finding.outcome is Outcome.WITHHELD:
         slots = Slots(finding)
         more = _explained(slots, _told_apart(finding, slots))
-    elif finding.outcome is Outcome.FOR_TEACHER and not reason.get("says_teacher"):
+    else:
         more = wording("sheet")["teacher_decides"]
     return f"{told} {more}" if told and more else told or more
 
@@ -141,11 +150,13 @@ def told_cause(finding: Finding) -> Cause:
 
 def _told_apart(finding: Finding, slots: Slots) -> list[_Chance]:
     """Return the explanations that a reader can tell apart, likeliest first; *slots* are those of the finding."""
+    if len(finding.explanations) == 1:
+        (only,) = finding.explanations
+        return [_Chance(probability=only.probability, explanation=only, last=only, slots=slots)]
     alike: dict[str, _Chance] = {}
-    is_single = len(finding.explanations) == 1
     for explanation in finding.explanations:
         # A lost bracket and a factor on the wrong side are one sum on the calculator: one explanation.
-        key = "" if is_single else explanation.facts.get("used") or _alone(slots, explanation)
+        key = explanation.facts.get("used") or _alone(slots, explanation)
         known = alike.get(key)
         alike[key] = _Chance(
             probability=explanation.probability + (known.probability if known else 0.0),

@@ -38,7 +38,9 @@ def _unit_typed(finding: Finding) -> str:
 
 def _wrote(finding: Finding) -> str:
     """Return what was written, with its unit."""
-    return _fact(finding, "wrote") or f"{_entry(finding)} {_unit_typed(finding)}".strip()
+    found = finding.facts.get("wrote", "")
+    # Not kept, as other facts are: hardly two students wrote the same.
+    return _shown(found) if found else f"{_entry(finding)} {_unit_typed(finding)}".strip()
 
 
 def _readings(finding: Finding) -> str:

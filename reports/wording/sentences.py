@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
+from typing import NamedTuple
 
-from msgspec import Struct, structs
+from msgspec import Struct
 
 from marking.findings import Explanation, Finding, Outcome
 from marking.reasons import Reason
@@ -93,7 +94,7 @@ class Slots(dict[str, str]):
         return _ASIDE.sub("", fact) if name.endswith("_quantity") else fact
 
 
-class _Part(Struct, frozen=True, kw_only=True):
+class _Part(NamedTuple):
     """A text of a template, with what makes the slot behind it."""
 
     text: str
@@ -126,15 +127,14 @@ def said(finding: Finding) -> str:
 def _filled(templates: Iterable[_Made], finding: Finding) -> str:
     for parts in templates:
         found: list[str] = []
-        for part in parts:
-            found.append(part.text)
-            make = part.make
+        for text, make, is_raised, _ in parts:
+            found.append(text)
             if make is None:
                 continue
             fact = make(finding)
             if not fact:
                 break
-            found.append(raised(fact) if part.is_raised else fact)
+            found.append(raised(fact) if is_raised else fact)
         else:
             return joined(found)
     return ""
@@ -231,7 +231,7 @@ def _framed(templates: Iterable[_Made], finding: Finding) -> Iterator[_Made]:
             if part.make is None:
                 continue
             if part.is_number:
-                frame.append(structs.replace(part, text=before))
+                frame.append(part._replace(text=before))
                 before = ""
                 continue
             fact = part.make(finding)

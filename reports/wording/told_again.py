@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from marking.findings import Finding
-from reports.wording.cause_sentences import message, message_of
+from reports.wording.cause_sentences import message, message_of, says_more
 from reports.wording.sentences import MOST_KEPT, Frames, little_quoted
 
 
 class ToldAgain:
     """What is said of one thing with one outcome for one reason, whoever it is said to."""
 
-    __slots__ = ("_frames", "_is_of_facts", "_last", "_made", "_quoted", "_said")
+    __slots__ = ("_frames", "_is_of_facts", "_last", "_made", "_quoted", "_said", "_says_more")
 
     def __init__(self, finding: Finding, made: Callable[[str], str]) -> None:
         """Take a finding about that thing, and what is made of every sentence."""
@@ -21,7 +21,7 @@ class ToldAgain:
         self._said: dict[object, str] = {}
         self._last: tuple[object, str] = (None, "")
         """The last facts, where all depends on them, and what was said of them: many students may share one object."""
-        self._frames = Frames(finding.reason)
+        self._frames, self._says_more = Frames(finding.reason), says_more(finding.reason, finding.outcome)
 
     def of(self, finding: Finding) -> str:
         """Return what is made of the sentence on *finding*: of that item, row, criterion, outcome and reason."""
@@ -29,7 +29,8 @@ class ToldAgain:
             return self._made(message(finding))
         quoted = self._quoted
         if quoted is None:
-            return self._made(message_of(finding, self._frames.said(finding)))
+            told = self._frames.said(finding)
+            return self._made(message_of(finding, told) if self._says_more else told)
         facts = finding.facts
         if facts is self._last[0]:
             return self._last[1]

@@ -77,4 +77,5 @@ def _print_units(terms: Terms) -> str:
 
 
 def _raise(symbol: str, power: int) -> str:
-    return symbol if power == 1 else symbol + str(power).translate(_RAISED)
+    is_bare = power == 1 and symbol != TEN  # "10 Ω" would be ten of them
+    return symbol if is_bare else symbol + str(power).translate(_RAISED)

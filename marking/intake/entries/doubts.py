@@ -168,11 +168,23 @@ def _lost_stroke(written: Written) -> str:
     return "milliseconds, or metres per second without the stroke" if is_glued else ""
 
 
+def depends_on_figures(item: Item) -> bool:
+    """Tell whether a few plain figures, with a space and a unit behind them, may be doubted for what the figures are.
+
+    A time in minutes may be minutes and seconds, and 'given out' is a sign. Whatever else is in doubt above has another
+    form, or a unit of its own beside it.
+    """
+    return item.unit.dimension == TIME or _is_energy_of_either_sign(item)
+
+
+def _is_energy_of_either_sign(item: Item) -> bool:
+    is_signed = item.unit.dimension == _MOLAR_ENERGY if item.limits is None else item.limits[0] < 0 < item.limits[1]
+    return is_signed and item.unit.dimension in (_MOLAR_ENERGY, _ENERGY)
+
+
 def _direction(value: float, written: Written) -> str:
     """Tell of '57.1 kJ/mol given out': the words say the sign, where one is asked for, and the figure has another."""
-    item = written.item
-    is_signed = item.unit.dimension == _MOLAR_ENERGY if item.limits is None else item.limits[0] < 0 < item.limits[1]
-    if not is_signed or item.unit.dimension not in (_MOLAR_ENERGY, _ENERGY):
+    if not _is_energy_of_either_sign(written.item):
         return ""
     says_out, says_in = _OUT.search(written.text), _IN.search(written.text)
     if bool(says_out) == bool(says_in) or value == 0 or (value < 0) == bool(says_out):

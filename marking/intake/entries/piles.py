@@ -134,6 +134,8 @@ class Sheaf(Struct, kw_only=True):
 
 def _from_the_top(rows: dict[int, Located]) -> dict[int, Located]:
     """Return cells by row in the order of the rows, in which most are written down."""
+    if len(rows) == 1:
+        return rows
     ordered = sorted(rows)
     return rows if ordered == list(rows) else {row: rows[row] for row in ordered}
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from marking.cells import NOWHERE
 from marking.intake.entries.dashes import DASHES
-from marking.intake.entries.doubts import TIME, Written, doubt, is_power_of_ten
+from marking.intake.entries.doubts import TIME, Written, depends_on_figures, doubt, is_power_of_ten
 from marking.intake.entries.entry_units import UnitOutcome, WrittenUnit, settle_unit, unit_beside
 from marking.intake.entries.missing_units import in_limits, limits_in
 from marking.intake.entries.typed_ticks import WHY
@@ -26,6 +26,7 @@ from marking.intake.numbers import (
     Asked,
     NumberReading,
     in_figures,
+    is_bare_unit,
     plain_number,
     read_blank,
     read_compound,
@@ -102,20 +103,9 @@ def read_anew(
         return _unusable(value, unit, item, place)
     if item.is_words or item.name.startswith(WHY):
         return _words(text_of(value), item, place)
-    plain = plain_number(value) if isinstance(value, str) and decimal_comma is not True else None
-    outcome = _beside_plain(unit, item, vocabulary) if plain is not None else None
-    if plain is not None and outcome is not None and isinstance(value, str):
-        return Entry(
-            raw=value,
-            unit_raw=outcome.typed,
-            state=State.NUMBER,
-            place=place,
-            value=plain[0],
-            last_place=plain[1],
-            unit=outcome.reading,
-            has_unit_box=unit.is_asked_for,
-            notes=outcome.notes,
-        )
+    plain = _plain_entry(value, unit, item, place, vocabulary) if isinstance(value, str) and not decimal_comma else None
+    if plain is not None:
+        return plain
     return read_number_entry(value, unit, item, place, vocabulary, decimal_comma)
 
 
@@ -176,24 +166,63 @@ def _of_number(
     return _entry(value, reading, outcome, place, has_unit_box=unit.is_asked_for)
 
 
+def _plain_entry(value: str, unit: WrittenUnit, item: Item, place: Place, vocabulary: Vocabulary) -> Entry | None:
+    """Return the entry of a few figures, alone or before a space and a unit; None where they may mean another thing."""
+    figures, space, behind = value.partition(" ")
+    plain = plain_number(figures)
+    outcome = _around_plain(unit, behind, item, vocabulary) if plain is not None and (behind or not space) else None
+    if plain is None or outcome is None:
+        return None
+    return Entry(
+        raw=value,
+        unit_raw=outcome.typed,
+        state=State.NUMBER,
+        place=place,
+        value=plain[0],
+        last_place=plain[1],
+        unit=outcome.reading,
+        has_unit_box=unit.is_asked_for,
+        notes=outcome.notes,
+    )
+
+
+def _around_plain(unit: WrittenUnit, behind: str, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
+    """Return the unit beside plain figures, or the one *behind* them, that is the same whatever the figures are.
+
+    None where they have to be read together.
+    """
+    key = (item.name, unit, behind)
+    known = vocabulary.around_plain.get(key)
+    if known is not None:
+        return known[0] if isinstance(known[0], UnitOutcome) else None
+    found = _behind_plain(unit, behind, item, vocabulary) if behind else _beside_plain(unit, item, vocabulary)
+    vocabulary.around_plain.put(key, (found,))
+    return found
+
+
 def _beside_plain(unit: WrittenUnit, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
     """Return the unit beside a plain number: it asks for nothing but to be read, and is doubted by nobody.
 
     None where it may mean another thing beside this unit: a power of ten, minutes and seconds.
     """
-    key = (item.name, unit)
-    found = vocabulary.beside_plain.get(key)
-    if isinstance(found, UnitOutcome):
-        return found
     near = vocabulary.unit_of(unit.typed, item)
     is_own = near.unit is not None and near.unit.factor == item.unit.factor
     if is_power_of_ten(near.unit) or (item.unit.dimension == TIME and not (is_own and near.typed.strip())):
         return None
     if names_quantity(unit.typed, item):
         near = _without_letter(near, item, "")
-    outcome = unit_beside(unit, near)
-    vocabulary.beside_plain.put(key, outcome)
-    return outcome
+    return unit_beside(unit, near)
+
+
+def _behind_plain(unit: WrittenUnit, behind: str, item: Item, vocabulary: Vocabulary) -> UnitOutcome | None:
+    """Return the unit behind a plain number and a space, where none stands beside or above it; None as above."""
+    near = vocabulary.unit_of(unit.typed, item)
+    stands_alone = not near.typed.strip() and near.unit is None
+    is_number = item.unit.is_pure_number or bool(item.counted)
+    if not stands_alone or is_number or depends_on_figures(item) or not is_bare_unit(behind):
+        return None
+    outcome = settle_unit(1.0, vocabulary.unit_of(behind, item), unit, near, lambda _: True)
+    return None if outcome.problem else outcome
 
 
 def _entry(value: Field, reading: NumberReading, outcome: UnitOutcome, place: Place, *, has_unit_box: bool) -> Entry:

@@ -238,10 +238,9 @@ def _plain_write_up(
     singles: dict[str, Located] = {}
     columns: dict[str, AsRead[int]] = {}
     column = None
-    for name, item in vocabulary.rubric.items.items():
-        rows = read.get(name)
-        if rows is None:
-            continue
+    items = vocabulary.rubric.items
+    for name in filter(read.__contains__, items):  # of which most are for ticks that nobody typed here
+        item, rows = items[name], read[name]
         if item.table is None:
             singles[name] = rows.located(SINGLE)
             column = rows.column

@@ -163,25 +163,25 @@ class TidySheet(Struct, kw_only=True):
         """
         width, front = self._width, self._width - len(_CELL)
         person, whose = "", list[str]()
+        same: SameStudent | None = None
         lines = io.StringIO(text, newline="")
-        for self._row, line in enumerate(lines, above + 1):
+        for row, line in enumerate(lines, above + 1):
             is_bare = '"' not in line
             if is_bare:
                 bare = line.rstrip("\r\n")
                 # Most lines begin as the one above.
-                if person and bare.startswith(person) and self._put_text(bare[len(person) :]):
+                if same is not None and bare.startswith(person) and same.put_text(bare[len(person) :], row):
                     continue
                 fields = bare.split(PARTED_BY)
             else:
                 fields = next(csv.reader(chain((line,), lines), delimiter=PARTED_BY))
+            self._row = row
             if fields[:front] == whose and len(fields) == width and self._put(fields[front:]):
                 continue
             if self._take_fields(fields):
                 whose = fields[:front] if len(fields) == width else []
-                person = PARTED_BY.join([*whose, ""]) if is_bare and whose else ""
-
-    def _put_text(self, cell: str) -> bool:
-        return self._same is not None and self._same.put_text(cell, self._row)
+                person = PARTED_BY.join([*whose, ""])
+                same = self._same if is_bare and whose else None
 
     def _put(self, fields: Sequence[str]) -> bool:
         item, row, entry, unit = fields

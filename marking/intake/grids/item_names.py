@@ -75,8 +75,8 @@ class Vocabulary(Struct):
     _others: dict[str, frozenset[str]] = field(default_factory=dict)
     cells: Kept[ReadCell] = field(default_factory=Kept)
     """What texts were understood as, by item, text, unit and whatever else decides."""
-    beside_plain: Kept[object] = field(default_factory=Kept)
-    """By item and unit, what ``entries`` found out about the units beside plain numbers."""
+    around_plain: Kept[tuple[object]] = field(default_factory=Kept)
+    """By item, unit beside and unit behind, what ``entries`` found out about units around plain figures."""
     _read: Kept[Entry] = field(default_factory=Kept)
 
     def __post_init__(self) -> None:

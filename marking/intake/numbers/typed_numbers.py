@@ -28,7 +28,7 @@ from marking.intake.numbers.written_numbers import MAX_FIGURES, WrittenNumber, r
 from marking.write_up import State
 from rubrics.patterns import late_pattern
 
-__all__ = ["NumberReading", "blank_reading", "plain_number", "read_blank", "read_number", "show_text"]
+__all__ = ["NumberReading", "blank_reading", "is_bare_unit", "plain_number", "read_blank", "read_number", "show_text"]
 
 MAX_DECIMALS = 400
 """Characters of a plain decimal that is cut to MAX_FIGURES: calculators and spreadsheets show many."""
@@ -94,13 +94,13 @@ def read_number(
     if decimal_comma is not True and (match := _ORDINARY.fullmatch(text)):
         return _ordinary(match["sign"], match["digits"])
     figures, _, unit = text.partition(" ")
-    if decimal_comma is not True and (number := plain_number(figures)) and _is_bare_unit(unit):
+    if decimal_comma is not True and (number := plain_number(figures)) and is_bare_unit(unit):
         return NumberReading(state=State.NUMBER, value=number[0], last_place=number[1], unit_text=unit)
     return _read_closely(text, decimal_comma, limits)
 
 
 @lru_cache(maxsize=1024)
-def _is_bare_unit(text: str) -> bool:
+def is_bare_unit(text: str) -> bool:
     """Tell whether a text behind figures and a space is the unit, whatever the figures are, and no more is to be said.
 
     It holds no figure itself, so that it changes none, and is read behind one number as behind any other.

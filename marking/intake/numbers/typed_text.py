@@ -29,6 +29,8 @@ _UNPRINTABLE = frozenset({"Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp"})
 
 def show_text(text: str) -> str:
     """Return *text* for a message: at most SHOWN_LENGTH signs, hidden ones as [U+200B], spaces as they are."""
+    if text.isprintable() and len(text) <= SHOWN_LENGTH:
+        return text  # most of what is typed: of all spaces only the usual one is printable
     shown = ""
     for sign in text[: SHOWN_LENGTH + 1]:
         piece = sign if sign == " " or not _is_hidden(sign) else f"[U+{ord(sign):04X}]"

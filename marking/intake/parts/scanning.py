@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import re
 from array import array
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -26,6 +27,8 @@ GROUP = 20
 """Students who can be read without the others of their block."""
 OF_ROSTER = "\0"
 """Starts the key of a student who is in the roster."""
+BLOCK = 65_536
+"""Bytes read at a time."""
 
 
 class Block(Struct, frozen=True, kw_only=True):
@@ -99,18 +102,50 @@ class Lines:
         self.end = 0
         self.has_quote = False
         """Whether one has been met since this was last set to False."""
+        self.begins_row = True
+        """Whether the next line begins a row; set by who reads rows, since a line may end inside quotes."""
+        self.start = 0
+        """The byte at which the last row began."""
+        self.alike: re.Pattern[bytes] | None = None
+        """A row with those below it that tell nothing new, and are passed over; None where all are wanted."""
+        self.passed = 0
+        """Rows passed over so far."""
 
     def read(self) -> Iterator[str]:
         """Yield the lines, the mark at the start of the file taken off."""
         with self.path.open("rb") as file:
-            for raw in file:
-                if b'"' in raw:
-                    self.has_quote = True
-                line = raw.decode(self.encoding, errors="replace")
-                if not self.end:
-                    line = line.removeprefix("\ufeff")
-                self.end += len(raw)
-                yield line
+            while block := file.read(BLOCK) + file.readline():
+                end = 0
+                while end < len(block):
+                    start, end = end, block.find(b"\n", end) + 1 or len(block)
+                    if self.begins_row:
+                        self.begins_row, self.start = False, self.end
+                    yield self._text(block[start:end])
+                    if self.alike and self.begins_row and (rows := self.alike.match(block, start)):
+                        self.passed += block.count(b"\n", end, rows.end())
+                        self.end += rows.end() - end
+                        end = rows.end()
+
+    def _text(self, raw: bytes) -> str:
+        if b'"' in raw:
+            self.has_quote = True
+        line = raw.decode(self.encoding, errors="replace")
+        if not self.end:
+            line = line.removeprefix("\ufeff")
+        self.end += len(raw)
+        return line
+
+
+def rows_alike(same: int, width: int) -> re.Pattern[bytes] | None:
+    """Return what a row of *width* plain fields between commas is, with all below it whose first *same* are the same.
+
+    Plain are fields without quotes, and no longer than the csv module takes. None where a row has no more than these.
+    """
+    if width <= same:
+        return None
+    field = rb'[^",\r\n]{0,1000}'
+    rest = rb"(?:%b,){%d}%b\r?\n" % (field, width - 1 - same, field)
+    return re.compile(rb"((?:%b,){%d})%b(?:\1%b)*+" % (field, same, rest, rest))
 
 
 def key_of(code: str, index: RosterIndex | None) -> str:
@@ -130,24 +165,24 @@ def rows_of(file: TidyFile, lines: Lines) -> Iterator[tuple[int, int, list[str]]
         next(source, None)
     reader = csv.reader(source, delimiter=file.separator)
     form = CsvFile(name=file.name, text="", separator=file.separator, encoding="")
-    row, last_line, width, start = 0, 0, 0, lines.end
+    row, last_line, width = 0, 0, 0
     while True:
+        lines.begins_row = True  # the reader takes no line before it needs it
         try:
             fields = next(reader)
         except StopIteration:
             return
         except csv.Error as error:
             if reader.line_num > last_line + 1:
-                raise open_quote(form, last_line + 1) from error
+                raise open_quote(form, lines.passed + last_line + 1) from error
             mend = "mend it, save the file with usual line ends, and run again"
-            raise InputError(file.name, f"row {row + 1} cannot be read ({error})", mend) from error
+            raise InputError(file.name, f"row {lines.passed + row + 1} cannot be read ({error})", mend) from error
         row += 1
         if reader.line_num > last_line + 1:
-            check_quotes(fields, width, last_line + 1, form)
+            check_quotes(fields, width, lines.passed + last_line + 1, form)
         last_line, width = reader.line_num, max(width, len(fields))
         if row > file.above:
-            yield row, start, fields
-        start = lines.end  # the reader takes no line before it needs it
+            yield lines.passed + row, lines.start, fields
 
 
 class _Open(Struct):
@@ -163,10 +198,12 @@ def _scan_file(file: TidyFile, number: int, found: Scan, keys: array[int]) -> bo
     marks, lines = DecimalMarks(), Lines(file.path, file.encoding)
     code_at, practical_at = file.columns["student"], file.columns.get("practical", -1)
     last, last_key, last_practical = "", "", None
+    decides = max(code_at, practical_at) + 1
     block: _Open | None = None
     for row, start, fields in rows_of(file, lines):
         if block is None:
             block = _Open(start, row - 1)
+            lines.alike = rows_alike(decides, len(fields)) if file.separator == "," else None
         if lines.has_quote or file.separator != ",":
             for text in fields:
                 marks.see("", text)

@@ -91,6 +91,45 @@ def test_a_plain_number_is_read_in_the_shorter_way_as_in_the_longer(name: str, d
     assert found[0] == found[1]
 
 
+BEHIND = (
+    "given out",
+    "J lost",
+    "banana",
+    "C",
+    "l",
+    "Ohms",
+    "ms-1",
+    "secs",
+    "min",
+    "%",
+    "?",
+    "ish",
+    "or so",
+    "",
+    " V",
+    "V.",
+)
+
+
+@settings(deadline=None, max_examples=300)
+@given(data=st.data())
+def test_a_plain_number_before_its_unit_is_read_in_the_shorter_way_as_in_the_longer(data: st.DataObject) -> None:
+    """For every item of the catalogue, whatever stands behind the number."""
+    rubric = CATALOGUE[data.draw(st.sampled_from(sorted(CATALOGUE)))]
+    item = data.draw(st.sampled_from([one for one in rubric.items.values() if not one.is_words]))
+    figures = data.draw(st.from_regex(r"-?[0-9]{1,4}(\.[0-9]{1,3})?", fullmatch=True))
+    own = [one.symbol for one in (item.unit, *item.recorded_in)]
+    behind = data.draw(st.sampled_from([*own, *UNITS, *BEHIND, item.symbol, item.quantity, *item.counted]))
+    beside = data.draw(
+        st.sampled_from([WrittenUnit(has_box=True), WrittenUnit(field=" "), WrittenUnit(heading=own[0])])
+    )
+    comma = data.draw(st.sampled_from((None, False, True)))
+    text, words = f"{figures} {behind}", Vocabulary(rubric)
+    assert read_anew(text, beside, item, NOWHERE, words, comma) == read_number_entry(
+        text, beside, item, NOWHERE, words, comma
+    )
+
+
 def test_no_word_for_absence_begins_with_a_figure() -> None:
     """Numbers are not compared with them."""
     assert not [word for word in ABSENT_WORDS if word[:1].isdigit()]

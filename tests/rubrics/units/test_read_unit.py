@@ -126,6 +126,15 @@ def test_k_beside_a_resistance_is_the_kilohm() -> None:
 _NO_UNIT = ["", " ", "-", "—", "none", "None", "no unit", "n/a", "N/A", "ratio", "1"]
 
 
+@pytest.mark.parametrize("typed", ["x 10^1 ohm", "× 10¹ Ω", "10^1 ohm"])
+def test_ten_to_the_first_keeps_its_power(typed: str) -> None:
+    """Our own print of it is a unit again, which '10 Ω' is not."""
+    unit = read_unit(typed, define_unit("Ω")).unit
+    assert unit is not None
+    assert unit.symbol == "10¹ Ω"
+    assert define_unit(unit.symbol) == unit
+
+
 def test_nanoampere_is_not_not_applicable() -> None:
     """'NA' says that there is no unit; 'nA' is one."""
     assert read_unit("nA", define_unit("A")).unit == define_unit("nA")
