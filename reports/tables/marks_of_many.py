@@ -17,7 +17,6 @@ from marking.findings import Script
 from marking.write_up import Remark
 from reports.tables.findings_csv import cell_text, csv_cell, quoted_cell
 from reports.tables.marks_workbook import Book, tick_row
-from reports.tables.sheet_rows import SheetRows
 from reports.wording import wording
 from rubrics.model import Rubric
 
@@ -125,7 +124,6 @@ class ManyMarks:
         head += [words["awarded"], words["pending"], words["out_of"], words["mark_code"]]
         self._columns = len(head)
         self._sheet = self._book.sheet("marks", head, [10, 26, 8, 22, *[6 for _ in codes], 11, 11, 8, 12], frozen=2)
-        self._path, self._rows = path, SheetRows(path.parent, len(head))
         self._row = 0
         self._left_out = 0
 
@@ -138,8 +136,16 @@ class ManyMarks:
             self._row += 1
             student, practical, *totals = cells[:5]
             name, bench, code = cells[5:8]
-            texts = [cell_text(_plain(text)) for text in (student, name, bench, practical, code)]
-            self._rows.add(self._row + 1, texts[:4], (*cells[8:], *totals), texts[4:])
+            # Without a format of their own, which is most of the work on a cell: no row here is higher than its text.
+            texts, numbers = (student, name, bench, practical), (*cells[8:], *totals)
+            for column, text in enumerate(texts):
+                if text:
+                    self._sheet.write_string(self._row, column, cell_text(_plain(text)))
+            for column, number in enumerate(numbers, start=len(texts)):
+                if number:
+                    self._sheet.write_number(self._row, column, int(number))
+            if code:
+                self._sheet.write_string(self._row, self._columns - 1, cell_text(_plain(code)))
 
     def close(self, tallies: Iterable[CriterionTally], ticks: Sequence[Sequence[str | int | None]]) -> None:
         """End the workbook with how each criterion did, where the findings are, and what a teacher had typed.
@@ -178,7 +184,6 @@ class ManyMarks:
             widths = [10, 24, 22, 12, 60, 8, 12, 30, 8, 40]
             self._book.fill(self._book.sheet("ticks", words["columns"]["ticks"], widths, frozen=1), ticks)
         self._book.close()
-        self._rows.put_into(self._path)
 
 
 def _plain(cell: str) -> str:
