@@ -125,4 +125,6 @@ def _as_told(
     shares = {Cause.UNEXPLAINED: _share_left(Cause.UNEXPLAINED), Cause.COPYING: copied if is_pen else copied_reading}
     rounded = sum(one.probability for one in listed if one.cause is Cause.ROUNDED_EARLY)
     shares[Cause.ROUNDED_EARLY] = ROUNDED_ODDS / (ROUNDED_ODDS * rounded + 1.0 - rounded)
-    return tuple(replace(one, probability=one.probability * shares.get(one.cause, 1.0)) for one in listed)
+    return tuple(
+        replace(one, probability=one.probability * shares[one.cause]) if one.cause in shares else one for one in listed
+    )

@@ -186,13 +186,12 @@ def worked_with_swaps(wrong: WrongAnswers, tree: Node, inputs: Sequence[SwappedI
 
     In one go, whichever input it is in: the formula takes one of them at least.
     """
-    changed = {
-        name: np.concatenate(
-            [one.used if one.name == name else np.broadcast_to(wrong.needed(name), one.used.shape) for one in inputs],
-            axis=1,
-        )
-        for name in dict.fromkeys(one.name for one in inputs)
-    }
+    ends = np.cumsum([one.used.shape[1] for one in inputs]).tolist()
+    changed: dict[str, Values] = {}
+    for one, end in zip(inputs, ends, strict=True):
+        if one.name not in changed:
+            changed[one.name] = np.repeat(wrong.needed(one.name), ends[-1], axis=1)
+        changed[one.name][:, end - one.used.shape[1] : end] = one.used
     return wrong.worked_each(tree, changed)
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import nearly
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.slips.units.unit_words import si_unit, size_text
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps, stacked
 from marking.findings import Cause
 from rubrics.formulas import times_ten_to
 from rubrics.model import Item
@@ -98,11 +98,14 @@ def prefix_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[H
     whole = wrong.value(formula.tree, {item.name: wrong.recorded(item.name) for item in inputs})
     # Millivolts by milliamperes: nothing had to be changed.
     has_to_be_changed = ~nearly(whole, wrong.right() / wrong.scale, _SAME)
+    share = stacked([one.share for one in units], len(wrong))
+    others = stacked([one.predicted for one in units], len(wrong))
     for item, power in found:
+        may = has_to_be_changed & _is_written_with_prefix(wrong, item, power)
+        if not may.any():
+            continue
         predicted = wrong.worked(formula.tree, {item.name: wrong.needed(item.name) * 10.0**power})
-        may = has_to_be_changed & _is_written_with_prefix(wrong, item, power) & np.isfinite(predicted)
-        plain = [nearly(predicted, one.predicted, _SAME) & (one.share > 0) for one in units]
-        may &= ~np.any(plain, axis=0) if plain else True
+        may &= np.isfinite(predicted) & ~(nearly(predicted, others, _SAME) & (share > 0)).any(axis=0)
         if not may.any():
             continue
         by_one_rule = _is_whole_column(wrong, predicted)
