@@ -92,8 +92,9 @@ def _listed(
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
     first = next((one for one in likeliest if causes[one[0]] is best), likeliest[0])
-    shown = [first, *(one for one in likeliest if one[1] >= LEAST_SHOWN and one is not first)]
-    for index, share in sorted(shown, key=lambda one: (causes[one[0]] is not best, -one[1])):
+    shown = [one for one in likeliest if one[1] >= LEAST_SHOWN or one is first]
+    shown.sort(key=lambda one: causes[one[0]] is not best)
+    for index, share in shown:
         if len(listed) == MOST_SHOWN:
             break
         detail, facts = words[index](position)

@@ -358,6 +358,9 @@ class WrongAnswers:
 
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
+        return self.made_once(f"{name} to its places", lambda: self._places(name))
+
+    def _places(self, name: str) -> Places:
         item = self.board.rubric.items[name]
         cells = self.board.cells[name]
         finest = np.where(np.isfinite(cells.number), cells.finest, magnitude(self._own_or_zero(item)) - 2)

@@ -92,7 +92,8 @@ def prefix_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[H
     kinds = Counter(item.unit.dimension for item in inputs)
     # Of several lengths nobody takes one alone for something else.
     single = [item for item in inputs if kinds[item.unit.dimension] == 1 and _prefixed(item)]
-    found = [(item, power) for item in single for power in (-3, 3)]
+    found = [(item, power, _is_written_with_prefix(wrong, item, power)) for item in single for power in (-3, 3)]
+    found = [one for one in found if one[2].any()]
     if not found:
         return
     whole = wrong.value(formula.tree, {item.name: wrong.recorded(item.name) for item in inputs})
@@ -100,12 +101,10 @@ def prefix_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[H
     has_to_be_changed = ~nearly(whole, wrong.right() / wrong.scale, _SAME)
     share = stacked([one.share for one in units], len(wrong))
     others = stacked([one.predicted for one in units], len(wrong))
-    for item, power in found:
-        may = has_to_be_changed & _is_written_with_prefix(wrong, item, power)
-        if not may.any():
-            continue
+    for item, power, is_prefixed in found:
         predicted = wrong.worked(formula.tree, {item.name: wrong.needed(item.name) * 10.0**power})
-        may &= np.isfinite(predicted) & ~(nearly(predicted, others, _SAME) & (share > 0)).any(axis=0)
+        is_told = (nearly(predicted, others, _SAME) & (share > 0)).any(axis=0)
+        may = has_to_be_changed & is_prefixed & np.isfinite(predicted) & ~is_told
         if not may.any():
             continue
         by_one_rule = _is_whole_column(wrong, predicted)
