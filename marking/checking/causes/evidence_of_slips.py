@@ -45,21 +45,22 @@ class Evidence(Struct, frozen=True, kw_only=True):
 
     def spread(self, positions: NDArray[np.int64], count: int, share: float) -> Evidence:
         """Return what was found for the answers at *positions* of *count*, each weighing *share* of its prior."""
-        where = {int(position): index for index, position in enumerate(positions)}
+        where = {position: index for index, position in enumerate(positions.tolist())}
         prior, chance = np.zeros((len(self.causes), count)), np.zeros((len(self.causes), count))
         prior[:, positions], chance[:, positions] = self.prior * share, self.chance
-        agrees: list[Agrees] = []
-        for one in self.agrees:
-            wide = np.zeros(count, np.bool_)
-            if one is not None:
-                wide[positions] = one
-            agrees.append(None if one is None else wide)
+        agrees = tuple(None if one is None else _spread(one, positions, count) for one in self.agrees)
         words = tuple(_moved(describe, where) for describe in self.words)
-        return Evidence(causes=self.causes, words=words, agrees=tuple(agrees), prior=prior, chance=chance)
+        return Evidence(causes=self.causes, words=words, agrees=agrees, prior=prior, chance=chance)
 
 
 def _at(agrees: Agrees, positions: NDArray[np.int64]) -> Agrees:
     return None if agrees is None else agrees[positions]
+
+
+def _spread(agrees: NDArray[np.bool_], positions: NDArray[np.int64], count: int) -> NDArray[np.bool_]:
+    wide = np.zeros(count, np.bool_)
+    wide[positions] = agrees
+    return wide
 
 
 def _moved(describe: Words, where: Mapping[int, int]) -> Words:

@@ -212,7 +212,10 @@ class _Weighing:
         self.counts: dict[Cause, float] = {}
 
     def _weigh(self) -> Values:
-        return _joint(self.wrong, [*self._found, self._nothing])
+        parts = [*self._found, self._nothing]
+        causes = [cause for one in parts for cause in one.causes]
+        prior, chance = np.concatenate([one.prior for one in parts]), np.concatenate([one.chance for one in parts])
+        return _pooled(self.wrong, causes, prior, chance)
 
     def carried_on(self, carried: Carried) -> NDArray[np.int64]:
         """Return which answers are to be tried with earlier ones carried on in another way, if that differs."""
@@ -259,8 +262,11 @@ class _Weighing:
     def finish(self, inside: NDArray[np.int64], pairs: Sequence[Evidence]) -> None:
         """Put down what the answers at *inside* come to with the *pairs* of slips that may have led to them."""
         part = self.wrong.at(inside, self.wrong.carried)
-        everything = joined([*(one.at(inside) for one in self._found), *pairs, self._nothing.at(inside)])
-        joint = _joint(part, [everything])
+        single = [*self._found, self._nothing]
+        if inside.size < len(self.wrong):
+            single = [one.at(inside) for one in single]
+        everything = joined([*single[:-1], *pairs, single[-1]])
+        joint = _pooled(part, everything.causes, everything.prior, everything.chance)
         joint /= joint.sum(axis=0)
         everything = everything.named()
         by_cause = _by_cause(joint, everything.causes)
@@ -354,14 +360,13 @@ def _spread(
             yield part.spread(way.positions[chosen[some]] - inside[0], inside.size, share)
 
 
-def _joint(wrong: WrongAnswers, parts: list[Evidence]) -> Values:
+def _pooled(wrong: WrongAnswers, causes: Sequence[Cause], prior: Values, chance: Values) -> Values:
     """Return prior times likelihood, shape (explanations, answers); 'unexplained' stands last."""
-    evidence = joined(parts)
-    if wrong.item.table is not None:
-        accidents = () if wrong.has_input_of_all_rows() else ACCIDENTS
-        is_shared = np.array([cause not in accidents for cause in evidence.causes], np.bool_)
-        return pool_rows(evidence.prior, evidence.chance, wrong.students, is_shared)
-    return evidence.prior * evidence.chance
+    if wrong.item.table is None:
+        return prior * chance
+    accidents = () if wrong.has_input_of_all_rows() else ACCIDENTS
+    is_shared = np.array([cause not in accidents for cause in causes], np.bool_)
+    return pool_rows(prior, chance, wrong.students, is_shared)
 
 
 def _left_open(joint: Values) -> Values:

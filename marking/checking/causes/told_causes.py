@@ -92,8 +92,9 @@ def _listed(
     listed: list[Explanation] = []
     seen: set[tuple[Cause, str]] = set()
     first = next((one for one in likeliest if causes[one[0]] is best), likeliest[0])
-    shown = [first, *(one for one in likeliest if one[1] >= LEAST_SHOWN and one is not first)]
-    for index, share in sorted(shown, key=lambda one: (causes[one[0]] is not best, -one[1])):
+    shown = [one for one in likeliest if one[1] >= LEAST_SHOWN or one is first]
+    shown.sort(key=lambda one: causes[one[0]] is not best)
+    for index, share in shown:
         if len(listed) == MOST_SHOWN:
             break
         detail, facts = words[index](position)
@@ -125,4 +126,6 @@ def _as_told(
     shares = {Cause.UNEXPLAINED: _share_left(Cause.UNEXPLAINED), Cause.COPYING: copied if is_pen else copied_reading}
     rounded = sum(one.probability for one in listed if one.cause is Cause.ROUNDED_EARLY)
     shares[Cause.ROUNDED_EARLY] = ROUNDED_ODDS / (ROUNDED_ODDS * rounded + 1.0 - rounded)
-    return tuple(replace(one, probability=one.probability * shares.get(one.cause, 1.0)) for one in listed)
+    return tuple(
+        replace(one, probability=one.probability * shares[one.cause]) if one.cause in shares else one for one in listed
+    )

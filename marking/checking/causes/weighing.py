@@ -275,10 +275,10 @@ def _is_near(predicted: Values, half: Values, number: Values, printed: Sequence[
     Slips of shape (slips, answers), numbers of shape (numbers, answers).
     """
     room = math.exp(float(half.max())) if half.size else 1.0
-    found = [end for one in printed for end in (*one.rounded, *one.cut)]
     # A shift is told from half the width either way: of few figures more than the lower half of what they stand for.
-    found += [number * by for one in printed for by in (np.exp(0.5 * one.width), np.exp(-0.5 * one.width))]
-    ends = [end * by for end in found for by in (room, 1.0 / room)]
+    shifted = [number * by for one in printed for by in (np.exp(0.5 * one.width), np.exp(-0.5 * one.width))]
+    found = np.array([*(end for one in printed for end in (*one.rounded, *one.cut)), *shifted])
+    ends = np.concatenate([found * room, found / room])
     low, high = np.fmin.reduce(ends), np.fmax.reduce(ends)
     edge = 1e-6 * np.maximum(np.abs(low), np.abs(high))
     return np.asarray((predicted >= (low - edge)[:, None]) & (predicted <= (high + edge)[:, None]))

@@ -194,13 +194,12 @@ def worked_with(wrong: WrongAnswers, tree: Node, inputs: Sequence[tuple[str, Val
     Returns:
         As numbers in the unit that each student wrote, shape (answers, all numbers).
     """
-    changed = {
-        name: np.concatenate(
-            [used if other == name else np.broadcast_to(wrong.needed(name), used.shape) for other, used in inputs],
-            axis=1,
-        )
-        for name in dict.fromkeys(name for name, _ in inputs)
-    }
+    ends = np.cumsum([used.shape[1] for _, used in inputs]).tolist()
+    changed: dict[str, Values] = {}
+    for (name, used), end in zip(inputs, ends, strict=True):
+        if name not in changed:
+            changed[name] = np.repeat(wrong.needed(name), ends[-1], axis=1)
+        changed[name][:, end - used.shape[1] : end] = used
     return wrong.worked_each(tree, changed)
 
 

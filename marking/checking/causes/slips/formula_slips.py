@@ -89,18 +89,19 @@ class _Held:
         labels = [(part * converted, predicted / self.wrong.scale)]
         if (converted < 1.0).any():
             labels.append((part * (1.0 - converted), predicted))
-        for at, way in np.argwhere(part.any(axis=2)).tolist():
-            one = self.formulas[at]
+        is_used = np.asarray(part.any(axis=2))
+        for at, one in enumerate(self.formulas):
             words, agrees = _words(one.description), self._unit_agrees(one)
-            for share, value in labels:
-                yield Hypothesis(
-                    cause=one.cause,
-                    share=share[at, way],
-                    predicted=value[at, way],
-                    describe=words,
-                    steps=one.steps,
-                    dimension_agrees=agrees,
-                )
+            for way in np.flatnonzero(is_used[at]).tolist():
+                for share, value in labels:
+                    yield Hypothesis(
+                        cause=one.cause,
+                        share=share[at, way],
+                        predicted=value[at, way],
+                        describe=words,
+                        steps=one.steps,
+                        dimension_agrees=agrees,
+                    )
 
     def _held(self, ways: Sequence[_Way]) -> tuple[Values, Values]:
         """Return what every formula comes to and how often it is used so, each of shape (formulas, ways, answers)."""
@@ -247,7 +248,9 @@ def _differ(recorded: Values, needed: Values) -> NDArray[np.bool_]:
 
 
 def _are_same(values: Mapping[str, Values], others: Mapping[str, Values]) -> bool:
-    return all(np.array_equal(value, others[name], equal_nan=True) for name, value in values.items())
+    return all(
+        value is others[name] or np.array_equal(value, others[name], equal_nan=True) for name, value in values.items()
+    )
 
 
 def _flat(values: Values, count: int) -> Values:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 from msgspec.structs import replace
@@ -99,18 +99,19 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
         value, called = evaluate(step, env), printed_text(step, names)
         exact = evaluate(tree, env | {_STEP: value})
         every = np.concatenate([kept(value, figures, is_cut=how == "cut") for figures, how, _ in WAYS], axis=1)
-        results = np.broadcast_to(evaluate(tree, env | {_STEP: every}), (len(wrong), len(WAYS)))
-        for way, (figures, how, weight) in enumerate(WAYS):
-            words = _words(called, value, every[:, way : way + 1], figures, how)
-            result = results[:, way : way + 1]
-            yield _hypothesis(wrong, result, exact, weight * _weight(step) * likely, words, steps)
+        results = evaluate(tree, env | {_STEP: every})
+        words = [
+            _words(called, value, every[:, way : way + 1], figures, how) for way, (figures, how, _) in enumerate(WAYS)
+        ]
+        weights = np.array([weight * _weight(step) for _, _, weight in WAYS])[:, None] * likely
+        yield from _hypotheses(wrong, results, exact, weights, words, steps)
     exact = evaluate(formula.tree, env)
     for figures, how, weight in WAYS:
-        for spared in (1, 2):
-            with np.errstate(all="ignore"):
-                result = _all_kept(formula.tree, env, figures, how, spared)
-            words = _words("every step", exact, result, figures, how)
-            yield _hypothesis(wrong, result, exact, np.full(len(wrong), weight / 2), words, steps)
+        with np.errstate(all="ignore"):
+            kept_so = [_all_kept(formula.tree, env, figures, how, spared) for spared in (1, 2)]
+        words = [_words("every step", exact, result, figures, how) for result in kept_so]
+        weights = np.full((2, len(wrong)), weight / 2)
+        yield from _hypotheses(wrong, np.concatenate(kept_so, axis=1), exact, weights, words, steps)
 
 
 def _left(wrong: WrongAnswers, formula: Formula) -> Iterator[Values]:
@@ -131,21 +132,28 @@ def _weight(step: Node) -> float:
     return READING_WEIGHT if isinstance(step, Name) else 1.0
 
 
-def _hypothesis(
-    wrong: WrongAnswers, result: Values, exact: Values, share: Values, words: Callable[[int], Description], steps: int
-) -> Hypothesis:
+def _hypotheses(
+    wrong: WrongAnswers, results: Values, exact: Values, weights: Values, words: Sequence[_Words], steps: int
+) -> Iterator[Hypothesis]:
+    """Yield what comes out where a step was kept too short, each way by itself.
+
+    Args:
+        wrong: The answers.
+        results: What the formula comes to with the step kept in each way, shape (answers, ways).
+        exact: What it comes to with the step as it is, shape (answers, 1).
+        weights: Of each way, shape (ways, answers).
+        words: For each way.
+        steps: Of working.
+    """
     with np.errstate(all="ignore"):
-        ratio = np.broadcast_to(result / exact, (len(wrong), result.shape[1]))[:, 0]
-    changed = np.isfinite(ratio) & ~nearly(ratio, 1.0, 1e-9)
-    with np.errstate(all="ignore"):
+        ratio = np.broadcast_to(results / exact, (len(wrong), len(words))).T
+        changed = np.isfinite(ratio) & ~nearly(ratio, 1.0, 1e-9)
         predicted = wrong.right() * ratio / wrong.scale
-    return Hypothesis(
-        cause=Cause.ROUNDED_EARLY,
-        share=np.where(changed, share, 0.0),
-        predicted=predicted,
-        describe=words,
-        steps=steps,
-    )
+    share = np.where(changed, weights, 0.0)
+    for at, describe in enumerate(words):
+        yield Hypothesis(
+            cause=Cause.ROUNDED_EARLY, share=share[at], predicted=predicted[at], describe=describe, steps=steps
+        )
 
 
 def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spared: int) -> Values:
@@ -166,7 +174,10 @@ def _all_kept(node: Node, env: Mapping[str, Values], figures: int, how: str, spa
     return value if spared > 0 else kept(value, figures, is_cut=how == "cut")
 
 
-def _words(step: str, value: Values, short: Values, figures: int, how: str) -> Callable[[int], Description]:
+_Words = Callable[[int], Description]
+
+
+def _words(step: str, value: Values, short: Values, figures: int, how: str) -> _Words:
     def describe(position: int) -> Description:
         at = min(position, value.shape[0] - 1)
         facts = {

@@ -90,6 +90,8 @@ def _worked(node: Node, env: Mapping[str, Values], figures: Places) -> Values:
             return np.asarray(_step(base, env, figures) ** float(exponent))
         case Minus(term):
             return -_worked(term, env, figures)
+        case Name(name) if name in env:
+            return env[name]
         case _:
             return evaluate(node, env)
 

@@ -7,8 +7,9 @@ formula needs them, each of shape (answers, 1), or (answers, rows) where the for
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import lru_cache
@@ -189,7 +190,7 @@ class WrongAnswers:
             steps = written.right() / written._base()
         steady = np.isfinite(steps) & (steps != 0)
         step = median(steps[steady]) if steady.any() else 1.0
-        return np.array([1.0 if np.isclose(step, 1.0, rtol=1e-6) else step])
+        return np.array([1.0 if math.isclose(step, 1.0, rel_tol=1e-6) else step])
 
     def _base(self) -> Values:
         """Return the formula's own number, shape (answers,)."""
@@ -230,9 +231,15 @@ class WrongAnswers:
         known |= self.constants()
         env = dict(known)
         for name in dict.fromkeys(name for changed in changes for name in changed if name in known):
-            columns = [changed.get(name, known[name]) for changed in changes]
-            whole = [np.broadcast_to(one, (len(self), one.shape[1])) for one in columns]
-            env[name] = np.concatenate(whole, axis=0 if is_of_columns else 1)
+            own = known[name]
+            if is_of_columns:
+                whole = [np.broadcast_to(changed.get(name, own), (len(self), own.shape[1])) for changed in changes]
+                env[name] = np.concatenate(whole)
+                continue
+            env[name] = np.repeat(np.broadcast_to(own, (len(self), 1)), len(changes), axis=1)
+            for at, changed in enumerate(changes):
+                if name in changed:
+                    env[name][:, at : at + 1] = changed[name]
         if is_of_columns:
             for name, values in env.items():
                 if values.shape[0] == len(self):
@@ -342,12 +349,18 @@ class WrongAnswers:
 
     def is_as_written(self, name: str) -> NDArray[np.bool_]:
         """Tell for which of the answers an item went on as the number on the page, shape (answers,)."""
+        return self.made_once(f"{name} as written", lambda: self._is_as_written(name))
+
+    def _is_as_written(self, name: str) -> NDArray[np.bool_]:
         on_page = self._pick(self.board.cells[name].number, self.board.rubric.items[name])
         with np.errstate(invalid="ignore"):
             return np.asarray(nearly(self.recorded(name), on_page, 1e-9)[:, 0])
 
     def places(self, name: str) -> Places:
         """Return the position of the last digit of an item as it was written, shape of :meth:`recorded`."""
+        return self.made_once(f"{name} to its places", lambda: self._places(name))
+
+    def _places(self, name: str) -> Places:
         item = self.board.rubric.items[name]
         cells = self.board.cells[name]
         finest = np.where(np.isfinite(cells.number), cells.finest, magnitude(self._own_or_zero(item)) - 2)
@@ -359,14 +372,13 @@ class WrongAnswers:
         if name not in self._digits:
             self._digits[name] = np.zeros(self.board.cells[name].number.shape, np.int64)
         known, rows = self._digits[name], self.rows if item.table is not None else np.zeros_like(self.rows)
-        for position in np.flatnonzero(known[self.students, rows] == 0).tolist():
-            known[self.students[position], rows[position]] = self._digit_count(position, name)
+        new = np.flatnonzero(known[self.students, rows] == 0)
+        if new.size:
+            # An earlier answer that was not written down is kept to three figures.
+            known[self.students[new], rows[new]] = [
+                CAREFUL_FIGURES[1] if entry is None else _digits_in(entry.raw) for entry in self._entries(new, name)
+            ]
         return known[self.students, rows]
-
-    def _digit_count(self, position: int, name: str) -> int:
-        entry = self.entry(position, name)
-        # An earlier answer that was not written down is kept to three figures.
-        return CAREFUL_FIGURES[1] if entry is None else _digits_in(entry.raw)
 
     def constants(self) -> dict[str, Values]:
         """Return the rubric's constants as numbers in their own units."""
@@ -384,11 +396,10 @@ class WrongAnswers:
     def dimensions_written(self) -> list[Dimension | None]:
         """Return the dimension of the unit that stands beside each answer, None where there is none."""
         places = list(zip(self.students.tolist(), self.rows.tolist(), strict=True))
-        for position, place in enumerate(places):
-            if place not in self._units:
-                entry = self.entry(position, self.item.name)
-                unit = entry.unit.unit if entry is not None and entry.unit is not None else None
-                self._units[place] = unit.dimension if unit is not None else None
+        new = np.array([at for at, place in enumerate(places) if place not in self._units], np.int64)
+        for position, entry in zip(new.tolist(), self._entries(new, self.item.name), strict=True):
+            unit = entry.unit.unit if entry is not None and entry.unit is not None else None
+            self._units[places[position]] = unit.dimension if unit is not None else None
         return [self._units[place] for place in places]
 
     def twins(self, name: str) -> list[str]:
@@ -410,6 +421,13 @@ class WrongAnswers:
         item = self.board.rubric.items[name]
         row = int(self.rows[position]) + 1 if item.table is not None else 1
         return unplaced_entry(item, self.board.write_ups[int(self.students[position])], row)
+
+    def _entries(self, positions: NDArray[np.int64], name: str) -> Iterator[Entry | None]:
+        """Yield the same for the answers at *positions*."""
+        item, write_ups = self.board.rubric.items[name], self.board.write_ups
+        rows = self.rows[positions] + 1 if item.table is not None else np.ones_like(positions)
+        for student, row in zip(self.students[positions].tolist(), rows.tolist(), strict=True):
+            yield unplaced_entry(item, write_ups[student], row)
 
     def column(self, name: str) -> Values:
         """Return a whole column in its own unit, answers not given as they should be; shape (students, rows)."""

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import nearly
 from marking.checking.case import number_text, with_unit, written
 from marking.checking.causes.slips.units.unit_words import si_unit, size_text
-from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps
+from marking.checking.causes.wrong import Description, Hypothesis, Values, WrongAnswers, count_steps, stacked
 from marking.findings import Cause
 from rubrics.formulas import times_ten_to
 from rubrics.model import Item
@@ -92,17 +92,19 @@ def prefix_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[H
     kinds = Counter(item.unit.dimension for item in inputs)
     # Of several lengths nobody takes one alone for something else.
     single = [item for item in inputs if kinds[item.unit.dimension] == 1 and _prefixed(item)]
-    found = [(item, power) for item in single for power in (-3, 3)]
+    found = [(item, power, _is_written_with_prefix(wrong, item, power)) for item in single for power in (-3, 3)]
+    found = [one for one in found if one[2].any()]
     if not found:
         return
     whole = wrong.value(formula.tree, {item.name: wrong.recorded(item.name) for item in inputs})
     # Millivolts by milliamperes: nothing had to be changed.
     has_to_be_changed = ~nearly(whole, wrong.right() / wrong.scale, _SAME)
-    for item, power in found:
+    share = stacked([one.share for one in units], len(wrong))
+    others = stacked([one.predicted for one in units], len(wrong))
+    for item, power, is_prefixed in found:
         predicted = wrong.worked(formula.tree, {item.name: wrong.needed(item.name) * 10.0**power})
-        may = has_to_be_changed & _is_written_with_prefix(wrong, item, power) & np.isfinite(predicted)
-        plain = [nearly(predicted, one.predicted, _SAME) & (one.share > 0) for one in units]
-        may &= ~np.any(plain, axis=0) if plain else True
+        is_told = (nearly(predicted, others, _SAME) & (share > 0)).any(axis=0)
+        may = has_to_be_changed & is_prefixed & np.isfinite(predicted) & ~is_told
         if not may.any():
             continue
         by_one_rule = _is_whole_column(wrong, predicted)

@@ -176,8 +176,8 @@ def unit_of_formula(rubric: Rubric, item: Item, names: list[str], last_step: flo
     inputs = [rubric.items[name].unit for name in names]
     made = _made_of(item.formula.tree, {name: one.unit.symbol for name, one in rubric.items.items()})
     for unit in [*inputs, *made]:
-        is_it = np.isclose(unit.factor, item.unit.factor * last_step, rtol=1e-6)
-        if unit.dimension == item.unit.dimension and not unit.offset and is_it:
+        may_be = unit.dimension == item.unit.dimension and not unit.offset
+        if may_be and np.isclose(unit.factor, item.unit.factor * last_step, rtol=1e-6):
             return unit.symbol
     return ""
 
