@@ -11,7 +11,7 @@ from pathlib import Path
 # Set before numpy is first imported: threads for arrays this small only cost time.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from marking.collector import search_seldom
+from marking.collector import collector_resting, leave_alone, search_seldom
 from marking.commands.record_use import Keeper, keeping
 from marking.commands.told_of_marks import Told, beside_words, compared_words, tell
 from marking.commands.written_results import (
@@ -104,7 +104,9 @@ def _place(out: Path, *, is_preview: bool) -> Path:
 def _run(out: Path, arguments: argparse.Namespace) -> int:
     search_seldom()
     with ExitStack() as until:
-        found = marked_inputs(out, arguments, until)
+        with collector_resting():
+            found = marked_inputs(out, arguments, until)
+            leave_alone()  # what was read and marked lasts to the end
         told = write_results(out, found, arguments)
     if arguments.preview:
         print(f"Preview: {out / 'feedback'}")

@@ -15,6 +15,7 @@ from msgspec import Struct
 from marking.checking import as_marked
 from marking.class_notes import ClassNote
 from marking.cohort import leads_in, notes_for
+from marking.collector import leave_alone
 from marking.commands.told_of_marks import Told, account_of
 from marking.compared import Change, first_versions
 from marking.file_names import file_names
@@ -225,6 +226,7 @@ def _load(_: object, number: int) -> int:
     """Load what sheets are made of where one helps, so that nobody waits for it later."""
     import reports.student  # noqa: F401
 
+    leave_alone()  # before the collector looks through what was loaded
     return number
 
 

@@ -19,10 +19,12 @@ _ESCAPED = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 
 
 class Element(Struct, eq=False):
-    """One element of the tree: its role, the numbers of its content, and the elements below it."""
+    """One element of the tree: its role, the numbers of its content, and the elements below it.
+
+    It does not know what it is below, so that a page that was written goes without the cycle collector.
+    """
 
     role: str
-    parent: Element | None
     alt: str = ""
     actual: str = ""
     """The text itself, where what is drawn are joined letters in the order of print."""
@@ -54,7 +56,7 @@ class TaggedCanvas(Canvas):
     def __init__(self, *arguments: object, **options: object) -> None:
         """Start with an empty tree."""
         super().__init__(*arguments, **options)  # type: ignore[arg-type]
-        self._root = Element(role="Document", parent=None)
+        self._root = Element(role="Document")
         self._open = self._root
         self._parents: list[list[Element]] = [[]]
         """For each page the element of each numbered piece of content."""
@@ -66,7 +68,7 @@ class TaggedCanvas(Canvas):
     def element(self, role: str, *, alt: str = "", scope: str = "", actual: str = "") -> Iterator[None]:
         """Open an element below the one that is open."""
         before = self._open
-        self._open = Element(role=role, parent=before, alt=alt, scope=scope, actual=actual)
+        self._open = Element(role=role, alt=alt, scope=scope, actual=actual)
         before.kids.append(self._open)
         try:
             yield

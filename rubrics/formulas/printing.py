@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from msgspec import Struct
+
 from rubrics.formulas.formula import PI, Call, Formula, Minus, Name, Node, Number, Operation, Power
 from rubrics.formulas.printed_numbers import listed
 
@@ -35,9 +37,49 @@ _PRINTED_SIGNS = {"+": " + ", "-": " − ", "*": " × ", "/": " ÷ "}
 _PLAIN_SIGNS = {"+": " + ", "-": " - ", "*": " * ", "/": " / "}
 
 
+class _Writing(Struct, frozen=True):
+    """How names, signs and powers of a formula are written.
+
+    A record, for functions that call one another from within a function would be left to the cycle collector.
+    """
+
+    name_text: Callable[[str], str]
+    signs: Mapping[str, str]
+    power_text: Callable[[int], str]
+
+    def text(self, node: Node) -> str:
+        """Return *node* as it is written."""
+        match node:
+            case Number(_, text):
+                return text
+            case Name(name):
+                return self.name_text(name)
+            case Minus(term):
+                return f"{'−' if self.signs is _PRINTED_SIGNS else '-'}{self.bracketed(term, _UNARY_RANK)}"
+            case Operation(sign, left, right):
+                # A right-hand term of the same rank needs its brackets: a - (b - c), a / (b * c).
+                least = _RANK[sign] + (0 if sign in "+*" and _sign_of(right) == sign else 1)
+                # A negative entry that comes first reads well without them: −3.0 ÷ (−0.40).
+                first = self.text(left) if isinstance(left, Name) else self.bracketed(left, _RANK[sign])
+                return f"{first}{self.signs[sign]}{self.bracketed(right, least)}"
+            case Power(base, exponent):
+                return f"{self.bracketed(base, _LEAF_RANK)}{self.power_text(exponent)}"
+            case Call(function, arguments):
+                return _call_text(function, [self.text(argument) for argument in arguments], self.signs)
+
+    def bracketed(self, node: Node, least: int) -> str:
+        """Return *node* as it is written, in brackets where it binds less than it has to."""
+        text = self.text(node)
+        rank = _text_rank(text) if isinstance(node, Name) else _rank(node)
+        return text if rank >= least else f"({text})"
+
+
+_PLAIN = _Writing(lambda name: name, _PLAIN_SIGNS, lambda exponent: f"**{exponent}")
+
+
 def plain_text(node: Node) -> str:
     """Return *node* in the formula language itself, with the fewest brackets: ``E / (m * dT)``."""
-    return _text(node, lambda name: name, _PLAIN_SIGNS, lambda exponent: f"**{exponent}")
+    return _PLAIN.text(node)
 
 
 def printed_text(node: Node, names: Mapping[str, str]) -> str:
@@ -45,51 +87,16 @@ def printed_text(node: Node, names: Mapping[str, str]) -> str:
 
     With symbols in *names* it is the formula; with a student's entries it is the working.
     """
-    return _text(
-        node,
-        lambda name: "π" if name == PI else names.get(name, name),
-        _PRINTED_SIGNS,
-        lambda exponent: str(exponent).translate(_SUPERSCRIPTS),
-    )
+    return _Writing(lambda name: "π" if name == PI else names.get(name, name), _PRINTED_SIGNS, _raised).text(node)
+
+
+def _raised(exponent: int) -> str:
+    return str(exponent).translate(_SUPERSCRIPTS)
 
 
 def printed_equation(symbol: str, formula: Formula, names: Mapping[str, str]) -> str:
     """Return ``symbol = formula`` as it is printed."""
     return f"{symbol} = {printed_text(formula.tree, names)}"
-
-
-def _text(
-    node: Node, name_text: Callable[[str], str], signs: Mapping[str, str], power_text: Callable[[int], str]
-) -> str:
-    def bracketed(inner: Node, least: int) -> str:
-        text = show(inner)
-        rank = _text_rank(text) if isinstance(inner, Name) else _rank(inner)
-        return text if rank >= least else f"({text})"
-
-    def show(inner: Node) -> str:
-        match inner:
-            case Number(_, text):
-                return text
-            case Name(name):
-                return name_text(name)
-            case Minus(term):
-                return (
-                    f"−{bracketed(term, _UNARY_RANK)}"
-                    if signs is _PRINTED_SIGNS
-                    else f"-{bracketed(term, _UNARY_RANK)}"
-                )
-            case Operation(sign, left, right):
-                # A right-hand term of the same rank needs its brackets: a - (b - c), a / (b * c).
-                least = _RANK[sign] + (0 if sign in "+*" and _sign_of(right) == sign else 1)
-                # A negative entry that comes first reads well without them: −3.0 ÷ (−0.40).
-                first = show(left) if isinstance(left, Name) else bracketed(left, _RANK[sign])
-                return f"{first}{signs[sign]}{bracketed(right, least)}"
-            case Power(base, exponent):
-                return f"{bracketed(base, _LEAF_RANK)}{power_text(exponent)}"
-            case Call(function, arguments):
-                return _call_text(function, [show(argument) for argument in arguments], signs)
-
-    return show(node)
 
 
 def _call_text(function: str, arguments: list[str], signs: Mapping[str, str]) -> str:

@@ -27,6 +27,7 @@ sense to a reader, whether a role is the fitting one, contrast as printed. Left 
 
 from __future__ import annotations
 
+import gc
 import re
 import shutil
 import subprocess
@@ -220,6 +221,20 @@ def test_fonts_are_embedded_and_greys_are_one_ink(pdf: pikepdf.Pdf) -> None:
             (str(o), [float(x) for x in n]) for n, o in pikepdf.parse_content_stream(page) if str(o) in ("rg", "RG")
         ]
         assert all(ink == ("rg", [0.988, 0.965, 0.894]) for ink in inks)
+
+
+def test_a_sheet_that_was_written_leaves_nothing_to_the_cycle_collector(tmp_path: Path) -> None:
+    """Which searches all that is held; a year of sheets would keep it busy."""
+    scripts = [heat_script(ADA)]
+    write_feedback(tmp_path / "first.pdf", scripts, RUBRICS)  # what is made once and kept
+    gc.collect()
+    gc.disable()
+    try:
+        write_feedback(tmp_path / "second.pdf", scripts, RUBRICS)
+        left = gc.collect()
+    finally:
+        gc.enable()
+    assert left == 0
 
 
 def test_the_class_file_has_a_bookmark_for_each_student(tmp_path: Path) -> None:
