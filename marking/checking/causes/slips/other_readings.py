@@ -36,18 +36,19 @@ class OtherReading(Struct, frozen=True, kw_only=True):
 
 
 def other_readings(wrong: WrongAnswers) -> list[OtherReading]:
-    """Return every other reading that may have gone into the formula; none where there is no formula."""
-    return wrong.made_once("other readings", lambda: list(_other_readings(wrong)))
+    """Return every other reading that may have gone into the formula; none where there is no formula.
 
-
-def _other_readings(wrong: WrongAnswers) -> Iterator[OtherReading]:
-    yield from _twins(wrong)
-    yield from _rows(wrong)
-    yield from _kelvins(wrong)
-    yield from _sums(wrong)
-    yield from _constants(wrong)
-    yield from _parts(wrong)
-    yield from _one_for_all(wrong)
+    They hold the answers that they are of, which do not keep them: in a ring both would be left to the collector.
+    """
+    return [
+        *_twins(wrong),
+        *_rows(wrong),
+        *_kelvins(wrong),
+        *_sums(wrong),
+        *_constants(wrong),
+        *_parts(wrong),
+        *_one_for_all(wrong),
+    ]
 
 
 def _inputs(wrong: WrongAnswers) -> list[str]:

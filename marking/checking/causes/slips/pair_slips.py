@@ -246,8 +246,9 @@ def _changed_inputs(wrong: WrongAnswers) -> Iterator[_Changed]:
             second=Cause.DIGITS_SWAPPED,
             describe=one.describe,
         )
-    total = sum(other.weight for other in other_readings(wrong))
-    for other in other_readings(wrong):
+    readings = other_readings(wrong)
+    total = sum(other.weight for other in readings)
+    for other in readings:
         if len(other.changed) > 1:
             continue  # a whole row for another is one slip of the eye, and two with a wrong formula are rare
         ((name, used),) = other.changed.items()
