@@ -12,7 +12,7 @@ from msgspec import Struct, field
 
 from marking.checking.case import Case
 from marking.checking.checks import Looker
-from marking.checking.marks import as_findings, count_marks
+from marking.checking.marks import as_findings, count_marks, marks_of_one_line
 from marking.checking.unpaid_faults import unpaid_criteria, unpaid_faults
 from marking.findings import CriterionMark, Finding
 from rubrics.model import Criterion, Rubric
@@ -35,16 +35,19 @@ class Lookers:
         """Take the practical."""
         self._rubric = rubric
         self._lookers = [Looker(criterion, rubric) for criterion in rubric.criteria]
+        self._of_one = [marks_of_one_line(criterion) for criterion in rubric.criteria]
         self._unpaid = [Looker(criterion, rubric) for criterion in unpaid_criteria(rubric)]
 
     def look_at(self, cases: Sequence[Case]) -> list[Looked]:
         """Return what is found in some write-ups, in their order."""
         found = [Looked(case=case) for case in cases]
-        for looker in self._lookers:
+        for looker, of_one in zip(self._lookers, self._of_one, strict=True):
             criterion = looker.criterion
             some = [one for one in found if self._applies(criterion, one.case)] if criterion.when else found
             lines = [looker.lines(one.case) for one in some]
-            marks = [count_marks(criterion, own) for own in lines]
+            marks = [
+                of_one[own[0].outcome] if of_one and len(own) == 1 else count_marks(criterion, own) for own in lines
+            ]
             for one, own, mark in zip(some, lines, marks, strict=True):
                 one.marks.append(mark)
                 one.findings += as_findings(one.case.write_up, self._rubric.id, mark, own)

@@ -16,9 +16,6 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
 
     It stands undecided only while a line that waits for the teacher could still change it.
     """
-    if len(lines) == 1 and criterion.marks and not criterion.award:
-        outcome = lines[0].outcome
-        return CriterionMark(criterion=criterion, outcome=outcome, marks=_OF_ONE[outcome] and criterion.marks)
     outcomes = _counted(criterion, lines)
     stands, waits = outcomes.count(Outcome.AWARDED), outcomes.count(Outcome.FOR_TEACHER)
     if not lines:
@@ -31,8 +28,15 @@ def count_marks(criterion: Criterion, lines: list[Line]) -> CriterionMark:
     return CriterionMark(criterion=criterion, outcome=outcome, marks=least)
 
 
-_OF_ONE = {Outcome.AWARDED: 1, Outcome.WITHHELD: 0, Outcome.FOR_TEACHER: None}
-"""Share of the marks of a criterion with a single line."""
+def marks_of_one_line(criterion: Criterion) -> dict[Outcome, CriterionMark]:
+    """Return what ``count_marks`` does of a single line, by its outcome: most criteria have no more for any student.
+
+    Empty where the marks are counted by the line, or there are none.
+    """
+    if criterion.award or not criterion.marks:
+        return {}
+    marks = {Outcome.AWARDED: criterion.marks, Outcome.WITHHELD: 0, Outcome.FOR_TEACHER: None}
+    return {outcome: CriterionMark(criterion=criterion, outcome=outcome, marks=own) for outcome, own in marks.items()}
 
 
 def _counted(criterion: Criterion, lines: list[Line]) -> list[Outcome]:

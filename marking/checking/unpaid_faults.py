@@ -57,8 +57,12 @@ def _without_marks(check: CheckKind, items: tuple[str, ...]) -> Criterion:
 
 def unpaid_faults(case: Case, looker: Looker) -> list[Finding]:
     """Return the faults that a looker (of ``unpaid_criteria``) finds in one student's answers, each at no cost."""
+    criterion, batch = looker.criterion, case.batch
+    astray = batch.unit_astray if criterion.check is CheckKind.UNIT else batch.figures_astray
+    if not any(astray[name][case.student] for name in criterion.items):
+        return []  # as of most
     lines = [line for line in looker.lines(case) if line.outcome is Outcome.WITHHELD and line.reason in _TOLD]
     if not lines:
         return []
-    mark = CriterionMark(criterion=looker.criterion, outcome=Outcome.WITHHELD, marks=0)
+    mark = CriterionMark(criterion=criterion, outcome=Outcome.WITHHELD, marks=0)
     return as_findings(case.write_up, case.rubric.id, mark, lines)

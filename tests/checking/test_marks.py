@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 
 from marking.checking.case.student_case import Line
-from marking.checking.marks import as_findings, count_marks
+from marking.checking.marks import as_findings, count_marks, marks_of_one_line
 from marking.findings import Basis, Cause, CriterionMark, Explanation, Finding, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, Place, State, Student, WriteUp
@@ -105,6 +105,15 @@ def test_of_several_items_each_column_counts_once(lines: str, wanted: tuple[str,
     found = [Line(item=one[0], row=None, outcome=OUTCOMES[one[1]], reason=Reason.RIGHT) for one in lines.split()]
     criterion = replace(criterion_of(2, ((2, 2), (1, 1))), items=("x", "y"))
     assert (lambda mark: (mark.outcome.value, mark.marks))(count_marks(criterion, found)) == wanted
+
+
+@pytest.mark.parametrize("outcome", OUTCOMES.values())
+def test_what_a_single_line_comes_to_is_what_is_counted(outcome: Outcome) -> None:
+    """Made once for a batch, and the same; where lines are counted by an award it is left to counting."""
+    line = Line(item="x", row=None, outcome=outcome, reason=Reason.RIGHT)
+    assert marks_of_one_line(criterion_of(2))[outcome] == count_marks(criterion_of(2), [line])
+    assert not marks_of_one_line(criterion_of(2, ((2, 2), (1, 1))))
+    assert not marks_of_one_line(criterion_of(0))
 
 
 def test_a_mark_knows_its_criterion() -> None:

@@ -111,6 +111,7 @@ class _Work:
         known, formula = self.known, item.formula
         assert formula is not None  # only answers with a formula come here
         cells = self.board.cells[item.name]
+        one = printed(cells)
         fewest, most = known.least_figures(item, formula)
         # Zeros of a whole number may count: a joulemeter's 20000 J is no reason to keep steps to two figures.
         # Where a spreadsheet dropped zeros, only the figures that are left are sure.
@@ -124,11 +125,11 @@ class _Work:
         if item.repeats:
             lost = known.unusable(item)
             own = chosen(lost, (np.full((1, 1), np.nan),) * 2, own)
-            exact, carried, through = (np.where(lost, np.nan, one) for one in (exact, unrounded, through))
+            exact, carried, through = (np.where(lost, np.nan, value) for value in (exact, unrounded, through))
         along = known.along(item, formula, care)
         ways = ways_of(item, known.own)
         past = self.chains.past_written(item, ways)
-        direct = _Direct.of(item, printed(cells), (exact, carried), [known.direct(item, way) for way in ways], past)
+        direct = _Direct.of(item, one, (exact, carried), [known.direct(item, way) for way in ways], past)
         both = (known.exact, known.exact | known.stated_exact)
         of_another_constant = self.chains.learn(item, both)
         # A slip is made with the steps on the page: of a wrong one nobody goes on with what it should have been.
@@ -137,16 +138,17 @@ class _Work:
             item=item,
             formula=formula,
             cells=cells,
+            one=one,
             intervals=[*([own] if item.repeats else each_way), *known.followed(item, care)],
             own=direct.own,
             along=direct.along,
-            by_other_way=direct.is_other | of_another_constant | printed(cells).is_printed_by(through, through),
+            by_other_way=direct.is_other | of_another_constant | one.is_printed_by(through, through),
             may_leave_out=self._may_leave_out(item),
             slips=[
-                *named_slips_behind(self.board.rubric, item, printed(cells), as_written),
-                *used_once_on_means(self.board.rubric, item, printed(cells), as_written),
+                *named_slips_behind(self.board.rubric, item, one, as_written),
+                *used_once_on_means(self.board.rubric, item, one, as_written),
             ],
-            under_another=right_under_another(self.board, item, known.exact, [*direct.own, *direct.along]),
+            under_another=right_under_another(self.board, item, one, known.exact, [*direct.own, *direct.along]),
             near_line=self._near_line(item, care),
             off_own_line=OwnLine.of(self.board, item).is_off,
             of_one_row=self._of_one_row(item),
@@ -170,7 +172,7 @@ class _Work:
         kept = (judgement == int(Judgement.WRONG)) | ((bool(item.repeats) | alone) & np.isnan(exact))
         known.passing[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, through)
         # What stands written, and rightly so, is not carried on as a value that it was never rounded from.
-        kept = kept | (stands & ~printed(cells).is_printed_by(unrounded, unrounded))
+        kept = kept | (stands & ~one.is_printed_by(unrounded, unrounded))
         known.carried[item.name] = np.where(kept & np.isfinite(cells.si), cells.si, unrounded)
         return Judged(
             item=item,

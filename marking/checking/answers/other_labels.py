@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from marking.checking.answers.worked import evaluate
-from marking.checking.answers.written import Board, Printed, any_of, is_direct, printed, unplaced_entry
+from marking.checking.answers.written import Board, Printed, any_of, is_direct, unplaced_entry
 from rubrics.formulas import Formula, Name
 from rubrics.model import Item
 from rubrics.units import Unit
@@ -22,16 +22,18 @@ Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 
-def right_under_another(board: Board, item: Item, exact: Mapping[str, Values], direct: Sequence[Values]) -> Mask:
+def right_under_another(
+    board: Board, item: Item, one: Printed, exact: Mapping[str, Values], direct: Sequence[Values]
+) -> Mask:
     """Tell where a number is right in a usual unit of the quantity, and another unit stands beside it.
 
     Args:
         board: What was written.
         item: The answer.
+        one: All of them as they were printed.
         exact: What each name comes to from the readings, in SI units.
         direct: What the answer may come to with nothing rounded, in SI units.
     """
-    one = printed(board.cells[item.name])
     found = np.zeros(one.number.shape, np.bool_)
     for unit in item.recorded_in:
         other = ~np.isclose(one.factor, unit.factor, rtol=1e-9, atol=0.0)

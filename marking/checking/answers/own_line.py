@@ -17,7 +17,6 @@ from rubrics.model import Item, Rubric
 Values = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Interval = tuple[Values, Values]
-_ALL = slice(None)
 
 READ_AGAIN_SHARE = 0.03
 """The same line read off at two other points gives a gradient up to this much off: half a small square at each end of
@@ -35,27 +34,23 @@ def is_gradient(rubric: Rubric, item: Item) -> bool:
     return tree == Call("slope", (Name(graph.y), Name(graph.x)))
 
 
-def own_gradients(board: Board, students: slice = _ALL) -> Interval:
+def own_gradients(board: Board) -> Interval:
     """Return the lowest and the highest gradient that the two points read off may stand for, in SI units.
-
-    Args:
-        board: The class.
-        students: Those who are asked about.
 
     Returns:
         Both ends, each (students, 1); NaN where a point is missing or the two stand one above the other.
     """
     graph = board.rubric.graph
-    nowhere = np.full((len(board.write_ups[students]), 1), np.nan)
+    nowhere = np.full((len(board.write_ups), 1), np.nan)
     if graph is None or len(graph.read_off) != 4:
         return nowhere, nowhere
-    if not all(board.cells[name].given[students].any() for name in graph.read_off):
+    if not all(board.cells[name].given.any() for name in graph.read_off):
         return nowhere, nowhere  # as in most classes: nobody wrote two points down
     ends = []
     for name in graph.read_off:
         cells = board.cells[name]
-        factor, offset = cells.factor[students, :1], cells.offset[students, :1]
-        low, high = printed_interval(cells.number[students, :1], cells.finest[students, :1])
+        factor, offset = cells.factor[:, :1], cells.offset[:, :1]
+        low, high = printed_interval(cells.number[:, :1], cells.finest[:, :1])
         ends.append((low * factor + offset, high * factor + offset))
     x1, y1, x2, y2 = ends
     with np.errstate(all="ignore"):

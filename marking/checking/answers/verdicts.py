@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -13,13 +14,13 @@ from marking.checking.answers.judged import Judgement
 from marking.checking.answers.worked import Interval, is_drawn
 from marking.checking.answers.written import (
     Cells,
+    Printed,
     any_of,
     is_direct,
     is_right_as_asked,
     is_right_elsewhere,
     is_rough,
     lies_inside,
-    printed,
 )
 from rubrics.formulas import Call, Formula
 from rubrics.model import Item
@@ -33,12 +34,14 @@ MOST_COUNTED = 1000.0
 """Above it a count is as often given to three figures."""
 
 
-class Evidence(Struct, frozen=True, kw_only=True):
+class Evidence(Struct, frozen=True, kw_only=True, dict=True):
     """What is known of the answers to one item before chains are asked; arrays of the board's shape or narrower."""
 
     item: Item
     formula: Formula
     cells: Cells
+    one: Printed
+    """The answers as they were printed."""
     intervals: Sequence[Interval]
     """Where careful answers lie, in SI units: from the readings first, then for each mixture of earlier answers."""
     own: Sequence[Values]
@@ -71,21 +74,22 @@ class Evidence(Struct, frozen=True, kw_only=True):
         """Tell where the readings lead to no value."""
         return ~np.isfinite(self.own[0])
 
-    @property
+    @cached_property
     def is_own(self) -> Mask:
         """Tell which answers are the direct value from the readings."""
-        return any_of([is_direct(printed(self.cells), value) for value in self.own])
+        return any_of([is_direct(self.one, value) for value in self.own])
 
-    @property
+    @cached_property
     def slip(self) -> Mask:
         """Tell which answers a named slip prints."""
         return any_of([np.zeros(self.cells.number.shape, np.bool_), *(np.isfinite(value) for value in self.slips)])
 
-    @property
+    @cached_property
     def only_near(self) -> Mask:
         """Tell which answers a named slip prints, and the direct value does not."""
-        one = printed(self.cells)
-        return self.slip & ~any_of([one.is_printed_by(value, value) for value in (*self.own, *self.along)])
+        if not self.slip.any():
+            return self.slip
+        return self.slip & ~any_of([self.one.is_printed_by(value, value) for value in (*self.own, *self.along)])
 
     def is_open(self) -> Mask:
         """Tell for which answers chains are asked."""
@@ -97,7 +101,7 @@ class Evidence(Struct, frozen=True, kw_only=True):
 
 def verdicts(known: Evidence, reached: Reached) -> NDArray[np.int64]:
     """Return the judgement of each answer, the weakest claim first and each stronger one over it."""
-    item, cells, one, exact = known.item, known.cells, printed(known.cells), known.own[0]
+    item, cells, one, exact = known.item, known.cells, known.one, known.own[0]
     direct = [*known.own, *known.along]
     missing, slip, only_near = known.missing, known.slip, known.only_near
     # A value that nothing sound can give says that a reading has lost a sign or is not what it seems.

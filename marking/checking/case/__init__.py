@@ -3,7 +3,7 @@
 In: what was judged of one student. Out: lines with facts ready to print, never a sentence.
 """
 
-from marking.checking.case.class_batch import PLACES_COMPARED, Batch
+from marking.checking.case.class_batch import PLACES_COMPARED, RIGHT_IN_ANOTHER_UNIT, Batch
 from marking.checking.case.lazy_facts import Facts
 from marking.checking.case.slips_printed import slips_printed
 from marking.checking.case.student_case import Case, Line
@@ -12,6 +12,7 @@ from marking.checking.case.wording_facts import basic_facts, number_text, place_
 
 __all__ = [
     "PLACES_COMPARED",
+    "RIGHT_IN_ANOTHER_UNIT",
     "Batch",
     "Case",
     "Facts",

@@ -6,12 +6,23 @@ To take one number out of an array costs more than to look at it, and checks loo
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
+from functools import cached_property
 from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marking.checking.answers import Board, Cells, Judged, Judgement, Points, unplaced_of
+from marking.checking.answers import (
+    NO_LIMIT,
+    Board,
+    Cells,
+    Judged,
+    Judgement,
+    Places,
+    Points,
+    own_gradients,
+    unplaced_of,
+)
 from marking.checking.case.formula_words import FormulaWords
 from marking.findings import Explanation
 from marking.write_up import State
@@ -28,6 +39,8 @@ Counts = list[list[int]]
 PLACES_COMPARED = 9
 """Decimal places to which two readings are compared: only the noise of binary numbers is below."""
 _OF_REPEATS = frozenset({"mean", "median", "stdev", "sum", "concordant", "count"})
+RIGHT_IN_ANOTHER_UNIT = (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
+"""Of numbers that are right in another unit than the one beside them."""
 _JUDGEMENTS = {int(one): one for one in Judgement}
 Key = TypeVar("Key", bound=Hashable)
 Made = TypeVar("Made")
@@ -85,8 +98,10 @@ class Batch:
         """The same as far as two readings are compared."""
         self.printed_si: Once[str, tuple[Numbers, Numbers]] = Once(lambda name: _both(*cells[name].printed_si()))
         """The least and the most that each printed number may stand for, rounded or cut off, in SI units."""
+        self.clear: Once[str, list[bool]] = Once(lambda name: _each(cells[name].clear))
+        """Whether all that was written of an item is numbers in units of its quantity, by student."""
         self.plain: Once[str, list[bool]] = Once(lambda name: _each(cells[name].plain))
-        """Whether all that was written of an item is numbers of which nothing is to be asked, by student."""
+        """Whether they are in its own unit, so that nothing is to be asked, by student."""
         self.first: Once[str, list[int]] = Once(lambda name: _first(cells[name].given))
         """The first row, from 1, in which anything was written of an item; 0 where nothing was."""
         self.rows: Once[str, list[list[int]]] = Once(lambda name: _rows_expected(board, name))
@@ -97,8 +112,16 @@ class Batch:
             lambda name: _both(cells[name].fewest_figures, cells[name].most_figures)
         )
         """The fewest and the most significant figures that each number may have."""
-        self.figures_behind: Once[str, tuple[Counts, Counts]] = Once(lambda name: _both(*judged[name].figures))
-        """The fewest and the most significant figures of the least precise reading behind each answer."""
+        self.figures_wanted: Once[str, tuple[Counts, Counts]] = Once(
+            lambda name: _both(*_figures_wanted(rubric.items[name], cells[name], judged.get(name)))
+        )
+        """The fewest and the most significant figures that each number should have."""
+        self.figures_astray: Once[str, list[bool]] = Once(
+            lambda name: _figures_astray(rubric.items[name], cells[name], judged.get(name)).tolist()
+        )
+        """Whether any number of an item has more or fewer figures than it should, by student."""
+        self.unit_astray: Once[str, list[bool]] = Once(lambda name: _unit_astray(cells[name], judged[name]).tolist())
+        """Whether the unit of any answer to an item may be another than the one asked for, by student."""
         self.plotted: Once[tuple[str, str], Points] = Once(
             lambda axes: Points.of(*(judged[name].own if name in judged else cells[name].si for name in axes))
         )
@@ -112,6 +135,15 @@ class Batch:
         """The answers that were judged among what goes into an item."""
         self.averaged: Once[str, bool] = Once(lambda name: _is_averaged(rubric, name))
         """Whether the rows of a column are repeats of one quantity: equal ones count as often as they stand."""
+
+    @cached_property
+    def own_gradients(self) -> tuple[list[float], list[float]]:
+        """Return the lowest and the highest gradient that the points read off may stand for, by student, in SI units.
+
+        NaN where a student shows no line.
+        """
+        low, high = own_gradients(self.board)
+        return low[:, 0].tolist(), high[:, 0].tolist()
 
 
 def _rows_expected(board: Board, name: str) -> list[list[int]]:
@@ -145,14 +177,37 @@ def _each(flags: NDArray[np.bool_]) -> list[bool]:
 def _common_places(cells: Cells) -> list[tuple[int, int] | None]:
     """Return the places that all numbers have, and the first row with one; None where they have to be looked at.
 
-    That is where not all are plain, where none is but noughts, which have no places to speak of, and where they differ.
+    That is where not all are clear, where none is but noughts, which have no places to speak of, and where they differ.
     """
     there = np.isfinite(cells.number) & (cells.number != 0)
     places = np.maximum(-cells.finest, 0)
     least, most = np.where(there, places, np.iinfo(np.int64).max).min(axis=1), np.where(there, places, -1).max(axis=1)
-    alike = cells.plain.all(axis=1) & (least == most)
+    alike = cells.clear.all(axis=1) & (least == most)
     found = zip(alike.tolist(), most.tolist(), _first(there), strict=True)
     return [(own, first) if is_alike else None for is_alike, own, first in found]
+
+
+def _figures_wanted(item: Item, cells: Cells, judged: Judged | None) -> tuple[Places, Places]:
+    """Return how many figures are wanted at the least and at the most, both of the shape of the board.
+
+    Of an answer with a formula as many as the least precise reading behind it, or one more; any of the item's own
+    window are always enough.
+    """
+    low, high = (np.full(cells.number.shape, count, np.int64) for count in item.figures)
+    if judged is None:
+        return low, high
+    fewest, most = judged.figures
+    return np.minimum(fewest, low), np.maximum(np.where(most < NO_LIMIT, most, high) + 1, high)
+
+
+def _figures_astray(item: Item, cells: Cells, judged: Judged | None) -> NDArray[np.bool_]:
+    low, high = _figures_wanted(item, cells, judged)
+    is_astray = (cells.fewest_figures > high) | (cells.most_figures < low)
+    return np.asarray((np.isfinite(cells.number) & is_astray).any(axis=1))
+
+
+def _unit_astray(cells: Cells, judged: Judged) -> NDArray[np.bool_]:
+    return np.asarray((~cells.plain | np.isin(judged.judgement, RIGHT_IN_ANOTHER_UNIT)).any(axis=1))
 
 
 def _is_averaged(rubric: Rubric, name: str) -> bool:

@@ -33,9 +33,9 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         group = groups.setdefault((item.instrument or item.name, item.unit.symbol, column), [])
         group.extend(case.readings(item))
     for items in groups.values():
-        plain = None if criterion.steps else _plain_line(case, items)
-        if plain is not None:
-            yield plain
+        alike = None if criterion.steps else _alike_line(case, items)
+        if alike is not None:
+            yield alike
             continue
         readings = [(item, row, entry) for item in items for row, entry in case.unplaced(item)]
         numbers = [one for one in readings if _has_places(one[2])]
@@ -48,14 +48,21 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         yield line if between is None else _steps_line(case, *between)
 
 
-def _plain_line(case: Case, items: list[Item]) -> Line | None:
-    """Return the line for readings of which nothing is to be asked, and which all have the same places, as most do."""
+def _alike_line(case: Case, items: list[Item]) -> Line | None:
+    """Return the line for readings in one unit, which all have the same places, as most do; None for any other."""
     common = [None if one.is_words else case.batch.places[one.name][case.student] for one in items]
     if common[0] is None or any(one is None or one[0] != common[0][0] for one in common):
+        return None
+    if not (all(case.batch.plain[one.name][case.student] for one in items) or _are_in_one_unit(case, items)):
         return None
     places, row = common[0]
     entry = case.entry(items[0], row)
     return None if entry is None else _line(case, (items[0], row, entry), Outcome.AWARDED, Reason.PLACES_RIGHT, places)
+
+
+def _are_in_one_unit(case: Case, items: list[Item]) -> bool:
+    symbols = {unit_used(one, entry).symbol for one in items for _, entry in case.unplaced(one) if _has_places(entry)}
+    return len(symbols) == 1
 
 
 def _has_places(entry: Entry) -> bool:

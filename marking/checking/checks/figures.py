@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from marking.checking.answers import NO_LIMIT, Judgement
+from marking.checking.answers import Judgement
 from marking.checking.case import Case, Line, basic_facts
 from marking.findings import Cause, Explanation, Outcome
 from marking.reasons import Reason
@@ -52,31 +52,23 @@ class _Figures(Struct, frozen=True, kw_only=True):
 
     fewest: list[int]
     most: list[int]
-    behind: tuple[list[int], list[int]] | None
-    """The same of the least precise reading behind each; None for an item that is not judged, as ``worth`` is."""
+    wanted: tuple[list[int], list[int]]
+    """How many should be there, at the least and at the most."""
     worth: list[Judgement] | None
+    """None for an item that is not judged."""
 
     @classmethod
     def of(cls, case: Case, item: Item) -> _Figures:
         """Return those of a student."""
-        batch, student, is_judged = case.batch, case.student, item.name in case.judged
+        batch, student = case.batch, case.student
         fewest, most = batch.figures[item.name]
-        least, greatest = batch.figures_behind[item.name] if is_judged else (None, None)
+        least, greatest = batch.figures_wanted[item.name]
         return cls(
             fewest=fewest[student],
             most=most[student],
-            behind=None if least is None or greatest is None else (least[student], greatest[student]),
-            worth=batch.judgements[item.name][student] if is_judged else None,
+            wanted=(least[student], greatest[student]),
+            worth=batch.judgements[item.name][student] if item.name in case.judged else None,
         )
-
-    def window(self, item: Item, row: int) -> tuple[int, int]:
-        """Return how many figures are wanted in *row*, at the least and at the most."""
-        if self.behind is None:
-            return item.figures
-        (low, high), (fewest, most) = item.figures, self.behind
-        least, greatest = fewest[row - 1], most[row - 1]
-        greatest = (greatest if greatest < NO_LIMIT else high) + 1
-        return least if least < low else low, greatest if greatest > high else high
 
 
 def _rough_line(item: Item, row: int, entry: Entry) -> Line:
@@ -94,8 +86,9 @@ def _figures_line(item: Item, row: int, entry: Entry, figures: _Figures) -> Line
         return Line(
             item=item.name, row=at, outcome=Outcome.FOR_TEACHER, reason=Reason.UNREADABLE, entry=entry, facts=facts
         )
-    fewest, most = figures.fewest[row - 1], figures.most[row - 1]
-    outcome, reason, told, found = _verdict(fewest, most, figures.window(item, row), entry.zeros_unknown)
+    at_row, (least, greatest) = row - 1, figures.wanted
+    window = least[at_row], greatest[at_row]
+    outcome, reason, told, found = _verdict(figures.fewest[at_row], figures.most[at_row], window, entry.zeros_unknown)
     facts |= told
     return Line(item=item.name, row=at, outcome=outcome, reason=reason, entry=entry, explanations=found, facts=facts)
 

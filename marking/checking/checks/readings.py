@@ -22,7 +22,7 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
     for name in criterion.items:
         item = case.item(name)
         read = case.readings(item)
-        line = _plain_line(case, item, read)
+        line = _clear_line(case, item, read)
         if line is not None:
             yield _enough(criterion, case, line)
             continue
@@ -37,12 +37,12 @@ def check_reading(criterion: Criterion, case: Case) -> Iterator[Line]:
         yield _enough(criterion, case, line)
 
 
-def _plain_line(case: Case, item: Item, read: list[Item]) -> Line | None:
+def _clear_line(case: Case, item: Item, read: list[Item]) -> Line | None:
     """Return the line for readings of which nothing is to be asked, as most are; None for any other."""
     batch, student = case.batch, case.student
     first = None
     for one in read:
-        if one.is_words or not batch.plain[one.name][student]:
+        if one.is_words or not batch.clear[one.name][student]:
             return None
         row = batch.first[one.name][student]
         if row and first is None:

@@ -7,7 +7,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from marking.checking.answers import Judgement
-from marking.checking.case import Case, Line, basic_facts, belongs_to_slip, is_inverted_gradient
+from marking.checking.case import (
+    RIGHT_IN_ANOTHER_UNIT,
+    Case,
+    Line,
+    basic_facts,
+    belongs_to_slip,
+    is_inverted_gradient,
+)
 from marking.findings import Cause, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import Entry, State
@@ -24,7 +31,6 @@ _UNKNOWN = (Outcome.FOR_TEACHER, Reason.UNIT_UNCLEAR, Cause.NONE)
 SAME_DIGITS = 0.02
 """How near a power of ten two numbers have to be to have the same digits, in the logarithm: two figures."""
 _NOT_RIGHT = (Judgement.WRONG, Judgement.NEAR, Judgement.NEAR_LINE, Judgement.UNLABELLED)
-_OTHER_UNIT = (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
 _WORST_FIRST = (Verdict.WRONG, Verdict.AMBIGUOUS, Verdict.ACCEPT, Verdict.NOTE, Verdict.MISSING)
 """In a column a unit written once serves for all rows, so a missing one counts only where all are missing."""
 
@@ -110,9 +116,9 @@ def _beside_right_number(case: Case, item: Item, given: list[tuple[int, Entry]])
     if item.name not in case.judged:
         return None
     worth = case.batch.judgements[item.name][case.student]
-    if not any(one in worth for one in _OTHER_UNIT):
+    if not any(one in worth for one in RIGHT_IN_ANOTHER_UNIT):
         return None  # as of nearly all
-    return next((one for one in given if worth[one[0] - 1] in _OTHER_UNIT), None)
+    return next((one for one in given if worth[one[0] - 1] in RIGHT_IN_ANOTHER_UNIT), None)
 
 
 def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
@@ -125,7 +131,7 @@ def _is_behind_another_label(case: Case, item: Item, row: int) -> bool:
     earlier = [items[name] for name in names if name in items and items[name].formula is not None]
     at = {one.name: row if one.table is not None else 1 for one in earlier if one.name in case.judged}
     return any(
-        case.judgement(one, at[one.name]) in _OTHER_UNIT or _is_tens_off(case, one, at[one.name])
+        case.judgement(one, at[one.name]) in RIGHT_IN_ANOTHER_UNIT or _is_tens_off(case, one, at[one.name])
         for one in earlier
         if one.name in at
     )

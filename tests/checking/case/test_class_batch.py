@@ -43,7 +43,7 @@ def test_lists_hold_what_the_arrays_hold() -> None:
         (("2|m", "3|m", "1|m"), True, 1, (0, 1)),
         (("0.10|m", "0.2|m", "1.00|m"), True, 1, None),
         (("0|m", "0|m", "0|m"), True, 1, None),
-        (("10|cm", "25|cm", "100|cm"), False, 1, None),
+        (("10|cm", "25|cm", "100|cm"), False, 1, (0, 1)),
         (("0.10|m", "0.25|", "1.00|m"), True, 1, (2, 1)),
         (("0.10|", "0.25|", "1.00|"), False, 1, None),
         (("0.10|m", "0.25|J", "1.00|m"), False, 1, None),
@@ -84,6 +84,7 @@ def test_who_is_told_at_a_glance_is_told_the_same_as_looked_at_closely(lengths: 
         ]
 
     glanced, closely = Batch(board, judged, {}, {}), Batch(board, judged, {}, {})
+    closely.clear.update({name: [False] for name in board.cells})
     closely.plain.update({name: [False] for name in board.cells})
     closely.places.update({name: [None] for name in board.cells})
     assert told(glanced) == told(closely)

@@ -100,6 +100,11 @@ class Chosen:
             self._each.append(replace(self, students=students, rows=rows, is_scaled=is_scaled, manner=manner))
         return self._each[0]
 
+    @property
+    def works_back(self) -> bool:
+        """Tell whether any earlier answer was worked out again for these so far."""
+        return bool(self.known) or any(one.known for one in self._each)
+
     def pick(self, values: NDArray[_T], item: Item | None, *, whole: bool) -> NDArray[_T]:
         """Return the part of *values* that belongs to the answers, shape (answers, 1) or (answers, rows)."""
         if item is None:

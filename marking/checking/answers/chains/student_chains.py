@@ -94,8 +94,10 @@ def chains(routes: Sequence[Route], chosen: Chosen, *, one_habit: bool) -> Found
                 loose += walked
                 walked = [without(one, chosen.manner.bars(*habit)) for one, habit in zip(walked, HABITS, strict=True)]
             else:
-                mixed = replace(chosen, is_mixed=True)
-                loose.append(without(_walked(route, mixed, None), passed))
+                # Habits of the steps before make no difference where none of these is worked out again.
+                is_apart = chosen.works_back
+                mixed = _walked(route, replace(chosen, is_mixed=True), None) if is_apart else each[0]
+                loose.append(without(mixed, passed))
             found += walked
             drawn = passed & route.is_other_line[chosen.students]
             if one_habit and route.is_worked_out and passed.any():

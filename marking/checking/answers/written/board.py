@@ -51,8 +51,10 @@ class Cells(Struct, frozen=True, kw_only=True):
     """Where the unit beside it cannot be read for sure."""
     given: NDArray[np.bool_]
     """Where something was written, readable or not."""
+    clear: NDArray[np.bool_]
+    """Where nothing was, or a number in a unit of its quantity, its figures all known."""
     plain: NDArray[np.bool_]
-    """Where nothing was, or a number of which nothing is to be asked: in the item's own unit, its figures all known."""
+    """The same in the item's own unit: nothing is to be asked."""
     trusted: Places
     """Position of the last digit that counts when a mark is decided."""
     fewest_figures: Places
@@ -129,6 +131,7 @@ def _cells(item: Item, write_ups: Sequence[WriteUp], rows: int) -> Cells:
         coarsest=coarsest,
         unknown_zeros=np.array(laid.unknown_zeros)[at],
         given=np.array(laid.given)[at],
+        clear=np.array(laid.clear)[at],
         plain=np.array(laid.plain)[at],
         unlabelled=np.array(laid.unlabelled)[at],
         unclear=np.array(laid.unclear)[at],
@@ -167,18 +170,22 @@ class _Laid(NamedTuple):
     coarsest: tuple[int, ...]
     unknown_zeros: tuple[bool, ...]
     given: tuple[bool, ...]
+    clear: tuple[bool, ...]
     plain: tuple[bool, ...]
     unlabelled: tuple[bool, ...]
     unclear: tuple[bool, ...]
 
 
-_One = tuple[float, float, float, int, int, bool, bool, bool, bool, bool]
+_One = tuple[float, float, float, int, int, bool, bool, bool, bool, bool, bool]
 """The same of one entry."""
 
 
 def _nothing(item: Item, *, given: bool = False) -> _One:
     unit = item.unit
-    return math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE, False, given, not given, False, False
+    return (
+        *(math.nan, unit.factor, unit.offset, _EMPTY_PLACE, _EMPTY_PLACE),
+        *(False, given, not given, not given, False, False),
+    )
 
 
 def _laid(item: Item, entry: Entry, units: dict[int, _Unit]) -> _One:
@@ -189,10 +196,10 @@ def _laid(item: Item, entry: Entry, units: dict[int, _Unit]) -> _One:
     if entry.value is None or entry.state is not State.NUMBER or not unit.is_usable:
         return _nothing(item, given=entry.state is not State.BLANK)
     finest, coarsest = entry.last_place or (_EMPTY_PLACE, _EMPTY_PLACE)
-    is_plain = unit.is_fitting and not entry.zeros_unknown and not entry.is_fraction
+    is_clear = unit.is_understood and not entry.zeros_unknown and not entry.is_fraction
     return (
         *(entry.value, unit.factor, unit.offset, finest, coarsest),
-        *(entry.zeros_unknown, True, is_plain, unit.is_unlabelled, unit.is_unclear),
+        *(entry.zeros_unknown, True, is_clear, is_clear and unit.is_own, unit.is_unlabelled, unit.is_unclear),
     )
 
 
@@ -202,7 +209,10 @@ class _Unit(NamedTuple):
     is_usable: bool
     factor: float
     offset: float
-    is_fitting: bool
+    is_understood: bool
+    """It is of the quantity; so is none where there is none to read."""
+    is_own: bool
+    """It is the item's own."""
     is_unlabelled: bool
     is_unclear: bool
 
@@ -214,7 +224,8 @@ def _unit(item: Item, entry: Entry) -> _Unit:
         is_usable=_is_unit_usable(item, reading),
         factor=unit.factor,
         offset=unit.offset,
-        is_fitting=(reading is None or reading.verdict in _UNDERSTOOD) and unit.symbol == item.unit.symbol,
+        is_understood=reading is None or reading.verdict in _UNDERSTOOD,
+        is_own=unit.symbol == item.unit.symbol,
         is_unlabelled=is_unread or (reading is not None and reading.verdict is Verdict.MISSING),
         is_unclear=is_unread and reading is not None and bool(reading.typed),
     )

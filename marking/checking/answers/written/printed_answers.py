@@ -186,23 +186,28 @@ def any_of(masks: Sequence[Mask]) -> Mask:
 
 def lies_inside(cells: Cells, intervals: Sequence[tuple[Values, Values]]) -> Mask:
     """Tell which answers, rounded or cut off as they are, share a value with one of some *intervals* in SI units."""
-    return any_of([overlaps(*cells.printed_si(), *one) for one in intervals])
+    ends = cells.printed_si()
+    return any_of([overlaps(*ends, *one) for one in intervals])
 
 
 def is_rough(cells: Cells, direct: Sequence[Values]) -> Mask:
     """Tell where a whole number is right if it was rounded to a single figure: 1000 for 1431."""
     half = 0.5 * ten_to(cells.coarsest) * cells.factor
     one_figure = (magnitude(cells.number) == cells.coarsest) & (cells.coarsest > cells.finest)
+    if not one_figure.any():
+        return np.asarray(one_figure)
     with np.errstate(all="ignore"):
         return np.asarray(one_figure & any_of([np.abs(cells.si - value) <= half * (1 + 1e-9) for value in direct]))
 
 
 def is_right_as_asked(one: Printed, item: Item, direct: Sequence[Values]) -> Mask:
     """Tell where a number is right for the unit asked for, and another unit of the quantity stands beside it."""
+    other = np.asarray(~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0))
+    if not other.any():
+        return other
     as_asked = replace(
         one, factor=np.full_like(one.factor, item.unit.factor), offset=np.full_like(one.offset, item.unit.offset)
     )
-    other = ~np.isclose(one.factor, item.unit.factor, rtol=1e-9, atol=0.0)
     return np.asarray(other & any_of([is_direct(as_asked, value) for value in direct]))
 
 
@@ -211,8 +216,10 @@ def is_right_elsewhere(cells: Cells, item: Item, intervals: Sequence[tuple[Value
 
     Beside a unit that cannot be read for sure it may have any prefix.
     """
-    low, high = printed_interval(cells.number, cells.trusted)
     found = np.zeros(cells.number.shape, np.bool_)
+    if not cells.unlabelled.any():  # nor is any unit unclear: what cannot be read is no label
+        return found
+    low, high = printed_interval(cells.number, cells.trusted)
     for unit in item.recorded_in:
         found |= any_of([overlaps(unit.to_si(low), unit.to_si(high), *one) for one in intervals])
     found &= cells.unlabelled

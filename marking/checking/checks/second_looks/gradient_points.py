@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from marking.checking.answers import Judgement, is_gradient, own_gradients, printed_interval
+from marking.checking.answers import Judgement, is_gradient, printed_interval
 from marking.checking.case import Case, Facts, Line, number_text, with_unit
 from marking.findings import Outcome
 from marking.reasons import Reason
@@ -25,7 +25,7 @@ def gradient_line(_: Criterion, case: Case, line: Line) -> Line:
     item = case.item(line.item)
     if not is_gradient(case.rubric, item) or case.judgement(item, 1) not in unsure:
         return line
-    low, high = (float(end[0, 0]) for end in own_gradients(case.board, slice(case.student, case.student + 1)))
+    low, high = (end[case.student] for end in case.batch.own_gradients)
     if not low <= high:
         return line  # as of nearly all, who typed no points
     cells = case.board.cells[item.name]
