@@ -121,17 +121,23 @@ def chance_of_one_digit(wrong: WrongAnswers, meant: Values) -> Values:
     Returns:
         Shape (numbers, answers); 0 for answers of few figures, which one digit of too many numbers leads to.
     """
-    chance, same_sign = np.zeros(meant.shape), np.isfinite(meant) & (np.sign(meant) == np.sign(wrong.number))
+    chance = np.zeros(meant.shape)
     for share, last in wrong.readings():
         length = np.asarray(np.clip(magnitude(wrong.number) - last + 1, 1, MOST_DIGITS))
-        there = same_sign & (length >= FEWEST_CHANGED) & (share > 0)
-        digits, wanted = as_digits(wrong.number, last), as_digits(np.where(there, meant, np.nan), last)
-        for place in range(int(length.max(initial=0))):
+        at = np.flatnonzero((length >= FEWEST_CHANGED) & (share > 0))
+        if not at.size:
+            continue
+        number, some, length = wrong.number[at], meant[:, at], length[at]
+        there = np.isfinite(some) & (np.sign(some) == np.sign(number))
+        digits, wanted = as_digits(number, last[at]), as_digits(some, last[at])
+        found = np.zeros(some.shape)
+        for place in range(int(length.max())):
             unit = 10**place
             own, other = digits // unit % 10, wanted // unit % 10
             changed = there & (other != own) & (wanted - digits == (other - own) * unit) & (place < length)
             changed &= (other > 0) | (place + 1 < length)
-            chance += np.where(changed, share * MISREAD[other, own] / length, 0.0)
+            found += np.where(changed, MISREAD[other, own] / length, 0.0)
+        chance[:, at] += share[at] * found
     return chance
 
 
