@@ -71,6 +71,9 @@ def _unit_line(case: Case, item: Item, given: list[tuple[int, Entry]]) -> Line:
             return _not_of_number(case, item, *beside)
         reason = Reason.UNIT_RIGHT if worst is Verdict.ACCEPT else Reason.UNIT_NOTE
         return Line(item=item.name, row=at, outcome=Outcome.AWARDED, reason=reason, entry=placed, facts=facts)
+    if worst is Verdict.WRONG and item.name in case.judged and case.judgement(item, row) is Judgement.OTHER_LABEL:
+        # 73 700 mm² is right in mm³: the unit asked for, cm³, would make it wrong.
+        return _not_of_number(case, item, row, entry)
     outcome, reason, cause = _UNKNOWN if worst is Verdict.WRONG and _is_unknown(item, entry) else _FAULTS[worst]
     if worst is Verdict.WRONG and _is_wrong(case, item, row):
         # The unit of the wrong formula belongs to the same slip, and one slip costs one mark.
@@ -163,7 +166,7 @@ def _unit_of_number(case: Case, item: Item, row: int, entry: Entry) -> str:
 
 
 def _not_of_number(case: Case, item: Item, row: int, entry: Entry) -> Line:
-    """Return the line for a unit of the right quantity beside a number that is right in the unit asked for."""
+    """Return the line for a unit beside a number that is right in the unit asked for, or in another usual one."""
     at = case.table_row(item, row)
     symbol = _unit_of_number(case, item, row, entry)
     detail = f"{entry.unit_raw or (entry.unit.typed if entry.unit else '')} for {symbol}"

@@ -72,3 +72,10 @@ def test_a_number_beside_a_unit_of_another_quantity(V: str, value: str, unit: st
     lines = f"l,,45.6,mm\nw,,40.5,mm\nh,,39.9,mm\nm,,846.0,g\nV,,{V}\n"
     of_volume = {one.criterion: str(one.outcome) for one in found("density-cuboid", lines) if one.item == "V"}
     assert of_volume == {"P1": value, "P2": unit}
+
+
+def test_the_unit_that_fits_the_number_is_named_and_not_the_one_asked_for() -> None:
+    """Who wrote 73 700 mm² is told of mm³: beside cm³ the number would be wrong."""
+    lines = "l,,45.6,mm\nw,,40.5,mm\nh,,39.9,mm\nm,,846.0,g\nV,,73700,mm²\n"
+    (line,) = [one for one in found("density-cuboid", lines) if one.criterion == "P2"]
+    assert (line.reason, line.facts["unit"], line.cause) == ("unit-not-of-number", "mm³", "unit-wrong")
