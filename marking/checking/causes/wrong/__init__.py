@@ -2,6 +2,7 @@
 
 from marking.checking.causes.wrong.formula_inputs import formula_inputs, gradient_of_points
 from marking.checking.causes.wrong.hand_drawn import drawn_chance
+from marking.checking.causes.wrong.held_numbers import Carried
 from marking.checking.causes.wrong.hypothesis import Description, Hypothesis, Values, count_steps, tree_names
 from marking.checking.causes.wrong.later_answers import later_answers
 from marking.checking.causes.wrong.led_back import used_instead
@@ -18,7 +19,7 @@ from marking.checking.causes.wrong.printed_digits import (
     swap,
 )
 from marking.checking.causes.wrong.slips_tried import Agrees, Slips, Words, stacked, summed, tried
-from marking.checking.causes.wrong.wrong_answers import Carried, WrongAnswers, gather
+from marking.checking.causes.wrong.wrong_answers import WrongAnswers, gather
 
 __all__ = [
     "ANSWER_SHARE",

@@ -13,9 +13,10 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from marking.checking.causes.wrong.held_numbers import Carried
 from marking.checking.causes.wrong.hypothesis import Values, count_steps
 from marking.checking.causes.wrong.led_back import used_instead
-from marking.checking.causes.wrong.wrong_answers import Carried, WrongAnswers
+from marking.checking.causes.wrong.wrong_answers import WrongAnswers
 from rubrics.formulas import Call, walk
 from rubrics.model import Item
 
