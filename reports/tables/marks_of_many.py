@@ -16,7 +16,8 @@ from msgspec import Struct
 from marking.findings import Script
 from marking.write_up import Remark
 from reports.tables.findings_csv import cell_text, csv_cell, quoted_cell
-from reports.tables.marks_workbook import Book, tick_row
+from reports.tables.marks_workbook import tick_row
+from reports.tables.workbook_written import Book
 from reports.wording import wording
 from rubrics.model import Rubric
 
