@@ -85,6 +85,19 @@ def test_the_radius_in_the_box_of_the_diameter() -> None:
     assert (told.cause, told.detail) == (Cause.WRONG_QUANTITY, "r for d_mean")
 
 
+@pytest.mark.parametrize("by", [9, 11])
+def test_ten_swings_counted_as_nine_or_eleven(by: int) -> None:
+    """Every time of ten swings divided by one too few, or one too many."""
+    times = (12.71, 14.20, 15.54, 16.80, 17.93)
+    lines = in_table(
+        L="0.40 0.50 0.60 0.70 0.80 m",
+        t10=" ".join(map(str, times)) + " s",
+        T=" ".join(f"{one / by:.3f}" for one in times) + " s",
+    )
+    told = first("pendulum-g", lines, "T", 2)
+    assert (told.cause, told.detail) == (Cause.WRONG_QUANTITY, f"t10 / {by}")
+
+
 def test_a_root_for_a_square() -> None:
     """√0.306 is 0.553, where 0.306² is 0.0936: in every row."""
     times = (0.249, 0.306, 0.350, 0.392, 0.452)

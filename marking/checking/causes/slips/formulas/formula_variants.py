@@ -30,6 +30,8 @@ OTHER_KEYS = {"sin": ("cos", "tan"), "cos": ("sin", "tan"), "tan": ("sin", "cos"
 """What is pressed on a calculator for another function."""
 FORGOTTEN_VALUE = 0.5
 """Weight of a mean from which one of the values was left out, whichever; judged."""
+COUNTED_OFF = range(5, 51)
+"""Whole numbers in a formula that count what was done, ten swings; smaller ones are factors, larger ones units."""
 PLUS_FOR_TIMES = 0.5
 """Weight of a + for the last × of a product of three; judged."""
 TWICE_IN = 0.06
@@ -189,6 +191,7 @@ def _chain_variants(node: Node) -> Iterator[Variant]:
                 product = _product([other for other, _ in rest])
                 yield Variant(cause=Cause.MISSING_FACTOR, tree=product, weight=2.0, missing=part)
     yield from _twice_variants(parts)
+    yield from _miscounted_variants(parts)
     yield from _operator_variants(parts)
     yield from _bracket_variants(parts)
     yield from _other_base_variants(parts)
@@ -207,6 +210,15 @@ def _twice_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
     halved, doubled = "the result halved once more", "the result doubled"
     yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("/", whole, two), weight=HALVED, rule=halved)
     yield Variant(cause=Cause.MISSING_FACTOR, tree=Operation("*", two, whole), weight=HALVED, rule=doubled)
+
+
+def _miscounted_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
+    """Yield a whole number that counts something taken for one more or one less: ten swings for nine."""
+    for position, (part, side) in enumerate(parts):
+        if isinstance(part, Number) and part.value.is_integer() and part.value in COUNTED_OFF:
+            for other in (part.value - 1.0, part.value + 1.0):
+                changed = [*parts[:position], (Number(other, f"{other:.0f}"), side), *parts[position + 1 :]]
+                yield Variant(cause=Cause.WRONG_QUANTITY, tree=_chain(changed), weight=1.0)
 
 
 def _side_variants(parts: list[tuple[Node, int]]) -> Iterator[Variant]:
