@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from marking.checking.answers import Places, is_drawn, magnitude, printed_interval, rounded_interval
 from marking.checking.causes.evidence_of_slips import Evidence, joined
 from marking.checking.causes.slips import (
+    ONE_DIGIT_SHARE,
     Match,
     Meanings,
     Pairs,
@@ -24,7 +25,6 @@ from marking.checking.causes.slips import (
     changed_words,
     copied_slips,
     copied_words,
-    share_changed,
     share_copied,
     swapped_answers,
 )
@@ -181,7 +181,7 @@ def _changed_after(
     which = np.flatnonzero(((chosen.share > 0) & (chance > 0)).any(axis=1))
     words = [changed_words(chosen, slip) for slip in which.tolist()]
     for prior in priors:
-        yield _after(chosen, which, words, _priors(chosen, prior, which) * share_changed(), chance[which])
+        yield _after(chosen, which, words, _priors(chosen, prior, which) * ONE_DIGIT_SHARE, chance[which])
 
 
 def _after(chosen: Slips, which: NDArray[np.int64], words: Sequence[Words], prior: Values, chance: Values) -> Evidence:

@@ -199,24 +199,24 @@ def _sign_line(criterion: Criterion, case: Case, at: tuple[Item, int], entry: En
     number = float(case.board.cells[item.name].number[place])
     is_there = number * float(wanted) > 0
     facts = basic_facts(item, case.table_row(item, row), entry)
-    if is_there:
-        return Line(
-            item=item.name,
-            row=None,
-            outcome=Outcome.AWARDED,
-            reason=Reason.METHOD_SHOWN,
-            entry=entry,
-            basis=Basis.OWN_READINGS,
-            facts=facts,
-        )
-    told = {"used": number_text(number), "right": number_text(-number)}
-    slip = Explanation(cause=Cause.SIGN, detail=f"{item.name}: sign", probability=1.0, facts=told)
-    return Line(
+    shown = Line(
         item=item.name,
         row=None,
+        outcome=Outcome.AWARDED,
+        reason=Reason.METHOD_SHOWN,
+        entry=entry,
+        basis=Basis.OWN_READINGS,
+        facts=facts,
+    )
+    if is_there:
+        return shown
+    told = {"used": number_text(number), "right": number_text(-number)}
+    slip = Explanation(cause=Cause.SIGN, detail=f"{item.name}: sign", probability=1.0, facts=told)
+    return replace(
+        shown,
         outcome=Outcome.WITHHELD,
         reason=Reason.METHOD_NOT_DONE,
-        entry=entry,
+        basis=Basis.NONE,
         facts={**facts, "point": criterion.point},
         explanations=(slip,) if number else (),
     )

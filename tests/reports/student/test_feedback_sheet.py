@@ -121,7 +121,7 @@ def test_the_usual_sheet_is_one_page(tmp_path: Path, name: str) -> None:
         ("everything right", "Resistance: 8 values follow from your readings."),
         ("everything right", "Nothing to mend so far."),
         ("everything right", "8 of the 8 decided. Your teacher looks at 3."),
-        ("two causes", "Two things could do this: mass put in in g, or energy put in in kJ. Check both."),
+        ("two causes", "Two things could do this: mass put in as g, or energy put in as kJ. Check both."),
         ("a result", "your readings 997 J/(kg °C)"),
         ("a result", "Accepted: aluminium, 900 J/(kg °C) (an invented data book)."),
         ("nothing handed in", "Nothing from you has reached your teacher for this practical yet."),

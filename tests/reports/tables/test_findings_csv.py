@@ -81,7 +81,7 @@ def test_a_finding_is_one_line_of_the_table() -> None:
         "source": "7B.xlsx, Results!D7",
         "message": (
             "Resistance, row 3: you wrote 0.133 Ω. Your readings lead to 7.5 Ω. Your answer is 1000 times too small. "
-            "Two things could do this: mass put in in g, or energy put in in kJ. Check both."
+            "Two things could do this: mass put in as g, or energy put in as kJ. Check both."
         ),
     }
 

@@ -175,7 +175,7 @@ def test_two_conversions_of_one_size_say_what_they_share() -> None:
     """Grams or kilojoules: the size is told once, then both, and the cause they share is the cause."""
     finding = a_finding("wrong-value", explanations=(GRAMS, KILOJOULES))
     assert explain(finding) == (
-        "Your answer is 1000 times too small. Two things could do this: mass put in in g, or energy put in in kJ. "
+        "Your answer is 1000 times too small. Two things could do this: mass put in as g, or energy put in as kJ. "
         "Check both."
     )
     assert told_cause(finding) is Cause.UNIT_CONVERSION

@@ -8,12 +8,12 @@ from marking.checking.causes.slips.formula_slips import formula_slips
 from marking.checking.causes.slips.line_slips import line_slips
 from marking.checking.causes.slips.miscounted_slips import miscounted_slips
 from marking.checking.causes.slips.pair_slips import (
+    ONE_DIGIT_SHARE,
     Pairs,
     changed_words,
     copied_slips,
     copied_words,
     pair_slips,
-    share_changed,
     share_copied,
 )
 from marking.checking.causes.slips.quantity_slips import quantity_slips
@@ -22,6 +22,7 @@ from marking.checking.causes.slips.statistic_slips import statistic_slips
 from marking.checking.causes.slips.units import clock_slips, prefix_slips, unit_slips
 
 __all__ = [
+    "ONE_DIGIT_SHARE",
     "Match",
     "Meanings",
     "Pairs",
@@ -40,7 +41,6 @@ __all__ = [
     "prefix_slips",
     "quantity_slips",
     "rounding_slips",
-    "share_changed",
     "share_copied",
     "statistic_slips",
     "swapped_answers",

@@ -141,18 +141,23 @@ def _swapped_readings(wrong: WrongAnswers) -> Iterator[Hypothesis]:
                 )
 
 
-class SwappedInput(Struct, frozen=True, kw_only=True):
-    """An input of the formula, each time with two other neighbouring digits swapped."""
+class ChangedInput(Struct, frozen=True, kw_only=True):
+    """An input of the formula, each time with another number in its place."""
 
     name: str
+    used: Values
+    """As numbers in the item's own unit, shape (answers, numbers); NaN where there is none."""
+    chance: Values
+    """Of each number, shape (numbers, answers)."""
+    describe: Callable[[int, int], Description]
+    """Detail and facts of a number for one answer."""
+
+
+class SwappedInput(ChangedInput, frozen=True, kw_only=True):
+    """The same with two other neighbouring digits swapped; the chances are those among all of the answer's inputs."""
+
     tree: Node
     """The formula in which it stands."""
-    used: Values
-    """As numbers in the item's own unit, shape (answers, swaps); NaN where nothing is to be swapped."""
-    chance: Values
-    """Of each swap among all of the answer's inputs, shape (swaps, answers)."""
-    describe: Callable[[int, int], Description]
-    """Detail and facts of a swap for one answer."""
 
 
 def swapped_inputs(wrong: WrongAnswers) -> Iterator[SwappedInput]:

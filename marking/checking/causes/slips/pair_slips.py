@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from marking.checking.answers import nearly
 from marking.checking.causes.slips.digit_answers import Meanings, Meant
-from marking.checking.causes.slips.digit_slips import swapped_inputs, worked_with
+from marking.checking.causes.slips.digit_slips import ChangedInput, swapped_inputs, worked_with
 from marking.checking.causes.slips.formulas import WrongFormula, wrong_formulas
 from marking.checking.causes.slips.other_readings import OtherReading, other_readings
 from marking.checking.causes.wrong import (
@@ -46,6 +46,8 @@ ROUNDED_READING_SHARE = 0.04
 CHANGED_SHARE = 0.10
 """Of pairs, those with one digit of the finished answer taken for another; in the rest two of them are swapped."""
 COPIED_SHARE = 1.0 - SCALE_SHARE - SWAPPED_READING_SHARE - OTHER_READING_SHARE - ROUNDED_READING_SHARE - CHANGED_SHARE
+ONE_DIGIT_SHARE = PAIR_SHARE * CHANGED_SHARE
+"""How often a slip is followed by one digit of the answer taken for another."""
 FEW_FIGURES = (2, 1)
 """To which a reading is rounded too soon."""
 LEAST_FORMULA_SHARE = 0.08
@@ -195,17 +197,10 @@ def _likeliest_scales(slips: Slips, share: Values, prior: Mapping[Cause, float])
     return found[some], kept[some]
 
 
-class _Changed(Struct, frozen=True, kw_only=True):
-    """An input of the formula with other numbers in its place."""
+class _Changed(ChangedInput, frozen=True, kw_only=True):
+    """An input with other numbers in its place, and which slip that is; the chances are of all pairs."""
 
-    name: str
-    used: Values
-    """In the item's own unit, shape (answers, numbers)."""
-    share: Values
-    """Of all pairs, those with this number in it, shape (numbers, answers)."""
     second: Cause
-    describe: Callable[[int, int], Description]
-    """Detail and facts of a number for one answer."""
 
 
 def _changed_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
@@ -216,10 +211,10 @@ def _changed_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
     inputs = [one for one in _changed_inputs(wrong) if one.name in names] if formulas else []
     if not inputs:
         return tried(wrong, [])
-    of_number = [(one, at) for one in inputs for at in range(len(one.share))]
+    of_number = [(one, at) for one in inputs for at in range(len(one.chance))]
     takes = np.array([[one.name in formula.names for formula in formulas] for one, _ in of_number], np.bool_)
     factors = np.array([PAIR_SHARE * formula.share for formula in formulas])
-    share = factors[:, None] * np.concatenate([one.share for one in inputs])[:, None]
+    share = factors[:, None] * np.concatenate([one.chance for one in inputs])[:, None]
     numbers, chosen = np.nonzero(takes & share.any(axis=2))
     worked = np.empty((len(formulas), len(wrong), len(of_number)))
     for number in np.flatnonzero(takes.any(axis=0)).tolist():
@@ -237,12 +232,12 @@ def _changed_in_wrong_formulas(wrong: WrongAnswers) -> Slips:
 
 
 def _changed_inputs(wrong: WrongAnswers) -> Iterator[_Changed]:
-    """Yield inputs with two of their digits swapped, and those for which another reading was put in."""
+    """Yield inputs with two of their digits swapped, with another reading in their place, and with too few figures."""
     for one in swapped_inputs(wrong):
         yield _Changed(
             name=one.name,
             used=one.used,
-            share=SWAPPED_READING_SHARE * one.chance,
+            chance=SWAPPED_READING_SHARE * one.chance,
             second=Cause.DIGITS_SWAPPED,
             describe=one.describe,
         )
@@ -258,7 +253,7 @@ def _changed_inputs(wrong: WrongAnswers) -> Iterator[_Changed]:
         yield _Changed(
             name=name,
             used=np.broadcast_to(used, (len(wrong), 1)),
-            share=np.where(there, OTHER_READING_SHARE * other.weight / total, 0.0),
+            chance=np.where(there, OTHER_READING_SHARE * other.weight / total, 0.0),
             second=Cause.WRONG_QUANTITY,
             describe=partial(_of_other, other),
         )
@@ -266,7 +261,7 @@ def _changed_inputs(wrong: WrongAnswers) -> Iterator[_Changed]:
         yield _Changed(
             name=name,
             used=used,
-            share=(ROUNDED_READING_SHARE * there)[None],
+            chance=(ROUNDED_READING_SHARE * there)[None],
             second=Cause.ROUNDED_EARLY,
             describe=partial(_of_rounded, name, figures),
         )
@@ -311,31 +306,35 @@ def share_copied(meant: Meanings) -> Values:
     return np.asarray(PAIR_SHARE * COPIED_SHARE * meant.chance / ANSWER_SHARE)
 
 
-def share_changed() -> float:
-    """Return how often such a slip is followed by one digit of the answer taken for another."""
-    return PAIR_SHARE * CHANGED_SHARE
-
-
 def changed_words(slips: Slips, slip: int) -> Callable[[int], Description]:
     """Return the words for one of *slips* whose answer was copied with one digit taken for another."""
     wrong = slips.wrong
 
-    def describe(position: int) -> Description:
-        detail, facts = slips.words(slip, position)
-        last = int(wrong.finest_place[position])
-        text = meant_text(float(np.round(slips.predicted[slip, position] / 10.0**last) * 10.0**last), last)
-        return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.COPYING), "second_size": ""}
+    def meant(position: int) -> str:
+        number = float(slips.predicted[slip, position])
+        for last in (int(wrong.last_place[position]), int(wrong.finest_place[position])):
+            rounded = round(number / 10.0**last) * 10.0**last
+            # To the zeros that hold a place it may be the very number that stands there: 1871 for 1870.
+            if not nearly(np.array(rounded), float(wrong.number[position]), 1e-9):
+                break
+        return meant_text(rounded, last)
 
-    return describe
+    return _copied_words(slips, slip, meant, Cause.COPYING)
 
 
 def copied_words(slips: Slips, slip: int, meant: Meant) -> Callable[[int], Description]:
     """Return the words for one of *slips* with its answer, *meant*, copied with two digits swapped."""
 
+    def text(position: int) -> str:
+        return meant_text(float(meant.number[position]), int(meant.last[position]))
+
+    return _copied_words(slips, slip, text, Cause.DIGITS_SWAPPED)
+
+
+def _copied_words(slips: Slips, slip: int, meant: Callable[[int], str], second: Cause) -> Callable[[int], Description]:
     def describe(position: int) -> Description:
         detail, facts = slips.words(slip, position)
-        text = meant_text(float(meant.number[position]), int(meant.last[position]))
-        return f"{detail}; {text} copied", dict(facts) | {"second": str(Cause.DIGITS_SWAPPED), "second_size": ""}
+        return f"{detail}; {meant(position)} copied", dict(facts) | {"second": str(second), "second_size": ""}
 
     return describe
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
+
 import pytest
 
 from marking.findings import Cause, Explanation
@@ -85,29 +88,36 @@ def test_the_radius_in_the_box_of_the_diameter() -> None:
     assert (told.cause, told.detail) == (Cause.WRONG_QUANTITY, "r for d_mean")
 
 
-@pytest.mark.parametrize("by", [9, 11])
-def test_ten_swings_counted_as_nine_or_eleven(by: int) -> None:
-    """Every time of ten swings divided by one too few, or one too many."""
-    times = (12.71, 14.20, 15.54, 16.80, 17.93)
-    lines = in_table(
-        L="0.40 0.50 0.60 0.70 0.80 m",
-        t10=" ".join(map(str, times)) + " s",
-        T=" ".join(f"{one / by:.3f}" for one in times) + " s",
-    )
-    told = first("pendulum-g", lines, "T", 2)
-    assert (told.cause, told.detail) == (Cause.WRONG_QUANTITY, f"t10 / {by}")
+SWINGS = (12.71, 14.20, 15.54, 16.80, 17.93)
+FALLS = (0.249, 0.306, 0.350, 0.392, 0.452)
 
 
-def test_a_root_for_a_square() -> None:
-    """√0.306 is 0.553, where 0.306² is 0.0936: in every row."""
-    times = (0.249, 0.306, 0.350, 0.392, 0.452)
-    lines = in_table(
-        h="0.30 0.45 0.60 0.75 1.00 m",
-        t=" ".join(map(str, times)) + " s",
-        t2=" ".join(f"{one**0.5:.3f}" for one in times) + " s²",
-    )
-    told = first("freefall-g", lines, "t2", 2)
-    assert (told.cause, told.detail) == (Cause.REARRANGEMENT, "sqrt(t)")
+@pytest.mark.parametrize(
+    ("practical", "given", "answers", "times", "wrong", "cause", "detail"),
+    [
+        ("pendulum-g", "t10", "T s", SWINGS, lambda t: t / 9, Cause.WRONG_QUANTITY, "t10 / 9"),
+        ("pendulum-g", "t10", "T s", SWINGS, lambda t: t / 11, Cause.WRONG_QUANTITY, "t10 / 11"),
+        ("freefall-g", "t", "t2 s²", FALLS, math.sqrt, Cause.REARRANGEMENT, "sqrt(t)"),
+    ],
+    ids=["ten swings counted as nine", "as eleven", "a root for a square"],
+)
+def test_a_column_of_times_gone_wrong_in_every_row(
+    practical: str,
+    given: str,
+    answers: str,
+    times: tuple[float, ...],
+    wrong: Callable[[float], float],
+    cause: Cause,
+    detail: str,
+) -> None:
+    """12.71 s of ten swings over nine is 1.412; √0.306 is 0.553, where 0.306² is 0.0936."""
+    item, unit = answers.split()
+    entries = {
+        given: " ".join(map(str, times)) + " s",
+        item: " ".join(f"{wrong(one):.3f}" for one in times) + f" {unit}",
+    }
+    told = first(practical, in_table(**entries), item, 2)
+    assert (told.cause, told.detail) == (cause, detail)
 
 
 POINTS = "L_a,,0.100,m\nR_a,,0.52,Ω\nL_b,,0.900,m\nR_b,,4.60,Ω\n"

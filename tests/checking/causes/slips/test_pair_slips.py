@@ -127,11 +127,18 @@ def test_one_digit_of_an_answer_taken_for_another(written: str, meant: float, *,
     assert (chance > 0).ravel().tolist() == [is_one, False]
 
 
-def test_a_wrong_formula_then_copied_with_another_digit() -> None:
+@pytest.mark.parametrize(
+    ("answer", "detail"),
+    [
+        ("0.001827", "m * dT / E; 0.001027 copied"),
+        ("487500", "E * m * dT; 427\u202f500 copied"),  # 427 543, to the figures of the answer
+    ],
+)
+def test_a_wrong_formula_then_copied_with_another_digit(answer: str, detail: str) -> None:
     """0.998 x 21.0 / 20400 is 0.001027, and 0.001827 that with one digit taken for another: told as both."""
-    lines = findings_of("specific-heat-block", changed(HEAT, c="0.001827"))
+    lines = findings_of("specific-heat-block", changed(HEAT, c=answer))
     first = next(one for one in lines if one.item == "c" and one.explanations).explanations[0]
-    assert (first.cause, first.detail) == (Cause.REARRANGEMENT, "m * dT / E; 0.001027 copied")
+    assert (first.cause, first.detail) == (Cause.REARRANGEMENT, detail)
     assert first.facts["second"] == "copying"
 
 
