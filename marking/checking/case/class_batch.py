@@ -38,6 +38,8 @@ Counts = list[list[int]]
 
 PLACES_COMPARED = 9
 """Decimal places to which two readings are compared: only the noise of binary numbers is below."""
+FIGURES_IN_A_WHOLE_NUMBER = 2
+"""A whole number that ends in zeros shows at least so many figures, where it has them (common practice, no source)."""
 _OF_REPEATS = frozenset({"mean", "median", "stdev", "sum", "concordant", "count"})
 RIGHT_IN_ANOTHER_UNIT = (Judgement.RIGHT_AS_ASKED, Judgement.OTHER_LABEL)
 """Of numbers that are right in another unit than the one beside them."""
@@ -191,12 +193,14 @@ def _figures_wanted(item: Item, cells: Cells, judged: Judged | None) -> tuple[Pl
     """Return how many figures are wanted at the least and at the most, both of the shape of the board.
 
     Of an answer with a formula as many as the least precise reading behind it, or one more; any of the item's own
-    window are always enough.
+    window are always enough. The trailing zeros of a whole number may count or not: 30 mm beside 67 mm is no reason for
+    an answer of one figure, as 0.4 A is.
     """
     low, high = (np.full(cells.number.shape, count, np.int64) for count in item.figures)
     if judged is None:
         return low, high
     fewest, most = judged.figures
+    fewest = np.where(most < NO_LIMIT, np.maximum(fewest, np.minimum(most, FIGURES_IN_A_WHOLE_NUMBER)), fewest)
     return np.minimum(fewest, low), np.maximum(np.where(most < NO_LIMIT, most, high) + 1, high)
 
 

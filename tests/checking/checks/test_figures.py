@@ -47,6 +47,8 @@ def test_figures_of_one_answer(entry: str, outcome: str) -> None:
             "withheld",
         ),
         ({"E": "20000"}, "973.38", "withheld"),
+        ({"E": "20000"}, "9e2", "withheld"),
+        ({"E": "20000", "m": "0.4"}, "9e2", "awarded"),
     ],
     ids=[
         "one-more-than-three",
@@ -55,6 +57,8 @@ def test_figures_of_one_answer(entry: str, outcome: str) -> None:
         "five-from-four",
         "six-from-four",
         "noughts-in-doubt",
+        "noughts-in-doubt-are-no-reason-for-one-figure",
+        "one-figure-of-a-balance-is",
     ],
 )
 def test_readings_decide_how_many(readings: dict[str, str], entry: str, outcome: str) -> None:
