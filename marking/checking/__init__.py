@@ -3,19 +3,18 @@
 from marking.checking.marking_set import Scripts, as_marked, mark_set, mark_sets, no_values, scripts_of, still_open
 from marking.checking.settling_class import (
     BATCH,
-    SAMPLE,
     TOGETHER,
     Counted,
     Counting,
     Settled,
     count,
+    is_sampled,
     learned_shares,
     rounds,
 )
 
 __all__ = [
     "BATCH",
-    "SAMPLE",
     "TOGETHER",
     "Counted",
     "Counting",
@@ -23,6 +22,7 @@ __all__ = [
     "Settled",
     "as_marked",
     "count",
+    "is_sampled",
     "learned_shares",
     "mark_set",
     "mark_sets",

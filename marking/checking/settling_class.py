@@ -2,9 +2,10 @@
 
 Parts of a set are counted one by one, the counts are put together, and every part is marked with what they settle: so
 parts that are marked apart come to the same as the whole. All counts are exact in any order and for parts of any size.
-A very large set is settled from a sample that is spread over all of it: of 2000 students, and of fewer where these have
-shown enough wrong answers of every kind. A share of the causes of a hundred is known to five points at worst (one
-standard error, 1 / (2 √100)); shares choose words, never marks, and a vote among hundreds is not decided by the next.
+A set of several batches is settled from a sample that is spread over all of it: of 2000 students at most, and of fewer
+where these have shown enough wrong answers of every kind. A share of the causes of a hundred is known to five points at
+worst (one standard error, 1 / (2 √100)); shares choose words, never marks, and a vote among hundreds is not decided by
+the next.
 """
 
 from __future__ import annotations
@@ -31,9 +32,9 @@ explained to one student does not depend on who is laid out beside them."""
 ROUND = 300
 """Students of a sample who are counted at a time."""
 SAMPLE = 2000
-"""Students from whom a larger set is settled, at most."""
+"""Students from whom a set of several batches is settled, at most."""
 ENOUGH = 100
-"""Wrong answers of each kind after which no more students of a larger set are looked at."""
+"""Wrong answers of each kind after which no more students of such a set are looked at."""
 TOGETHER = 20
 """Students of a sample who stand next to each other, so that a large set is opened in few places."""
 
@@ -106,7 +107,7 @@ class Counting:
 
     def __init__(self, rubric: Rubric, students: int) -> None:
         """Begin with a set of so many students."""
-        self._rubric, self._is_sample = rubric, students > SAMPLE
+        self._rubric, self._is_sample = rubric, is_sampled(students)
         self._causes: dict[str, dict[Cause, float]] = {}
         self._nearest: Counter[str] = Counter()
         self.rounds = 0
@@ -156,11 +157,16 @@ def learned_shares(settled: Settled) -> tuple[LearnedShare, ...]:
 def rounds(students: int) -> list[list[int]]:
     """Return the places, from 0, of those who settle a set of so many *students*, a round at a time.
 
-    All of them, or of a larger set small groups at equal distances; each round is spread over the whole set.
+    All of them, or of a set of several batches small groups at equal distances; each round is spread over the whole.
     """
-    if students <= SAMPLE:
+    if not is_sampled(students):
         return [list(range(first, min(first + ROUND, students))) for first in range(0, students, ROUND)]
-    groups = SAMPLE // TOGETHER
+    groups = min(SAMPLE, students) // TOGETHER
     starts = [students // TOGETHER * number // groups * TOGETHER for number in range(groups)]
-    count = -(-SAMPLE // ROUND)
-    return [[start + place for start in starts[one::count] for place in range(TOGETHER)] for one in range(count)]
+    count = -(-groups * TOGETHER // ROUND)
+    return [[place for start in starts[one::count] for place in range(start, start + TOGETHER)] for one in range(count)]
+
+
+def is_sampled(students: int) -> bool:
+    """Tell whether a set of so many *students* is settled from those who are enough, not from all of them."""
+    return students > BATCH

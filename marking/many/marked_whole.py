@@ -7,7 +7,7 @@ from pathlib import Path
 
 from msgspec import Struct, field
 
-from marking.checking import SAMPLE, TOGETHER, Counting, Settled, mark_set, rounds
+from marking.checking import TOGETHER, Counting, Settled, is_sampled, mark_set, rounds
 from marking.hands import Hands
 from marking.intake.forms import UnknownName
 from marking.intake.parts import LargeSet, Part, told_unknown
@@ -90,7 +90,7 @@ def settled_over(large: LargeSet, hands: Hands) -> SettledWhole:
         for name, one in found.items():
             counts[name].add(one)
     looked_at = large.students
-    if large.students > SAMPLE:
+    if is_sampled(large.students):
         looked_at = sum(map(len, every[: max(one.rounds for one in counts.values())]))
     return SettledWhole(by_practical={name: one.settled() for name, one in counts.items()}, students=looked_at)
 
@@ -99,7 +99,7 @@ def _rounds_wanted(
     large: LargeSet, every: Sequence[Sequence[int]], counts: Mapping[str, Counting]
 ) -> Iterator[tuple[tuple[str, ...], list[Part]]]:
     """Yield the parts to be counted a round at a time, with the practicals of which more is wanted."""
-    if large.students <= SAMPLE:
+    if not is_sampled(large.students):
         yield from ((tuple(counts), [part]) for part in large.source.parts())
         return
     for places in every:

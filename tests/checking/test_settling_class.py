@@ -6,7 +6,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from marking.checking.settling_class import ENOUGH, ROUND, SAMPLE, TOGETHER, Counted, Counting, rounds
+from marking.checking.settling_class import (
+    BATCH,
+    ENOUGH,
+    ROUND,
+    SAMPLE,
+    TOGETHER,
+    Counted,
+    Counting,
+    is_sampled,
+    rounds,
+)
 from marking.findings import Cause
 from rubrics.load import load_catalogue
 
@@ -27,20 +37,21 @@ def test_all_of_a_set_or_groups_spread_over_it(students: int) -> None:
     """Nobody twice, nobody from outside, and of a large set a round has its groups in all quarters."""
     found = rounds(students)
     places = [place for one in found for place in one]
-    assert len(set(places)) == len(places) == min(students, SAMPLE)
+    whole_groups = students if not is_sampled(students) else students // TOGETHER * TOGETHER
+    assert len(set(places)) == len(places) == min(whole_groups, SAMPLE)
     assert all(0 <= place < students for place in places)
     assert all(len(one) <= ROUND for one in found)
-    if students > SAMPLE:
+    if is_sampled(students):
         for one in found:
             assert all(place % TOGETHER == at % TOGETHER for at, place in enumerate(one))
             assert {place * 4 // students for place in one} == {0, 1, 2, 3}
 
 
-LARGER = SAMPLE + 1
+LARGER = BATCH + 1
 
 
 @pytest.mark.parametrize(
-    ("students", "last", "is_enough"), [(SAMPLE, 1.0, False), (LARGER, 1.0, True), (LARGER, 0.5, False)]
+    ("students", "last", "is_enough"), [(BATCH, 1.0, False), (LARGER, 1.0, True), (LARGER, 0.5, False)]
 )
 def test_enough_is_a_hundred_of_every_kind(students: int, last: float, is_enough: bool) -> None:
     """A set that is not sampled is counted to its end; of others the rarest kind decides."""
