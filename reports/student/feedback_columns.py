@@ -27,7 +27,16 @@ from reports.page import (
     text,
 )
 from reports.student.marks_table import marks_line
-from reports.wording import Point, cautions_told, fill, message, result_sentences, what_stands, wording
+from reports.wording import (
+    Point,
+    cautions_told,
+    fill,
+    message,
+    result_sentences,
+    rows_named,
+    what_stands,
+    wording,
+)
 from rubrics.formulas import listed, printed
 from rubrics.model import Rubric
 
@@ -151,30 +160,44 @@ def comment_blocks(script: Script) -> list[Block]:
     return [Block(parts=(Heading(wording("sheet")["headings"]["comment"]), words), gap=_GAP)]
 
 
-def told_waiting(script: Script) -> list[Finding]:
-    """Return the findings that wait for the teacher and that the student is told of."""
+def told_waiting(script: Script) -> list[tuple[str, tuple[Finding, ...]]]:
+    """Return what the student is told of what waits for the teacher, with the findings each sentence is about.
+
+    Rows of a column of which the very same is to be said stand in one sentence; of others the first is told.
+    """
     if not script.write_up.is_handed_in:
         return []
-    waiting: dict[tuple[str, str], Finding] = {}
+    waiting: dict[tuple[str, str], list[Finding]] = {}
     for finding in script.findings:
         if finding.outcome is Outcome.FOR_TEACHER and finding.reason not in _UNTOLD:
-            waiting.setdefault((finding.reason, finding.item), finding)
-    return list(waiting.values())[:MOST_WAITING]
+            waiting.setdefault((finding.reason, finding.item), []).append(finding)
+    return [_of_rows(findings) for findings in list(waiting.values())[:MOST_WAITING]]
+
+
+def _of_rows(findings: Sequence[Finding]) -> tuple[str, tuple[Finding, ...]]:
+    """Return the first sentence, for all rows of which nothing else is to be said."""
+    name, colon, rest = message(findings[0]).partition(": ")
+    own = f", {rows_named([findings[0].row])}" if findings[0].row is not None else ""
+    if not (own and name.endswith(own)):
+        return f"{name}{colon}{rest}", tuple(findings[:1])
+    alike = [one for one in findings if one.row is not None and message(one).partition(": ")[2] == rest]
+    rows = rows_named(sorted({one.row for one in alike if one.row is not None}))
+    return f"{name.removesuffix(own)}, {rows}{colon}{rest}", tuple(alike)
 
 
 def waiting_blocks(script: Script) -> list[Block]:
     """Return what the student should know of entries that wait for the teacher."""
-    told = [Hung("–", text(FINE, said)) for said in _told_together(told_waiting(script))]
+    told = [Hung("–", text(FINE, said)) for said in _told_together([said for said, _ in told_waiting(script)])]
     if not told:
         return []
     return [Block(parts=(Heading(wording("sheet")["headings"]["teacher"]), *told), gap=_GAP)]
 
 
-def _told_together(findings: Sequence[Finding]) -> list[str]:
-    """Return what is said of each, once for all of which the very same is to be said: 'Mass and length: ...'."""
+def _told_together(sentences: Sequence[str]) -> list[str]:
+    """Return the sentences, once for all of which the very same is to be said: 'Mass and length: ...'."""
     alike: dict[str, list[str]] = {}
-    for finding in findings:
-        name, colon, rest = message(finding).partition(": ")
+    for sentence in sentences:
+        name, colon, rest = sentence.partition(": ")
         alike.setdefault(rest if colon else name, []).append(name if colon else "")
     return [
         f"{listed([names[0], *(_lowered(name) for name in names[1:])])}: {rest}" if names[0] else rest

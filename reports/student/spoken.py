@@ -9,7 +9,7 @@ from msgspec import Struct
 from marking.findings import Finding, Script
 from reports.next_step import what_now
 from reports.student.feedback_columns import MOST_ALSO, MOST_STANDING, told_waiting
-from reports.wording import message, points_to_mend, standing
+from reports.wording import points_to_mend, standing
 from rubrics.model import Rubric
 
 
@@ -44,5 +44,5 @@ def _all(script: Script, rubric: Rubric) -> Iterator[Spoken]:
         yield Spoken(part="mend", text=point.step or point.tip, findings=point.findings)
     for sentence, findings in standing(script, rubric)[:MOST_STANDING]:
         yield Spoken(part="stands", text=sentence, findings=findings)
-    for finding in told_waiting(script):
-        yield Spoken(part="teacher", text=message(finding), findings=(finding,))
+    for sentence, findings in told_waiting(script):
+        yield Spoken(part="teacher", text=sentence, findings=findings)
