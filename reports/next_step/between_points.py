@@ -44,6 +44,11 @@ class Between(Struct, frozen=True, kw_only=True):
         return x1 < x2 and y1 != y2 and min(y1, y2) <= self.at <= max(y1, y2)
 
     @property
+    def is_at_point(self) -> bool:
+        """Tell whether one of the two points has the value itself."""
+        return self.at in (self.low[1], self.high[1])
+
+    @property
     def read_off(self) -> float:
         """Return where a straight line between the two points has the known value."""
         (x1, y1), (x2, y2) = self.low, self.high

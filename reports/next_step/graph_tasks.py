@@ -75,7 +75,7 @@ def _own_place(script: Script, rubric: Rubric, item: Item, finding: Finding) -> 
     place = between(rubric, script.write_up, item)
     if place is None or not _lies_between(script, item, finding, (float(place.low[0]), float(place.high[0]))):
         return None
-    said = fill([wording("sheet")["now"]["between"]], place.slots)
+    said = fill([wording("sheet")["now"]["at_point" if place.is_at_point else "between"]], place.slots)
     symbol, expected = name_words(item), _expected(script, item, finding)
     value = place.read_off if expected is None else expected
     answer = f"{symbol} = {printed(value, 2)} {item.unit.symbol}".strip()

@@ -164,3 +164,29 @@ def test_who_chose_nothing_is_told_the_words_and_asked_about_another_graph() -> 
         assert now.line is None
         assert next_one(script, rubric, point, "any").is_own
         assert now.more.answer in words
+
+
+@pytest.mark.parametrize(
+    ("last", "said"),
+    [
+        ("24", "On your points N is 25 between throw = 7 and throw = 8."),
+        ("25", "On your points N is 25 at throw = 7 or at throw = 8. Look which."),
+    ],
+)
+def test_a_place_on_a_curve_is_told_as_the_points_have_it(last: str, said: str) -> None:
+    """Where a point has the value itself, nothing is said of a place between two."""
+    left = ["100", "80", "64", "50", "41", "33", "29", "26", last]
+    pairs = zip(["100", *left[:-1]], left, strict=True)
+    lines = [
+        f"{item},{row},{entry},"
+        for row, (before, after) in enumerate(pairs, 1)
+        for item, entry in (
+            ("throw", row - 1),
+            ("before", before),
+            ("removed", int(before) - int(after)),
+            ("left", after),
+        )
+    ]
+    marked = mark_class("half-life-model", {"S001": "\n".join([*lines, "n_second,,81.3,"])})
+    (script,) = marked.scripts
+    assert said in what_now(script, marked.rubric, points_to_mend(script, marked.rubric)).values
