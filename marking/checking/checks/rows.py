@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from marking.checking.case import PLACES_COMPARED, Case, Line, basic_facts, number_text, with_unit
+from marking.checking.case import PLACES_COMPARED, Case, Line, basic_facts, number_text, with_unit, written
 from marking.checking.fits import mean_of
-from marking.findings import Outcome
+from marking.findings import Cause, Explanation, Outcome
 from marking.reasons import Reason
 from marking.write_up import State
 from rubrics.model import Criterion, Item
@@ -19,6 +19,8 @@ NEARLY_WIDE = 0.99
 Common practice, no source."""
 
 
+ODD_IS_KEPT = 0.9
+"""How sure it is that one reading too many was averaged, where the others agree without it; judged."""
 _USUAL_FIGURES, _MOST_FIGURES = 3, 6
 """Of a reading that is quoted; more are those of a mean."""
 
@@ -43,7 +45,26 @@ def _column(criterion: Criterion, case: Case, item: Item) -> Line:
     # A cell that could not be read may be the row that is missing.
     unread = any(entry.state is State.UNREADABLE for one in read for _, entry in case.unplaced(one))
     outcome = Outcome.FOR_TEACHER if unread or not values else Outcome.WITHHELD
-    return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts)
+    odd = _odd_one(criterion, case, item) if reason is Reason.NOT_CONCORDANT else ()
+    return Line(item=item.name, row=None, outcome=outcome, reason=reason, facts=facts, explanations=odd)
+
+
+def _odd_one(criterion: Criterion, case: Case, item: Item) -> tuple[Explanation, ...]:
+    """Return that one reading was kept without which the others, two or more, agree closely enough; () for none."""
+    entries = {row: entry for row, entry in case.entries(item) if entry.state is State.NUMBER}
+    values = {row: case.batch.in_own_unit[item.name][case.student][row - 1] for row in entries}
+    odd = [
+        row
+        for row in values
+        if len(rest := [one for other, one in values.items() if other != row]) > 1 and _fault(criterion, rest) is None
+    ]
+    # Of two that lie apart nobody knows which is the odd one, and nought is no reading at all.
+    if len(odd) != 1 or values[odd[0]] == 0:
+        return ()
+    facts = {"used_value": written(item, entries[odd[0]])}
+    return (
+        Explanation(cause=Cause.ANOMALY_INCLUDED, detail=f"{item.name} {odd[0]}", probability=ODD_IS_KEPT, facts=facts),
+    )
 
 
 def _values(case: Case, item: Item, read: list[Item]) -> tuple[list[float], list[float]]:

@@ -93,6 +93,23 @@ def test_titres_within_a_tenth_agree() -> None:
     assert (line.outcome, line.reason) == ("withheld", "not-concordant")
 
 
+@pytest.mark.parametrize(
+    ("titres", "cause"),
+    [
+        ("23.60 23.15 23.05 23.10", "v 1"),
+        ("23.15 23.05 23.60", "v 3"),
+        ("23.15 23.60", ""),
+        ("23.15 23.05 23.60 23.70", ""),
+        ("23.15 23.40 23.65", ""),
+    ],
+)
+def test_the_one_titre_that_does_not_belong_is_the_cause(titres: str, cause: str) -> None:
+    """Only where all others agree without it; of two that lie apart nobody knows which."""
+    (line,) = found(rubric_of(RUBRIC), in_table(v=f"{titres} cm³"), "R4")
+    assert line.reason == "not-concordant"
+    assert [(one.cause, one.detail) for one in line.explanations] == ([("anomaly-included", cause)] if cause else [])
+
+
 @pytest.mark.parametrize("unit", ["plants/m²", "plants per m²", "per m²", "daisies/m2"])
 def test_things_may_be_named_in_a_unit(unit: str) -> None:
     """16 plants/m² is 16 1/m²: 40 plants in ten quadrats of 0.25 m²."""

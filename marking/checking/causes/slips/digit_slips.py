@@ -6,6 +6,7 @@ answers are looked at together.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import groupby
@@ -34,7 +35,7 @@ from marking.checking.causes.wrong import (
     swap,
 )
 from marking.findings import Cause
-from rubrics.formulas import Name, Node, Operation, printed_text
+from rubrics.formulas import Name, Node, Number, Operation, printed_text
 
 POINT_SHARES = {-1: 0.3, 1: 0.3, -2: 0.1, 2: 0.1, -3: 0.08, 3: 0.08, -4: 0.015, 4: 0.015, -6: 0.005, 6: 0.005}
 """How far a decimal point slips, judged."""
@@ -43,6 +44,8 @@ BESIDE_FACTOR = 0.4
 BESIDE_LISTED = 0.4
 """What is left of a point moved by the factor between two units that are listed for the answer: the unit comes first,
 and is not known for certain; judged."""
+BESIDE_LEFT_OUT = 0.2
+"""What is left of a point moved by a factor that stands in the formula and was left out, ÷ 10 for one swing; judged."""
 LOST_SIGN_SHARE = 0.5
 """Of slips of sign: in the answer itself; the rest on the way."""
 
@@ -58,7 +61,10 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
     same = _prints_the_same([(slip, slip.is_on_the_sheet) for slip in units], moved)
     by_factor = _prints_the_same([(slip, slip.is_by_factor) for slip in units], moved)
     of_listed = _prints_the_same([(slip, slip.is_of_listed) for slip in units], moved)
+    left_out = _powers_left_out(wrong.item.formula.tree) if wrong.item.formula else frozenset()
     for at, (power, share) in enumerate(POINT_SHARES.items()):
+        if power in left_out:
+            share *= BESIDE_LEFT_OUT
         left = np.where(by_factor[at] & (abs(power) == 1), BESIDE_FACTOR, 1.0)
         yield Hypothesis(
             cause=Cause.POWER_OF_TEN,
@@ -75,6 +81,18 @@ def digit_slips(wrong: WrongAnswers, units: Sequence[Hypothesis]) -> Iterator[Hy
         steps=steps,
     )
     yield from _swapped_readings(wrong)
+
+
+def _powers_left_out(tree: Node, sign: int = 1) -> frozenset[int]:
+    """Return the powers of ten that an answer is off by where a factor of ten, a hundred ... is left out of it."""
+    match tree:
+        case Operation("*" | "/", left, right):
+            of_right = _powers_left_out(right, sign if tree.sign == "*" else -sign)
+            return _powers_left_out(left, sign) | of_right
+        case Number(value) if value > 0 and (power := math.log10(value)).is_integer() and power:
+            return frozenset({-sign * int(power)})
+        case _:
+            return frozenset()
 
 
 def _prints_the_same(

@@ -112,6 +112,18 @@ def _ways(wrong: WrongAnswers, formula: Formula) -> Iterator[Hypothesis]:
         words = [_words("every step", exact, result, figures, how) for result in kept_so]
         weights = np.full((2, len(wrong)), weight / 2)
         yield from _hypotheses(wrong, np.concatenate(kept_so, axis=1), exact, weights, words, steps)
+    readings = _readings(wrong, formula)
+    for figures, how, weight in WAYS if readings else ():
+        short = env | {name: kept(env[name], figures, is_cut=how == "cut") for name in readings}
+        result = evaluate(formula.tree, short)
+        words = [_words("every reading", exact, result, figures, how)]
+        yield from _hypotheses(wrong, result, exact, np.full((1, len(wrong)), weight * READING_WEIGHT), words, steps)
+
+
+def _readings(wrong: WrongAnswers, formula: Formula) -> list[str]:
+    """Return what goes into a formula that takes several readings, none of which is worked out."""
+    names = [name for name in formula.names if name in wrong.board.rubric.items]
+    return names if len(names) > 1 and not any(name in wrong.judged for name in names) else []
 
 
 def _left(wrong: WrongAnswers, formula: Formula) -> Iterator[Values]:
@@ -124,6 +136,8 @@ def _left(wrong: WrongAnswers, formula: Formula) -> Iterator[Values]:
             has_two = np.where(magnitude(number) - last + 1 == 2, ONE_OF_TWO_SHARE, 1.0)
         yield from (has_two if figures == 1 else whole for figures, _, _ in WAYS)
     yield from (whole for _ in WAYS for _ in (1, 2))
+    if _readings(wrong, formula):
+        yield from (whole for _ in WAYS)
 
 
 def _weight(step: Node) -> float:

@@ -41,6 +41,10 @@ def of(practical: str, lines: str, item: str) -> Finding:
 @pytest.mark.parametrize(
     ("practical", "lines", "item", "cause"),
     [
+        # A factor of ten that stands in the formula was left out: no point has moved.
+        ("pendulum-g", "L,1,0.200,m\nt10,1,9.00,s\nT,1,9.00,s", "T", "missing-factor"),
+        # Both lengths cut to whole metres, 20 × 14.
+        ("quadrat", "l,,20.7,m\nw,,14.8,m\nfield,,280,m²", "field", "rounded-early"),
         # The other sign on the right number, whatever was rounded before it.
         (
             "specific-heat-liquid",

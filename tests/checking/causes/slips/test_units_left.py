@@ -175,12 +175,26 @@ def test_the_si_unit_of_a_quantity() -> None:
     assert si_unit(BALL, BALL.items["eta"]).symbol == "Pa s"
 
 
+@pytest.mark.parametrize("time", ["10:30|min", "10 min 30 s|", "10m30s|", "10'30|"])
 @pytest.mark.parametrize(("energy", "cause"), [("30900", "unit-conversion"), ("31500", "none")])
-def test_seconds_taken_for_decimals_of_a_minute(energy: str, cause: str) -> None:
+def test_seconds_taken_for_decimals_of_a_minute(time: str, energy: str, cause: str) -> None:
     """10:30 is ten and a half minutes, and 10.30 no time that anybody read."""
-    line = next(one for one in found(WORK, f"P,,50,W\nt,,10:30,min\nX,,{energy},J\n") if one.item == "X")
+    lines = f"P,,50,W\nt,,{time.replace('|', ',')}\nX,,{energy},J\n"
+    line = next(one for one in found(WORK, lines) if one.item == "X")
     assert str(line.cause) == cause
-    assert not line.explanations or line.explanations[0].detail == "t: 10.3 min for 10:30"
+    assert not line.explanations or line.explanations[0].detail.startswith("t: 10.3 min for 10")
+
+
+@pytest.mark.parametrize(("time", "rate", "cause"), [("630", "2.09", "unit-conversion"), ("600", "2.21", "other")])
+def test_seconds_become_decimals_only_where_there_are_some(time: str, rate: str, cause: str) -> None:
+    """630 s is 10 min 30 s and was taken for 10.30 min; 600 s is ten minutes whichever way."""
+    rows = "".join(
+        f"n,{row},{row},\nT_start,{row},80.0,°C\nT_end,{row},58.5,°C\nt,{row},{time},s\n"
+        f"fall,{row},21.5,°C\nrate,{row},{rate},°C/min\n"
+        for row in (1, 2, 3)
+    )
+    line = wrong("cooling-insulation", rows, "rate")
+    assert (line.explanations[0].detail == "t: 10.3 min for 630 s") is (cause == "unit-conversion")
 
 
 BLOCK = "m,,{},g\nT_start,,21.5,°C\nT_end,,43.7,°C\nE,,17350,J\ndT,,22.2,°C\nc,,{},{}"

@@ -22,7 +22,7 @@ from rubrics.units import NO_DIMENSION, Unit, define_unit
 CLOCK_SHARE = 0.5
 """Of slips of units where a time was written as minutes and seconds; judged."""
 SECONDS = 60.0
-_CLOCK = re.compile(r"\s*(\d+):([0-5]\d)\b")
+_CLOCK = re.compile(r"\s*(\d+) ?(?::|m|mins?|minutes?|['′]) ?([0-5]?\d)(?!\d)")
 PREFIXES = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
 """SI Brochure, 9th edition, table 7: the prefixes that schools use, by their power of ten."""
 NEIGHBOUR_SHARE = 0.06
@@ -59,13 +59,21 @@ def clock_slips(wrong: WrongAnswers) -> Iterator[Hypothesis]:
 
 
 def _taken_as_decimals(wrong: WrongAnswers, item: Item) -> Values:
-    """Return 10.30 minutes for 10:30 as a number in the unit of *item*, NaN elsewhere; shape (answers, 1)."""
+    """Return 10.30 minutes for 10:30 as a number in the unit of *item*, NaN elsewhere; shape (answers, 1).
+
+    Where the answer is one for each minute, for 630 s too.
+    """
     used = np.full((len(wrong), 1), np.nan)
     for position in range(len(wrong)):
         entry = wrong.entry(position, item.name)
         match = _CLOCK.match(entry.raw) if entry is not None else None
         if match is not None:
             used[position, 0] = (int(match[1]) + int(match[2]) / 100.0) * SECONDS / item.unit.factor
+    if math.isclose(wrong.item.unit.factor * SECONDS, 1.0):
+        seconds = wrong.needed(item.name) * item.unit.factor
+        minutes, left = np.divmod(seconds, SECONDS)
+        is_split = (wrong.recorded(item.name) == seconds) & (minutes > 0) & (left > 0) & (left == np.round(left))
+        used = np.where(np.isnan(used) & is_split, (minutes + left / 100.0) * SECONDS / item.unit.factor, used)
     return used
 
 
@@ -73,8 +81,10 @@ def _words_of_clock(wrong: WrongAnswers, item: Item, used: Values) -> Callable[[
     def describe(position: int) -> Description:
         entry = wrong.entry(position, item.name)
         minutes = with_unit(number_text(float(used[position, 0]) * item.unit.factor / SECONDS), "min")
-        facts = {"changed": item.quantity, "given_unit": "min and s", "needed_unit": item.unit.symbol, "size": ""}
-        return f"{item.name}: {minutes} for {entry.raw.strip() if entry is not None else ''}", facts
+        given = written(item, entry) if entry is not None else ""
+        given_unit = "min and s" if _CLOCK.match(given) else "s"
+        facts = {"changed": item.quantity, "given_unit": given_unit, "needed_unit": item.unit.symbol, "size": ""}
+        return f"{item.name}: {minutes} for {given}", facts
 
     return describe
 
