@@ -197,6 +197,15 @@ def test_seconds_become_decimals_only_where_there_are_some(time: str, rate: str,
     assert (line.explanations[0].detail == "t: 10.3 min for 630 s") is (cause == "unit-conversion")
 
 
+@pytest.mark.parametrize(("energy", "detail"), [("1173690", "t: s changed as min"), ("326", "t: min for s")])
+def test_seconds_changed_in_vain(energy: str, detail: str) -> None:
+    """420 s stand there: by 60 they are 25 200 s, divided by it 7."""
+    lines = f"V,,11.5,V\nI,,4.05,A\nt,,420,s\nE,,{energy},J\n"
+    line = wrong("specific-heat-block-vit", lines, "E")
+    assert (line.cause, line.explanations[0].detail) == ("unit-conversion", detail)
+    assert message(line).endswith("s. The formula needs 420 s.") is (energy == "1173690")
+
+
 BLOCK = "m,,{},g\nT_start,,21.5,°C\nT_end,,43.7,°C\nE,,17350,J\ndT,,22.2,°C\nc,,{},{}"
 BALL_LINES = (
     "object,,sphere,\nd,1,24.08,{0}\nd,2,24.10,{0}\nd,3,24.06,{0}\nd_mean,,24.08,{0}\nr,,12.04,{0}\nV_ball,,{1},{2}"

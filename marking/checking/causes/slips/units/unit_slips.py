@@ -320,14 +320,26 @@ class _Work(UnitValues):
             if unit.offset == items[name].unit.offset and unit.factor != items[name].unit.factor
         ]
         changes = [{item.name: self.needed[item.name] * (item.unit.factor / unit.factor)} for item, unit in units]
+        # Changed as if it stood in that unit, seconds by 60. By a thousand a point moves, and nobody can tell.
+        known = [(item, unit) for item, unit in units if not _is_by_tens(unit.factor / item.unit.factor)]
+        changes += [{item.name: self.needed[item.name] * (unit.factor / item.unit.factor)} for item, unit in known]
+        words = [self.words.other_unit(item, unit) for item, unit in units]
+        words += [self.words.changed_in_vain(item, unit) for item, unit in known]
         return [
-            Raw((~self.differs[item.name]).astype(np.float64), predicted, self.words.other_unit(item, unit))
-            for (item, unit), predicted in zip(units, self.converted_each(changes), strict=True)
+            Raw((~self.differs[item.name]).astype(np.float64), predicted, describe)
+            for (item, _), predicted, describe in zip(
+                [*units, *known], self.converted_each(changes), words, strict=True
+            )
         ]
 
 
 def _is_one(ratio: float) -> bool:
     return abs(ratio - 1.0) <= _SAME
+
+
+def _is_by_tens(ratio: float) -> bool:
+    power = math.log10(ratio)
+    return math.isclose(power, round(power), abs_tol=_SAME)
 
 
 def _is_whole(power: Values) -> NDArray[np.bool_]:

@@ -141,6 +141,20 @@ class UnitWords:
 
         return describe
 
+    def changed_in_vain(self, item: Item, unit: Unit) -> Callable[[int], Description]:
+        """Return the words for *item* changed as if it stood in *unit*, though it stands in its own."""
+
+        def describe(position: int) -> Description:
+            entry = self.wrong.entry(position, item.name)
+            used = float(self.wrong.recorded(item.name)[position, 0]) * unit.factor / item.unit.factor
+            facts = {
+                "given": with_unit(number_text(used), item.unit.symbol),
+                "needed": written(item, entry) if entry is not None else "",
+            }
+            return f"{item.name}: {item.unit.symbol} changed as {unit.symbol}", facts
+
+        return describe
+
     def _size(self, position: int) -> str:
         return size_text(
             float(self.wrong.number[position]), float(self.wrong.right()[position] / self.wrong.scale[position])
