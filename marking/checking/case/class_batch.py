@@ -201,6 +201,7 @@ def _figures_wanted(item: Item, cells: Cells, judged: Judged | None) -> tuple[Pl
         return low, high
     fewest, most = judged.figures
     fewest = np.where(most < NO_LIMIT, np.maximum(fewest, np.minimum(most, FIGURES_IN_A_WHOLE_NUMBER)), fewest)
+    low = np.where(cells.number == 0, 1, low)  # nought has no figures to speak of
     return np.minimum(fewest, low), np.maximum(np.where(most < NO_LIMIT, most, high) + 1, high)
 
 

@@ -67,6 +67,13 @@ def test_readings_decide_how_many(readings: dict[str, str], entry: str, outcome:
     assert [row[2] for row in rows("specific-heat-block", lines, "F3")] == [outcome]
 
 
+def test_nought_has_no_figures_to_count() -> None:
+    """0 kPa × 40 cm³ is 0, and no figure is missing from it."""
+    lines = "".join(f"p,{n},{p},kPa\nVol,{n},40,cm³\npV,{n},{40 * p},kPa cm³\n" for n, p in enumerate((0, 14, 34), 1))
+    told = [one.reason for one in found("boyle", lines) if one.item == "pV"]
+    assert "figures-too-few" not in told
+
+
 def test_too_many_figures_cost_their_own_mark_only() -> None:
     """A display copied whole loses the mark of the figures; value and unit keep theirs."""
     lines = changed(HEAT, c="973.3753221")
