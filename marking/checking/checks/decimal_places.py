@@ -42,6 +42,10 @@ def check_places(criterion: Criterion, case: Case) -> Iterator[Line]:
         if not criterion.steps:
             yield _group_line(case, items, numbers, None)
             continue
+        noughts = [one for one in readings if one[2].state is State.NUMBER and one[2].value == 0]
+        if noughts and not numbers:  # a burette filled to its mark each time
+            yield _line(case, noughts[0], Outcome.AWARDED, Reason.PLACES_RIGHT, _places(noughts[0][2]))
+            continue
         line = _group_line(case, items, numbers, _places_of_step(numbers))
         are_alike = line.outcome is not Outcome.FOR_TEACHER and len({_places(entry) for _, _, entry in numbers}) == 1
         between = _between_steps(numbers) if line.outcome is Outcome.AWARDED or are_alike else None

@@ -70,7 +70,10 @@ def _axis(case: Case, boxes: tuple[str, ...], of: str) -> Reason:
     scale = _numbers(case, boxes, of)
     if not all(math.isfinite(one) for one in scale):
         return Reason.TEACHER_LOOKS
-    found = [_scale(scale, values) for values in _plotted(case, of)]
+    square = case.entry(case.item(boxes[-1]), 1)
+    # What is easy to count by is the number on the axis: 0.5 each minute is no 0.00833 each second.
+    typed = scale[-1] if square is None or square.value is None else abs(float(square.value))
+    found = [_scale(scale, values, typed) for values in _plotted(case, of)]
     order = (Reason.SCALE_RIGHT, Reason.TEACHER_LOOKS, Reason.SCALE_AWKWARD, Reason.SCALE_SMALL)
     return min(found, key=order.index, default=Reason.TEACHER_LOOKS)
 
@@ -81,11 +84,17 @@ def _plotted(case: Case, of: str) -> list[NDArray[np.float64]]:
     return [(column[case.student] - item.unit.offset) / item.unit.factor for column in columns]
 
 
-def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
-    """Return what a scale comes to for the values *plotted* on it; *scale* is its start, its end and a large square."""
+def _scale(scale: Sequence[float], plotted: NDArray[np.float64], typed: float) -> Reason:
+    """Return what a scale comes to for the values *plotted* on it.
+
+    Args:
+        scale: Its start, its end and a large square.
+        plotted: Values in the same unit.
+        typed: What a large square stands for, as the number that was typed.
+    """
     start, end, square = scale
     values = plotted[np.isfinite(plotted)]
-    if start == end or square <= 0 or values.size < 2:
+    if start == end or square <= 0 or typed <= 0 or values.size < 2:
         return Reason.TEACHER_LOOKS
     low, high = min(start, end), max(start, end)
     slack = 1e-6 * (high - low)
@@ -93,7 +102,7 @@ def _scale(scale: Sequence[float], plotted: NDArray[np.float64]) -> Reason:
         return Reason.TEACHER_LOOKS
     if np.ptp(values) < LEAST_SHARE * (high - low):
         return Reason.SCALE_SMALL
-    size = square / 10.0 ** math.floor(math.log10(square) + 1e-9)
+    size = typed / 10.0 ** math.floor(math.log10(typed) + 1e-9)
     if any(math.isclose(size, one, rel_tol=1e-6) for one in EASY):
         return Reason.SCALE_RIGHT
     is_allowed = any(math.isclose(size, one, rel_tol=1e-6) for one in ALSO_EASY)

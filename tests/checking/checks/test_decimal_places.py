@@ -126,6 +126,13 @@ def test_places_hold_against_the_steps_of_a_burette(ends: str, outcome: str, wan
     assert (finding.outcome, finding.facts["places_wanted"]) == (outcome, wanted)
 
 
+@pytest.mark.parametrize("starts", ["0.00 0.00 0.00 cm³", "0 0 0 cm³"])
+def test_a_burette_filled_to_its_mark_each_time(starts: str) -> None:
+    """All of them are nought, and none of them is missing."""
+    lines = in_table(v_1=starts, v_2="24.10 23.05 23.10 cm³")
+    assert {one.outcome for one in found("titration", lines, "R2")} == {"awarded"}
+
+
 def test_steps_are_looked_at_where_the_scheme_asks() -> None:
     """A rule read to half of its step costs nothing where no criterion asks for steps."""
     assert [row[2] for row in rows("density-cuboid", changed(CUBOID, l="4.053", w="3.021", h="1.982"), "R2")] == [

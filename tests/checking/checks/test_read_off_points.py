@@ -119,3 +119,25 @@ def test_an_axis_without_a_unit_is_in_that_of_its_column(
     boxes += ["y_from,,0,Ω", "y_to,,2.5,Ω", "y_square,,0.5,Ω"]
     (finding,) = found("wire-resistance", "\n".join([*rows, *boxes]), "G2")
     assert finding.outcome == wanted
+
+
+@pytest.mark.parametrize(
+    ("axis", "wanted"),
+    [
+        (("0,1/min", "3,1/min", "0.5,1/min"), "awarded"),
+        (("0,1/s", "0.05,1/s", "0.005,1/s"), "awarded"),
+        (("0,1/min", "3,1/min", "0.3,1/min"), "withheld"),
+    ],
+    ids=["each minute", "each second", "by three"],
+)
+def test_a_scale_is_easy_as_it_is_numbered(axis: tuple[str, str, str], wanted: str) -> None:
+    """0.5 each minute is half a unit a square, whatever that is each second."""
+    times = (24.7, 31.0, 41.3, 62.1, 124.7)
+    rows = [
+        f"t,{row},{time},s\nrate,{row},{60 / time:.3g},1/min\nc,{row},{0.24 - 0.04 * row:.3g},mol/dm³"
+        for row, time in enumerate(times, 1)
+    ]
+    boxes = [f"{name},,{text}" for name, text in zip(("y_from", "y_to", "y_square"), axis, strict=True)]
+    boxes += ["x_from,,0,mol/dm³", "x_to,,0.2,mol/dm³", "x_square,,0.05,mol/dm³"]
+    (finding,) = found("rate-disappearing-cross", "\n".join([*rows, *boxes]), "G2")
+    assert finding.outcome == wanted
