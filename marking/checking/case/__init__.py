@@ -8,7 +8,15 @@ from marking.checking.case.lazy_facts import Facts
 from marking.checking.case.slips_printed import slips_printed
 from marking.checking.case.student_case import Case, Line
 from marking.checking.case.unit_of_slip import belongs_to_slip, is_inverted_gradient
-from marking.checking.case.wording_facts import basic_facts, number_text, place_name, symbols, with_unit, written
+from marking.checking.case.wording_facts import (
+    basic_facts,
+    number_text,
+    place_name,
+    symbols,
+    unshortened_text,
+    with_unit,
+    written,
+)
 
 __all__ = [
     "PLACES_COMPARED",
@@ -24,6 +32,7 @@ __all__ = [
     "place_name",
     "slips_printed",
     "symbols",
+    "unshortened_text",
     "with_unit",
     "written",
 ]

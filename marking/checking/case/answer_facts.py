@@ -11,7 +11,7 @@ from typing import Any
 
 from marking.checking.answers import unit_used
 from marking.checking.case.formula_words import FormulaWords
-from marking.checking.case.wording_facts import number_text, place_name, with_unit, written
+from marking.checking.case.wording_facts import number_text, place_name, unshortened_text, with_unit, written
 from marking.write_up import Entry, WriteUp
 from rubrics.model import Item
 
@@ -72,7 +72,11 @@ class AnswerFacts(Mapping[str, str]):
         if self._expected is None or self._item.formula is None:
             return ""
         unit = self._item.unit if self._entry is None else unit_used(self._item, self._entry)
-        number = f"{self._expected:g}" if self._words.is_whole else number_text(self._expected)
+        if self._words.is_whole:
+            number = f"{self._expected:g}"
+        else:
+            # 24.40 less 0.05 is 24.35, and no 24.3.
+            number = unshortened_text(self._expected) if self._words.is_sum else number_text(self._expected)
         return with_unit(number, unit.symbol)
 
     def readings(self) -> str:

@@ -13,7 +13,19 @@ from marking.cells import unplaced_at
 from marking.checking.answers import is_counted, unit_used, unplaced_entry
 from marking.checking.case.wording_facts import MOST_PLACES, number_text, with_unit, written
 from marking.write_up import Entry, State, WriteUp
-from rubrics.formulas import Call, grouped, listed, printed, printed_equation, printed_text, walk
+from rubrics.formulas import (
+    Call,
+    Minus,
+    Name,
+    Node,
+    Operation,
+    grouped,
+    listed,
+    printed,
+    printed_equation,
+    printed_text,
+    walk,
+)
 from rubrics.model import Item, Rubric
 
 LEAST_CONVERTED = 4
@@ -26,7 +38,7 @@ WHOLE = ("rank", "count")
 class FormulaWords:
     """What sentences quote of one answer's formula, for any student of a practical."""
 
-    __slots__ = ("_column_text", "_constants", "_quoted", "_tree", "equation", "inputs", "is_whole")
+    __slots__ = ("_column_text", "_constants", "_quoted", "_tree", "equation", "inputs", "is_sum", "is_whole")
 
     def __init__(self, rubric: Rubric, item: Item) -> None:
         """Make ready what does not depend on the student."""
@@ -45,6 +57,8 @@ class FormulaWords:
         counts = isinstance(self._tree, Call) and self._tree.function in WHOLE
         self.is_whole = counts or is_counted(rubric, item)
         """Whether what it gives is counted, and printed as it stands: 3, and 2.5 of two that share a rank."""
+        self.is_sum = isinstance(self._tree, Operation | Minus) and _is_sum(self._tree)
+        """Whether it adds and subtracts and nothing else: what it gives has no more places than what went in."""
         self._column_text = _columns([one.symbol for one in self.inputs]) if uses_columns else ""
         self._constants = {n: _constant_text(c.values[0]) for n, c in rubric.constants.items() if n in names}
 
@@ -86,6 +100,18 @@ class FormulaWords:
                 return ""
             numbers[item.name] = text
         return printed_text(self._tree, numbers) if all(numbers.values()) else ""
+
+
+def _is_sum(tree: Node) -> bool:
+    match tree:
+        case Name():
+            return True
+        case Minus(term):
+            return _is_sum(term)
+        case Operation("+" | "-", left, right):
+            return _is_sum(left) and _is_sum(right)
+        case _:
+            return False
 
 
 def _columns(symbols: list[str]) -> str:

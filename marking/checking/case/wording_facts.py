@@ -5,6 +5,7 @@ Only facts are made here; every sentence stands in ``reports/wording``.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import lru_cache
 
@@ -14,6 +15,8 @@ from rubrics.model import Item, Rubric
 
 SHOWN_FIGURES = 3
 """Figures of a value that we work out and print; a school answer has two or three."""
+MOST_FIGURES = 6
+"""Of a reading, or a sum of readings, that is quoted; more are those of a mean."""
 MOST_PLACES = 6
 """Decimal places of a student's number beyond which a power of ten is easier to read."""
 
@@ -22,6 +25,13 @@ MOST_PLACES = 6
 def number_text(value: float, figures: int = SHOWN_FIGURES) -> str:
     """Return *value* to *figures* significant figures, halves away from zero, as a person would write it."""
     return printed(value, figures)
+
+
+def unshortened_text(value: float) -> str:
+    """Return *value* with all its figures, where it has six at the most; to the usual ones where it has more."""
+    every = range(SHOWN_FIGURES, MOST_FIGURES + 1)
+    enough = (figures for figures in every if math.isclose(float(f"{value:.{figures}g}"), value, rel_tol=1e-9))
+    return number_text(value, next(enough, SHOWN_FIGURES))
 
 
 def with_unit(number: str, unit: str) -> str:

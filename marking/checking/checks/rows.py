@@ -7,7 +7,16 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from marking.checking.case import PLACES_COMPARED, Case, Line, basic_facts, number_text, with_unit, written
+from marking.checking.case import (
+    PLACES_COMPARED,
+    Case,
+    Line,
+    basic_facts,
+    number_text,
+    unshortened_text,
+    with_unit,
+    written,
+)
 from marking.checking.fits import mean_of
 from marking.findings import Cause, Explanation, Outcome
 from marking.reasons import Reason
@@ -21,8 +30,6 @@ Common practice, no source."""
 
 ODD_IS_KEPT = 0.9
 """How sure it is that one reading too many was averaged, where the others agree without it; judged."""
-_USUAL_FIGURES, _MOST_FIGURES = 3, 6
-"""Of a reading that is quoted; more are those of a mean."""
 
 
 def check_rows(criterion: Criterion, case: Case) -> Iterator[Line]:
@@ -104,8 +111,7 @@ def _as_read(item: Item, value: float) -> str:
     """Return a reading to all its figures, up to six: 25.65 is not 25.7. A mean that has more is shown to the usual."""
     if not item.unit.symbol and value.is_integer():
         return str(round(value))  # counted, not measured
-    enough = (n for n in range(_USUAL_FIGURES, _MOST_FIGURES + 1) if math.isclose(float(f"{value:.{n}g}"), value))
-    return with_unit(number_text(value, next(enough, _USUAL_FIGURES)), item.unit.symbol)
+    return with_unit(unshortened_text(value), item.unit.symbol)
 
 
 def _fault(criterion: Criterion, values: Sequence[float]) -> Reason | None:

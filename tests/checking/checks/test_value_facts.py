@@ -68,3 +68,10 @@ def test_each_row_is_told_by_its_own_readings() -> None:
         "resistance, row 2",
         "V = 1.00 V and I = 0.10 A",
     )
+
+
+@pytest.mark.parametrize(("start", "end", "titre"), [("0.05", "24.40", "24.35"), ("1.50", "25.95", "24.45")])
+def test_a_difference_keeps_the_places_of_what_it_is_of(start: str, end: str, titre: str) -> None:
+    """24.40 less 0.05 is 24.35: to three figures the sum on the page would be false."""
+    line = found("titration", f"v_1,1,{start},cm³\nv_2,1,{end},cm³\ntitre,1,{titre},cm³", "P1")[0]
+    assert line.facts["expected"] == f"{titre} cm³"
